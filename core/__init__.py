@@ -1,0 +1,1 @@
+"""Parts, gaps and the next pass."""

@@ -1,0 +1,142 @@
+"""What a refit answers: plain frozen records, the same for every kind of part."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+WITHIN, OUTSIDE, CLOSE, UNMEASURED = "within", "outside", "too close to call", "not measured"
+
+
+@dataclass(frozen=True)
+class Zone:
+    """Neighbouring sites with the same count, and the feed that puts the strokes there.
+
+    first, last : indices (from 0) of the sites; strokes : count at each of them;
+    feed_mm_per_s : how fast the edge moves under the tool; seconds : time in the zone
+    """
+
+    first: int
+    last: int
+    strokes: int
+    feed_mm_per_s: float
+    seconds: float
+
+
+@dataclass(frozen=True)
+class Pass:
+    """One planned pass.
+
+    strokes : (n,) whole numbers, one a site; expected_gap_mm : widest gap expected after it, with
+    expected_gap_sd_mm; expected_deviation_mm : (n,) signed, under the best seating;
+    overshoot_risk : chance that it leaves work for the other action; feed : zones in the order of work
+    """
+
+    action: str
+    bite: str
+    strokes: NDArray[np.int64]
+    expected_gap_mm: float
+    expected_gap_sd_mm: float
+    expected_deviation_mm: Array
+    overshoot_risk: float
+    feed: tuple[Zone, ...] = ()
+
+    @property
+    def total(self) -> int:
+        """Strokes in all."""
+        return int(self.strokes.sum())
+
+
+@dataclass(frozen=True)
+class Response:
+    """What one action and bite does per stroke, now, against what was expected before any reading.
+
+    mean, sd : work per stroke, averaged over the sites (rad for bars); expected : the first guess;
+    ratio : mean / expected; known : False while no pass with this action has been read
+    """
+
+    action: str
+    bite: str
+    mean: float
+    sd: float
+    expected: float
+    known: bool
+    unit: str = "rad"
+
+    @property
+    def ratio(self) -> float:
+        """Mean against the first guess."""
+        return self.mean / self.expected
+
+
+@dataclass(frozen=True)
+class Suspect:
+    """A reading that disagrees with everything else; it is set aside until read again or confirmed.
+
+    station : index from 0; read_mm : what was read; expected_mm, low_mm, high_mm : what everything
+    else says, with its 95 % band; score : disagreement in standard deviations
+    """
+
+    station: int
+    read_mm: float
+    expected_mm: float
+    low_mm: float
+    high_mm: float
+    score: float
+
+
+@dataclass(frozen=True)
+class Reseat:
+    """How to move the template: outward shift at mid-length (mm) and tilt (rad, > 0 lifts the far end)."""
+
+    shift_mm: float
+    tilt_rad: float
+    gap_then_mm: float
+
+
+@dataclass(frozen=True)
+class Advice:
+    """Everything the refit has to say about a part.
+
+    verdict : "within", "outside", "too close to call" or "not measured"
+    chance_within : probability that the widest gap is within the tolerance
+    widest_gap_mm, widest_gap_sd_mm, widest_at : under the best seating; at which station (from 0)
+    deviation_mm, deviation_sd_mm : (n,) signed, rigid motion of the template taken out
+    expected_reading_mm, expected_reading_sd_mm : (n,) what the gauge should show now at each station
+        with the template seated as last time (or best), NaN where the template cannot be read
+    remaining_work, remaining_work_sd : (n,) unit of work; > 0 wants shrinking
+    next_pass : None when done; remaining : passes still planned, next first
+    first_plan : the passes as planned before anything was read
+    response : what was learned, by (action, bite)
+    suspects, reseat, reasons, warnings : see their types; sentences for the operator
+    side_effects : out-of-plane bow and twist that came with the work, and what the plan will add
+    edge_strain : (n,) edge strain put in so far; passes_done : how many
+    """
+
+    verdict: str
+    chance_within: float
+    widest_gap_mm: float
+    widest_gap_sd_mm: float
+    widest_at: int
+    deviation_mm: Array
+    deviation_sd_mm: Array
+    expected_reading_mm: Array
+    expected_reading_sd_mm: Array
+    remaining_work: Array
+    remaining_work_sd: Array
+    next_pass: Pass | None
+    remaining: tuple[Pass, ...]
+    first_plan: tuple[Pass, ...]
+    response: dict[tuple[str, str], Response]
+    suspects: tuple[Suspect, ...]
+    reseat: Reseat | None
+    reasons: tuple[str, ...]
+    warnings: tuple[str, ...]
+    side_effects: dict[str, Any]
+    edge_strain: Array
+    passes_done: int
+    gap_history_mm: tuple[float, ...] = field(default=())

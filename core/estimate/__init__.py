@@ -1,0 +1,1 @@
+"""From gaps to remaining work and response."""

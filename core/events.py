@@ -1,0 +1,208 @@
+"""The log of a part: what was done and what was read, as plain JSON-ready mappings.
+
+Events are only ever appended. A correction or an undo is itself an event that points at the one it
+changes; :func:`effective` applies them and folds single readings into rounds.
+
+Forms (``id``, ``at`` and ``who`` are added by the store; a log written by hand may leave them out)::
+
+    {"event": "pass_done", "action": "shrink", "bite": "medium", "strokes": [0, 3, ...]}
+    {"event": "gaps_read", "gaps_mm": [0.1, None, "touching", "beyond"], "gauge": ..., "template": ...,
+     "confirmed": [2]}
+    {"event": "gap_read", "station": 3, "gap_mm": 0.35, "gauge": ..., "template": ..., "confirmed": False}
+    {"event": "template_seated"}            the template was lifted and seated again: a new round of gaps
+    {"event": "annealed"}
+    {"event": "withdrawn", "of": ID}        undo
+    {"event": "corrected", "of": ID, "with": {...an event without id...}}
+    {"event": "check_read", ...} {"event": "signed_off", ...} {"event": "note", "text": ...}
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from core.errors import InputError
+
+Event = dict[str, Any]
+Gap = float | str | None
+ACTIONS = ("shrink", "stretch")
+WORDS = ("touching", "beyond")
+FORMS: dict[str, tuple[str, ...]] = {
+    "pass_done": ("action", "bite", "strokes"),
+    "gaps_read": ("gaps_mm",),
+    "gap_read": ("station", "gap_mm"),
+    "template_seated": (),
+    "annealed": (),
+    "withdrawn": ("of",),
+    "corrected": ("of", "with"),
+    "check_read": ("check", "value"),
+    "signed_off": ("by",),
+    "note": ("text",),
+}
+
+
+def pass_done(action: str, strokes: Sequence[int], bite: str = "medium") -> Event:
+    """A pass as it was run: whole strokes at every site, 0 where none.
+
+    Raises InputError for an unknown action or a count that is not a whole number from 0 up.
+    """
+    event = {"event": "pass_done", "action": action, "bite": bite, "strokes": list(strokes)}
+    return checked(event)
+
+
+def gaps_read(
+    gaps_mm: Sequence[Gap],
+    gauge: Any = None,
+    template: Any = None,
+    confirmed: Sequence[int] = (),
+) -> Event:
+    """One round of gaps, one entry a station, in mm.
+
+    None: not read. "touching": no gap to be felt. "beyond": wider than the gauge reaches.
+    confirmed : indices (from 0) of readings that were questioned and found right.
+    """
+    event: Event = {"event": "gaps_read", "gaps_mm": [_plain(g) for g in gaps_mm]}
+    if gauge is not None:
+        event["gauge"] = gauge
+    if template is not None:
+        event["template"] = template
+    if len(confirmed):
+        event["confirmed"] = [int(i) for i in confirmed]
+    return checked(event)
+
+
+def annealed() -> Event:
+    """The part was softened: hardening by earlier strokes is gone."""
+    return {"event": "annealed"}
+
+
+def withdrawn(event_id: str) -> Event:
+    """Undo of the event with this id; both stay in the log."""
+    return {"event": "withdrawn", "of": event_id}
+
+
+def corrected(event_id: str, by: Event) -> Event:
+    """Replacement of the event with this id; both stay in the log."""
+    return checked({"event": "corrected", "of": event_id, "with": by})
+
+
+def checked(event: Any, field: str = "event") -> Event:
+    """The same event, its form checked. Raises InputError naming the field that is wrong."""
+    if not isinstance(event, Mapping):
+        raise InputError(field, event, "an object with an 'event' field is wanted")
+    name = event.get("event")
+    if not isinstance(name, str) or name not in FORMS:
+        raise InputError(f"{field}.event", name, "one of " + ", ".join(FORMS) + " is wanted")
+    for key in FORMS[name]:
+        if key not in event:
+            raise InputError(f"{field}.{key}", None, f"a '{name}' event needs it")
+    check = _CHECKS.get(name)
+    if check is not None:
+        check(event, field)
+    return dict(event)
+
+
+def effective(events: Iterable[Any]) -> list[Event]:
+    """Events as they count: withdrawn ones gone, corrected ones replaced, single gaps in rounds.
+
+    The input is not changed. Raises InputError when an event points at one that is not there.
+    """
+    return _rounds(_resolved([checked(e, f"events[{i}]") for i, e in enumerate(events)]))
+
+
+def _resolved(log: list[Event]) -> list[Event]:
+    """Walk back from the last event: what is withdrawn later never counted, nor did its own effect."""
+    place = {e["id"]: i for i, e in enumerate(log) if "id" in e}
+    dead: set[int] = set()
+    replaced: dict[int, Event] = {}
+    for i in reversed(range(len(log))):
+        event = log[i]
+        if event["event"] not in ("withdrawn", "corrected"):
+            continue
+        target = place.get(event["of"])
+        if target is None or target >= i:
+            raise InputError(f"events[{i}].of", event["of"], "the id of an earlier event is wanted")
+        if i in dead:
+            continue
+        if event["event"] == "withdrawn":
+            dead.add(target)
+        else:
+            replaced.setdefault(target, {**event["with"], "id": event["of"], "corrected_by": event.get("id")})
+    changes = ("withdrawn", "corrected")
+    return [replaced.get(i, e) for i, e in enumerate(log) if i not in dead and e["event"] not in changes]
+
+
+def _rounds(events: list[Event]) -> list[Event]:
+    """Fold single readings into one 'gaps_read' a round; a later reading of a station counts."""
+    out: list[Event] = []
+    current: Event | None = None
+    for event in events:
+        if event["event"] == "gap_read":
+            key = (repr(event.get("gauge")), repr(event.get("template")))
+            if current is None or current["key"] != key:
+                current = {"event": "gaps_read", "key": key, "by_station": {}, "confirmed": []}
+                current.update({k: event[k] for k in ("gauge", "template") if event.get(k) is not None})
+                out.append(current)
+            station = int(event["station"])
+            current["by_station"][station] = event["gap_mm"]
+            current["confirmed"] = [c for c in current["confirmed"] if c != station]
+            if event.get("confirmed"):
+                current["confirmed"].append(station)
+        else:
+            if event["event"] in ("pass_done", "template_seated", "annealed", "gaps_read"):
+                current = None
+            out.append(event)
+    for event in out:
+        event.pop("key", None)
+    return out
+
+
+def _plain(gap: Any) -> Any:
+    return gap if gap is None or isinstance(gap, str) else float(gap)
+
+
+def _check_pass(event: Mapping[str, Any], field: str) -> None:
+    if event["action"] not in ACTIONS:
+        raise InputError(f"{field}.action", event["action"], "'shrink' or 'stretch' is wanted")
+    if not isinstance(event["bite"], str):
+        raise InputError(f"{field}.bite", event["bite"], "the name of a bite is wanted")
+    strokes = event["strokes"]
+    if not isinstance(strokes, Sequence) or isinstance(strokes, str):
+        raise InputError(f"{field}.strokes", strokes, "a list of whole numbers is wanted")
+    for i, m in enumerate(strokes):
+        if isinstance(m, bool) or not isinstance(m, int | float) or m != m or m < 0 or m != int(m):
+            raise InputError(f"{field}.strokes[{i}]", m, "a whole number from 0 up is wanted")
+
+
+def _check_gap(gap: Any, field: str) -> None:
+    if gap is None or (isinstance(gap, str) and gap in WORDS):
+        return
+    if isinstance(gap, bool) or not isinstance(gap, int | float) or gap != gap or abs(gap) == float("inf"):
+        raise InputError(field, gap, "a number in mm, 'touching', 'beyond' or nothing is wanted")
+
+
+def _check_gaps(event: Mapping[str, Any], field: str) -> None:
+    gaps = event["gaps_mm"]
+    if not isinstance(gaps, Sequence) or isinstance(gaps, str):
+        raise InputError(f"{field}.gaps_mm", gaps, "a list with one entry a station is wanted")
+    for i, gap in enumerate(gaps):
+        _check_gap(gap, f"{field}.gaps_mm[{i}]")
+
+
+def _check_one_gap(event: Mapping[str, Any], field: str) -> None:
+    station = event["station"]
+    if isinstance(station, bool) or not isinstance(station, int) or station < 0:
+        raise InputError(f"{field}.station", station, "the number of a station, from 0, is wanted")
+    _check_gap(event["gap_mm"], f"{field}.gap_mm")
+
+
+def _check_correction(event: Mapping[str, Any], field: str) -> None:
+    checked(event["with"], f"{field}.with")
+
+
+_CHECKS = {
+    "pass_done": _check_pass,
+    "gaps_read": _check_gaps,
+    "gap_read": _check_one_gap,
+    "corrected": _check_correction,
+}

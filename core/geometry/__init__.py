@@ -1,0 +1,1 @@
+"""Target lines, cross-sections and exact bar geometry."""

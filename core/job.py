@@ -1,0 +1,87 @@
+"""A job: the part as it is wanted, and what it is worked and measured with."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.kinds.base import Part
+from core.readings.gauges import Gauge
+from core.readings.templates import Template
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Tool:
+    """Tool set on the machine.
+
+    patch_length_mm, patch_depth_mm : what one stroke shortens or lengthens, depth from the free edge
+    strain_per_stroke : edge strain of one stroke at bite 1.0, first guess
+    bites : name -> strength against bite 1.0, ascending
+    strokes_per_minute : rate of the machine
+    """
+
+    patch_length_mm: float
+    patch_depth_mm: float
+    strain_per_stroke: float
+    bites: Mapping[str, float]
+    strokes_per_minute: float = 120.0
+    face: str = "gripping"
+
+    def strain(self, bite: str) -> float:
+        """Edge strain of one stroke with this bite, first guess."""
+        return self.strain_per_stroke * self.bites[bite]
+
+
+@dataclass(frozen=True)
+class ResponsePrior:
+    """What is believed of the response before this part is read.
+
+    Standard deviations of the logarithm of work per stroke: common to everything, of each action,
+    of each bite; unevenness along the part (sd and correlation length); exponent p of work ~ m**p
+    (mean, sd); hardening, loss of log response per unit of accumulated edge strain (mean, sd);
+    scatter of one stroke, as a fraction of its work. ``scale`` multiplies the first guess of an
+    (action, bite).
+    """
+
+    common_sd: float = 0.27
+    action_sd: float = 0.20
+    bite_sd: float = 0.10
+    uneven_sd: float = 0.12
+    uneven_length_mm: float = 250.0
+    exponent: float = 0.88
+    exponent_sd: float = 0.09
+    hardening: float = 2.0
+    hardening_sd: float = 2.0
+    scatter: float = 0.15
+    scale: Mapping[tuple[str, str], float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Job:
+    """One part to be made.
+
+    part : the kind's geometry and limits; template, gauge : as usually used, a round may differ;
+    tolerance_mm : widest gap allowed (signed templates: largest deviation either way);
+    confidence : chance of being within that "within" needs; overshoot_risk : accepted for a pass;
+    warnings : sentences found while reading the document; document : as given, JSON-ready
+    """
+
+    name: str
+    kind: str
+    part: Part
+    material: str
+    tool: Tool
+    template: Template
+    gauge: Gauge
+    tolerance_mm: float
+    document: Mapping[str, Any]
+    confidence: float = 0.95
+    overshoot_risk: float = 0.05
+    response: ResponsePrior = ResponsePrior()
+    warnings: tuple[str, ...] = ()

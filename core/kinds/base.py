@@ -1,0 +1,99 @@
+"""What a kind of part supplies, and nothing else.
+
+The estimator, the planner, the verdict, the strip and the records are written once against
+:class:`Part`; they never ask which kind they have in hand.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Sites:
+    """Where strokes go.
+
+    position_mm : (n,) where each site lies along the worked edge, increasing
+    width_mm : (n,) length of edge that belongs to each site
+    label : what one site is called on a screen, such as "station"
+    """
+
+    position_mm: Array
+    width_mm: Array
+    label: str = "station"
+
+    def __len__(self) -> int:
+        return len(self.position_mm)
+
+
+@dataclass(frozen=True)
+class Linearised:
+    """Deviation and its slopes about one assumed shape and seating.
+
+    deviation_mm : (r,) signed, along the template's outward normal; > 0 where the part stands
+        outward of the template (an under-closed bar)
+    influence : (r, n) mm per unit of remaining work at each site
+    seating : (r, k) mm per unit of each rigid motion of the part against the template
+    """
+
+    deviation_mm: Array
+    influence: Array
+    seating: Array
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What the kind allows in one pass and in all, as edge strain (1).
+
+    strain_per_pass : largest edge strain, averaged over a site, that one pass may add
+    strain_total : largest edge strain, averaged over a site, of the whole job
+    """
+
+    strain_per_pass: float = 0.03
+    strain_total: float = 0.25
+
+
+class Part(Protocol):
+    """A part to be worked: sites, target work, influence, seating, limits.
+
+    Work is signed: > 0 is done by shrinking, < 0 by stretching. ``x`` is the work that is still to
+    be done at every site; the part lies on its template when ``x`` is zero.
+    """
+
+    sites: Sites
+    target: Array
+    seat_sd: Array
+    """(k,) prior standard deviation of each rigid motion, mm and rad"""
+    stock_sd: Array
+    """(n,) how far the untouched stock may already be from its nominal shape, unit of work"""
+    limits: Limits
+
+    def linearise(self, x: Array, seat: Array | None = None, at_mm: Array | None = None) -> Linearised:
+        """Exact deviation at points along the target, with its slopes.
+
+        x : (n,) remaining work; seat : (k,) rigid motion of the part (none: as nominally placed);
+        at_mm : (r,) points along the target (none: the sites).
+        """
+        ...
+
+    def work_per_strain(self) -> Array:
+        """(n,) work that one stroke of unit strain (1) on the tool's patch does at each site."""
+        ...
+
+    def edge_strain(self, work: Array) -> Array:
+        """(n,) edge strain averaged over each site that goes with this work; same sign as work."""
+        ...
+
+    def side_effects(self, work: Array) -> dict[str, Any]:
+        """What comes with the work unasked: out-of-plane bow (mm), twist (rad), by name."""
+        ...
+
+    def outline(self) -> Array:
+        """(m, 2) the target drawn to scale, mm."""
+        ...

@@ -1,0 +1,1 @@
+"""From remaining work to passes."""

@@ -1,0 +1,1 @@
+"""How gaps are read: gauges with their errors, templates with their signs."""

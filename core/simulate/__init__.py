@@ -1,0 +1,1 @@
+"""A simulated part that answers, for demo, rehearsal and benchmark."""
