@@ -1,0 +1,296 @@
+"""Quantities at the border: text with a unit in, plain numbers in one unit system out.
+
+Inside the core everything is plain float in mm, rad, MPa and s, and the names say so (``_mm``,
+``_rad``). Text such as ``"1500 mm"``, ``"0,5 mm"``, ``"1/16 in"`` or ``"46 deg"`` is read here and
+nowhere else. Units are those of the shop; the factors come from the one Pint registry, which is
+made when a unit other than the core's own is first met (importing Pint costs a third of a second).
+
+A comma and a point are both decimal signs. What could be read in two ways is refused, never guessed:
+two separators, spaces inside a number, ``1,500`` (one and a half, or fifteen hundred?), ``mil`` (a
+thousandth of an inch, or a millimetre?), a length without a unit.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from math import degrees, isfinite, isnan
+from numbers import Real
+from typing import Any
+
+from core.errors import InputError
+
+
+@dataclass(frozen=True)
+class Dimension:
+    """One physical dimension of the border.
+
+    noun : how a sentence calls it, with its article; own : the unit used inside; example : a well-written value;
+    spellings : what may be written -> the name of the unit in Pint
+    """
+
+    noun: str
+    own: str
+    example: str
+    spellings: dict[str, str]
+
+
+LENGTH = Dimension(
+    "a length",
+    "mm",
+    "1500 mm",
+    {
+        "mm": "millimeter",
+        "cm": "centimeter",
+        "m": "meter",
+        "um": "micrometer",
+        "µm": "micrometer",
+        "μm": "micrometer",
+        "in": "inch",
+        "inch": "inch",
+        "inches": "inch",
+        '"': "inch",
+        "″": "inch",
+        "ft": "foot",
+        "thou": "thou",
+    },
+)
+ANGLE = Dimension(
+    "an angle",
+    "rad",
+    "46 deg",
+    {"rad": "radian", "mrad": "milliradian", "deg": "degree", "°": "degree", "degrees": "degree"},
+)
+STRESS = Dimension(
+    "a stress",
+    "MPa",
+    "70 GPa",
+    {
+        "MPa": "megapascal",
+        "GPa": "gigapascal",
+        "N/mm2": "newton/millimeter**2",
+        "N/mm²": "newton/millimeter**2",
+        "kN/mm2": "kilonewton/millimeter**2",
+        "psi": "psi",
+        "ksi": "ksi",
+    },
+)
+DENSITY = Dimension(
+    "a density",
+    "kg/m3",
+    "2700 kg/m3",
+    {
+        "kg/m3": "kilogram/meter**3",
+        "kg/m³": "kilogram/meter**3",
+        "g/cm3": "gram/centimeter**3",
+        "g/cm³": "gram/centimeter**3",
+    },
+)
+_DIMENSIONS = (LENGTH, ANGLE, STRESS, DENSITY)
+_INTERNAL = {"mm": "millimeter", "rad": "radian", "MPa": "megapascal", "kg/m3": "kilogram/meter**3"}
+
+_PLAIN = r"(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?"
+_FRACTION = r"(?:(?P<whole>\d{1,6})\s+)?(?P<over>\d{1,6})\s*/\s*(?P<under>\d{1,6})"
+_QUANTITY = re.compile(
+    rf"(?P<sign>[+-]?)\s*(?:{_FRACTION}|(?P<plain>{_PLAIN}))\s*(?P<unit>[^\d\s.,+-].*)?", re.A
+)
+_TWO_SEPARATORS = re.compile(r"\d*[.,]\d*[.,]")
+_GROUPED = re.compile(r"\d\s+\d")
+_THOUSANDS_OR_DECIMALS = re.compile(r"[1-9]\d{0,2},\d{3}")
+
+
+@cache
+def registry() -> Any:
+    """The one Pint registry of the program, made on first use."""
+    import pint
+
+    return pint.UnitRegistry(cache_folder=None)
+
+
+@cache
+def factor(unit: str, own: str) -> float:
+    """How many of ``own`` one ``unit`` (Pint names) holds."""
+    return float(registry().convert(1.0, unit, own))
+
+
+def parse_length_mm(value: Any, field: str, bare_unit: str | None = None) -> float:
+    """A length in mm from text with a unit, a Pint quantity, or a bare number in ``bare_unit``.
+
+    bare_unit : unit of a number that is given without one, such as "mm"; None: the unit is wanted.
+    Raises InputError naming ``field`` and the value.
+    """
+    return _parse(value, field, LENGTH, bare_unit)
+
+
+def parse_angle_rad(value: Any, field: str, bare_unit: str | None = None) -> float:
+    """An angle in rad from text with a unit ("46 deg", "0.8 rad"). See :func:`parse_length_mm`."""
+    return _parse(value, field, ANGLE, bare_unit)
+
+
+def parse_stress_mpa(value: Any, field: str, bare_unit: str | None = None) -> float:
+    """A stress or modulus in MPa from text with a unit ("70 GPa"). See :func:`parse_length_mm`."""
+    return _parse(value, field, STRESS, bare_unit)
+
+
+def parse_density_kg_m3(value: Any, field: str, bare_unit: str | None = None) -> float:
+    """A density in kg/m3 from text with a unit ("2.7 g/cm3"). See :func:`parse_length_mm`."""
+    return _parse(value, field, DENSITY, bare_unit)
+
+
+def parse_number(value: Any, field: str) -> float:
+    """A number without dimension; text may carry a decimal comma or a per cent sign ("0,4 %")."""
+    if isinstance(value, str):
+        amount, unit = _split(value, field, "a number such as 0.4")
+        if unit not in (None, "%"):
+            raise InputError(field, value, "a number without a unit is wanted")
+        return amount / 100.0 if unit else amount
+    return _finite(value, field, value, "a number is wanted")
+
+
+def parse_reading_mm(text: Any, field: str, unit: str = "mm") -> float:
+    """A gauge reading in mm as typed: "0,5 mm", "0.5", ".35", "0.020 in", "20 thou", "1/16 in".
+
+    unit : the unit shown beside the field, in which a number without one counts.
+    """
+    return parse_length_mm(text, field, bare_unit=unit)
+
+
+def format_length(mm: float, unit: str = "mm", decimals: int | None = None) -> str:
+    """A length for a screen, "0.35 mm"; decimals by size when not given; NaN is "not known"."""
+    if isnan(mm):
+        return "not known"
+    value = mm / _factor(unit, LENGTH)
+    places = _decimals(abs(mm), unit) if decimals is None else decimals
+    return f"{_signless_zero(value, places)} {unit}"
+
+
+def format_angle(rad: float, decimals: int = 1) -> str:
+    """An angle for a screen in degrees, "46.0°"; NaN is "not known"."""
+    return "not known" if isnan(rad) else f"{_signless_zero(degrees(rad), decimals)}°"
+
+
+def format_band(mm: float, sd_mm: float, unit: str = "mm") -> str:
+    """A length with its 95 % band (1.96 standard deviations), "0.42 ± 0.10 mm"."""
+    if isnan(mm) or isnan(sd_mm):
+        return format_length(mm, unit)
+    places = _decimals(abs(mm), unit)
+    half = _signless_zero(1.96 * sd_mm / _factor(unit, LENGTH), places)
+    return format_length(mm, unit, places).replace(f" {unit}", f" ± {half} {unit}")
+
+
+def _parse(value: Any, field: str, dimension: Dimension, bare_unit: str | None) -> float:
+    if isinstance(value, str):
+        amount, unit = _split(value, field, _wanted(dimension))
+        unit = bare_unit if unit is None else unit
+    elif hasattr(value, "magnitude") and hasattr(value, "units"):
+        return _from_quantity(value, field, dimension)
+    else:
+        amount, unit = _finite(value, field, value, _wanted(dimension)), bare_unit
+    if unit is None:
+        raise InputError(field, value, f"write it with its unit, such as '{_plain(amount)} {dimension.own}'")
+    if unit not in dimension.spellings:
+        raise InputError(field, value, _wrong_unit(unit, dimension))
+    return _finite(amount * _factor(unit, dimension), field, value, _wanted(dimension))
+
+
+def _split(text: str, field: str, wanted: str) -> tuple[float, str | None]:
+    """Number and unit of a text, the unit as written (None: there is none)."""
+    stripped = text.strip().replace("\u2212", "-")  # the typographic minus
+    if not stripped:
+        raise InputError(field, text, f"{wanted} is wanted, and nothing is there")
+    match = _QUANTITY.fullmatch(stripped) if len(stripped) <= 60 else None
+    if match is None or _TWO_SEPARATORS.match(stripped.lstrip("+- ")):
+        raise InputError(field, text, _misspelt(stripped, wanted))
+    unit = match["unit"].strip() if match["unit"] else None
+    if match["plain"] is None:
+        amount = _fraction(match, unit, field, text)
+    else:
+        if _THOUSANDS_OR_DECIMALS.fullmatch(match["plain"]):
+            raise InputError(field, text, _comma_choice(match["plain"]))
+        amount = float(match["plain"].replace(",", "."))
+    signed = -amount if match["sign"] == "-" else amount
+    return _finite(signed, field, text, wanted), unit
+
+
+def _fraction(match: re.Match[str], unit: str | None, field: str, text: str) -> float:
+    if unit is None:
+        raise InputError(field, text, f"a fraction needs its unit, such as '{text.strip()} in'")
+    if int(match["under"]) == 0:
+        raise InputError(field, text, "a fraction cannot be divided by 0")
+    return int(match["whole"] or 0) + int(match["over"]) / int(match["under"])
+
+
+def _from_quantity(value: Any, field: str, dimension: Dimension) -> float:
+    try:
+        amount = value.to(_INTERNAL[dimension.own]).magnitude
+    except (TypeError, ValueError, AttributeError) as error:  # Pint's errors are TypeErrors
+        raise InputError(field, str(value), f"{_wanted(dimension)} is wanted") from error
+    return _finite(amount, field, value, _wanted(dimension))
+
+
+def _finite(number: Any, field: str, shown: Any, wanted: str) -> float:
+    if isinstance(number, bool) or not isinstance(number, Real):
+        raise InputError(field, shown, wanted if wanted.endswith("wanted") else f"{wanted} is wanted")
+    try:
+        amount = float(number)
+    except OverflowError:
+        amount = float("inf")
+    if not isfinite(amount):
+        raise InputError(field, shown, "a finite number is wanted")
+    return amount
+
+
+def _factor(unit: str, dimension: Dimension) -> float:
+    if unit == dimension.own:
+        return 1.0
+    if unit not in dimension.spellings:
+        raise InputError("unit", unit, "one of " + ", ".join(dimension.spellings) + " is wanted")
+    return factor(dimension.spellings[unit], _INTERNAL[dimension.own])
+
+
+def _wanted(dimension: Dimension) -> str:
+    return f"{dimension.noun} with its unit, such as '{dimension.example}',"
+
+
+def _wrong_unit(unit: str, dimension: Dimension) -> str:
+    if unit in ("mil", "mils") and dimension is LENGTH:
+        return "'mil' means different things; write 'thou' or 'mm'"
+    for other in _DIMENSIONS:
+        if other is not dimension and unit in other.spellings:
+            return f"'{unit}' belongs to {other.noun}; {_wanted(dimension)} is wanted"
+    known = ", ".join(s for s in dimension.spellings if s.isascii())
+    return f"'{unit}' is not a unit for {dimension.noun} here; use one of {known}"
+
+
+def _misspelt(text: str, wanted: str) -> str:
+    if _TWO_SEPARATORS.match(text.lstrip("+- ")):
+        return "it has two separators; write one decimal sign and no thousands sign, such as 1234.5"
+    if _GROUPED.match(text.lstrip("+- ")):
+        return f"write the number without spaces, such as '{re.sub(_GROUPED, _joined, text)[:40]}'"
+    return f"{wanted} is wanted"
+
+
+def _joined(match: re.Match[str]) -> str:
+    return re.sub(r"\s", "", match[0])
+
+
+def _comma_choice(plain: str) -> str:
+    return f"the comma may be read two ways; write '{plain.replace(',', '.')}' or '{plain.replace(',', '')}'"
+
+
+def _plain(amount: float) -> str:
+    return f"{amount:.6g}" if 1e-4 <= abs(amount) < 1e6 else repr(amount)
+
+
+def _decimals(mm: float, unit: str) -> int:
+    """Decimals that show about a hundredth of a mm below 100 mm and a tenth beyond."""
+    fine = mm < 100.0
+    return {"mm": 2 if fine else 1, "cm": 3 if fine else 2, "m": 4, "thou": 1 if fine else 0}.get(
+        unit, 4 if fine else 3
+    )
+
+
+def _signless_zero(value: float, places: int) -> str:
+    text = f"{value:.{places}f}"
+    return text.lstrip("-") if float(text) == 0.0 else text
