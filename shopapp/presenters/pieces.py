@@ -1,0 +1,113 @@
+"""Pieces that views are made of: keys, facts, the strip, the outline.
+
+Points are (x, y) in mm. A *state* is one of the words below; it comes with its own shape, so that
+colour never stands alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Point = tuple[float, float]
+
+OK, OVER, UNDER, TODO, PLAIN = "ok", "over", "under", "todo", "plain"
+"""States: within tolerance (square), too wide / still open (triangle up), past the template
+(triangle down), still to do or to be looked at (diamond), nothing to tell (no shape)"""
+
+SCREENS = ("bench", "part", "pass_card", "gaps", "next_step", "finish", "setup", "cautions")
+
+
+@dataclass(frozen=True)
+class Key:
+    """One key. name : what to hand to ``press``; main : the largest, "do this next"; why : reason when off;
+    chosen : one of a set of keys that is on"""
+
+    name: str
+    text: str
+    main: bool = False
+    enabled: bool = True
+    chosen: bool = False
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class Header:
+    """where : part and "pass 3 of 5"; unit : "mm"; back : screen that the back key leads to, or "" """
+
+    where: str
+    unit: str = "mm"
+    back: str = "bench"
+
+
+@dataclass(frozen=True)
+class Fact:
+    """A label with its value; big : the number that counts (7 mm high)"""
+
+    label: str
+    value: str
+    state: str = PLAIN
+    big: bool = False
+
+
+@dataclass(frozen=True)
+class Mark:
+    """One station of the strip. value_mm : height to draw, None where there is none; text : the number
+    beside it ("0.35", "touches", "> 5.00", "skipped", ""); suspect : to be questioned"""
+
+    value_mm: float | None
+    text: str
+    state: str
+    suspect: bool = False
+
+
+@dataclass(frozen=True)
+class Bracket:
+    """A zone of equal count. first, last : stations from 0; text : "3 strokes each" ; feed : "12 mm/s, 7 s" """
+
+    first: int
+    last: int
+    strokes: int
+    text: str
+    feed: str
+
+
+@dataclass(frozen=True)
+class Strip:
+    """The shared drawing: stations along the worked edge.
+
+    position_mm : (n,) along the edge; length_mm : whole edge; names : (n,) "1", "2", ...;
+    strokes : (n,) or () when no strokes are shown; arrows : "together", "apart" or "";
+    marks : (n,) readings or deviations, or (); expected_mm, low_mm, high_mm : (n,) band, None where not
+    known, or (); tolerance_mm : (low, high) lines; range_mm : (low, high) of the drawing's height axis;
+    current : station from 0 that is asked for, or None; scale_text : what the height axis is, its unit
+    """
+
+    position_mm: tuple[float, ...]
+    length_mm: float
+    names: tuple[str, ...]
+    strokes: tuple[int, ...] = ()
+    arrows: str = ""
+    brackets: tuple[Bracket, ...] = ()
+    marks: tuple[Mark, ...] = ()
+    expected_mm: tuple[float | None, ...] = ()
+    low_mm: tuple[float | None, ...] = ()
+    high_mm: tuple[float | None, ...] = ()
+    tolerance_mm: tuple[float, float] = (0.0, 0.0)
+    range_mm: tuple[float, float] = (0.0, 1.0)
+    current: int | None = None
+    scale_text: str = ""
+
+
+@dataclass(frozen=True)
+class Outline:
+    """The target drawn to scale. points : the line; stations : where they lie on it; part : the part with
+    its deviation magnified by ``factor``, at the stations; band : the two edges of the tolerance, magnified alike;
+    factor_text : "deviation x 50"; all () where nothing is known yet"""
+
+    points: tuple[Point, ...]
+    stations: tuple[Point, ...] = ()
+    part: tuple[Point, ...] = ()
+    states: tuple[str, ...] = ()
+    band: tuple[tuple[Point, ...], tuple[Point, ...]] = ((), ())
+    factor: float = 1.0
+    factor_text: str = ""

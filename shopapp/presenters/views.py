@@ -1,0 +1,314 @@
+"""What each screen shows: frozen records of ready texts, numbers to draw, and keys.
+
+Every view has ``header`` and ``go``; ``go`` is the name of the screen to move to next, or "".
+Texts are final: a screen draws them and decides nothing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopapp.presenters.pieces import (
+    OK,
+    OVER,
+    PLAIN,
+    SCREENS,
+    TODO,
+    UNDER,
+    Bracket,
+    Fact,
+    Header,
+    Key,
+    Mark,
+    Outline,
+    Point,
+    Strip,
+)
+
+__all__ = [
+    "OK",
+    "OVER",
+    "PLAIN",
+    "SCREENS",
+    "TODO",
+    "UNDER",
+    "BenchView",
+    "Bracket",
+    "Card",
+    "CautionsView",
+    "CheckRow",
+    "Damaged",
+    "Fact",
+    "FieldView",
+    "FinishView",
+    "GapsView",
+    "Header",
+    "Key",
+    "Mark",
+    "NextView",
+    "Outline",
+    "PacerView",
+    "PartView",
+    "PassCardView",
+    "PassRow",
+    "Point",
+    "ReseatView",
+    "SetupView",
+    "Strip",
+    "TableView",
+]
+
+
+@dataclass(frozen=True)
+class Card:
+    """A part on the bench. history_mm : widest gap after each pass, for the falling line"""
+
+    part_id: str
+    name: str
+    set_text: str
+    outline: tuple[Point, ...]
+    history_mm: tuple[float, ...]
+    tolerance_mm: float
+    widest: str
+    next: str
+    state: str
+    state_text: str
+
+
+@dataclass(frozen=True)
+class Damaged:
+    """A file that cannot be read. text : what happened; restore : key, off when there is no good copy"""
+
+    part_id: str
+    name: str
+    text: str
+    restore: Key
+
+
+@dataclass(frozen=True)
+class BenchView:
+    """Bench. empty : what to do first when there is no card, else "" """
+
+    header: Header
+    cards: tuple[Card, ...]
+    damaged: tuple[Damaged, ...]
+    empty: str
+    keys: tuple[Key, ...]
+    finished: bool = False
+    complaint: str = ""
+    go: str = ""
+
+
+@dataclass(frozen=True)
+class PassRow:
+    """A pass in the list. status : "done", "next", "planned"; changed : differs from before the last reading"""
+
+    number: int
+    status: str
+    action: str
+    arrows: str
+    bite: str
+    strokes: str
+    expected: str
+    was: str
+    state: str
+    changed: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class PartView:
+    """Part. busy : sentence while the advice is being worked out, else "" """
+
+    header: Header
+    outline: Outline
+    facts: tuple[Fact, ...]
+    rows: tuple[PassRow, ...]
+    reasons: tuple[str, ...]
+    warnings: tuple[str, ...]
+    keys: tuple[Key, ...]
+    busy: str = ""
+    complaint: str = ""
+    go: str = ""
+
+
+@dataclass(frozen=True)
+class PassCardView:
+    """Pass card. editing : "" or "station" / "zone" while counts are changed, then ``edit_at`` is the
+    first and last station of what the +/- keys change and ``edit_text`` its count"""
+
+    header: Header
+    action: str
+    arrows: str
+    facts: tuple[Fact, ...]
+    strip: Strip | None
+    keys: tuple[Key, ...]
+    editing: str = ""
+    edit_at: tuple[int, int] | None = None
+    edit_text: str = ""
+    pacer_seconds: float = 0.0
+    pacer_text: str = ""
+    busy: str = ""
+    complaint: str = ""
+    go: str = ""
+
+
+@dataclass(frozen=True)
+class PacerView:
+    """The marker at one moment. position_mm : along the edge; zone : index of the bracket, None before or
+    after; text : "zone 2 of 4, 8 mm/s, 5 s left" """
+
+    position_mm: float
+    zone: int | None
+    text: str
+    finished: bool
+
+
+@dataclass(frozen=True)
+class GapsView:
+    """Gaps. station : "station 7 of 30"; expected : "0.30 ± 0.08 mm" or "not known yet"; entry : text typed so
+    far; last : last value taken; question : why this reading is asked for again, else "", then keys
+    hold "right" (It is right) and "again"; mode : "leaves" or "pad"; choosing : "" , "gauge" or "template" """
+
+    header: Header
+    strip: Strip
+    station: str
+    expected: str
+    entry: str
+    entry_unit: str
+    last: str
+    progress: str
+    question: str
+    complaint: str
+    mode: str
+    leaves: tuple[Key, ...]
+    pad: tuple[Key, ...]
+    keys: tuple[Key, ...]
+    choosing: str = ""
+    choices: tuple[Key, ...] = ()
+    go: str = ""
+
+
+@dataclass(frozen=True)
+class ReseatView:
+    """How to move the template. shift_mm > 0 : away from its seat, outward; tilt_mm : far end's lift over
+    the whole length"""
+
+    text: str
+    shift_mm: float
+    tilt_mm: float
+    gap_then: str
+
+
+@dataclass(frozen=True)
+class NextView:
+    """Next: after the readings"""
+
+    header: Header
+    verdict: str
+    state: str
+    facts: tuple[Fact, ...]
+    strip: Strip | None
+    response: tuple[str, ...]
+    reseat: ReseatView | None
+    suspects: tuple[Key, ...]
+    reasons: tuple[str, ...]
+    next_pass: str
+    expected: str
+    keys: tuple[Key, ...]
+    busy: str = ""
+    complaint: str = ""
+    go: str = ""
+
+
+@dataclass(frozen=True)
+class CheckRow:
+    """One check. value : as typed or read; limit : "at most 0.50 mm"; verdict : words, with its state"""
+
+    name: str
+    label: str
+    gauge: str
+    value: str
+    unit: str
+    limit: str
+    verdict: str
+    state: str
+    complaint: str = ""
+    editable: bool = True
+    current: bool = False
+
+
+@dataclass(frozen=True)
+class FinishView:
+    """Finish check. closed : signed off, nothing can be changed; needs : why sign-off is off, else "" """
+
+    header: Header
+    rows: tuple[CheckRow, ...]
+    who: str
+    concession: str
+    needs: str
+    signed: str
+    keys: tuple[Key, ...]
+    pad: tuple[Key, ...] = ()
+    closed: bool = False
+    busy: str = ""
+    complaint: str = ""
+    go: str = ""
+
+
+@dataclass(frozen=True)
+class FieldView:
+    """One field of the set-up. kind : "text", "number" or "choice"; value : kept as typed even when wrong;
+    unit : shown beside it; complaint : what is wrong, else "" """
+
+    name: str
+    label: str
+    kind: str
+    value: str
+    unit: str = ""
+    hint: str = ""
+    choices: tuple[Key, ...] = ()
+    complaint: str = ""
+
+
+@dataclass(frozen=True)
+class TableView:
+    """Rows of typed numbers (segments, offsets, traced points). rows : cells named "name[row].column" """
+
+    name: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[FieldView, ...], ...]
+    keys: tuple[Key, ...]
+    complaint: str = ""
+
+
+@dataclass(frozen=True)
+class SetupView:
+    """Set-up. steps : one key a step, text with its count of complaints; preview : plan in short, facts;
+    outline : the line as typed so far, None while it cannot be drawn"""
+
+    header: Header
+    steps: tuple[Key, ...]
+    title: str
+    fields: tuple[FieldView, ...]
+    table: TableView | None
+    outline: Outline | None
+    line_text: str
+    preview: tuple[Fact, ...]
+    complaints: tuple[str, ...]
+    warnings: tuple[str, ...]
+    keys: tuple[Key, ...]
+    current: str = ""
+    busy: str = ""
+    go: str = ""
+
+
+@dataclass(frozen=True)
+class CautionsView:
+    """Cautions. needed : must be acknowledged before the first pass of this part"""
+
+    header: Header
+    cautions: tuple[tuple[str, str], ...]
+    needed: bool
+    keys: tuple[Key, ...]
+    go: str = ""
