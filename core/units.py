@@ -2,8 +2,7 @@
 
 Inside the core everything is plain float in mm, rad, MPa and s, and the names say so (``_mm``,
 ``_rad``). Text such as ``"1500 mm"``, ``"0,5 mm"``, ``"1/16 in"`` or ``"46 deg"`` is read here and
-nowhere else. Units are those of the shop; the factors come from the one Pint registry, which is
-made when a unit other than the core's own is first met (importing Pint costs a third of a second).
+nowhere else. Units are those of the shop (:mod:`core.dimensions`); their factors come from Pint.
 
 A comma and a point are both decimal signs. What could be read in two ways is refused, never guessed:
 two separators, spaces inside a number, ``1,500`` (one and a half, or fifteen hundred?), ``mil`` (a
@@ -13,82 +12,12 @@ thousandth of an inch, or a millimetre?), a length without a unit.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from functools import cache
 from math import degrees, isfinite, isnan
 from numbers import Real
 from typing import Any
 
+from core.dimensions import ANGLE, DENSITY, DIMENSIONS, LENGTH, STRESS, Dimension, own_factor
 from core.errors import InputError
-
-
-@dataclass(frozen=True)
-class Dimension:
-    """One physical dimension of the border.
-
-    noun : how a sentence calls it, with its article; own : the unit used inside; example : a well-written value;
-    spellings : what may be written -> the name of the unit in Pint
-    """
-
-    noun: str
-    own: str
-    example: str
-    spellings: dict[str, str]
-
-
-LENGTH = Dimension(
-    "a length",
-    "mm",
-    "1500 mm",
-    {
-        "mm": "millimeter",
-        "cm": "centimeter",
-        "m": "meter",
-        "um": "micrometer",
-        "µm": "micrometer",
-        "μm": "micrometer",
-        "in": "inch",
-        "inch": "inch",
-        "inches": "inch",
-        '"': "inch",
-        "″": "inch",
-        "ft": "foot",
-        "thou": "thou",
-    },
-)
-ANGLE = Dimension(
-    "an angle",
-    "rad",
-    "46 deg",
-    {"rad": "radian", "mrad": "milliradian", "deg": "degree", "°": "degree", "degrees": "degree"},
-)
-STRESS = Dimension(
-    "a stress",
-    "MPa",
-    "70 GPa",
-    {
-        "MPa": "megapascal",
-        "GPa": "gigapascal",
-        "N/mm2": "newton/millimeter**2",
-        "N/mm²": "newton/millimeter**2",
-        "kN/mm2": "kilonewton/millimeter**2",
-        "psi": "psi",
-        "ksi": "ksi",
-    },
-)
-DENSITY = Dimension(
-    "a density",
-    "kg/m3",
-    "2700 kg/m3",
-    {
-        "kg/m3": "kilogram/meter**3",
-        "kg/m³": "kilogram/meter**3",
-        "g/cm3": "gram/centimeter**3",
-        "g/cm³": "gram/centimeter**3",
-    },
-)
-_DIMENSIONS = (LENGTH, ANGLE, STRESS, DENSITY)
-_INTERNAL = {"mm": "millimeter", "rad": "radian", "MPa": "megapascal", "kg/m3": "kilogram/meter**3"}
 
 _PLAIN = r"(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?"
 _FRACTION = r"(?:(?P<whole>\d{1,6})\s+)?(?P<over>\d{1,6})\s*/\s*(?P<under>\d{1,6})"
@@ -98,20 +27,6 @@ _QUANTITY = re.compile(
 _TWO_SEPARATORS = re.compile(r"\d*[.,]\d*[.,]")
 _GROUPED = re.compile(r"\d\s+\d")
 _THOUSANDS_OR_DECIMALS = re.compile(r"[1-9]\d{0,2},\d{3}")
-
-
-@cache
-def registry() -> Any:
-    """The one Pint registry of the program, made on first use."""
-    import pint
-
-    return pint.UnitRegistry(cache_folder=None)
-
-
-@cache
-def factor(unit: str, own: str) -> float:
-    """How many of ``own`` one ``unit`` (Pint names) holds."""
-    return float(registry().convert(1.0, unit, own))
 
 
 def parse_length_mm(value: Any, field: str, bare_unit: str | None = None) -> float:
@@ -160,7 +75,7 @@ def format_length(mm: float, unit: str = "mm", decimals: int | None = None) -> s
     """A length for a screen, "0.35 mm"; decimals by size when not given; NaN is "not known"."""
     if isnan(mm):
         return "not known"
-    value = mm / _factor(unit, LENGTH)
+    value = mm / own_factor(unit, LENGTH)
     places = _decimals(abs(mm), unit) if decimals is None else decimals
     return f"{_signless_zero(value, places)} {unit}"
 
@@ -175,7 +90,7 @@ def format_band(mm: float, sd_mm: float, unit: str = "mm") -> str:
     if isnan(mm) or isnan(sd_mm):
         return format_length(mm, unit)
     places = _decimals(abs(mm), unit)
-    half = _signless_zero(1.96 * sd_mm / _factor(unit, LENGTH), places)
+    half = _signless_zero(1.96 * sd_mm / own_factor(unit, LENGTH), places)
     return format_length(mm, unit, places).replace(f" {unit}", f" ± {half} {unit}")
 
 
@@ -191,7 +106,7 @@ def _parse(value: Any, field: str, dimension: Dimension, bare_unit: str | None) 
         raise InputError(field, value, f"write it with its unit, such as '{_plain(amount)} {dimension.own}'")
     if unit not in dimension.spellings:
         raise InputError(field, value, _wrong_unit(unit, dimension))
-    return _finite(amount * _factor(unit, dimension), field, value, _wanted(dimension))
+    return _finite(amount * own_factor(unit, dimension), field, value, _wanted(dimension))
 
 
 def _split(text: str, field: str, wanted: str) -> tuple[float, str | None]:
@@ -223,10 +138,23 @@ def _fraction(match: re.Match[str], unit: str | None, field: str, text: str) -> 
 
 def _from_quantity(value: Any, field: str, dimension: Dimension) -> float:
     try:
-        amount = value.to(_INTERNAL[dimension.own]).magnitude
+        amount = value.to(dimension.spellings[dimension.own]).magnitude
     except (TypeError, ValueError, AttributeError) as error:  # Pint's errors are TypeErrors
         raise InputError(field, str(value), f"{_wanted(dimension)} is wanted") from error
     return _finite(amount, field, value, _wanted(dimension))
+
+
+def quantity_text(value: Any, field: str) -> str:
+    """A Pint quantity as text that the parsers here read back to the same value.
+
+    Raises InputError when it has a dimension that no field of this program takes.
+    """
+    if str(value.units) in ("dimensionless", "percent"):  # Pint holds angles for dimensionless, too
+        return repr(_finite(value.to("dimensionless").magnitude, field, value, "a number"))
+    for dimension in DIMENSIONS:
+        if value.is_compatible_with(dimension.spellings[dimension.own]):
+            return f"{_from_quantity(value, field, dimension)!r} {dimension.own}"
+    raise InputError(field, str(value), "a length, angle, stress or density is wanted")
 
 
 def _finite(number: Any, field: str, shown: Any, wanted: str) -> float:
@@ -241,14 +169,6 @@ def _finite(number: Any, field: str, shown: Any, wanted: str) -> float:
     return amount
 
 
-def _factor(unit: str, dimension: Dimension) -> float:
-    if unit == dimension.own:
-        return 1.0
-    if unit not in dimension.spellings:
-        raise InputError("unit", unit, "one of " + ", ".join(dimension.spellings) + " is wanted")
-    return factor(dimension.spellings[unit], _INTERNAL[dimension.own])
-
-
 def _wanted(dimension: Dimension) -> str:
     return f"{dimension.noun} with its unit, such as '{dimension.example}',"
 
@@ -256,7 +176,7 @@ def _wanted(dimension: Dimension) -> str:
 def _wrong_unit(unit: str, dimension: Dimension) -> str:
     if unit in ("mil", "mils") and dimension is LENGTH:
         return "'mil' means different things; write 'thou' or 'mm'"
-    for other in _DIMENSIONS:
+    for other in DIMENSIONS:
         if other is not dimension and unit in other.spellings:
             return f"'{unit}' belongs to {other.noun}; {_wanted(dimension)} is wanted"
     known = ", ".join(s for s in dimension.spellings if s.isascii())

@@ -1,0 +1,102 @@
+"""The dimensions that cross the border, how their units may be written, and the one Pint registry.
+
+The registry is made when a unit other than the core's own is first met: importing Pint costs a third
+of a second, which a plain ``--help`` must not pay.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+
+@dataclass(frozen=True)
+class Dimension:
+    """One physical dimension of the border.
+
+    noun : how a sentence calls it, with its article; own : the unit used inside; example : a value
+    as it should be written; spellings : what may be written -> the name of the unit in Pint
+    """
+
+    noun: str
+    own: str
+    example: str
+    spellings: dict[str, str]
+
+
+LENGTH = Dimension(
+    "a length",
+    "mm",
+    "1500 mm",
+    {
+        "mm": "millimeter",
+        "cm": "centimeter",
+        "m": "meter",
+        "um": "micrometer",
+        "µm": "micrometer",
+        "μm": "micrometer",
+        "in": "inch",
+        "inch": "inch",
+        "inches": "inch",
+        '"': "inch",
+        "″": "inch",
+        "ft": "foot",
+        "thou": "thou",
+    },
+)
+ANGLE = Dimension(
+    "an angle",
+    "rad",
+    "46 deg",
+    {"rad": "radian", "mrad": "milliradian", "deg": "degree", "°": "degree", "degrees": "degree"},
+)
+STRESS = Dimension(
+    "a stress",
+    "MPa",
+    "70 GPa",
+    {
+        "MPa": "megapascal",
+        "GPa": "gigapascal",
+        "N/mm2": "newton/millimeter**2",
+        "N/mm²": "newton/millimeter**2",
+        "kN/mm2": "kilonewton/millimeter**2",
+        "psi": "psi",
+        "ksi": "ksi",
+    },
+)
+DENSITY = Dimension(
+    "a density",
+    "kg/m3",
+    "2700 kg/m3",
+    {
+        "kg/m3": "kilogram/meter**3",
+        "kg/m³": "kilogram/meter**3",
+        "g/cm3": "gram/centimeter**3",
+        "g/cm³": "gram/centimeter**3",
+    },
+)
+DIMENSIONS = (LENGTH, ANGLE, STRESS, DENSITY)
+
+
+@cache
+def registry() -> Any:
+    """The one Pint registry of the program, made on first use."""
+    import pint
+
+    return pint.UnitRegistry(cache_folder=None)
+
+
+@cache
+def factor(unit: str, own: str) -> float:
+    """How many of ``own`` one ``unit`` (Pint names) holds."""
+    return float(registry().convert(1.0, unit, own))
+
+
+def own_factor(unit: str, dimension: Dimension) -> float:
+    """How many of the dimension's own unit one ``unit``, as it may be written, holds.
+
+    Raises KeyError for a unit that the dimension does not know.
+    """
+    name = dimension.spellings[unit]
+    return 1.0 if unit == dimension.own else factor(name, dimension.spellings[dimension.own])
