@@ -1,0 +1,117 @@
+"""How work per stroke depends on what is not known: a log-linear model.
+
+For a pass with action a, bite b and m strokes at a site that already carries edge strain E::
+
+    ln work = ln(first guess) + common + action[a] + bite[a, b] + field(site) + p ln m - hardening * E
+
+so a light bite, the first stroke on a spot and a hardened edge are learned, never assumed. All
+parameters are Gaussian beforehand (:class:`core.job.ResponsePrior`); the field is smooth along the part.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.job import Job, ResponsePrior, Tool
+
+Array = NDArray[np.float64]
+KEPT = 1e-3  # share of the field's variance that may be left out with its roughest modes
+SIGN = {"shrink": 1.0, "stretch": -1.0}
+
+
+@dataclass(frozen=True)
+class Stroking:
+    """One pass as the model sees it.
+
+    strokes : (n,) counts; strain_before : (n,) edge strain since the last anneal, before the pass
+    """
+
+    action: str
+    bite: str
+    strokes: Array
+    strain_before: Array
+
+
+class ResponseModel:
+    """Features and first guess of the log response of one job.
+
+    Parameters (k,): common, one an action, one an (action, bite), the field's modes, p, hardening.
+    """
+
+    def __init__(self, job: Job) -> None:
+        prior, tool, part = job.response, job.tool, job.part
+        self.tool: Tool = tool
+        self.sites = len(part.sites)
+        self._guess = part.work_per_strain()
+        self._patch_share = tool.patch_length_mm / part.sites.width_mm
+        self._scale = prior.scale
+        self.pairs = [(a, b) for a in SIGN for b in tool.bites]
+        self.modes = _field_modes(part.sites.position_mm, prior)
+        self.mean, self.sd = self._prior(prior)
+        self.scatter = prior.scatter
+
+    def _prior(self, prior: ResponsePrior) -> tuple[Array, Array]:
+        blocks = [
+            (0.0, prior.common_sd, 1),
+            (0.0, prior.action_sd, len(SIGN)),
+            (0.0, prior.bite_sd, len(self.pairs)),
+            (0.0, 1.0, self.modes.shape[1]),
+            (prior.exponent, prior.exponent_sd, 1),
+            (prior.hardening, prior.hardening_sd, 1),
+        ]
+        mean = np.concatenate([np.full(n, m) for m, _, n in blocks])
+        sd = np.concatenate([np.full(n, s) for _, s, n in blocks])
+        return mean, sd
+
+    @property
+    def size(self) -> int:
+        """Number of parameters."""
+        return len(self.mean)
+
+    def guess(self, action: str, bite: str) -> Array:
+        """(n,) first guess of the work of a single stroke, unsigned."""
+        return self._guess * self.tool.strain(bite) * self._scale.get((action, bite), 1.0)
+
+    def strain(self, bite: str, strokes: Array) -> Array:
+        """(n,) nominal edge strain that these strokes put in, unsigned."""
+        return np.asarray(self.tool.strain(bite) * strokes * self._patch_share)
+
+    def features(self, stroking: Stroking) -> Array:
+        """(n, k) slopes of the log work; rows of sites without strokes hold what a stroke would do."""
+        n, pairs = self.sites, len(self.pairs)
+        strokes = np.maximum(stroking.strokes, 1.0)
+        load = stroking.strain_before + 0.5 * self.strain(stroking.bite, stroking.strokes)
+        out = np.zeros((n, self.size))
+        out[:, 0] = 1.0
+        out[:, 1 + list(SIGN).index(stroking.action)] = 1.0
+        out[:, 1 + len(SIGN) + self.pairs.index((stroking.action, stroking.bite))] = 1.0
+        first = 1 + len(SIGN) + pairs
+        out[:, first : first + self.modes.shape[1]] = self.modes
+        out[:, -2] = np.log(strokes)
+        out[:, -1] = -load
+        return out
+
+    def work(self, stroking: Stroking, parameters: Array) -> tuple[Array, Array, Array]:
+        """Work (n,) unsigned, its slopes (n, k) by the parameters, and its scatter variance (n,)."""
+        features = self.features(stroking)
+        struck = stroking.strokes > 0
+        work = np.where(
+            struck, self.guess(stroking.action, stroking.bite) * np.exp(features @ parameters), 0.0
+        )
+        variance = np.where(struck, (self.scatter * work) ** 2 / np.maximum(stroking.strokes, 1.0), 0.0)
+        return work, work[:, None] * features, variance
+
+
+def _field_modes(position_mm: Array, prior: ResponsePrior) -> Array:
+    """(n, q) smooth unevenness along the part, scaled so that unit parameters give its covariance."""
+    apart = position_mm[:, None] - position_mm[None, :]
+    covariance = prior.uneven_sd**2 * np.exp(-0.5 * (apart / prior.uneven_length_mm) ** 2)
+    values, vectors = np.linalg.eigh(covariance)
+    values, vectors = values[::-1].clip(0.0), vectors[:, ::-1]
+    left = 1.0 - np.cumsum(values) / max(values.sum(), 1e-300)
+    count = int(np.searchsorted(-left, -KEPT)) + 1 if values.sum() > 0 else 0
+    modes: Array = vectors[:, :count] * np.sqrt(values[:count])
+    return modes

@@ -1,0 +1,159 @@
+"""Exact plane geometry of a bar against its target line.
+
+The bar is the target line with its heading lowered by the kinks that are still to be made, each
+spread evenly over the zone of its site. Deviations are measured along the target's outward normal
+(away from the centre of curvature where curvature is positive), so a bar that is still straight
+against its template is treated exactly, not by a small-angle formula.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.geometry.line import TargetLine
+
+Array = NDArray[np.float64]
+CELL_MM = 10.0  # a cell is short enough when the heading is near enough linear over it
+SEAT_PARTS = 3  # outward shift (mm), tilt (rad, > 0 moves the far end outward), slide (mm)
+
+
+@dataclass(frozen=True)
+class _Shape:
+    """The bar as laid against the template: nodes of the grid and what is needed between them."""
+
+    heading: Array
+    curvature: Array
+    points: Array
+    origin: Array
+
+
+class BarGeometry:
+    """Deviation of a bar from its target line, with slopes.
+
+    line : the target; zones_mm : (n, 2) start and end of the stretch that each site's kink covers.
+    """
+
+    def __init__(self, line: TargetLine, zones_mm: Array) -> None:
+        self.line = line
+        self.zones_mm = zones_mm
+        self.grid_mm = _grid(line.length_mm, zones_mm)
+        self._middle = 0.5 * line.length_mm
+        self._heading = line.heading_rad(self.grid_mm)
+        cells = 0.5 * (self.grid_mm[1:] + self.grid_mm[:-1])
+        self._ramp_nodes = self.ramp(self.grid_mm)
+        self._ramp_cells = self.ramp(cells)
+        self._ramp_middle = self.ramp(np.array([self._middle]))[0]
+        self._heading_middle = float(line.heading_rad(np.array([self._middle]))[0])
+        self._point_middle = line.point_mm(np.array([self._middle]))[0]
+
+    def ramp(self, s_mm: Array) -> Array:
+        """(len(s), n) share of each site's kink that lies before s."""
+        start, end = self.zones_mm[:, 0], self.zones_mm[:, 1]
+        share: Array = np.clip((s_mm[:, None] - start) / (end - start), 0.0, 1.0)
+        return share
+
+    def linearise(self, kinks: Array, seat: Array, at_mm: Array) -> tuple[Array, Array, Array]:
+        """Deviation (r,), influence (r, n) and seating columns (r, 3) at points of the target.
+
+        kinks : (n,) rad still to be closed; seat : (3,) shift, tilt, slide of the bar; at_mm : (r,).
+        """
+        shape = self._lay(kinks, seat)
+        target = self.line.point_mm(at_mm)
+        psi = self.line.heading_rad(at_mm)
+        tangent = np.stack([np.cos(psi), np.sin(psi)], axis=1)
+        outward = np.stack([np.sin(psi), -np.cos(psi)], axis=1)
+        sigma = self._meet(shape, target, tangent, at_mm)
+        cell, point, heading = self._on_bar(shape, sigma)
+        normal = np.stack([np.sin(heading), -np.cos(heading)], axis=1)
+        normal /= np.sum(normal * outward, axis=1, keepdims=True)
+        moved = self._kink_motion(shape, sigma, cell, point)
+        influence = np.einsum("rc,rnc->rn", normal, moved)
+        arm = point - shape.origin
+        tilt = normal[:, 0] * arm[:, 1] - normal[:, 1] * arm[:, 0]
+        t0, n0 = self._frame()
+        seating = np.stack([normal @ n0, tilt, normal @ t0], axis=1)
+        deviation = np.sum((point - target) * outward, axis=1)
+        return deviation, influence, seating
+
+    def _frame(self) -> tuple[Array, Array]:
+        """Tangent and outward normal of the target at mid-length."""
+        c, s = np.cos(self._heading_middle), np.sin(self._heading_middle)
+        return np.array([c, s]), np.array([s, -c])
+
+    def _lay(self, kinks: Array, seat: Array) -> _Shape:
+        shift, tilt, slide = seat
+        heading = self._heading - (self._ramp_nodes - self._ramp_middle) @ kinks - tilt
+        turn = np.diff(heading)
+        step = np.diff(self.grid_mm)
+        chord = step * np.sinc(turn / (2.0 * np.pi))
+        along = 0.5 * (heading[1:] + heading[:-1])
+        walk = np.zeros((len(self.grid_mm), 2))
+        walk[1:, 0] = np.cumsum(chord * np.cos(along))
+        walk[1:, 1] = np.cumsum(chord * np.sin(along))
+        t0, n0 = self._frame()
+        origin = self._point_middle + shift * n0 + slide * t0
+        shape = _Shape(heading, turn / step, walk, origin)
+        middle = self._on_bar(shape, np.array([self._middle]))[1][0]
+        return _Shape(heading, turn / step, walk - middle + origin, origin)
+
+    def _on_bar(self, shape: _Shape, sigma: Array) -> tuple[NDArray[np.intp], Array, Array]:
+        """Cell, point and heading of the bar at arc lengths sigma; straight on beyond its ends."""
+        cell = np.clip(np.searchsorted(self.grid_mm, sigma) - 1, 0, len(self.grid_mm) - 2)
+        node = np.where(sigma > self.grid_mm[-1], cell + 1, cell)
+        inside = (sigma >= self.grid_mm[0]) & (sigma <= self.grid_mm[-1])
+        kappa = np.where(inside, shape.curvature[cell], 0.0)
+        ds = sigma - self.grid_mm[node]
+        along = shape.heading[node] + 0.5 * kappa * ds
+        reach = (ds * np.sinc(kappa * ds / (2.0 * np.pi)))[:, None]
+        point = shape.points[node] + reach * np.stack([np.cos(along), np.sin(along)], axis=1)
+        return node, point, shape.heading[node] + kappa * ds
+
+    def _meet(self, shape: _Shape, target: Array, tangent: Array, start: Array) -> Array:
+        """Arc length at which the target's normal at each point meets the bar (Newton)."""
+        sigma = start.copy()
+        for _ in range(12):
+            _, point, heading = self._on_bar(shape, sigma)
+            along = tangent[:, 0] * np.cos(heading) + tangent[:, 1] * np.sin(heading)
+            step = np.sum((point - target) * tangent, axis=1) / np.maximum(along, 0.2)
+            sigma = sigma - step
+            if np.max(np.abs(step)) < 1e-9:
+                break
+        return sigma
+
+    def _kink_motion(self, shape: _Shape, sigma: Array, node: NDArray[np.intp], point: Array) -> Array:
+        """(r, n, 2) motion of the bar at sigma per unit of each kink, mid-length held."""
+        turned = _left(np.diff(shape.points, axis=0))
+        moment = np.zeros((len(self.grid_mm), self.zones_mm.shape[0], 2))
+        np.cumsum(turned[:, None, :] * self._ramp_cells[:, :, None], axis=0, out=moment[1:])
+        here = self._moment_at(moment, shape, sigma, node, point)
+        centre = np.array([self._middle])
+        mid_node, mid_point, _ = self._on_bar(shape, centre)
+        there = self._moment_at(moment, shape, centre, mid_node, mid_point)
+        arm = _left(point - shape.origin)
+        motion: Array = arm[:, None, :] * self._ramp_middle[None, :, None] - (here - there)
+        return motion
+
+    def _moment_at(
+        self, moment: Array, shape: _Shape, sigma: Array, node: NDArray[np.intp], point: Array
+    ) -> Array:
+        half = self.ramp(0.5 * (self.grid_mm[node] + sigma))
+        rest = _left(point - shape.points[node])
+        total: Array = moment[node] + rest[:, None, :] * half[:, :, None]
+        return total
+
+
+def _left(vectors: Array) -> Array:
+    """Vectors turned a quarter to the left."""
+    return np.stack([-vectors[..., 1], vectors[..., 0]], axis=-1)
+
+
+def _grid(length_mm: float, zones_mm: Array) -> Array:
+    knots = np.unique(np.concatenate([[0.0, length_mm], zones_mm.ravel()]).round(9))
+    pieces = [
+        np.linspace(a, b, max(1, int(np.ceil((b - a) / CELL_MM))), endpoint=False)
+        for a, b in zip(knots[:-1], knots[1:], strict=True)
+    ]
+    return np.concatenate([*pieces, knots[-1:]])

@@ -1,0 +1,138 @@
+"""A section bar curved in the plane of its worked flange.
+
+Work at a station is a kink (rad): the heading change across the station's zone that the target asks
+for and the bar does not have yet. A section that twists under its strokes (a Z, a channel worked on
+one flange) moves its heel line by more than the hinge; the work asked for allows for that.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.geometry.bar import BarGeometry
+from core.geometry.line import TargetLine
+from core.geometry.section import Section
+from core.geometry.stroke import StrokeEffect, end_loss
+from core.kinds.base import Limits, Linearised, Sites
+
+Array = NDArray[np.float64]
+STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
+SEAT_SD = (20.0, 0.05, 5.0)  # mm, rad, mm: wide, a template is never far from its marks
+
+
+@dataclass(frozen=True)
+class SectionPart:
+    """A bar of one cross-section with its target line.
+
+    line : target; section : cross-section; effect : what one stroke of unit strain does to it;
+    stations_mm : (n,) along the worked edge; patch_length_mm : of the tool; limits : of the metal.
+    """
+
+    line: TargetLine
+    section: Section
+    effect: StrokeEffect
+    stations_mm: Array
+    patch_length_mm: float
+    limits: Limits = Limits()
+    sites: Sites = field(init=False)
+    target: Array = field(init=False)
+    seat_sd: Array = field(init=False)
+    stock_sd: Array = field(init=False)
+    _bar: BarGeometry = field(init=False, repr=False, compare=False)
+    _headings: Array = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        edges = np.concatenate(
+            [[0.0], 0.5 * (self.stations_mm[1:] + self.stations_mm[:-1]), [self.line.length_mm]]
+        )
+        zones = np.stack([edges[:-1], edges[1:]], axis=1)
+        bar = BarGeometry(self.line, zones)
+        headings = np.diff(self.line.heading_rad(edges))
+        known = {
+            "sites": Sites(self.stations_mm, np.diff(edges)),
+            "seat_sd": np.array(SEAT_SD),
+            "stock_sd": np.full(len(self.stations_mm), STOCK_KINK_RAD),
+            "_bar": bar,
+            "_headings": headings,
+        }
+        for name, value in known.items():
+            object.__setattr__(self, name, value)
+        object.__setattr__(self, "target", self._work_asked(headings))
+
+    def linearise(self, x: Array, seat: Array | None = None, at_mm: Array | None = None) -> Linearised:
+        """See :class:`core.kinds.base.Part`; seat is shift (mm), tilt (rad), slide (mm)."""
+        at = self.stations_mm if at_mm is None else at_mm
+        rigid = np.zeros(len(self.seat_sd)) if seat is None else seat
+        if self.effect.warping is None:
+            return Linearised(*self._bar.linearise(x, rigid, at))
+        return self._twisting(self.target, x, rigid, at)
+
+    def work_per_strain(self) -> Array:
+        """(n,) rad of kink per unit of strain in one stroke; less near the ends."""
+        length = self.line.length_mm
+        to_end = np.minimum(self.stations_mm, length - self.stations_mm)
+        return self.effect.kink_per_strain_rad * end_loss(to_end, self.section.flange_mm)
+
+    def edge_strain(self, work: Array) -> Array:
+        """(n,) strain of the worked edge, averaged over each zone; > 0 is shortening."""
+        patch_share = self.patch_length_mm / self.sites.width_mm
+        return work / self.work_per_strain() * patch_share
+
+    def side_effects(self, work: Array) -> dict[str, Any]:
+        """Out-of-plane bow over the whole bar (mm, at mid-length) and twist end to end (rad)."""
+        strain = work / self.work_per_strain()
+        s = self.stations_mm
+        bow = self.effect.bow_per_strain_rad * strain
+        middle, ends = np.array([0.5 * self.line.length_mm]), np.array([0.0, self.line.length_mm])
+        lift = [float(np.sum(bow * np.maximum(0.0, at - s))) for at in (*middle, *ends)]
+        twist = 0.0
+        if self.effect.warping is not None:
+            twist = float(np.ptp(self._twist(ends, work)))
+        return {"bow_mm": lift[0] - 0.5 * (lift[1] + lift[2]), "twist_rad": twist}
+
+    def outline(self) -> Array:
+        """(m, 2) points of the target line, mm."""
+        return self.line.point_mm(np.linspace(0.0, self.line.length_mm, 121))
+
+    def _twist(self, at: Array, work: Array) -> Array:
+        """(r,) twist at points of the target that goes with this work, rad."""
+        assert self.effect.warping is not None
+        strain = work / self.effect.kink_per_strain_rad
+        profile = self.effect.warping.twist_per_strain(at, self.stations_mm, self.line.length_mm)
+        return np.asarray(profile @ strain)
+
+    def _heel_motion(self, at: Array) -> Array:
+        """(r, n) inward motion of the heel line by twisting, mm per unit of work."""
+        assert self.effect.warping is not None
+        warping = self.effect.warping
+        profile = warping.twist_per_strain(at, self.stations_mm, self.line.length_mm)
+        return np.asarray(profile * warping.heel_lever_mm / self.effect.kink_per_strain_rad)
+
+    def _twisting(self, asked: Array, x: Array, seat: Array, at: Array) -> Linearised:
+        """Hinges give headings, twisting adds to them; both vanish together at x = 0."""
+        done = asked - x
+        deviation, influence, seating = self._bar.linearise(self._headings - done, seat, at)
+        heel = self._heel_motion(at)
+        return Linearised(deviation - heel @ done, influence + heel, seating)
+
+    def _work_asked(self, headings: Array) -> Array:
+        """(n,) work that brings the bar to its target: the headings, or less where it twists along."""
+        if self.effect.warping is None:
+            return headings
+        asked = headings.copy()
+        n = len(asked)
+        even = 1e-2 * np.diff(np.eye(n), 2, axis=0) * self.line.length_mm  # keeps the answer smooth
+        for _ in range(4):
+            now = self._twisting(asked, np.zeros(n), np.zeros(len(self.seat_sd)), self.stations_mm)
+            q, _ = np.linalg.qr(now.seating)
+            off = now.deviation_mm - q @ (q.T @ now.deviation_mm)
+            slope = now.influence - q @ (q.T @ now.influence)
+            step = np.linalg.lstsq(
+                np.vstack([slope, even]), np.concatenate([off, -even @ asked]), rcond=None
+            )[0]
+            asked = asked + step
+        return asked
