@@ -1,0 +1,163 @@
+"""A bar that answers strokes and can be measured, for the demo, the rehearsal and the benchmark.
+
+It knows nothing of the estimator: geometry, metal and seating are its own. Not simulated: the bar's
+own change of length, bow and twist out of its plane, and gross misreadings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.job import Tool
+from core.readings.gauges import GAUGES, Gauge
+from core.readings.templates import INSIDE, Template
+from core.simulate import metal
+from core.simulate.offering import Offered, offered, seat_of, sweep_readings
+from core.simulate.reading import read_off
+from core.simulate.shape import CELL_MM, Curve, Line
+from core.simulate.truth import Truth
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Stock:
+    """The bar on the bench, as plain numbers.
+
+    line : what it shall become; stations_mm, width_mm : (n,) worked zones; flange_mm : width of the
+    worked flange; edge_mm : neutral line to its free edge; kink_per_strain_rad : of a stroke of unit
+    strain, well away from the ends; twist : for sections that warp
+    """
+
+    line: Line
+    stations_mm: Array
+    width_mm: Array
+    flange_mm: float
+    edge_mm: float
+    kink_per_strain_rad: float
+    tool: Tool
+    twist: metal.Twist | None = None
+    template: Template = INSIDE
+    gauge: Gauge = GAUGES["feeler leaves"]
+
+
+class SimulatedBar:
+    """One bar. Same stock, truth, seed and calls: same answers."""
+
+    def __init__(self, stock: Stock, truth: Truth, seed: int) -> None:
+        self.stock = stock
+        self.truth = truth
+        self._rng = np.random.default_rng(seed)
+        length = stock.line.length_mm
+        self._edges = np.linspace(0.0, length, int(np.ceil(length / CELL_MM)) + 1)
+        self._middles = 0.5 * (self._edges[1:] + self._edges[:-1])
+        self._raw = truth.stock_curvature(self._middles)
+        self._curvature = self._raw.copy()
+        self._strain = np.zeros(len(stock.stations_mm))
+        self._work = np.zeros(len(stock.stations_mm))
+        self._uneven = np.exp(truth.unevenness(stock.stations_mm))
+        self._seat: tuple[Template, Offered] | None = None
+
+    def work(self, action: str, bite: str, strokes: Sequence[int]) -> None:
+        """Run one pass: whole strokes at every station. Raises InputError for counts that do not fit,
+        KeyError for an action or a bite that the tool does not have."""
+        stock, truth = self.stock, self.truth
+        m = metal.counted(strokes, len(stock.stations_mm))
+        kept = metal.beside_worked(m, truth.neighbour_loss)
+        sums = metal.drawn_sums(m, truth, self._rng)
+        kinks = metal.SIGNS[action] * self.first_stroke_rad(action, bite) * kept * sums
+        at = stock.stations_mm + truth.placement_mm * self._rng.normal(size=len(m)) / np.sqrt(
+            np.maximum(m, 1.0)
+        )
+        over = truth.spread * stock.flange_mm
+        self._curvature = self._curvature + metal.spread_kinks(self._edges, at, kinks, over)
+        if stock.twist is not None:
+            strains = kinks / stock.kink_per_strain_rad
+            self._curvature += metal.twist_curvature(self._edges, at, strains, stock.twist, over)
+        self._work = self._work + kinks
+        self._strain = self._strain + np.abs(kinks) * stock.edge_mm / stock.width_mm
+        self._seat = None
+
+    def anneal(self) -> None:
+        """Soften the bar: what earlier strokes have hardened is as new; its shape stays."""
+        self._strain = np.zeros_like(self._strain)
+
+    def first_stroke_rad(self, action: str, bite: str) -> Array:
+        """(n,) true work, now, of the first stroke of a pass at each station, without its scatter."""
+        stock, truth = self.stock, self.truth
+        strength = truth.bite_work(bite, stock.tool.bites[bite]) * stock.tool.strain_per_stroke
+        nominal = stock.kink_per_strain_rad * strength * truth.common * truth.action[action]
+        softness = 1.0 / (1.0 + self._strain / truth.hardening_strain)
+        to_end = np.minimum(stock.stations_mm, stock.line.length_mm - stock.stations_mm)
+        return nominal * self._uneven * softness * truth.end_share(to_end, stock.flange_mm)
+
+    def work_done_rad(self) -> Array:
+        """(n,) kinks put in so far by strokes at each station, shrinking positive."""
+        return self._work.copy()
+
+    def stock_kinks_rad(self) -> Array:
+        """(n,) heading change that each station's zone had before the first stroke."""
+        headings = np.concatenate([[0.0], np.cumsum(self._raw * np.diff(self._edges))])
+        half, at = 0.5 * self.stock.width_mm, self.stock.stations_mm
+        start = np.interp(at - half, self._edges, headings)
+        kinks: Array = np.interp(at + half, self._edges, headings) - start
+        return kinks
+
+    def gaps(
+        self, template: Template | None = None, gauge: Gauge | None = None, reseat: bool = True
+    ) -> list[float | str | None]:
+        """One reading a station, as an operator gives it: a number in mm rounded to the gauge's step,
+        "touching", "beyond" (wider than the gauge reaches) or None where the template cannot be read.
+
+        template, gauge : none for the job's; reseat : False reads again as the template lies.
+        """
+        template = template or self.stock.template
+        true = self._offer(template, reseat)
+        return read_off(true, gauge or self.stock.gauge, template.rigid, self._rng)
+
+    def widest_gap_mm(self, template: Template | None = None, at_mm: Array | None = None) -> float:
+        """True widest gap against the line as drawn, under the best seating.
+
+        Rigid template: no overlap; others: the largest deviation either way. at_mm : where it counts
+        (none: from end to end).
+        """
+        template = template or self.stock.template
+        curve = self._curve()
+        if template.chord_mm:
+            return float(
+                np.nanmax(np.abs(sweep_readings(curve, self.stock.line, self._stations(), template.chord_mm)))
+            )
+        points = self._along() if at_mm is None else at_mm
+        return offered(curve, self.stock.line, points, template).widest_mm
+
+    def true_deviation_mm(self, template: Template | None = None) -> Array:
+        """(n,) true outward deviation at the stations under the best seating."""
+        template = template or self.stock.template
+        best = offered(self._curve(), self.stock.line, self._along(), template)
+        return best.gaps_at(self._stations()) * template.sign
+
+    def _curve(self) -> Curve:
+        return Curve(self._edges, self._curvature)
+
+    def _stations(self) -> Array:
+        return self.stock.stations_mm
+
+    def _along(self) -> Array:
+        """Points close enough that nothing wider hides between them, ends and stations included."""
+        length = self.stock.line.length_mm
+        even = np.linspace(0.0, length, int(np.ceil(length / 12.0)) + 1)
+        return np.union1d(even, self._stations())
+
+    def _offer(self, template: Template, reseat: bool) -> Array:
+        """(n,) true gaps as the template lies now; NaN where there is no bar to read."""
+        line, truth = self.stock.line, self.truth
+        if template.chord_mm:
+            return sweep_readings(self._curve(), line, self._stations(), template.chord_mm)
+        if reseat or self._seat is None or self._seat[0] != template:
+            seat = seat_of(self._curve(), line, self._along(), template, truth, self._rng)
+            self._seat = (template, seat)
+        return self._seat[1].readable_gaps_at(self._stations())

@@ -1,0 +1,92 @@
+"""What strokes do to the simulated bar: how much they kink it, and over what length."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.errors import InputError
+from core.simulate.truth import Truth
+
+Array = NDArray[np.float64]
+SIGNS = {"shrink": 1.0, "stretch": -1.0}
+
+
+@dataclass(frozen=True)
+class Twist:
+    """How a section that warps answers a stroke (thin-walled torsion, Vlasov).
+
+    decay_mm : length over which the twist dies away; rate_per_strain : jump of the twist's rate at the
+    stroke, rad/mm per unit of shortening; lever_mm : in-plane motion of the heel per rad of twist
+    """
+
+    decay_mm: float
+    rate_per_strain: float
+    lever_mm: float
+
+
+def counted(strokes: Sequence[int], stations: int) -> Array:
+    """(n,) strokes as floats. Raises InputError unless there is one whole number a station, from 0 up."""
+    m = np.asarray(strokes, dtype=float)
+    if m.shape != (stations,):
+        raise InputError(
+            "strokes", len(strokes), f"one whole number for each of {stations} stations is wanted"
+        )
+    if not np.all((m >= 0) & (m == np.round(m))):
+        raise InputError("strokes", list(strokes), "whole numbers from 0 up are wanted")
+    return m
+
+
+def beside_worked(m: Array, loss: float) -> Array:
+    """(n,) share of its work that a station keeps when its neighbours are worked in the same pass."""
+    worked = (m > 0).astype(float)
+    beside = np.zeros_like(worked)
+    beside[1:] += worked[:-1]
+    beside[:-1] += worked[1:]
+    return 1.0 - 0.5 * loss * beside
+
+
+def drawn_sums(m: Array, truth: Truth, rng: np.random.Generator) -> Array:
+    """(n,) work of m strokes against that of the first: each does less than the one before, and scatters."""
+    most = int(m.max(initial=0.0))
+    if not most:
+        return np.zeros_like(m)
+    order = np.arange(1, most + 1, dtype=float)
+    each = order**truth.exponent - (order - 1.0) ** truth.exponent
+    drawn = rng.normal(-0.5 * truth.scatter**2, truth.scatter, (len(m), most))
+    sums: Array = np.sum(each * np.exp(drawn) * (order <= m[:, None]), axis=1)
+    return sums
+
+
+def spread_kinks(edges_mm: Array, at_mm: Array, kinks_rad: Array, over_mm: float) -> Array:
+    """(c,) curvature on the cells: every kink spread as a raised cosine, none of it lost off the end."""
+    grown = _raised(edges_mm[:, None] - at_mm[None, :], over_mm)
+    grown = (grown - grown[0]) / (grown[-1] - grown[0])
+    turned: Array = np.diff(grown, axis=0) @ kinks_rad
+    return turned / np.diff(edges_mm)
+
+
+def twist_curvature(edges_mm: Array, at_mm: Array, strains: Array, twist: Twist, over_mm: float) -> Array:
+    """(c,) curvature of the heel line that comes from twisting about the shear centre.
+
+    The heel moves sideways by lever * theta(s); its heading changes by lever * d theta/ds. The jump of
+    the rate at a stroke is spread like the kink itself.
+    """
+    length, k = edges_mm[-1], 1.0 / twist.decay_mm
+    s, xi = edges_mm[:, None], at_mm[None, :]
+    rate = twist.rate_per_strain * twist.lever_mm
+    jump = _raised(s - xi, over_mm)
+    before = -np.cosh(k * s) * np.sinh(k * (length - xi)) / np.sinh(k * length)
+    beyond = np.sinh(k * xi) * np.cosh(k * (length - s)) / np.sinh(k * length)
+    heading = rate * ((1.0 - jump) * before + jump * beyond) @ strains
+    curvature: Array = np.diff(heading) / np.diff(edges_mm)
+    return curvature
+
+
+def _raised(distance_mm: Array, over_mm: float) -> Array:
+    """Share of a kink that lies before this distance from its middle: 0 to 1 over ``over_mm``."""
+    u = np.minimum(np.maximum(distance_mm / over_mm, -0.5), 0.5)
+    return 0.5 + u + np.sin(2.0 * np.pi * u) / (2.0 * np.pi)

@@ -1,0 +1,120 @@
+"""Exact plane geometry of the simulated bar: curvature on fine cells, integrated without approximation."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+CELL_MM = 2.0
+
+
+class Line(Protocol):
+    """The wanted line: arc length from one end in mm, heading in rad, left turn positive."""
+
+    @property
+    def length_mm(self) -> float: ...
+
+    def heading_rad(self, s_mm: Array) -> Array: ...
+
+    def point_mm(self, s_mm: Array) -> Array: ...
+
+
+@dataclass(frozen=True)
+class Against:
+    """A bar held against points of a template.
+
+    deviation_mm : (r,) along the template's outward (right) normal; met_mm : (r,) where on the bar
+    the normal meets it, outside 0..length where it passes the bar's end; motion : (r, 3) mm per mm
+    of shift along x, along y, and per rad of rotation about ``pivot``
+    """
+
+    deviation_mm: Array
+    met_mm: Array
+    motion: Array
+
+
+class Curve:
+    """A plane curve of piecewise constant curvature, going straight on beyond both ends.
+
+    edges_mm : (n+1,) arc length at the cells' ends; curvature : (n,) 1/mm. Starts at the origin along x.
+    """
+
+    def __init__(self, edges_mm: Array, curvature: Array) -> None:
+        far = float(edges_mm[-1] - edges_mm[0])
+        edges = np.concatenate([[edges_mm[0] - far], edges_mm, [edges_mm[-1] + far]])
+        self.edges_mm: Array = edges
+        self.curvature: Array = np.concatenate([[0.0], curvature, [0.0]])
+        steps = np.diff(edges)
+        turned = np.concatenate([[0.0], np.cumsum(self.curvature * steps)])
+        self.heading_rad: Array = turned
+        moved = _chords(turned[:-1], self.curvature, steps)
+        points = np.vstack([np.zeros((1, 2)), np.cumsum(moved, axis=0)])
+        self.points_mm: Array = points - points[1]
+
+    def at(self, s_mm: Array) -> tuple[Array, Array]:
+        """Point (r, 2) and heading (r,) at arc lengths s (r,)."""
+        cell = np.clip(np.searchsorted(self.edges_mm, s_mm, side="right") - 1, 0, len(self.curvature) - 1)
+        beyond = s_mm - self.edges_mm[cell]
+        start = self.heading_rad[cell]
+        kappa = self.curvature[cell]
+        return self.points_mm[cell] + _chords(start, kappa, beyond), start + kappa * beyond
+
+
+def _chords(heading: Array, curvature: Array, length: Array) -> Array:
+    """(n, 2) displacement along arcs that begin with these headings."""
+    half = 0.5 * curvature * length
+    chord = length * np.sinc(half / np.pi)
+    mean = heading + half
+    return np.stack([chord * np.cos(mean), chord * np.sin(mean)], axis=-1)
+
+
+def normals(heading: Array) -> Array:
+    """(n, 2) outward (right) unit normals of lines with these headings."""
+    return np.stack([np.sin(heading), -np.cos(heading)], axis=-1)
+
+
+def placed(points: Array, pivot: Array, pose: Array) -> Array:
+    """Points turned by pose[2] about the pivot, then shifted by pose[:2]."""
+    c, s = np.cos(pose[2]), np.sin(pose[2])
+    moved: Array = (points - pivot) @ np.array([[c, s], [-s, c]]) + pivot + pose[:2]
+    return moved
+
+
+def registered(curve: Curve, line: Line, s_mm: Array) -> tuple[Array, Array]:
+    """Pivot and pose that bring the bar onto the line, least squares between points of equal arc length."""
+    bar, _ = curve.at(s_mm)
+    wanted = line.point_mm(s_mm)
+    pivot = bar.mean(axis=0)
+    a, b = bar - pivot, wanted - wanted.mean(axis=0)
+    turn = np.arctan2(float(np.sum(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0])), float(np.sum(a * b)))
+    shift = wanted.mean(axis=0) - pivot
+    return pivot, np.array([shift[0], shift[1], turn])
+
+
+def held_against(curve: Curve, line: Line, s_mm: Array, pivot: Array, pose: Array) -> Against:
+    """Where the normals of the line at s meet the placed bar, and how that answers to a rigid motion."""
+    origin, heading = line.point_mm(s_mm), line.heading_rad(s_mm)
+    tangent = np.stack([np.cos(heading), np.sin(heading)], axis=-1)
+    outward = normals(heading)
+    met = np.array(s_mm, dtype=float)
+    low, high = curve.edges_mm[0], curve.edges_mm[-1]
+    for _ in range(30):
+        point, turned = curve.at(met)
+        point, turned = placed(point, pivot, pose), turned + pose[2]
+        along = np.sum((point - origin) * tangent, axis=-1)
+        slope = np.cos(turned - heading)
+        step = along / np.where(np.abs(slope) < 0.05, 0.05, slope)
+        met = np.minimum(np.maximum(met - step, low), high)
+        if float(np.max(np.abs(step))) < 1e-9:
+            break
+    point, turned = curve.at(met)
+    point, turned = placed(point, pivot, pose), turned + pose[2]
+    own = normals(turned) / np.sum(normals(turned) * outward, axis=-1, keepdims=True)
+    arm = point - pivot - pose[:2]
+    lever = own[:, 1] * arm[:, 0] - own[:, 0] * arm[:, 1]
+    deviation = np.sum((point - origin) * outward, axis=-1)
+    return Against(deviation, met, np.column_stack([own, lever]))
