@@ -144,8 +144,6 @@ def test_wigley_hull_frame_curvature(station):
     draught, beam = 250.0, 400.0
     half = beam / 2 * (1 - (2 * station) ** 2)
     z = np.linspace(-draught, 0, 61)
-        np.cos(np.linspace(np.pi, np.pi / 2, 41))
-    )  # closer points at the keel, where it turns most
     line = from_offsets(np.column_stack([z, half * (1 - (z / draught) ** 2)]))
     s = np.linspace(0, line.length_mm, 201)
     pz = line.point_mm(s)[:, 0]
