@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy.optimize import linprog, minimize
+
 from core.geometry.segments import from_arc, from_segments
 from core.readings.templates import INSIDE, LAYOUT_LINE, OUTSIDE, Template, sweep
 from core.simulate.offering import offered, sweep_readings
 from core.simulate.seating import least_widest
 from core.simulate.shape import Curve, held_against
-from scipy.optimize import linprog, minimize
 
 
 def straight(length_mm: float) -> Curve:
