@@ -1,0 +1,167 @@
+"""A job from its document: :func:`job` and nothing else.
+
+Every quantity may be text with its unit. What the document leaves out gets the value named in the
+tables here; what it spells wrongly is an error. The document is kept, JSON-ready, with the job, and
+the same document always makes the same job.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from core.errors import InputError
+from core.events import ACTIONS
+from core.job import Job, ResponsePrior, Tool
+from core.jobdoubts import doubts
+from core.jobfields import Fields, in_range
+from core.jsontext import json_ready, read_json
+from core.kinds.base import Limits, Part
+from core.kinds.registry import KINDS
+from core.kinds.setting import Setting
+from core.materials import material_from
+from core.readings.named import gauge_from, template_from
+from core.units import parse_number
+
+BITES = {"light": 0.4, "medium": 1.0, "heavy": 1.8}
+LOOSEST_MM = 50.0
+# Largest value of each number of the response prior that still means something.
+RESPONSE_MOST = {
+    "common_sd": 2.0,
+    "action_sd": 2.0,
+    "bite_sd": 2.0,
+    "uneven_sd": 1.0,
+    "exponent": 1.5,
+    "exponent_sd": 0.5,
+    "hardening": 100.0,
+    "hardening_sd": 100.0,
+    "scatter": 1.0,
+}
+
+
+def job(document: Mapping[str, Any] | str | bytes) -> Job:
+    """The job that a document describes.
+
+    document : a mapping, or its JSON text (UTF-8). Fields: "name", "kind", the kind's own (for
+    "section": "line", "section", and "pitch" or "stations_mm"), "material", "tool", "template",
+    "gauge", "tolerance"; may be left out: "limits", "response", "confidence", "overshoot_risk", "note".
+    Lengths in the job are mm, angles rad. Raises InputError for the first field that cannot be used,
+    with its path, what was given and what would be right.
+    """
+    given = read_json(document, "job") if isinstance(document, str | bytes) else json_ready(document, "job")
+    fields = Fields(given)
+    name, kind = fields.text("name"), fields.choice("kind", KINDS)
+    tool = _tool(fields.part("tool"))
+    material = material_from(fields.need("material", "the name of a metal is wanted"))
+    limits = _limits(fields.part_or_none("limits"))
+    setting = Setting(tool.patch_length_mm, tool.patch_depth_mm, material.poisson, limits)
+    part = KINDS[kind](fields, setting)
+    template = template_from(
+        fields.need("template", "which template is used is wanted"), length_mm=_length_mm(part)
+    )
+    gauge = gauge_from(fields.need("gauge", "which gauge is used is wanted"))
+    tolerance = fields.length_mm("tolerance", most=LOOSEST_MM)
+    response = _response(fields.part_or_none("response"), tool.bites)
+    confidence = fields.number("confidence", Job.confidence, 0.5, 0.9999)
+    risk = fields.number("overshoot_risk", Job.overshoot_risk, 0.0, 0.5)
+    if fields.has("note"):
+        fields.text("note")
+    fields.finish()
+    warnings = (*fields.warnings, *doubts(part, tool, template, gauge, tolerance))
+    return Job(
+        name=name,
+        kind=kind,
+        part=part,
+        material=material.name,
+        tool=tool,
+        template=template,
+        gauge=gauge,
+        tolerance_mm=tolerance,
+        document=given,
+        confidence=confidence,
+        overshoot_risk=risk,
+        response=response,
+        warnings=warnings,
+    )
+
+
+def _tool(fields: Fields) -> Tool:
+    tool = Tool(
+        patch_length_mm=fields.length_mm("patch_length", most=500.0),
+        patch_depth_mm=fields.length_mm("patch_depth", most=500.0),
+        strain_per_stroke=fields.number("strain_per_stroke", None, 0.0, 0.1),
+        bites=_bites(fields),
+        strokes_per_minute=fields.number("strokes_per_minute", Tool.strokes_per_minute, 0.0, 3000.0),
+        face=fields.text("face", Tool.face),
+    )
+    fields.finish()
+    return tool
+
+
+def _bites(fields: Fields) -> dict[str, float]:
+    """Bites by rising strength; every strength once."""
+    given = fields.get("bites", BITES)
+    path = fields.path("bites")
+    if not isinstance(given, Mapping) or not given:
+        raise InputError(
+            path, given, 'names with strengths, such as {"light": 0.4, "medium": 1.0}, are wanted'
+        )
+    bites = {}
+    for name, value in given.items():
+        if not name.strip() or not name.isprintable():
+            raise InputError(path, name, "a name for every bite is wanted")
+        bites[name] = in_range(
+            parse_number(value, f"{path}.{name}"), f"{path}.{name}", value, above=0.0, most=10.0
+        )
+    ordered = dict(sorted(bites.items(), key=lambda bite: bite[1]))
+    if len(set(ordered.values())) < len(ordered):
+        raise InputError(path, given, "a different strength for every bite is wanted")
+    return ordered
+
+
+def _limits(fields: Fields | None) -> Limits:
+    if fields is None:
+        return Limits()
+    limits = Limits(
+        fields.number("strain_per_pass", Limits.strain_per_pass, 0.0, 0.5),
+        fields.number("strain_total", Limits.strain_total, 0.0, 1.0),
+    )
+    fields.finish()
+    if limits.strain_per_pass > limits.strain_total:
+        wanted = f"at most the limit in all, {limits.strain_total:g}, is wanted"
+        raise InputError(fields.path("strain_per_pass"), limits.strain_per_pass, wanted)
+    return limits
+
+
+def _response(fields: Fields | None, bites: Mapping[str, float]) -> ResponsePrior:
+    if fields is None:
+        return ResponsePrior()
+    numbers = {
+        name: fields.number(name, getattr(ResponsePrior, name), 0.0, most)
+        for name, most in RESPONSE_MOST.items()
+    }
+    length = fields.length_mm("uneven_length", ResponsePrior.uneven_length_mm)
+    scale = _scale(fields.part_or_none("scale"), bites)
+    fields.finish()
+    return ResponsePrior(**numbers, uneven_length_mm=length, scale=scale)
+
+
+def _scale(fields: Fields | None, bites: Mapping[str, float]) -> dict[tuple[str, str], float]:
+    """{"shrink": {"medium": 1.2}} as {("shrink", "medium"): 1.2}."""
+    scale: dict[tuple[str, str], float] = {}
+    if fields is None:
+        return scale
+    for action in ACTIONS:
+        by_bite = fields.part_or_none(action)
+        if by_bite is None:
+            continue
+        for bite in bites:
+            if by_bite.has(bite):
+                scale[action, bite] = by_bite.number(bite, None, 0.0, 20.0)
+        by_bite.finish()
+    fields.finish()
+    return scale
+
+
+def _length_mm(part: Part) -> float:
+    return float(part.sites.width_mm.sum())

@@ -1,0 +1,64 @@
+"""What of a job can be used and still looks wrong, as sentences for the operator."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from core.job import Tool
+from core.kinds.base import Part
+from core.readings.gauges import Gauge
+from core.readings.templates import Template
+from core.units import format_length
+
+
+def doubts(part: Part, tool: Tool, template: Template, gauge: Gauge, tolerance_mm: float) -> list[str]:
+    """One sentence for each doubt; empty when there is none."""
+    found = (
+        _gauge_doubt(gauge, template, tolerance_mm),
+        _reach_doubt(gauge, tolerance_mm),
+        _overlap_doubt(part, tool),
+        _strain_doubt(part),
+    )
+    return [sentence for sentence in found if sentence]
+
+
+def _gauge_doubt(gauge: Gauge, template: Template, tolerance_mm: float) -> str:
+    wanted, step = format_length(tolerance_mm), format_length(gauge.step_mm)
+    own = 2.0 * gauge.sd_mm(template.sd_mm)
+    if tolerance_mm < gauge.step_mm:
+        return (
+            f"The tolerance of {wanted} is finer than one step of the {gauge.name}, {step}: it cannot tell."
+        )
+    if tolerance_mm < own:
+        return (
+            f"The tolerance of {wanted} is less than what gauge and template are off by themselves, "
+            f"{format_length(own)}: many readings will be too close to call."
+        )
+    return ""
+
+
+def _reach_doubt(gauge: Gauge, tolerance_mm: float) -> str:
+    if tolerance_mm <= gauge.largest_mm:
+        return ""
+    return f"The {gauge.name} reads only to {format_length(gauge.largest_mm)}, less than the tolerance."
+
+
+def _overlap_doubt(part: Part, tool: Tool) -> str:
+    finest = float(np.min(part.sites.width_mm))
+    if finest >= tool.patch_length_mm * (1.0 - 1e-9):
+        return ""
+    return (
+        f"One stroke covers {format_length(tool.patch_length_mm)} and some {part.sites.label}s have only "
+        f"{format_length(finest)}: strokes at neighbours overlap."
+    )
+
+
+def _strain_doubt(part: Part) -> str:
+    strain = np.abs(part.edge_strain(part.target))
+    worst, most = int(np.argmax(strain)), part.limits.strain_total
+    if strain[worst] <= most:
+        return ""
+    return (
+        f"The edge at {part.sites.label} {worst + 1} has to change by {100 * strain[worst]:.1f} % of its "
+        f"length, more than the {100 * most:.1f} % allowed in all."
+    )

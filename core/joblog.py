@@ -1,0 +1,154 @@
+"""A log held against its job: what no bar, gauge or template of this job could have given is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from core.errors import InputError
+from core.events import Event, checked
+from core.job import Job
+from core.jobfields import chosen, nearest
+from core.readings.named import gauge_from, template_from
+from core.readings.templates import Template
+from core.units import format_length
+
+MOST_STROKES = 1000  # at one site in one pass; more is a slip of the finger
+# Fields of the events that the mathematics reads; others (checks, notes, sign-off) are free.
+KNOWN: dict[str, tuple[str, ...]] = {
+    "pass_done": ("action", "bite", "strokes"),
+    "gaps_read": ("gaps_mm", "gauge", "template", "confirmed"),
+    "gap_read": ("station", "gap_mm", "gauge", "template", "confirmed"),
+    "template_seated": (),
+    "annealed": (),
+    "withdrawn": ("of",),
+    "corrected": ("of", "with"),
+}
+RECORD = ("event", "id", "at", "offset", "who", "schema", "note")
+
+
+def checked_log(job: Job, events: Iterable[Any]) -> list[Event]:
+    """The same events, each of them possible for this job.
+
+    Checked are: the form of each event, its fields' names, one entry a station, known bites, the sign
+    that a rigid template allows, the reach of the gauge, stations that a sweep cannot be read at, ids
+    given once. Raises InputError with the path of the first field that is wrong, ``events[3].gaps_mm[7]``.
+    """
+    log = [checked(event, f"events[{i}]") for i, event in enumerate(events)]
+    seen: set[str] = set()
+    for i, event in enumerate(log):
+        field = f"events[{i}]"
+        check_event(job, event, field)
+        if "id" in event:
+            _new_id(event["id"], seen, f"{field}.id")
+        if "of" in event and event["of"] not in seen:
+            raise InputError(f"{field}.of", event["of"], "the id of an earlier event is wanted")
+    return log
+
+
+def check_event(job: Job, event: Mapping[str, Any], field: str = "event") -> None:
+    """Raises InputError when this event, its form already checked, is impossible for this job."""
+    name = event["event"]
+    known = dict.fromkeys((*KNOWN.get(name, ()), *RECORD))
+    for key in event:
+        if name in KNOWN and key not in known:
+            raise InputError(f"{field}.{key}", event[key], f"there is no such field{nearest(key, known)}")
+    check = _CHECKS.get(name)
+    if check is not None:
+        check(job, event, field)
+
+
+def _new_id(value: Any, seen: set[str], field: str) -> None:
+    if not isinstance(value, str) or not value:
+        raise InputError(field, value, "a text is wanted")
+    if value in seen:
+        raise InputError(field, value, "an id that no earlier event has is wanted")
+    seen.add(value)
+
+
+def _check_pass(job: Job, event: Mapping[str, Any], field: str) -> None:
+    chosen(event["bite"], f"{field}.bite", job.tool.bites)
+    strokes = event["strokes"]
+    _one_a_site(job, strokes, f"{field}.strokes", "0 where none")
+    for i, count in enumerate(strokes):
+        if count > MOST_STROKES:
+            raise InputError(f"{field}.strokes[{i}]", count, f"at most {MOST_STROKES} in one pass is wanted")
+
+
+def _check_gaps(job: Job, event: Mapping[str, Any], field: str) -> None:
+    gaps = event["gaps_mm"]
+    _one_a_site(job, gaps, f"{field}.gaps_mm", "null where not read")
+    check = _gap_check(job, event, field)
+    for i, gap in enumerate(gaps):
+        check(i, gap, f"{field}.gaps_mm[{i}]")
+    confirmed = event.get("confirmed", [])
+    if not isinstance(confirmed, list | tuple):
+        raise InputError(f"{field}.confirmed", confirmed, "a list of stations, from 0, is wanted")
+    for i, station in enumerate(confirmed):
+        _station(job, station, f"{field}.confirmed[{i}]")
+
+
+def _check_gap(job: Job, event: Mapping[str, Any], field: str) -> None:
+    _station(job, event["station"], f"{field}.station")
+    _gap_check(job, event, field)(event["station"], event["gap_mm"], f"{field}.gap_mm")
+    if not isinstance(event.get("confirmed", False), bool):
+        raise InputError(f"{field}.confirmed", event["confirmed"], "true or false is wanted")
+
+
+def _check_correction(job: Job, event: Mapping[str, Any], field: str) -> None:
+    if event["with"]["event"] in ("withdrawn", "corrected"):
+        raise InputError(f"{field}.with.event", event["with"]["event"], "what was done or read is wanted")
+    check_event(job, event["with"], f"{field}.with")
+
+
+_CHECKS: dict[str, Callable[[Job, Mapping[str, Any], str], None]] = {
+    "pass_done": _check_pass,
+    "gaps_read": _check_gaps,
+    "gap_read": _check_gap,
+    "corrected": _check_correction,
+}
+
+
+def _gap_check(job: Job, event: Mapping[str, Any], field: str) -> Callable[[int, Any, str], None]:
+    """The check of one reading with the gauge and the template of this event."""
+    gauge = gauge_from(_or(event.get("gauge"), job.gauge), f"{field}.gauge")
+    length = float(job.part.sites.width_mm.sum())
+    template = template_from(_or(event.get("template"), job.template), f"{field}.template", length)
+    readable = template.layout(job.part.sites.position_mm, length).readable
+
+    def check(station: int, gap: Any, path: str) -> None:
+        if gap is None:
+            return
+        if not readable[station]:
+            raise InputError(path, gap, "null is wanted: the template hangs over the end of the bar there")
+        if isinstance(gap, str):
+            return
+        if template.rigid and gap < 0.0:
+            raise InputError(path, gap, _sign_wanted(template))
+        if abs(gap) > gauge.largest_mm:
+            reach = format_length(gauge.largest_mm)
+            wanted = f"the {gauge.name} reads up to {reach}; 'beyond' or a gauge that reads further is wanted"
+            raise InputError(path, gap, wanted)
+
+    return check
+
+
+def _sign_wanted(template: Template) -> str:
+    return f"0 or more is wanted: a template held {template.name} touches the part and cannot overlap it"
+
+
+def _one_a_site(job: Job, entries: Any, field: str, nothing: str) -> None:
+    n = len(job.part.sites)
+    if len(entries) != n:
+        wanted = f"{n} entries, one a {job.part.sites.label}, are wanted ({nothing})"
+        raise InputError(field, f"{len(entries)} entries", wanted)
+
+
+def _station(job: Job, station: Any, field: str) -> None:
+    n = len(job.part.sites)
+    if isinstance(station, bool) or not isinstance(station, int) or not 0 <= station < n:
+        raise InputError(field, station, f"a {job.part.sites.label} from 0 to {n - 1} is wanted")
+
+
+def _or(value: Any, default: Any) -> Any:
+    return default if value is None else value

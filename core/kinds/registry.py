@@ -1,0 +1,12 @@
+"""Every kind of part that a job can be of, by the name that its document gives."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from core.jobfields import Fields
+from core.kinds.base import Part
+from core.kinds.section_document import section_part
+from core.kinds.setting import Setting
+
+KINDS: dict[str, Callable[[Fields, Setting], Part]] = {"section": section_part}

@@ -1,0 +1,21 @@
+"""What a kind of part is told besides its own fields: the tool's patch, the metal, the limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from core.kinds.base import Limits
+
+
+@dataclass(frozen=True)
+class Setting:
+    """Common fields of a job as a kind of part needs them.
+
+    patch_length_mm, patch_depth_mm : what one stroke shortens or lengthens, depth from the free edge;
+    poisson : of the metal; limits : edge strain a pass and in all
+    """
+
+    patch_length_mm: float
+    patch_depth_mm: float
+    poisson: float
+    limits: Limits

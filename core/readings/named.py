@@ -1,0 +1,69 @@
+"""Gauges and templates as a document or an event names them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from core.errors import InputError
+from core.jobfields import Fields, chosen
+from core.readings.gauges import GAUGES, Gauge
+from core.readings.templates import TEMPLATES, Template, sweep
+
+COARSEST_MM = 50.0
+
+
+def gauge_from(value: Any, field: str = "gauge") -> Gauge:
+    """The gauge of this name, or one given as a mapping.
+
+    value : "feeler leaves", a Gauge, or {"name": ..., "step": "0.05 mm", "repeatability": "0.03 mm",
+    "largest": "5 mm"}, where a name from the table supplies what is left out.
+    Raises InputError naming the field.
+    """
+    if isinstance(value, Gauge):
+        return value
+    if isinstance(value, str):
+        return GAUGES[chosen(value, field, GAUGES)]
+    fields = Fields(value, field)
+    name = fields.text("name")
+    known = GAUGES.get(name)
+    step = fields.length_mm("step", known.step_mm if known else None, most=COARSEST_MM)
+    repeatability = fields.length_mm(
+        "repeatability", known.repeatability_mm if known else None, most=COARSEST_MM
+    )
+    largest = fields.length_mm("largest", known.largest_mm if known else None, most=5000.0)
+    fields.finish()
+    if largest <= step:
+        path, shown = fields.shown("largest")
+        raise InputError(path, shown, f"more than one step of the gauge, {step:g} mm, is wanted")
+    leaves = tuple(leaf for leaf in known.leaves_mm if leaf <= largest) if known else ()
+    return Gauge(name, step, repeatability, largest, leaves)
+
+
+def template_from(value: Any, field: str = "template", length_mm: float | None = None) -> Template:
+    """The template of this name, or one given as a mapping.
+
+    value : "inside", "outside", "layout line", a Template, {"sweep": "200 mm"} for a short one of that
+    chord that is moved along, or {"name": "inside", "sd": "0.1 mm"} where its own error is known.
+    length_mm : of the bar, which a sweep has to be shorter than. Raises InputError naming the field.
+    """
+    if isinstance(value, Template):
+        return value
+    if isinstance(value, str):
+        return TEMPLATES[chosen(value, field, {**TEMPLATES, 'an object {"sweep": "200 mm"}': None})]
+    fields = Fields(value, field)
+    if fields.one_of("name", "sweep", "sweep_mm") == "name":
+        template = TEMPLATES[fields.choice("name", TEMPLATES)]
+    else:
+        template = sweep(_chord_mm(fields, length_mm))
+    sd = fields.length_mm("sd", template.sd_mm, most=COARSEST_MM)
+    fields.finish()
+    return replace(template, sd_mm=sd)
+
+
+def _chord_mm(fields: Fields, length_mm: float | None) -> float:
+    chord = fields.length_mm("sweep")
+    if length_mm is not None and chord >= length_mm:
+        path, shown = fields.shown("sweep")
+        raise InputError(path, shown, f"less than the length of the bar, {length_mm:.6g} mm, is wanted")
+    return chord
