@@ -51,7 +51,8 @@ class SimulatedBar:
     def __init__(self, stock: Stock, truth: Truth, seed: int) -> None:
         self.stock = stock
         self.truth = truth
-        self._rng = np.random.default_rng(seed)
+        # Apart, so that the metal answers the same however often it is measured.
+        self._metal_rng, self._reading_rng = np.random.default_rng(seed).spawn(2)
         length = stock.line.length_mm
         self._edges = np.linspace(0.0, length, int(np.ceil(length / CELL_MM)) + 1)
         self._middles = 0.5 * (self._edges[1:] + self._edges[:-1])
@@ -68,9 +69,9 @@ class SimulatedBar:
         stock, truth = self.stock, self.truth
         m = metal.counted(strokes, len(stock.stations_mm))
         kept = metal.beside_worked(m, truth.neighbour_loss)
-        sums = metal.drawn_sums(m, truth, self._rng)
+        sums = metal.drawn_sums(m, truth, self._metal_rng)
         kinks = metal.SIGNS[action] * self.first_stroke_rad(action, bite) * kept * sums
-        at = stock.stations_mm + truth.placement_mm * self._rng.normal(size=len(m)) / np.sqrt(
+        at = stock.stations_mm + truth.placement_mm * self._metal_rng.normal(size=len(m)) / np.sqrt(
             np.maximum(m, 1.0)
         )
         over = truth.spread * stock.flange_mm
@@ -117,7 +118,7 @@ class SimulatedBar:
         """
         template = template or self.stock.template
         true = self._offer(template, reseat)
-        return read_off(true, gauge or self.stock.gauge, template.rigid, self._rng)
+        return read_off(true, gauge or self.stock.gauge, template.rigid, self._reading_rng)
 
     def widest_gap_mm(self, template: Template | None = None, at_mm: Array | None = None) -> float:
         """True widest gap against the line as drawn, under the best seating.
@@ -158,6 +159,6 @@ class SimulatedBar:
         if template.chord_mm:
             return sweep_readings(self._curve(), line, self._stations(), template.chord_mm)
         if reseat or self._seat is None or self._seat[0] != template:
-            seat = seat_of(self._curve(), line, self._along(), template, truth, self._rng)
+            seat = seat_of(self._curve(), line, self._along(), template, truth, self._reading_rng)
             self._seat = (template, seat)
         return self._seat[1].readable_gaps_at(self._stations())
