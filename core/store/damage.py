@@ -1,0 +1,67 @@
+"""What is known of a document that could not be opened."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from core.errors import NewerDocument, StoreError
+from core.store.clock import local_now
+from core.store.envelope import decode
+from core.store.folder import SETTINGS, Folder, MemoryFolder
+from core.store.part import PartCard, PartFile
+from core.store.storage import DocumentStorage
+
+
+@dataclass(frozen=True)
+class Damage:
+    """A document that could not be opened; everything else in the shop could.
+
+    part_id : to be given to ``Shop.restore``; "settings" for the shop's settings
+    name : of the part as last known, may be empty; path : of the file
+    error : why it could not be opened
+    has_copy : whether ``Shop.restore`` can bring back a sound copy
+    copy : card of that copy, None for the settings and when there is no sound copy
+    """
+
+    part_id: str
+    name: str
+    path: str
+    error: StoreError | NewerDocument
+    has_copy: bool = False
+    copy: PartCard | None = None
+
+    @property
+    def what(self) -> str:
+        """What is wrong, as a sentence without the path."""
+        return self.error.what if isinstance(self.error, StoreError) else str(self.error)
+
+    @property
+    def is_newer(self) -> bool:
+        """Whether a newer version wrote it: sound, left alone, not to be restored."""
+        return isinstance(self.error, NewerDocument)
+
+
+def damage_of(folder: Folder, part_id: str, name: str, error: StoreError | NewerDocument) -> Damage:
+    """What can be said of a document of ``folder`` that raised ``error``.
+
+    name : of the part as last known, empty when not known; the copy's name stands in for it.
+    """
+    path = folder.path(part_id)
+    if isinstance(error, NewerDocument):
+        return Damage(part_id, name, path, error)
+    try:
+        raw = folder.read_copy(part_id)
+        card = None if raw is None else _card(part_id, raw)
+    except (StoreError, NewerDocument):
+        return Damage(part_id, name, path, error)
+    return Damage(part_id, name or (card.name if card else ""), path, error, raw is not None, card)
+
+
+def _card(part_id: str, raw: bytes) -> PartCard | None:
+    """Card of a copy. Raises DamagedDocument, NewerDocument when the copy is not sound either."""
+    if part_id == SETTINGS:
+        decode(raw, part_id)
+        return None
+    apart = MemoryFolder()
+    apart.contents[part_id] = raw
+    return PartFile(part_id, DocumentStorage(apart, part_id), local_now, lambda _: None).card
