@@ -1,0 +1,45 @@
+"""Advice as a JSON-ready mapping, for scripts and the command line."""
+
+from __future__ import annotations
+
+from dataclasses import fields, is_dataclass
+from math import isfinite
+from typing import Any
+
+import numpy as np
+
+from core.advice import Advice, Pass, Response
+
+
+def advice_document(advice: Advice) -> dict[str, Any]:
+    """Every field of the advice under its own name, as plain lists, numbers and text.
+
+    "response" is a list, one entry an action and bite, with its ratio to what was expected; a pass has
+    its strokes in all as "total"; what is not known (NaN) is null. Stations count from 0.
+    """
+    document = {field.name: _plain(getattr(advice, field.name)) for field in fields(advice)}
+    document["response"] = [_plain(response) for response in advice.response.values()]
+    return document
+
+
+def _plain(value: Any) -> Any:
+    if is_dataclass(value) and not isinstance(value, type):
+        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)} | _derived(value)
+    if isinstance(value, np.ndarray | np.generic):
+        return _plain(value.tolist())
+    if isinstance(value, dict):
+        return {str(key): _plain(entry) for key, entry in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plain(entry) for entry in value]
+    if isinstance(value, float) and not isfinite(value):
+        return None
+    return value
+
+
+def _derived(value: Any) -> dict[str, Any]:
+    """What a record says beyond its fields."""
+    if isinstance(value, Pass):
+        return {"total": value.total}
+    if isinstance(value, Response):
+        return {"ratio": _plain(value.ratio)}
+    return {}

@@ -1,0 +1,171 @@
+"""The command line. Everything heavy is imported by the command that needs it."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+from collections.abc import Sequence
+from importlib import metadata
+from pathlib import Path
+
+from shopapp.environment import data_folder, prepare_kivy
+
+FINE, BAD_INPUT, USAGE, NO_FILE, STOPPED = 0, 1, 2, 3, 130
+MOST_BYTES = 20_000_000  # a job with a thousand passes of a thousand stations has fewer
+
+DESCRIPTION = "Curves section bars to their template, pass by pass, on a shrinking and stretching machine."
+EPILOG = """examples:
+  gapwright                          open the touch app on this computer's own shop
+  gapwright --data /media/stick/shop open it on another shop's data
+  gapwright demo                     open it on a made-up shop with a bar that answers
+  gapwright rehearse                 play whole jobs against a made-up bar, in the terminal
+  gapwright next rib-3.json          read a job with its log, print the next pass
+  gapwright next --json - < rib.json the same as JSON, from standard input
+
+exit codes:
+  0  done    1  something given cannot be used    2  wrong use of the command line
+  3  a file or the shop's data cannot be read or written    130  stopped from the keyboard
+"""
+NEXT_EPILOG = """FILE holds {"schema": 1, "job": {...}, "events": [...]}; - reads standard input.
+Lengths are text with a unit ("1500 mm", "1/16 in"); fields ending in _mm take plain numbers.
+"""
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; the exit code is returned. Errors are one sentence on standard error."""
+    try:
+        options = _parser().parse_args(arguments)
+    except SystemExit as stop:  # argparse ends the program itself, also after --help
+        return stop.code if isinstance(stop.code, int) else USAGE
+    try:
+        code = options.run(options)
+        sys.stdout.flush()
+        return code
+    except KeyboardInterrupt:
+        return STOPPED
+    except BrokenPipeError:  # the reader of our output has gone, such as a pager that was left
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return FINE
+    except Exception as error:
+        code = _code(error)
+        if code is None:
+            raise
+        print(f"gapwright: {_one_line(error)}", file=sys.stderr)
+        return code
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="gapwright",
+        description=DESCRIPTION,
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+    )
+    parser.add_argument("--version", action="version", version=f"gapwright {_version()}")
+    _add_data(parser, None)
+    parser.set_defaults(run=_open)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
+    demo = commands.add_parser("demo", help="open the touch app on a made-up shop with a bar that answers")
+    demo.set_defaults(run=_demo)
+    _add_data(demo, argparse.SUPPRESS)
+    rehearse = commands.add_parser("rehearse", help="play whole jobs against a made-up bar, in the terminal")
+    rehearse.add_argument("jobs", nargs="*", metavar="JOB", help="name of a job; all of them if not given")
+    rehearse.set_defaults(run=_rehearse)
+    _add_data(rehearse, argparse.SUPPRESS)
+    following = commands.add_parser(
+        "next",
+        help="read a job with its log, print the next pass",
+        epilog=NEXT_EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    following.add_argument("file", metavar="FILE", help="job with its log, JSON; - is standard input")
+    following.add_argument("--json", action="store_true", help="print the whole advice as JSON")
+    following.set_defaults(run=_next)
+    return parser
+
+
+def _add_data(parser: argparse.ArgumentParser, default: object) -> None:
+    parser.add_argument(
+        "--data", metavar="FOLDER", type=Path, default=default, help="folder of the shop's data"
+    )
+
+
+def _open(options: argparse.Namespace) -> int:
+    return _touch_app(options.data or data_folder(), demo=False)
+
+
+def _demo(options: argparse.Namespace) -> int:
+    return _touch_app(options.data or data_folder("-demo"), demo=True)
+
+
+def _touch_app(folder: Path, demo: bool) -> int:
+    prepare_kivy()
+    from shopapp import app
+
+    app.run(folder, demo=demo)
+    return FINE
+
+
+def _rehearse(options: argparse.Namespace) -> int:
+    from shopapp.rehearse import rehearse
+
+    return rehearse(options.jobs or None, options.data or data_folder("-rehearsal"), sys.stdout)
+
+
+def _next(options: argparse.Namespace) -> int:
+    document = _read(options.file)
+    import core
+    from shopapp.next_text import next_lines
+
+    if len(document) > MOST_BYTES:
+        raise core.InputError(_name(options.file), "the file", f"at most {MOST_BYTES} bytes are wanted")
+    given = core.read_document(document, field=_name(options.file))
+    advice = core.refit(given.job, given.events)
+    if options.json:
+        _print(json.dumps(core.advice_document(advice), ensure_ascii=False, allow_nan=False, indent=1))
+    else:
+        _print("\n".join(next_lines(given.job, advice)))
+    return FINE
+
+
+def _read(name: str) -> bytes:
+    """The whole file, up to one byte more than is allowed, which :func:`_next` then refuses."""
+    if name == "-":
+        return sys.stdin.buffer.read(MOST_BYTES + 1)
+    with Path(name).open("rb") as file:
+        return file.read(MOST_BYTES + 1)
+
+
+def _name(file: str) -> str:
+    return "standard input" if file == "-" else file
+
+
+def _print(text: str) -> None:
+    """Print what a narrow terminal encoding cannot show as its nearest stand-in."""
+    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
+    print(text.encode(encoding, errors="replace").decode(encoding))
+
+
+def _code(error: Exception) -> int | None:
+    """Exit code of an error that is the user's to mend; None for one that is ours."""
+    import core
+
+    if isinstance(error, core.InputError):
+        return BAD_INPUT
+    return NO_FILE if isinstance(error, OSError) else None
+
+
+def _one_line(error: Exception) -> str:
+    if isinstance(error, OSError) and error.filename and error.strerror:
+        return f"{error.filename}: {error.strerror.lower()}"
+    return " ".join(str(error).split())
+
+
+def _version() -> str:
+    try:
+        return metadata.version("gapwright")
+    except metadata.PackageNotFoundError:
+        return "(run from its source)"

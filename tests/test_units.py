@@ -1,0 +1,171 @@
+"""Quantities at the border. Factors: exact definitions (international yard and pound, 1959: 1 in = 25.4 mm;
+SI: 1 deg = pi/180 rad); psi from NIST SP 811, appendix B.8 (6.894 757 E+03 Pa), from memory."""
+
+import math
+
+import pytest
+
+from core.dimensions import registry
+from core.errors import InputError
+from core.units import (
+    format_angle,
+    format_band,
+    format_length,
+    parse_angle_rad,
+    parse_density_kg_m3,
+    parse_length_mm,
+    parse_number,
+    parse_reading_mm,
+    parse_stress_mpa,
+    quantity_text,
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("1500 mm", 1500.0),
+        ("1500mm", 1500.0),
+        ("1.5 m", 1500.0),
+        ("150 cm", 1500.0),
+        ("0,5 mm", 0.5),
+        (".5 mm", 0.5),
+        ("5. mm", 5.0),
+        ("0,125 mm", 0.125),
+        ("1 in", 25.4),
+        ('1"', 25.4),
+        ("1/16 in", 1.5875),
+        ("1 1/2 in", 38.1),
+        ("-1 1/2 in", -38.1),
+        ("2 ft", 609.6),
+        ("20 thou", 0.508),
+        ("0.020 in", 0.508),
+        ("50 um", 0.05),
+        ("50 µm", 0.05),
+        ("1e3 mm", 1000.0),
+        ("-900 mm", -900.0),
+        ("\u2212900 mm", -900.0),
+        ("  12 mm ", 12.0),
+    ],
+)
+def test_lengths_as_they_are_written(text, mm):
+    assert parse_length_mm(text, "line.radius") == pytest.approx(mm, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "mm"),
+    [
+        ("0,5 mm", 0.5),
+        ("0.5", 0.5),
+        (".35", 0.35),
+        (",35", 0.35),
+        ("0.020 in", 0.508),
+        ("20 thou", 0.508),
+        ("1/16 in", 1.5875),
+        ("0", 0.0),
+        ("-0.2", -0.2),
+    ],
+)
+def test_readings_as_a_gauge_or_a_hand_types_them(text, mm):
+    assert parse_reading_mm(text, "gap") == pytest.approx(mm, rel=1e-12)
+
+
+def test_a_bare_reading_counts_in_the_unit_beside_the_field():
+    assert parse_reading_mm("20", "gap", unit="thou") == pytest.approx(0.508)
+    assert parse_reading_mm("0.5 mm", "gap", unit="thou") == 0.5
+
+
+@pytest.mark.parametrize(
+    ("value", "says"),
+    [
+        (1500, "write it with its unit, such as '1500 mm'"),
+        ("1500", "write it with its unit, such as '1500 mm'"),
+        ("", "nothing is there"),
+        ("   ", "nothing is there"),
+        ("1 500 mm", "without spaces, such as '1500 mm'"),
+        ("1,500 mm", "write '1.500' or '1500'"),
+        ("1,234.5 mm", "two separators"),
+        ("1.234,5 mm", "two separators"),
+        ("3..5 mm", "two separators"),
+        ("1/2", "a fraction needs its unit, such as '1/2 in'"),
+        ("1/0 in", "cannot be divided by 0"),
+        ("5 kg", "'kg' is not a unit for a length here"),
+        ("46 deg", "'deg' belongs to an angle"),
+        ("5 mil", "write 'thou' or 'mm'"),
+        ("5 Mm", "'Mm' is not a unit"),
+        ("inf mm", "a length with its unit, such as '1500 mm', is wanted"),
+        ("nan mm", "a length with its unit"),
+        ("1e400 mm", "a finite number is wanted"),
+        ("mm", "a length with its unit"),
+        ("--3 mm", "a length with its unit"),
+        ("3 mm; 4 mm", "is not a unit"),
+        ("9" * 70 + " mm", "a length with its unit"),
+        (float("nan"), "a finite number is wanted"),
+        (float("inf"), "a finite number is wanted"),
+        (10**400, "a finite number is wanted"),
+        (True, "a length with its unit"),
+        (None, "a length with its unit"),
+        ([1500], "a length with its unit"),
+        ({"mm": 3}, "a length with its unit"),
+    ],
+)
+def test_what_can_be_read_two_ways_or_none_is_refused_with_field_and_value(value, says):
+    with pytest.raises(InputError) as caught:
+        parse_length_mm(value, "line.radius")
+    assert caught.value.field == "line.radius"
+    assert caught.value.value is value
+    assert says in str(caught.value)
+    assert str(caught.value).startswith("line.radius: ")
+
+
+def test_a_bare_number_is_fine_where_the_name_holds_the_unit():
+    assert parse_length_mm(40, "pitch_mm", bare_unit="mm") == 40.0
+    assert parse_length_mm("40", "pitch_mm", bare_unit="mm") == 40.0
+
+
+def test_angles_stresses_densities():
+    assert parse_angle_rad("46 deg", "a") == pytest.approx(46 * math.pi / 180)
+    assert parse_angle_rad("46°", "a") == pytest.approx(46 * math.pi / 180)
+    assert parse_angle_rad("0.8 rad", "a") == 0.8
+    assert parse_stress_mpa("70 GPa", "E") == pytest.approx(70e3)
+    assert parse_stress_mpa("1000 psi", "E") == pytest.approx(6.894757, rel=1e-6)
+    assert parse_stress_mpa("1 N/mm2", "E") == pytest.approx(1.0)
+    assert parse_density_kg_m3("2.7 g/cm3", "d") == pytest.approx(2700.0)
+    with pytest.raises(InputError, match="write it with its unit, such as '46 rad'"):
+        parse_angle_rad(46, "line.angle")
+    with pytest.raises(InputError, match="'mm' belongs to a length"):
+        parse_angle_rad("46 mm", "line.angle")
+
+
+def test_plain_numbers():
+    assert parse_number("0,4 %", "tool.strain_per_stroke") == pytest.approx(0.004)
+    assert parse_number(0.004, "x") == 0.004
+    assert parse_number("1e-3", "x") == 1e-3
+    for bad in ("4 mm", "", "1/2", None, True, "x", float("nan")):
+        with pytest.raises(InputError):
+            parse_number(bad, "x")
+
+
+def test_pint_quantities_come_in_with_their_own_unit():
+    inch = registry().Quantity(1.5, "inch")
+    assert parse_length_mm(inch, "x") == pytest.approx(38.1)
+    assert parse_length_mm(quantity_text(inch, "x"), "x") == parse_length_mm(inch, "x")
+    assert quantity_text(registry().Quantity(0.5, "percent"), "x") == "0.005"
+    assert parse_angle_rad(quantity_text(registry().Quantity(180, "degree"), "x"), "x") == pytest.approx(
+        math.pi
+    )
+    with pytest.raises(InputError, match="a length with its unit"):
+        parse_length_mm(registry().Quantity(1, "kg"), "x")
+    with pytest.raises(InputError, match="a length, angle, stress or density"):
+        quantity_text(registry().Quantity(1, "kg"), "x")
+
+
+def test_lengths_on_a_screen():
+    assert format_length(0.352) == "0.35 mm"
+    assert format_length(1500.04) == "1500.0 mm"
+    assert format_length(25.4, "in") == "1.0000 in"
+    assert format_length(-0.001) == "0.00 mm"
+    assert format_length(float("nan")) == "not known"
+    assert format_angle(math.radians(46)) == "46.0°"
+    assert format_band(0.423, 0.051) == "0.42 ± 0.10 mm"
+    assert format_band(0.423, float("nan")) == "0.42 mm"
