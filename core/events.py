@@ -56,9 +56,10 @@ def gaps_read(
     template: Any = None,
     confirmed: Sequence[int] = (),
 ) -> Event:
-    """One round of gaps, one entry a station, in mm.
+    """One round of gaps, one entry a station, in mm, the template seated once.
 
     None: not read. "touching": no gap to be felt. "beyond": wider than the gauge reaches.
+    gauge : name of the gauge where it is not the job's, or a list with one name (or None) a station;
     confirmed : indices (from 0) of readings that were questioned and found right.
     """
     event: Event = {"event": "gaps_read", "gaps_mm": [_plain(g) for g in gaps_mm]}
@@ -69,6 +70,37 @@ def gaps_read(
     if len(confirmed):
         event["confirmed"] = [int(i) for i in confirmed]
     return checked(event)
+
+
+def gap_read(
+    station: int, gap_mm: Gap, gauge: Any = None, template: Any = None, confirmed: bool = False
+) -> Event:
+    """One reading as it is taken; readings in a row make one round. station : index from 0."""
+    event: Event = {"event": "gap_read", "station": station, "gap_mm": _plain(gap_mm)}
+    event.update({k: v for k, v in (("gauge", gauge), ("template", template)) if v is not None})
+    if confirmed:
+        event["confirmed"] = True
+    return checked(event)
+
+
+def template_seated() -> Event:
+    """The template was lifted and seated again: what is read next is a new round."""
+    return {"event": "template_seated"}
+
+
+def check_read(check: str, value: Any, **more: Any) -> Event:
+    """A finish check beside the gaps: its name, its value with unit as text, and what belongs to it."""
+    return checked({"event": "check_read", "check": check, "value": value, **more})
+
+
+def signed_off(by: str, **more: Any) -> Event:
+    """The part is closed. by : name of who checked."""
+    return checked({"event": "signed_off", "by": by, **more})
+
+
+def note(text: str, **more: Any) -> Event:
+    """A remark, kept with the part."""
+    return checked({"event": "note", "text": text, **more})
 
 
 def annealed() -> Event:
@@ -138,13 +170,14 @@ def _rounds(events: list[Event]) -> list[Event]:
     current: Event | None = None
     for event in events:
         if event["event"] == "gap_read":
-            key = (repr(event.get("gauge")), repr(event.get("template")))
-            if current is None or current["key"] != key:
-                current = {"event": "gaps_read", "key": key, "by_station": {}, "confirmed": []}
-                current.update({k: event[k] for k in ("gauge", "template") if event.get(k) is not None})
+            template = event.get("template")
+            if current is None or current.get("template") != template:
+                current = {"event": "gaps_read", "by_station": {}, "gauge": {}, "confirmed": []}
+                current.update({} if template is None else {"template": template})
                 out.append(current)
-            station = int(event["station"])
+            station = event["station"]
             current["by_station"][station] = event["gap_mm"]
+            current["gauge"][station] = event.get("gauge")
             current["confirmed"] = [c for c in current["confirmed"] if c != station]
             if event.get("confirmed"):
                 current["confirmed"].append(station)
@@ -152,8 +185,6 @@ def _rounds(events: list[Event]) -> list[Event]:
             if event["event"] in ("pass_done", "template_seated", "annealed", "gaps_read"):
                 current = None
             out.append(event)
-    for event in out:
-        event.pop("key", None)
     return out
 
 

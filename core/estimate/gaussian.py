@@ -35,22 +35,6 @@ class Belief:
         return Belief(self.mean[:n], self.cov[:n, :n])
 
 
-def moved(belief: Belief, sites: int, shift: Array, slopes: Array, variance: Array) -> Belief:
-    """The first ``sites`` unknowns shift by an amount that depends on the others.
-
-    shift : (sites,) at the present mean; slopes : (sites, rest) by the remaining unknowns;
-    variance : (sites,) independent noise of the shift.
-    """
-    mean = belief.mean.copy()
-    mean[:sites] += shift
-    cov = belief.cov.copy()
-    cross = slopes @ belief.cov[sites:, :]
-    cov[:sites, :] += cross
-    cov[:, :sites] += cov[:, sites:] @ slopes.T
-    cov[np.arange(sites), np.arange(sites)] += variance
-    return Belief(mean, cov)
-
-
 @dataclass(frozen=True)
 class Update:
     """Belief after readings; innovation (r,) and its covariance (r, r) before them."""

@@ -82,7 +82,7 @@ class ResponseModel:
     def features(self, stroking: Stroking) -> Array:
         """(n, k) slopes of the log work; rows of sites without strokes hold what a stroke would do."""
         n, pairs = self.sites, len(self.pairs)
-        strokes = np.maximum(stroking.strokes, 1.0)
+        strokes = np.where(stroking.strokes > 0, stroking.strokes, 1.0)
         load = stroking.strain_before + 0.5 * self.strain(stroking.bite, stroking.strokes)
         out = np.zeros((n, self.size))
         out[:, 0] = 1.0

@@ -67,7 +67,10 @@ class Part(Protocol):
     """
 
     sites: Sites
+    length_mm: float
+    """of the worked edge"""
     target: Array
+    """(n,) work that the blank needs"""
     seat_sd: Array
     """(k,) prior standard deviation of each rigid motion, mm and rad"""
     stock_sd: Array

@@ -21,7 +21,6 @@ from core.kinds.base import Limits, Linearised, Sites
 
 Array = NDArray[np.float64]
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
-SEAT_SD = (20.0, 0.05, 5.0)  # mm, rad, mm: wide, a template is never far from its marks
 
 
 @dataclass(frozen=True)
@@ -39,6 +38,7 @@ class SectionPart:
     patch_length_mm: float
     limits: Limits = Limits()
     sites: Sites = field(init=False)
+    length_mm: float = field(init=False)
     target: Array = field(init=False)
     seat_sd: Array = field(init=False)
     stock_sd: Array = field(init=False)
@@ -54,7 +54,8 @@ class SectionPart:
         headings = np.diff(self.line.heading_rad(edges))
         known = {
             "sites": Sites(self.stations_mm, np.diff(edges)),
-            "seat_sd": np.array(SEAT_SD),
+            "length_mm": self.line.length_mm,
+            "seat_sd": np.array([0.3 * self.line.length_mm, 0.3, 5.0]),
             "stock_sd": np.full(len(self.stations_mm), STOCK_KINK_RAD),
             "_bar": bar,
             "_headings": headings,

@@ -1,0 +1,233 @@
+"""The refit: from the log of a part to what is believed of its shape and of the response.
+
+Unknowns are the remaining work at every site (moved by each pass) and the response parameters (fixed).
+The relations are linear once the response and the geometry are taken about an assumed value; the
+assumed value is improved until it stops moving (iterated update). Within one iteration the answer
+is exact: it equals the batch least-squares solution of ``Fit.linear``.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.estimate.gaussian import Belief, Update, censored, disagreement, read
+from core.estimate.response import SIGN, ResponseModel, Stroking
+from core.job import Job
+from core.kinds.base import Linearised
+from core.readings.rounds import Annealed, PassDone, Round, Step
+
+Array = NDArray[np.float64]
+MOST_ITERATIONS = 10
+SETTLED = 1e-4  # prior standard deviations that a parameter may still move
+GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
+SUSPECT_SCORE = 4.0  # standard deviations
+
+
+@dataclass(frozen=True)
+class Move:
+    """Linearised pass: x <- x + shift + slopes @ theta + noise of variance (n,)."""
+
+    shift: Array
+    slopes: Array
+    variance: Array
+
+
+@dataclass(frozen=True)
+class Reading:
+    """Linearised round: value = offset + rows_x @ x + rows_seat @ seat + noise of variance (r,)."""
+
+    stations: NDArray[np.intp]
+    value: Array
+    offset: Array
+    rows_x: Array
+    rows_seat: Array
+    variance: Array
+
+
+@dataclass(frozen=True)
+class RoundFit:
+    """What one round said: seating found, disagreement with all else, readings set aside."""
+
+    seat: Array
+    update: Update
+    stations: NDArray[np.intp]
+    set_aside: dict[int, tuple[float, float, float]]
+    after: Belief
+
+
+@dataclass(frozen=True)
+class Fit:
+    """belief : over [x, theta]; strain : (n,) edge strain since the last anneal; strain_total : (n,);
+    rounds : by index of the step; linear : the linearised problem; converged : iteration settled
+    """
+
+    belief: Belief
+    model: ResponseModel
+    strain: Array
+    strain_total: Array
+    rounds: dict[int, RoundFit]
+    linear: list[Move | Reading]
+    beliefs: list[Belief]
+    converged: bool
+
+    @property
+    def sites(self) -> int:
+        """Number of sites."""
+        return self.model.sites
+
+
+@dataclass
+class _Memory:
+    """Assumed values kept from one iteration to the next."""
+
+    theta: Array
+    geometry: dict[int, tuple[Linearised, Array, Array]] = field(default_factory=dict)
+    set_aside: dict[int, dict[int, tuple[float, float, float]]] = field(default_factory=dict)
+
+
+def fit(job: Job, steps: list[Step]) -> Fit:
+    """Refit the whole log. Pure: same log, same answer."""
+    model = ResponseModel(job)
+    memory = _Memory(model.mean.copy())
+    result = _settle(job, steps, model, memory)
+    for _ in range(len(job.part.sites)):
+        if not _screen(steps, result, memory):
+            break
+        result = _settle(job, steps, model, memory)
+    return result
+
+
+def prior(job: Job, model: ResponseModel) -> Belief:
+    """Belief before anything was done: untouched stock, first guess of the response."""
+    mean = np.concatenate([job.part.target, model.mean])
+    sd = np.concatenate([job.part.stock_sd, model.sd])
+    return Belief(mean, np.diag(sd**2))
+
+
+def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
+    converged = False
+    result = _once(job, steps, model, memory)
+    for _ in range(MOST_ITERATIONS):
+        theta = result.belief.mean[model.sites :]
+        moved = np.max(np.abs(theta - memory.theta) / model.sd, initial=0.0)
+        memory.theta = theta
+        if moved < SETTLED:
+            converged = True
+            break
+        result = _once(job, steps, model, memory)
+    return Fit(**{**result.__dict__, "converged": converged})
+
+
+def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
+    """One exact pass of the filter through the log, about the assumed values in memory."""
+    belief = prior(job, model)
+    n = model.sites
+    strain, total = np.zeros(n), np.zeros(n)
+    rounds: dict[int, RoundFit] = {}
+    linear: list[Move | Reading] = []
+    beliefs = []
+    for k, step in enumerate(steps):
+        if isinstance(step, PassDone):
+            move = pass_move(model, step, strain, memory.theta)
+            belief = apply_move(belief, n, move)
+            added = model.strain(step.bite, step.strokes)
+            strain, total = strain + added, total + added
+            linear.append(move)
+        elif isinstance(step, Annealed):
+            strain = np.zeros(n)
+        else:
+            rounds[k], reading = _read_round(job, step, belief, memory, k)
+            belief = rounds[k].after
+            linear.append(reading)
+        beliefs.append(belief)
+    return Fit(belief, model, strain, total, rounds, linear, beliefs, False)
+
+
+def pass_move(model: ResponseModel, done: PassDone, strain: Array, theta: Array) -> Move:
+    """The linearised effect of a pass about assumed response parameters."""
+    stroking = Stroking(done.action, done.bite, done.strokes, strain)
+    work, slopes, variance = model.work(stroking, theta)
+    sign = SIGN[done.action]
+    return Move(-sign * (work - slopes @ theta), -sign * slopes, variance)
+
+
+def apply_move(belief: Belief, n: int, move: Move) -> Belief:
+    """The belief after a pass, before it is read."""
+    mean = belief.mean.copy()
+    mean[:n] += move.shift + move.slopes @ belief.mean[n:]
+    cov = belief.cov.copy()
+    cov[:n, :] += move.slopes @ belief.cov[n:, :]
+    cov[:, :n] += cov[:, n:] @ move.slopes.T
+    cov[np.arange(n), np.arange(n)] += move.variance
+    return Belief(mean, cov)
+
+
+def _read_round(
+    job: Job, step: Round, belief: Belief, memory: _Memory, k: int
+) -> tuple[RoundFit, Reading]:
+    """Condition on one round; the geometry is taken anew until it stops moving."""
+    n, size = len(job.part.sites), len(belief.mean)
+    seat_sd = job.part.seat_sd
+    joint = belief.widened(np.zeros(len(seat_sd)), np.diag(seat_sd**2))
+    if k not in memory.geometry:
+        x, seat = belief.mean[:n], np.zeros(len(seat_sd))
+        memory.geometry[k] = (job.part.linearise(x, seat, step.layout.points_mm), x, seat)
+    for _ in range(6):
+        reading = linear_reading(step, memory.geometry[k], set(memory.set_aside.get(k, {})))
+        rows = np.zeros((len(reading.value), len(joint.mean)))
+        rows[:, :n], rows[:, size:] = reading.rows_x, reading.rows_seat
+        update = read(joint, rows, reading.value - reading.offset - rows @ joint.mean, reading.variance)
+        after = _beyond(step, memory.geometry[k], update.belief, n)
+        x, seat = after.mean[:n], after.mean[size:]
+        lin, x_was, seat_was = memory.geometry[k]
+        shift = lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was)
+        if np.max(np.abs(shift)) < GEOMETRY_SETTLED_MM:
+            break
+        memory.geometry[k] = (job.part.linearise(x, seat, step.layout.points_mm), x, seat)
+    aside = memory.set_aside.get(k, {})
+    return RoundFit(seat, update, reading.stations, dict(aside), after.first(size)), reading
+
+
+def linear_reading(step: Round, geometry: tuple[Linearised, Array, Array], aside: set[int]) -> Reading:
+    """The round about an assumed shape and seating, without the readings set aside."""
+    lin, x, seat = geometry
+    stations = np.array([i for i in step.read if i not in aside], dtype=np.intp)
+    combine = step.layout.combine[stations]
+    rows_x, rows_seat = combine @ lin.influence, combine @ lin.seating
+    offset = combine @ lin.deviation_mm - rows_x @ x - rows_seat @ seat
+    variance = step.sd_mm[stations] ** 2
+    return Reading(stations, step.gaps_mm[stations], offset, rows_x, rows_seat, variance)
+
+
+def _beyond(step: Round, geometry: tuple[Linearised, Array, Array], belief: Belief, n: int) -> Belief:
+    """Readings known only to be larger than the gauge reaches, one after another."""
+    lin, x, seat = geometry
+    for i in np.flatnonzero(step.beyond):
+        row = np.zeros(len(belief.mean))
+        row[:n] = step.layout.combine[i] @ lin.influence
+        row[len(row) - len(seat) :] = step.layout.combine[i] @ lin.seating
+        offset = step.layout.combine[i] @ lin.deviation_mm - row[:n] @ x - row[len(row) - len(seat) :] @ seat
+        belief = censored(belief, row, step.reach_mm[i] - float(offset + row @ belief.mean), step.sd_mm[i] ** 2)
+    return belief
+
+
+def _screen(steps: list[Step], result: Fit, memory: _Memory) -> bool:
+    """Set aside the worst reading of each round that disagrees with everything else."""
+    found = False
+    for k, fitted in result.rounds.items():
+        step = steps[k]
+        assert isinstance(step, Round)
+        if len(fitted.stations) < 4:  # too few to disagree with one another
+            continue
+        score, residual, sd = disagreement(fitted.update)
+        open_to_doubt = np.array([int(i) not in step.confirmed for i in fitted.stations])
+        worst = int(np.argmax(np.where(open_to_doubt, np.abs(score), 0.0)))
+        if open_to_doubt[worst] and abs(score[worst]) > SUSPECT_SCORE:
+            station = int(fitted.stations[worst])
+            expected = float(step.gaps_mm[station] - residual[worst])
+            memory.set_aside.setdefault(k, {})[station] = (expected, float(sd[worst]), float(score[worst]))
+            found = True
+    return found

@@ -1,0 +1,29 @@
+"""Strokes and feed are the same thing: zones of equal count, and how fast to move through them."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.advice import Zone
+from core.job import Tool
+from core.kinds.base import Sites
+
+
+def feed_zones(sites: Sites, tool: Tool, strokes: NDArray[np.int64]) -> tuple[Zone, ...]:
+    """Neighbouring sites with one count, from one end to the other; sites without strokes are left out.
+
+    A zone of length l whose sites get m strokes each is fed at l*f/(60*M) mm/s, M strokes in the zone
+    at f strokes a minute.
+    """
+    edges = np.flatnonzero(np.diff(strokes)) + 1
+    bounds = [0, *edges.tolist(), len(strokes)]
+    zones = []
+    for first, end in zip(bounds[:-1], bounds[1:], strict=True):
+        count = int(strokes[first])
+        if count == 0:
+            continue
+        seconds = 60.0 * count * (end - first) / tool.strokes_per_minute
+        length = float(np.sum(sites.width_mm[first:end]))
+        zones.append(Zone(first, end - 1, count, length / seconds, seconds))
+    return tuple(zones)

@@ -1,0 +1,110 @@
+"""Looking ahead: what would be believed after a pass, and after reading the gaps that follow it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.estimate.fit import apply_move, pass_move
+from core.estimate.gaussian import Belief, read
+from core.estimate.response import ResponseModel, Stroking
+from core.job import Job
+from core.readings.rounds import PassDone
+from core.readings.seating import rigid_free
+
+Array = NDArray[np.float64]
+
+
+class Goal:
+    """The finished shape, linearised: what remaining work does to the readings there.
+
+    rows : (r, n) mm of reading per unit of work; columns : (r, k) per rigid motion;
+    free : (r, n) rows with rigid motion taken out; smooth : (n, n) see :meth:`_smoother`
+    """
+
+    def __init__(self, job: Job, model: ResponseModel) -> None:
+        n = len(job.part.sites)
+        self.job = job
+        layout = job.template.layout(job.part.sites.position_mm, job.part.length_mm)
+        here = job.part.linearise(np.zeros(n), None, layout.points_mm)
+        self.rows = (layout.combine @ here.influence)[layout.readable]
+        self.columns = (layout.combine @ here.seating)[layout.readable]
+        self.free = rigid_free(self.columns) @ self.rows
+        self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
+        self.smooth = self._smoother(model)
+
+    def _smoother(self, model: ResponseModel) -> Array:
+        """Work as the tolerance sees it: unevenness too local to show in a gap is averaged out.
+
+        The estimate of the work from gaps known to half the tolerance, with one stroke of the middle
+        bite as the size of work expected (ridge regression).
+        """
+        quantum = float(np.mean(model.guess("shrink", middle_bite(self.job))))
+        noise = (0.5 * self.job.tolerance_mm) ** 2
+        rows = self.free
+        inner = quantum**2 * rows @ rows.T + noise * np.eye(len(rows))
+        smooth: Array = quantum**2 * rows.T @ np.linalg.solve(inner, rows)
+        return smooth
+
+
+def middle_bite(job: Job) -> str:
+    """The bite whose strength lies nearest 1."""
+    return min(job.tool.bites, key=lambda b: abs(job.tool.bites[b] - 1.0))
+
+
+@dataclass(frozen=True)
+class Outlook:
+    """Belief over [x, theta] at some moment, real or imagined.
+
+    strain : (n,) edge strain since the last anneal; strain_total : (n,)
+    """
+
+    goal: Goal
+    model: ResponseModel
+    belief: Belief
+    strain: Array
+    strain_total: Array
+
+    @cached_property
+    def work(self) -> Array:
+        """(n,) remaining work expected."""
+        return self.belief.mean[: self.model.sites]
+
+    @property
+    def theta(self) -> Array:
+        """(k,) response parameters expected."""
+        return self.belief.mean[self.model.sites :]
+
+    def per_stroke(self, action: str, bite: str) -> Array:
+        """(n,) unsigned work expected of a single stroke at each site."""
+        one = np.ones(self.model.sites)
+        return self.model.work(Stroking(action, bite, one, self.strain), self.theta)[0]
+
+    def log_spread(self, action: str, bite: str, strokes: Array) -> Array:
+        """(n, k) square root (by columns) of the covariance of the log work of this many strokes."""
+        n = self.model.sites
+        features = self.model.features(Stroking(action, bite, strokes, self.strain))
+        cov = self.belief.cov[n:, n:]
+        values, vectors = np.linalg.eigh(cov)
+        spread: Array = features @ (vectors * np.sqrt(values.clip(0.0)))
+        return spread
+
+    def after(self, action: str, bite: str, strokes: Array) -> Outlook:
+        """Belief after this pass, before it is read."""
+        move = pass_move(self.model, PassDone(action, bite, strokes), self.strain, self.theta)
+        added = self.model.strain(bite, strokes)
+        belief = apply_move(self.belief, self.model.sites, move)
+        return replace(
+            self, belief=belief, strain=self.strain + added, strain_total=self.strain_total + added
+        )
+
+    def once_read(self) -> Outlook:
+        """Belief after a full round of gaps that says what is expected."""
+        rows = np.zeros((len(self.goal.free), len(self.belief.mean)))
+        rows[:, : self.model.sites] = self.goal.free
+        variance = np.full(len(rows), self.goal.reading_variance)
+        update = read(self.belief, rows, np.zeros(len(rows)), variance)
+        return replace(self, belief=update.belief)
