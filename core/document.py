@@ -17,7 +17,7 @@ from core.errors import InputError, NewerDocument
 from core.events import Event
 from core.job import Job
 from core.jobdoc import job as job_from
-from core.jobfields import nearest
+from core.jobfields import MissingField, nearest
 from core.joblog import checked_log
 from core.jsontext import json_ready, read_json, write_json
 
@@ -53,7 +53,7 @@ def read_document(text: str | bytes, field: str = "document") -> JobDocument:
         if key not in FIELDS:
             raise InputError(key, given[key], f"there is no such field{nearest(key, dict.fromkeys(FIELDS))}")
     if "job" not in given:
-        raise InputError("job", None, "the job has to be given")
+        raise MissingField("job")
     events = given.get("events", [])
     if not isinstance(events, list):
         raise InputError("events", events, "a list of events is wanted")
@@ -64,7 +64,7 @@ def read_document(text: str | bytes, field: str = "document") -> JobDocument:
 def write_document(job_document: Mapping[str, Any], events: Sequence[Mapping[str, Any]]) -> str:
     """JSON text of a job document and its log. Raises InputError for what JSON cannot hold."""
     whole = {"schema": SCHEMA, "job": dict(job_document), "events": list(events)}
-    return write_json(json_ready(whole, "document"))
+    return write_json(json_ready(whole))
 
 
 def check_schema(schema: Any, field: str) -> None:

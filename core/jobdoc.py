@@ -16,7 +16,7 @@ from core.job import Job, ResponsePrior, Tool
 from core.jobdoubts import doubts
 from core.jobfields import Fields, in_range
 from core.jsontext import json_ready, read_json
-from core.kinds.base import Limits, Part
+from core.kinds.base import Limits
 from core.kinds.registry import KINDS
 from core.kinds.setting import Setting
 from core.materials import material_from
@@ -48,7 +48,7 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     Lengths in the job are mm, angles rad. Raises InputError for the first field that cannot be used,
     with its path, what was given and what would be right.
     """
-    given = read_json(document, "job") if isinstance(document, str | bytes) else json_ready(document, "job")
+    given = read_json(document) if isinstance(document, str | bytes) else json_ready(document)
     fields = Fields(given)
     name, kind = fields.text("name"), fields.choice("kind", KINDS)
     tool = _tool(fields.part("tool"))
@@ -57,7 +57,7 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     setting = Setting(tool.patch_length_mm, tool.patch_depth_mm, material.poisson, limits)
     part = KINDS[kind](fields, setting)
     template = template_from(
-        fields.need("template", "which template is used is wanted"), length_mm=_length_mm(part)
+        fields.need("template", "which template is used is wanted"), length_mm=part.length_mm
     )
     gauge = gauge_from(fields.need("gauge", "which gauge is used is wanted"))
     tolerance = fields.length_mm("tolerance", most=LOOSEST_MM)
@@ -161,7 +161,3 @@ def _scale(fields: Fields | None, bites: Mapping[str, float]) -> dict[tuple[str,
         by_bite.finish()
     fields.finish()
     return scale
-
-
-def _length_mm(part: Part) -> float:
-    return float(part.sites.width_mm.sum())

@@ -26,9 +26,7 @@ def _gauge_doubt(gauge: Gauge, template: Template, tolerance_mm: float) -> str:
     wanted, step = format_length(tolerance_mm), format_length(gauge.step_mm)
     own = 2.0 * gauge.sd_mm(template.sd_mm)
     if tolerance_mm < gauge.step_mm:
-        return (
-            f"The tolerance of {wanted} is finer than one step of the {gauge.name}, {step}: it cannot tell."
-        )
+        return f"The tolerance of {wanted} is finer than one step with {gauge.name}, {step}: it cannot tell."
     if tolerance_mm < own:
         return (
             f"The tolerance of {wanted} is less than what gauge and template are off by themselves, "
@@ -40,7 +38,9 @@ def _gauge_doubt(gauge: Gauge, template: Template, tolerance_mm: float) -> str:
 def _reach_doubt(gauge: Gauge, tolerance_mm: float) -> str:
     if tolerance_mm <= gauge.largest_mm:
         return ""
-    return f"The {gauge.name} reads only to {format_length(gauge.largest_mm)}, less than the tolerance."
+    return (
+        f"Readings with {gauge.name} go only to {format_length(gauge.largest_mm)}, less than the tolerance."
+    )
 
 
 def _overlap_doubt(part: Part, tool: Tool) -> str:

@@ -17,6 +17,17 @@ from core.units import format_length, parse_angle_rad, parse_length_mm, parse_nu
 LONGEST_MM = 50_000.0  # no bar, line or coordinate of a shop is longer; a slip of the unit is
 
 
+class MissingField(InputError):
+    """A field that has to be given is not there."""
+
+    def __init__(self, field: str, expected: str = "this has to be given") -> None:
+        super().__init__(field, None, expected)
+        self.args = (field, expected)
+
+    def __str__(self) -> str:
+        return f"{self.field or 'job'}: {self.expected}"
+
+
 class Fields:
     """One mapping of a document under its path in the whole.
 
@@ -40,15 +51,19 @@ class Fields:
         self._asked[key] = None
         return self._given.get(key) is not None
 
+    def has_length(self, key: str) -> bool:
+        """Whether a length is given under either of its names."""
+        return bool(self.has(key) | self.has(f"{key}_mm"))  # both are known names, so both are asked for
+
     def get(self, key: str, default: Any = None) -> Any:
         """The field as given, or ``default``."""
         return self._given[key] if self.has(key) else default
 
-    def need(self, key: str, what: str = "it has to be given") -> Any:
+    def need(self, key: str, what: str = "this has to be given") -> Any:
         """The field as given. Raises InputError when it is not there."""
         if not self.has(key):
             self.refuse_misspelt(key)
-            raise InputError(self.path(key), None, what)
+            raise MissingField(self.path(key), what)
         return self._given[key]
 
     def one_of(self, *keys: str) -> str:
@@ -56,12 +71,15 @@ class Fields:
         found = [key for key in keys if self.has(key)]
         if len(found) == 1:
             return found[0]
-        names = " or ".join(f"'{key}'" for key in keys)
-        if not found:
-            for key in keys:
-                self.refuse_misspelt(key)
-            raise InputError(self.path(keys[0]), None, f"either {names} has to be given")
-        raise InputError(self.path(found[1]), self._given[found[1]], f"give only one of {names}")
+        if found:
+            wanted = f"'{found[0]}' is given too; only one of the two is wanted"
+            raise InputError(self.path(found[1]), self._given[found[1]], wanted)
+        for key in keys:
+            self.refuse_misspelt(key)
+        others = [
+            f"'{key}'" for key in keys if key.removesuffix("_mm") not in (keys[0], *keys[: keys.index(key)])
+        ]
+        raise MissingField(self.path(keys[0]), " or ".join(["this", *others]) + " has to be given")
 
     def text(self, key: str, default: str | None = None) -> str:
         """A text that is not blank."""
@@ -81,7 +99,7 @@ class Fields:
     def signed_mm(self, key: str, default: float | None = None) -> float:
         """A length of either sign, in mm."""
         bare = f"{key}_mm"
-        if default is not None and not self.has(key) and not self.has(bare):
+        if default is not None and not self.has_length(key):
             return default
         if self.one_of(key, bare) == key:
             return parse_length_mm(self._given[key], self.path(key))

@@ -112,7 +112,7 @@ _CHECKS: dict[str, Callable[[Job, Mapping[str, Any], str], None]] = {
 def _gap_check(job: Job, event: Mapping[str, Any], field: str) -> Callable[[int, Any, str], None]:
     """The check of one reading with the gauge and the template of this event."""
     gauge = gauge_from(_or(event.get("gauge"), job.gauge), f"{field}.gauge")
-    length = float(job.part.sites.width_mm.sum())
+    length = job.part.length_mm
     template = template_from(_or(event.get("template"), job.template), f"{field}.template", length)
     readable = template.layout(job.part.sites.position_mm, length).readable
 

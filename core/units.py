@@ -200,7 +200,7 @@ def _comma_choice(plain: str) -> str:
 
 
 def _plain(amount: float) -> str:
-    return f"{amount:.6g}" if 1e-4 <= abs(amount) < 1e6 else repr(amount)
+    return f"{amount:.6g}" if amount == 0.0 or 1e-4 <= abs(amount) < 1e6 else repr(amount)
 
 
 def _decimals(mm: float, unit: str) -> int:

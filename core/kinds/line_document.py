@@ -21,7 +21,7 @@ import numpy as np
 
 from core.errors import InputError
 from core.geometry import TargetLine, from_arc, from_chord_rise, from_offsets, from_segments, from_traced
-from core.jobfields import LONGEST_MM, Fields, in_range, pair
+from core.jobfields import LONGEST_MM, Fields, MissingField, in_range, pair
 from core.units import format_length, parse_length_mm
 
 LARGEST_RADIUS_MM = 1e6
@@ -41,14 +41,14 @@ def target_line(fields: Fields, flange_mm: float) -> TargetLine:
 
 
 def _form(fields: Fields) -> str:
-    given = [form for form in FORMS if fields.has(form) or fields.has(f"{form}_mm")]
+    given = [form for form in FORMS if fields.has_length(form)]
     if len(given) == 1:
         return given[0]
     if not given:
         for form in FORMS:
             fields.refuse_misspelt(form)
         what = "radius with length or angle, chord with rise, segments, offsets or traced points are wanted"
-        raise InputError(fields.path(""), None, what)
+        raise MissingField(fields.path(""), what)
     what = "one form of the line is wanted, not both '" + "' and '".join(given[:2]) + "'"
     raise InputError(fields.path(given[1]), fields.get(given[1], fields.get(f"{given[1]}_mm")), what)
 
@@ -67,7 +67,8 @@ def _chord(fields: Fields, flange_mm: float) -> TargetLine:
     chord, rise = fields.length_mm("chord"), fields.signed_mm("rise")
     path, shown = fields.shown("rise")
     if not 1e-6 * chord <= abs(rise) <= 0.5 * chord:
-        raise InputError(path, shown, f"more than 0 and at most half the chord, {format_length(chord / 2)}")
+        most = format_length(chord / 2)
+        raise InputError(path, shown, f"more than 0 and at most half the chord, {most}, is wanted")
     _wide_enough(chord**2 / (8 * rise) + rise / 2, path, shown, flange_mm)
     return from_chord_rise(chord, rise)
 
@@ -108,7 +109,7 @@ def _offsets(fields: Fields, flange_mm: float) -> TargetLine:
 def _traced(fields: Fields, flange_mm: float) -> TargetLine:
     points, path = _points(fields, "traced")
     what = "how far the tracing may be off, such as '0.3 mm', is wanted"
-    if not fields.has("tracing_sd_mm"):
+    if not fields.has_length("tracing_sd"):
         fields.need("tracing_sd", what)
     sd = fields.length_mm("tracing_sd", most=20.0)
     return _nowhere_tighter(from_traced(points, sd), path, flange_mm)
@@ -152,5 +153,6 @@ def _nowhere_tighter(line: TargetLine, field: str, flange_mm: float) -> TargetLi
     if not curvature[worst] * flange_mm < 1.0:
         place = f"{format_length(s[worst])} along, radius {format_length(1.0 / curvature[worst])}"
         wanted = f"a radius of more than the worked flange, {format_length(flange_mm)}, is wanted everywhere"
+        wanted = ". ".join([wanted, *line.warnings[:1]])
         raise InputError(field, place, wanted)
     return line

@@ -8,8 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.errors import InputError
-from core.geometry import Section, section_from, stroke_effect
-from core.jobfields import Fields, chosen, in_range
+from core.geometry.section import Section
+from core.geometry.section_shapes import section_from
+from core.geometry.stroke import stroke_effect
+from core.jobfields import Fields, chosen
 from core.kinds.base import Part
 from core.kinds.line_document import target_line
 from core.kinds.section import SectionPart
@@ -18,16 +20,17 @@ from core.units import format_length, parse_length_mm
 
 Array = NDArray[np.float64]
 FEWEST_STATIONS, MOST_STATIONS = 3, 1000
-THICKEST_MM = 25.0
+LARGEST_MM = (2000.0, 25.0)  # of a flange or web, and of the thickness
 
 # The dimensions of every shape, all over the outside; the first is what the machine works on.
 SHAPES: dict[str, tuple[str, ...]] = {
     "angle": ("worked", "other", "thickness"),
     "channel": ("flange", "web", "thickness"),
-    "Z": ("flange", "web", "other_flange", "thickness"),
+    "Z": ("flange", "web", "thickness"),
     "T": ("depth", "flange", "thickness"),
     "flat bar": ("depth", "thickness"),
 }
+OPTIONAL = {"Z": ("other_flange",)}
 WORKED_FLANGES = {"channel": ("both", "one")}
 
 
@@ -38,7 +41,7 @@ def section_part(fields: Fields, setting: Setting) -> Part:
     """
     section = bar_section(fields.part("section"), setting.patch_depth_mm)
     line = target_line(fields.part("line"), section.flange_mm)
-    stations = station_positions(fields, line.length_mm)
+    stations = station_positions(fields, line.length_mm, setting.patch_length_mm)
     effect = stroke_effect(section, setting.patch_length_mm, setting.patch_depth_mm, setting.poisson)
     return SectionPart(line, section, effect, stations, setting.patch_length_mm, setting.limits)
 
@@ -46,13 +49,13 @@ def section_part(fields: Fields, setting: Setting) -> Part:
 def bar_section(fields: Fields, patch_depth_mm: float) -> Section:
     """The cross-section; the tool's patch has to fit on the worked flange."""
     shape = fields.choice("shape", SHAPES)
-    sizes = {name: fields.length_mm(name, most=2000.0) for name in SHAPES[shape]}
-    in_range(sizes["thickness"], *fields.shown("thickness"), above=0.05, most=THICKEST_MM, unit="mm")
+    names = (*SHAPES[shape], *(name for name in OPTIONAL.get(shape, ()) if fields.has_length(name)))
+    sizes = {name: fields.length_mm(name, most=LARGEST_MM[name == "thickness"]) for name in names}
     for name, size in sizes.items():
         if name != "thickness" and size <= 2.0 * sizes["thickness"]:
             path, shown = fields.shown(name)
             raise InputError(path, shown, "more than twice the thickness is wanted")
-    section = section_from(shape, **sizes, **_worked_flanges(fields, shape))
+    section = section_from(shape=shape, **sizes, **_worked_flanges(fields, shape))
     fields.finish()
     if patch_depth_mm > section.flange_mm:
         flange = format_length(section.flange_mm)
@@ -72,48 +75,49 @@ def _worked_flanges(fields: Fields, shape: str) -> dict[str, str]:
     return {"worked": chosen(fields.get("worked", options[0]), fields.path("worked"), dict.fromkeys(options))}
 
 
-def station_positions(fields: Fields, length_mm: float) -> Array:
-    """(n,) positions of the stations in mm, from "pitch" or from "stations_mm"."""
+def station_positions(fields: Fields, length_mm: float, patch_length_mm: float) -> Array:
+    """(n,) positions of the stations in mm, from "pitch" or from "stations_mm".
+
+    Neighbours are at least half the tool's patch apart, and half as far from the ends: nearer, a stroke
+    does next to nothing there.
+    """
     if fields.one_of("pitch", "pitch_mm", "stations", "stations_mm").startswith("pitch"):
-        return _pitched(fields, length_mm)
+        return _pitched(fields, length_mm, patch_length_mm)
     entries, path, bare = fields.lengths("stations")
     stations = [parse_length_mm(entry, f"{path}[{i}]", bare) for i, entry in enumerate(entries)]
     if not FEWEST_STATIONS <= len(stations) <= MOST_STATIONS:
         raise InputError(
             path, f"{len(stations)} stations", f"{FEWEST_STATIONS} to {MOST_STATIONS} are wanted"
         )
-    before = -1.0
+    least = 0.5 * patch_length_mm
+    first, last = 0.5 * least, length_mm - 0.5 * least
     for i, position in enumerate(stations):
-        if not 0.0 <= position <= length_mm:
-            raise InputError(
-                f"{path}[{i}]", entries[i], f"a place on the bar, 0 to {format_length(length_mm)}"
-            )
-        if i and position - before < 1.0:
-            raise InputError(
-                f"{path}[{i}]", entries[i], "at least 1 mm beyond the station before it is wanted"
-            )
-        before = position
+        if not first <= position <= last:
+            wanted = f"a place from {format_length(first)} to {format_length(last)} on the bar is wanted"
+            raise InputError(f"{path}[{i}]", entries[i], wanted)
+        if i and position - stations[i - 1] < least:
+            wanted = f"at least {format_length(least)} beyond the station before it is wanted"
+            raise InputError(f"{path}[{i}]", entries[i], wanted)
     return np.array(stations, dtype=float)
 
 
-def _pitched(fields: Fields, length_mm: float) -> Array:
+def _pitched(fields: Fields, length_mm: float, patch_length_mm: float) -> Array:
     """Stations in the middle of each pitch; what the pitch leaves over lies half at each end."""
     pitch = fields.length_mm("pitch")
     path, shown = fields.shown("pitch")
-    count = floor(length_mm / pitch * (1.0 + 1e-9))
-    if count < FEWEST_STATIONS:
-        most = format_length(length_mm / FEWEST_STATIONS)
+    least, most = max(0.5 * patch_length_mm, length_mm / MOST_STATIONS), length_mm / FEWEST_STATIONS
+    if not least <= pitch <= most:
         wanted = (
-            f"at most {most} is wanted, so that the bar of {format_length(length_mm)} has {FEWEST_STATIONS}"
+            f"from {format_length(least)}, half the tool's patch, to {format_length(most)}, "
+            f"{FEWEST_STATIONS} stations on the bar of {format_length(length_mm)}, is wanted"
         )
-        raise InputError(path, shown, f"{wanted} stations")
-    if count > MOST_STATIONS:
-        least = format_length(length_mm / MOST_STATIONS)
-        raise InputError(path, shown, f"at least {least} is wanted, for at most {MOST_STATIONS} stations")
+        raise InputError(path, shown, wanted)
+    count = floor(length_mm / pitch * (1.0 + 1e-9))
     over = length_mm - count * pitch
     if over > 0.01:
         fields.warn(
             f"The pitch of {format_length(pitch)} goes {count} times into the {format_length(length_mm)} of "
             f"the bar; {format_length(over / 2)} are left over at each end."
         )
-    return 0.5 * max(over, 0.0) + pitch * (np.arange(count) + 0.5)
+    first = 0.5 * max(over, 0.0) + 0.5 * pitch
+    return first + pitch * np.arange(count, dtype=float)
