@@ -2,6 +2,17 @@
 
 from core.simulate.bar import SimulatedBar, Stock
 from core.simulate.metal import Twist
+from core.simulate.of_job import answering_bar, simulated_bar, stock_of
 from core.simulate.truth import Truth, Wander, draw_truth
 
-__all__ = ["SimulatedBar", "Stock", "Truth", "Twist", "Wander", "draw_truth"]
+__all__ = [
+    "SimulatedBar",
+    "Stock",
+    "Truth",
+    "Twist",
+    "Wander",
+    "answering_bar",
+    "draw_truth",
+    "simulated_bar",
+    "stock_of",
+]

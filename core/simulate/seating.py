@@ -48,7 +48,7 @@ def _dual_simplex(rows: Array, right: Array, basis: list[int]) -> Array:
     first[0] = 1.0
     for turn in range(1000):
         square = rows[basis].T
-        y: Array = np.linalg.solve(square.T, right[basis])
+        y = np.asarray(np.linalg.solve(square.T, right[basis]), dtype=np.float64)
         slack = rows @ y - right
         short = np.flatnonzero(slack < -1e-9)
         if not len(short):

@@ -1,0 +1,57 @@
+"""A simulated bar for a job, fresh or as it is after a log."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+import numpy as np
+
+from core.errors import InputError
+from core.events import effective
+from core.job import Job
+from core.kinds.section import SectionPart
+from core.simulate.bar import SimulatedBar, Stock
+from core.simulate.metal import Twist
+from core.simulate.truth import Truth, draw_truth
+
+
+def stock_of(job: Job) -> Stock:
+    """The bar that this job starts with. Raises InputError for a kind of part that is no bar."""
+    part = job.part
+    if not isinstance(part, SectionPart):
+        raise InputError("kind", job.kind, "only a section bar can be simulated")
+    warping = part.effect.warping
+    twist = (
+        None if warping is None else Twist(warping.decay_mm, warping.kink_per_strain, warping.heel_lever_mm)
+    )
+    return Stock(
+        line=part.line,
+        stations_mm=part.sites.position_mm,
+        width_mm=part.sites.width_mm,
+        flange_mm=part.section.flange_mm,
+        edge_mm=part.section.worked_edge_distance_mm,
+        kink_per_strain_rad=part.effect.kink_per_strain_rad,
+        tool=job.tool,
+        twist=twist,
+        template=job.template,
+        gauge=job.gauge,
+    )
+
+
+def simulated_bar(job: Job, seed: int, truth: Truth | None = None) -> SimulatedBar:
+    """The job's bar before the first stroke; its hidden numbers are drawn from the seed unless given."""
+    if truth is None:
+        truth = draw_truth(np.random.default_rng([seed, 1]), job.tool.bites)
+    return SimulatedBar(stock_of(job), truth, seed)
+
+
+def answering_bar(job: Job, events: Iterable[Any], seed: int) -> SimulatedBar:
+    """The job's bar after the passes and anneals of a log; the same log gives the same bar."""
+    bar = simulated_bar(job, seed)
+    for event in effective(events):
+        if event["event"] == "pass_done":
+            bar.work(event["action"], event["bite"], event["strokes"])
+        elif event["event"] == "annealed":
+            bar.anneal()
+    return bar

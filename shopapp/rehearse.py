@@ -1,0 +1,140 @@
+"""Whole jobs played in the terminal against a simulated bar, from set-up to sign-off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+from typing import TextIO
+
+import core
+from shopapp.demo_jobs import demo_jobs
+from shopapp.playing import Play
+
+ALL_WELL, NOT_REACHED = 0, 1
+MOST_PASSES = 15
+MOST_ROUNDS = 3
+SEED = 20
+
+
+def rehearse(names: Sequence[str] | None, folder: Path, out: TextIO, seed: int = SEED) -> int:
+    """Play the named jobs (None: all of them) and keep their records in the shop in ``folder``.
+
+    Beside the shop's own files every part is left as ``NAME.json``, job and log in one document.
+    Returns 0 only when every part was signed off and truly is within its tolerance.
+    Raises InputError for a name that is no job, StoreError when the folder cannot be used.
+    """
+    jobs = demo_jobs()
+    for name in names or ():
+        if name not in jobs:
+            raise core.InputError("job", name, "one of " + ", ".join(jobs) + " is wanted")
+    reached = True
+    with core.Shop(folder) as shop:
+        for k, name in enumerate(names or jobs):
+            play = Play(shop.open(shop.new_part(jobs[name])), seed + k)
+            _write(out, _opening(play))
+            within = _played(play, out)
+            document = folder / f"{name}.json"
+            document.write_text(core.write_document(play.part.job_document, play.part.events), "utf-8")
+            _write(out, _ending(play, within, document))
+            reached = reached and within
+    _write(
+        out,
+        ["", "All parts reached their tolerance." if reached else "Not every part reached its tolerance."],
+    )
+    return ALL_WELL if reached else NOT_REACHED
+
+
+def _played(play: Play, out: TextIO) -> bool:
+    """Passes and gaps until the core is content; True when signed off and truly within tolerance."""
+    advice = play.advice()
+    _write(out, _plan(advice))
+    while advice.next_pass is not None and advice.passes_done < MOST_PASSES:
+        number = advice.passes_done + 1
+        _write(out, _pass(number, advice.next_pass))
+        play.run(advice.next_pass)
+        advice = _measured(play, out)
+    if advice.verdict != "within":
+        return False
+    play.sign_off()
+    return play.bar.widest_gap_mm() <= play.job.tolerance_mm
+
+
+def _measured(play: Play, out: TextIO) -> core.Advice:
+    """Read gaps; what is questioned is read again, and what is too close to call is read once more."""
+    for _ in range(MOST_ROUNDS):
+        taken = play.read()
+        _write(out, _gaps(play, taken))
+        advice = play.advice()
+        if advice.suspects:
+            stations = [suspect.station for suspect in advice.suspects]
+            _write(out, [f"    read again, as it did not fit: {_numbers(stations)}"])
+            play.read_again(taken, stations)
+            advice = play.advice()
+        _write(out, _verdict(advice))
+        if advice.verdict != "too close to call":
+            break
+    return advice
+
+
+def _opening(play: Play) -> Iterator[str]:
+    job, sites = play.job, play.job.part.sites
+    yield ""
+    yield f"{job.name}"
+    yield f"  {job.document['note']}"
+    yield (
+        f"  {job.document['section']['shape']}, {core.format_length(float(sites.width_mm.sum()))} long, "
+        f"{len(sites)} stations, {job.template.name} template, {job.gauge.name}, "
+        f"tolerance {core.format_length(job.tolerance_mm)}"
+    )
+    yield from (f"  caution: {sentence}" for sentence in job.warnings)
+
+
+def _plan(advice: core.Advice) -> Iterator[str]:
+    yield f"  planned: {len(advice.remaining)} passes"
+    for planned in advice.remaining:
+        gap = core.format_length(planned.expected_gap_mm)
+        yield f"    {planned.action}, {planned.bite} bite, {planned.total} strokes, then about {gap}"
+
+
+def _pass(number: int, planned: core.Pass) -> Iterator[str]:
+    expected = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
+    yield f"  pass {number}: {planned.action}, {planned.bite} bite, {planned.total} strokes"
+    yield f"    strokes  {' '.join(str(int(m)) for m in planned.strokes)}"
+    yield f"    expected widest gap {expected}"
+
+
+def _gaps(play: Play, taken: core.Event) -> Iterator[str]:
+    words = {None: "-", "touching": "0", "beyond": ">"}
+    shown = (words[g] if g is None or isinstance(g, str) else f"{g:g}" for g in taken["gaps_mm"])
+    yield f"    gaps, mm {' '.join(shown)}  ({taken.get('gauge', play.job.gauge.name)})"
+
+
+def _verdict(advice: core.Advice) -> Iterator[str]:
+    for response in advice.response.values():
+        if response.known:
+            share, sd = 100.0 * response.ratio, 100.0 * response.sd / response.expected
+            answer = f"{share:.0f} ± {sd:.0f} % of the first guess"
+            yield f"    learned  {response.action}, {response.bite}: {answer}"
+    if advice.reseat is not None:
+        yield f"    seat the template again: then {core.format_length(advice.reseat.gap_then_mm)}"
+    band = core.format_band(advice.widest_gap_mm, advice.widest_gap_sd_mm)
+    yield f"    verdict  {advice.verdict}, widest gap {band}"
+    yield from (f"    {sentence}" for sentence in advice.reasons)
+
+
+def _ending(play: Play, within: bool, document: Path) -> Iterator[str]:
+    true = core.format_length(play.bar.widest_gap_mm())
+    done = [event for event in core.effective(play.part.events) if event["event"] == "pass_done"]
+    strokes = sum(sum(event["strokes"]) for event in done)
+    state = "signed off" if within else "NOT within its tolerance"
+    yield f"  {state} after {len(done)} passes, {strokes} strokes; the bar's true widest gap is {true}"
+    yield f"  record: part {play.part.id}, {document}"
+
+
+def _numbers(stations: Iterable[int]) -> str:
+    return "station " + ", ".join(str(i + 1) for i in stations)
+
+
+def _write(out: TextIO, lines: Iterable[str]) -> None:
+    for line in lines:
+        print(line, file=out)
