@@ -19,8 +19,8 @@ SCREENS = ("bench", "part", "pass_card", "gaps", "next_step", "finish", "setup",
 
 @dataclass(frozen=True)
 class Key:
-    """One key. name : what to hand to ``press``; main : the largest, "do this next"; why : reason when off;
-    chosen : one of a set of keys that is on"""
+    """One key. name : what to hand to ``press``; main : the largest, "do this next"; why : reason when off,
+    or what it would do; chosen : one of a set of keys that is on"""
 
     name: str
     text: str
@@ -62,13 +62,16 @@ class Mark:
 
 @dataclass(frozen=True)
 class Bracket:
-    """A zone of equal count. first, last : stations from 0; text : "3 strokes each" ; feed : "12 mm/s, 7 s" """
+    """A zone of equal count. first, last : stations from 0; text : "3 strokes each"; feed : "12 mm/s, 7 s";
+    mm_per_s, s : the same two numbers alone, "12" and "7", for a narrow zone"""
 
     first: int
     last: int
     strokes: int
     text: str
     feed: str
+    mm_per_s: str = ""
+    s: str = ""
 
 
 @dataclass(frozen=True)
@@ -79,7 +82,8 @@ class Strip:
     strokes : (n,) or () when no strokes are shown; arrows : "together", "apart" or "";
     marks : (n,) readings or deviations, or (); expected_mm, low_mm, high_mm : (n,) band, None where not
     known, or (); tolerance_mm : (low, high) lines; range_mm : (low, high) of the drawing's height axis;
-    current : station from 0 that is asked for, or None; scale_text : what the height axis is, its unit
+    current : station from 0 that is asked for, or None; scale_text : what the height axis is, its unit;
+    changed : (n,) count differs from what was planned before the last reading, or ()
     """
 
     position_mm: tuple[float, ...]
@@ -96,13 +100,14 @@ class Strip:
     range_mm: tuple[float, float] = (0.0, 1.0)
     current: int | None = None
     scale_text: str = ""
+    changed: tuple[bool, ...] = ()
 
 
 @dataclass(frozen=True)
 class Outline:
     """The target drawn to scale. points : the line; stations : where they lie on it; part : the part with
-    its deviation magnified by ``factor``, at the stations; band : the two edges of the tolerance, magnified alike;
-    factor_text : "deviation x 50"; all () where nothing is known yet"""
+    its deviation magnified by ``factor``, at the stations; band : both edges of the tolerance, magnified
+    alike; factor_text : "deviation x 50"; all () where nothing is known yet"""
 
     points: tuple[Point, ...]
     stations: tuple[Point, ...] = ()

@@ -24,6 +24,7 @@ from shopapp.presenters.pieces import (
     Point,
     Strip,
 )
+from shopapp.presenters.setup_views import FieldView, SetupView, TableView
 
 __all__ = [
     "OK",
@@ -101,7 +102,7 @@ class BenchView:
 
 @dataclass(frozen=True)
 class PassRow:
-    """A pass in the list. status : "done", "next", "planned"; changed : differs from before the last reading"""
+    """A pass in the list. status : "done", "next", "planned"; changed : by the last reading"""
 
     number: int
     status: str
@@ -166,9 +167,9 @@ class PacerView:
 
 @dataclass(frozen=True)
 class GapsView:
-    """Gaps. station : "station 7 of 30"; expected : "0.30 ± 0.08 mm" or "not known yet"; entry : text typed so
-    far; last : last value taken; question : why this reading is asked for again, else "", then keys
-    hold "right" (It is right) and "again"; mode : "leaves" or "pad"; choosing : "" , "gauge" or "template" """
+    """Gaps. station : "station 7 of 30"; expected : "0.30 ± 0.08 mm" or "not known yet"; entry : typed yet;
+    last : last value taken; question : why this reading is asked for again, else ""; with it the keys are
+    "right" (It is right) and "again"; mode : "leaves" or "pad"; choosing : "", "gauge" or "template" """
 
     header: Header
     strip: Strip
@@ -257,53 +258,6 @@ class FinishView:
 
 
 @dataclass(frozen=True)
-class FieldView:
-    """One field of the set-up. kind : "text", "number" or "choice"; value : kept as typed even when wrong;
-    unit : shown beside it; complaint : what is wrong, else "" """
-
-    name: str
-    label: str
-    kind: str
-    value: str
-    unit: str = ""
-    hint: str = ""
-    choices: tuple[Key, ...] = ()
-    complaint: str = ""
-
-
-@dataclass(frozen=True)
-class TableView:
-    """Rows of typed numbers (segments, offsets, traced points). rows : cells named "name[row].column" """
-
-    name: str
-    columns: tuple[str, ...]
-    rows: tuple[tuple[FieldView, ...], ...]
-    keys: tuple[Key, ...]
-    complaint: str = ""
-
-
-@dataclass(frozen=True)
-class SetupView:
-    """Set-up. steps : one key a step, text with its count of complaints; preview : plan in short, facts;
-    outline : the line as typed so far, None while it cannot be drawn"""
-
-    header: Header
-    steps: tuple[Key, ...]
-    title: str
-    fields: tuple[FieldView, ...]
-    table: TableView | None
-    outline: Outline | None
-    line_text: str
-    preview: tuple[Fact, ...]
-    complaints: tuple[str, ...]
-    warnings: tuple[str, ...]
-    keys: tuple[Key, ...]
-    current: str = ""
-    busy: str = ""
-    go: str = ""
-
-
-@dataclass(frozen=True)
 class CautionsView:
     """Cautions. needed : must be acknowledged before the first pass of this part"""
 
@@ -311,4 +265,5 @@ class CautionsView:
     cautions: tuple[tuple[str, str], ...]
     needed: bool
     keys: tuple[Key, ...]
+    complaint: str = ""
     go: str = ""

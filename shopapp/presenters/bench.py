@@ -1,0 +1,106 @@
+"""The bench: the parts in work, what each asks for next, and files that need help."""
+
+from __future__ import annotations
+
+import core
+from shopapp.presenters import wording
+from shopapp.presenters.base import Presenter
+from shopapp.presenters.pieces import PLAIN, Header, Key
+from shopapp.presenters.session import Session
+from shopapp.presenters.views import BenchView, Card, Damaged
+
+
+class BenchPresenter(Presenter[BenchView]):
+    """Keys: new, like:PART, finished, in_work, cautions, open:PART, restore:PART."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self._finished = False
+        self.touches = {
+            "new": self._new,
+            "like": self._like,
+            "finished": lambda _: self._show(finished=True),
+            "in_work": lambda _: self._show(finished=False),
+            "cautions": lambda _: "cautions",
+            "open": self._open,
+            "restore": lambda part_id: self.session.shop.restore(part_id),
+        }
+
+    def open(self, part_id: str) -> BenchView:
+        """A card was touched."""
+        return self.press(f"open:{part_id}")
+
+    def restore(self, part_id: str) -> BenchView:
+        """Bring back the last good copy of a damaged file."""
+        return self.press(f"restore:{part_id}")
+
+    def view(self, go: str = "") -> BenchView:
+        """The cards, those changed last first."""
+        parts = self.session.shop.parts()
+        done = [part for part in parts if part.summary.get("finished")]
+        shown = done if self._finished else [part for part in parts if not part.summary.get("finished")]
+        return BenchView(
+            header=Header("Finished parts" if self._finished else "Parts in work", back=""),
+            cards=tuple(_card(part) for part in shown),
+            damaged=tuple(_damaged(damage) for damage in self.session.shop.damaged()),
+            empty="" if shown else self._empty(),
+            keys=self._keys(len(parts) - len(done), len(done), bool(shown)),
+            finished=self._finished,
+            complaint=self.complaint,
+            go=go,
+        )
+
+    def _empty(self) -> str:
+        if self._finished:
+            return "No part is signed off yet."
+        return "No part is in work. Touch New part: name it, give its line, section and tolerance."
+
+    def _keys(self, in_work: int, finished: int, any_card: bool) -> tuple[Key, ...]:
+        new = Key("new", "New part", main=not any_card and not self._finished)
+        if self._finished:
+            return (new, Key("in_work", f"In work {in_work}"), Key("cautions", "Cautions"))
+        other = Key(
+            "finished", f"Finished {finished}", enabled=finished > 0, why="" if finished else "none yet"
+        )
+        return (new, other, Key("cautions", "Cautions"))
+
+    def _show(self, *, finished: bool) -> None:
+        self._finished = finished
+
+    def _new(self, _: str) -> str:
+        self.session.like = None
+        return "setup"
+
+    def _like(self, part_id: str) -> str:
+        """Set up another part from this one's job."""
+        self.session.like = self.session.shop.open(part_id).job_document
+        return "setup"
+
+    def _open(self, part_id: str) -> str:
+        self.session.open(part_id)
+        return "part"
+
+
+def _card(part: core.PartCard) -> Card:
+    """A card from the index. A part that was never worked out says so."""
+    summary = part.summary
+    return Card(
+        part_id=part.id,
+        name=part.name,
+        set_text=str(summary.get("place", "")),
+        outline=tuple((float(x), float(y)) for x, y in summary.get("sketch", ())),
+        history_mm=tuple(float(gap) for gap in summary.get("history_mm", ())),
+        tolerance_mm=float(summary.get("tolerance_mm", 0.0)),
+        widest=str(summary.get("widest", wording.UNKNOWN)),
+        next=str(summary.get("next", "Open it to see what is next")),
+        state=str(summary.get("state", PLAIN)),
+        state_text=str(summary.get("state_text", "")),
+    )
+
+
+def _damaged(damage: core.Damage) -> Damaged:
+    can = damage.copy is not None and not damage.is_newer
+    why = "" if can else ("written by a newer version" if damage.is_newer else "there is no good copy")
+    name = damage.name or "A part without a name"
+    restore = Key(f"restore:{damage.part_id}", "Bring back last good copy", enabled=can, why=why)
+    return Damaged(damage.part_id, name, f"{damage.what} ({damage.path})", restore)

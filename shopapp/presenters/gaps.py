@@ -1,0 +1,242 @@
+"""The gaps: one reading after the other, each on disk before its key looks released."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import core
+from shopapp.presenters import gaps_view, rounds, screening, steps, wording
+from shopapp.presenters.base import Presenter
+from shopapp.presenters.rounds import Gap, Round
+from shopapp.presenters.session import Session
+from shopapp.presenters.views import GapsView
+
+LONGEST_ENTRY = 16
+
+
+@dataclass(frozen=True)
+class Hand:
+    """What the operator has in hand and is not logged yet; it belongs to one round of one part.
+
+    entry : typed so far; station : asked for by a tap, else None; question : why the reading at
+    ``station`` is asked for again; doubted : station that is being read again for that; gauge,
+    template : names chosen for this round; pad : True, False, or None while the gauge decides
+    """
+
+    of: tuple[str, int] = ("", 0)
+    entry: str = ""
+    station: int | None = None
+    question: str = ""
+    doubted: int | None = None
+    last: str = ""
+    gauge: str | None = None
+    template: str | None = None
+    pad: bool | None = None
+    choosing: str = ""
+
+
+class GapsPresenter(Presenter[GapsView]):
+    """Keys: leaf:MM, digit:C, erase, enter, touching, beyond, skip, right, again, all, undo, seated, pad,
+    leaves, gauge, template, choose:NAME."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self._hand = Hand()
+        self.touches = {
+            "leaf": lambda mm: self._take(float(mm)),
+            "digit": self._type,
+            "erase": lambda _: self._set(entry=self._in_hand().entry[:-1]),
+            "enter": self._enter,
+            "touching": lambda _: self._take("touching"),
+            "beyond": lambda _: self._take("beyond"),
+            "skip": lambda _: self._take(None),
+            "right": self._right,
+            "again": self._again,
+            "all": self._all,
+            "undo": self._undo,
+            "seated": self._seated,
+            "pad": lambda _: self._set(pad=True),
+            "leaves": lambda _: self._set(pad=False, entry=""),
+            "gauge": lambda _: self._choosing("gauge"),
+            "template": lambda _: self._choosing("template"),
+            "choose": self._choose,
+        }
+
+    def enter(self) -> GapsView:
+        """Enter, from a keyboard or a gauge that types: take what was typed."""
+        return self.press("enter")
+
+    def erase(self) -> GapsView:
+        """Rub out the last character typed."""
+        return self.press("erase")
+
+    def take_character(self, character: str) -> None:
+        """A typed character goes to the entry."""
+        self._type(character)
+
+    def station(self, index: int) -> GapsView:
+        """A station of the strip was touched (from 0): it is the one to be read now."""
+        return self.attempt(lambda _: self._go_to(index), "")
+
+    def view(self, go: str = "") -> GapsView:
+        """The station that is asked for, and what is known of it."""
+        hand, session = self._in_hand(), self.session
+        station = self._station()
+        return gaps_view.draw(
+            session, self._round(), hand, station, self._question(station), self.complaint, go
+        )
+
+    def _in_hand(self) -> Hand:
+        """What is in hand for the round that is open; empty when that is a new one."""
+        of = (self.session.part_id, rounds.round_start(self.session.events))
+        if self._hand.of != of:
+            self._hand = Hand(of=of)
+        focus = self.session.focus_station
+        if focus is not None:
+            self.session.focus_station = None
+            self._hand = replace(self._hand, station=focus, question="")
+        return self._hand
+
+    def _set(self, **changes: object) -> None:
+        self._hand = replace(self._in_hand(), **changes)
+
+    def _round(self) -> Round:
+        """The open round, with what was chosen for its further readings."""
+        hand, found = self._in_hand(), rounds.open_round(self.session.live)
+        gauge = found.gauge if hand.gauge is None else hand.gauge
+        template = found.template if hand.template is None else hand.template
+        return replace(found, gauge=gauge, template=template)
+
+    def _gauge(self) -> core.Gauge:
+        gauge = self._round().gauge
+        return self.session.job.gauge if gauge is None else core.gauge_from(gauge)
+
+    def _template(self) -> core.Template:
+        template = self._round().template
+        return self.session.job.template if template is None else core.template_from(template)
+
+    def _station(self) -> int | None:
+        """The station asked for: tapped, else the next unread one, else one that is in doubt, else None."""
+        hand, open_round = self._in_hand(), self._round()
+        if hand.station is not None:
+            return hand.station
+        unread = steps.unread_stations(self.session.job, open_round)
+        if unread:
+            return unread[0]
+        return next(iter(gaps_view.suspects(self.session, open_round)), None)
+
+    def _question(self, station: int | None) -> str:
+        """Why this station's reading is asked for again; from the check at entry, else from the refit."""
+        hand = self._in_hand()
+        if hand.question or station is None or hand.station is not None:
+            return hand.question
+        return self._suspicion(station)
+
+    def _suspicion(self, station: int) -> str:
+        suspect = gaps_view.suspects(self.session, self._round()).get(station)
+        if suspect is None:
+            return ""
+        half = 0.5 * (suspect.high_mm - suspect.low_mm) / wording.Z95
+        expected = wording.band(suspect.expected_mm, half)
+        read = wording.length(suspect.read_mm)
+        return f"{read} was read, the other readings say {expected}. Read it again, please."
+
+    def _go_to(self, station: int) -> None:
+        can = steps.readable(self.session.job, self._round())
+        if station not in can:
+            label = self.session.job.part.sites.label
+            raise core.InputError(label, station + 1, "the template cannot be offered up there")
+        self._set(station=station, question=self._suspicion(station), doubted=None, entry="")
+
+    def _type(self, character: str) -> None:
+        entry = self._in_hand().entry
+        if len(entry) >= LONGEST_ENTRY or not character.isprintable():
+            raise core.InputError("entry", entry + character, "a reading such as 0.35 is wanted")
+        self._set(entry=entry + character, pad=True)
+
+    def _enter(self, _: str) -> None:
+        text = self._in_hand().entry
+        if not text.strip():
+            raise core.InputError("entry", None, "type a reading first")
+        self._take(screening.typed(text, self._gauge(), self._template(), "gap"))
+
+    def _take(self, gap: Gap) -> None:
+        """Log a reading of the station asked for; question it when it does not fit, else move on."""
+        station = self._station()
+        if station is None:
+            raise core.InputError("gap", None, "every station is read; tap the one to be read again")
+        earlier = self._round().gaps.get(station, "")
+        doubted = self._question(station) != "" or self._in_hand().doubted == station
+        twice = earlier != "" and doubted and self._same(gap, earlier)
+        self._log(station, gap, confirmed=twice)
+        doubt = "" if gap is None or twice else self._doubt(station, gap)
+        last = f"{self.session.job.part.sites.label} {station + 1}: {wording.reading(gap)}"
+        moved = station if doubt else self._after(station)
+        self._set(entry="", last=last, question=doubt, doubted=None, station=moved)
+
+    def _log(self, station: int, gap: Gap, confirmed: bool) -> None:
+        chosen = self._round()
+        self.session.log(
+            core.gap_read(station, gap, gauge=chosen.gauge, template=chosen.template, confirmed=confirmed)
+        )
+
+    def _same(self, gap: Gap, earlier: Gap) -> bool:
+        """True when a second reading agrees with the first to a step of the gauge: it is right then."""
+        if gap is None or earlier is None:
+            return False
+        gauge = self._gauge()
+        apart = abs(screening.in_mm(gap, gauge) - screening.in_mm(earlier, gauge))
+        return apart <= gauge.step_mm * (1 + 1e-9)
+
+    def _doubt(self, station: int, gap: float | str) -> str:
+        mean, sd = gaps_view.expected(self.session, self._round())
+        return screening.doubt(gap, float(mean[station]), float(sd[station]), self._gauge())
+
+    def _after(self, station: int) -> int | None:
+        """The next unread station beyond this one, going round; None lets the rest decide."""
+        unread = steps.unread_stations(self.session.job, self._round())
+        return next((i for i in unread if i > station), None)
+
+    def _again(self, _: str) -> None:
+        station = self._station()
+        self._set(question="", entry="", doubted=station, station=station)
+
+    def _right(self, _: str) -> None:
+        station = self._station()
+        gap = None if station is None else self._round().gaps.get(station)
+        if station is None or gap is None or not self._question(station):
+            raise core.InputError("gap", None, "there is no reading in doubt")
+        self._log(station, gap, confirmed=True)
+        self._set(question="", doubted=None, entry="", station=self._after(station))
+
+    def _all(self, _: str) -> str:
+        open_round = self._round()
+        if not open_round.read:
+            raise core.InputError("gaps", None, "read at least one gap first")
+        if steps.unread_stations(self.session.job, open_round) and not open_round.ended:
+            total = steps.readable_count(self.session.job, open_round)
+            note = core.note(f"That is all: {open_round.read} of {total} gaps read")
+            self.session.log({**note, "round": "ended"})
+        return "next_step"
+
+    def _undo(self, _: str) -> None:
+        event = rounds.last_entry(self.session.events)
+        if event is None or event["event"] not in ("gap_read", "template_seated"):
+            raise core.InputError("undo", None, "no reading is there to be undone")
+        self.session.undo()
+        self._set(entry="", question="", last="", station=event.get("station"))
+
+    def _seated(self, _: str) -> None:
+        self.session.log(core.template_seated())
+
+    def _choosing(self, what: str) -> None:
+        self._set(choosing="" if self._in_hand().choosing == what else what)
+
+    def _choose(self, name: str) -> None:
+        what = self._in_hand().choosing
+        if what == "gauge":
+            core.gauge_from(name)
+            self._set(gauge=name, choosing="", pad=None)
+        elif what == "template":
+            core.template_from(name)
+            self._set(template=name, choosing="", question="")

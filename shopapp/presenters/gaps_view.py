@@ -1,0 +1,164 @@
+"""What the Gaps screen shows, from the open round and what the operator has in hand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+import core
+from shopapp.presenters import rounds, steps, strips, wording
+from shopapp.presenters.pieces import Header, Key
+from shopapp.presenters.rounds import Round
+from shopapp.presenters.session import Session
+from shopapp.presenters.views import GapsView
+
+if TYPE_CHECKING:
+    from shopapp.presenters.gaps import Hand
+
+Array = NDArray[np.float64]
+DIGITS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", ".", "-")
+
+
+def draw(
+    session: Session,
+    open_round: Round,
+    hand: Hand,
+    station: int | None,
+    question: str,
+    complaint: str,
+    go: str,
+) -> GapsView:
+    """The view. station : asked for (from 0), None when all are read; question : why it is asked for again"""
+    job = session.job
+    gauge = job.gauge if open_round.gauge is None else core.gauge_from(open_round.gauge)
+    template = job.template if open_round.template is None else core.template_from(open_round.template)
+    mean, sd = expected(session, open_round)
+    in_doubt = set(suspects(session, open_round)) | ({station} if question and station is not None else set())
+    total = steps.readable_count(job, open_round)
+    pad = not gauge.leaves_mm if hand.pad is None else hand.pad
+    label = job.part.sites.label
+    return GapsView(
+        header=Header(f"{job.name}, {_when(session)}", back="part"),
+        strip=strips.for_gaps(
+            job, template, gauge, open_round.gaps, (mean, sd), frozenset(in_doubt), station
+        ),
+        station=f"all {label}s read"
+        if station is None
+        else f"{label} {station + 1} of {len(job.part.sites)}",
+        expected="" if station is None else wording.band(float(mean[station]), float(sd[station])),
+        entry=hand.entry,
+        entry_unit="mm",
+        last=hand.last,
+        progress=f"{open_round.read} of {total} read",
+        question=question,
+        complaint=complaint,
+        mode="pad" if pad else "leaves",
+        leaves=() if pad else _leaves(gauge),
+        pad=_pad(hand, template) if pad else (),
+        keys=_keys(session, open_round, hand, station, question, gauge),
+        choosing=hand.choosing,
+        choices=_choices(job, hand, gauge, template),
+        go=go,
+    )
+
+
+def expected(session: Session, open_round: Round) -> tuple[Array, Array]:
+    """(n,) expected readings and (n,) their standard deviations in mm; NaN where nothing is known.
+
+    What the refit expects is meant for the template as used last; for another one chosen since,
+    nothing is known until it has been worked out again.
+    """
+    advice = session.round_advice
+    sites = len(session.job.part.sites)
+    logged = rounds.open_round(session.live).template
+    if advice is None or (open_round.gaps and open_round.template != logged):
+        return np.full(sites, np.nan), np.full(sites, np.nan)
+    if not open_round.gaps and open_round.template is not None:
+        return np.full(sites, np.nan), np.full(sites, np.nan)
+    return np.asarray(advice.expected_reading_mm), np.asarray(advice.expected_reading_sd_mm)
+
+
+def suspects(session: Session, open_round: Round) -> dict[int, core.Suspect]:
+    """Readings of this round that the refit sets aside and nobody has confirmed, by station (from 0)."""
+    advice = session.round_advice
+    if advice is None or session.stale:
+        return {}
+    return {
+        s.station: s
+        for s in advice.suspects
+        if open_round.gaps.get(s.station) is not None and s.station not in open_round.confirmed
+    }
+
+
+def _when(session: Session) -> str:
+    done = session.standing.passes_done
+    return f"gaps after pass {done}" if done else "gaps before the first pass"
+
+
+def _leaves(gauge: core.Gauge) -> tuple[Key, ...]:
+    return tuple(Key(f"leaf:{mm:g}", wording.digits(mm)) for mm in gauge.leaves_mm)
+
+
+def _pad(hand: Hand, template: core.Template) -> tuple[Key, ...]:
+    digits = (
+        Key(f"digit:{c}", "−" if c == "-" else c, enabled=c != "-" or not template.rigid) for c in DIGITS
+    )
+    typed = bool(hand.entry.strip())
+    return (*digits, Key("erase", "Rub out", enabled=bool(hand.entry)), Key("enter", "Enter", typed, typed))
+
+
+def _keys(
+    session: Session,
+    open_round: Round,
+    hand: Hand,
+    station: int | None,
+    question: str,
+    gauge: core.Gauge,
+) -> tuple[Key, ...]:
+    if question:
+        return (
+            Key("again", "Read it again", main=not hand.entry),
+            Key("right", "It is right"),
+            _undo(session),
+        )
+    done = station is None
+    finished = Key("all", "See result", main=True) if done else Key("all", "That is all")
+    reading = (
+        ()
+        if done
+        else (
+            Key("touching", "Touching"),
+            Key("beyond", f"Beyond {wording.digits(gauge.largest_mm)}"),
+            Key("skip", "Skip"),
+        )
+    )
+    by_pad = bool(gauge.leaves_mm) if hand.pad is None else not hand.pad
+    other = (Key("pad", "Number keys"),) if by_pad else (Key("leaves", "Leaf keys"),)
+    finished = (
+        finished if open_round.read else Key("all", finished.text, enabled=False, why="no gap is read yet")
+    )
+    return (
+        finished,
+        *reading,
+        _undo(session),
+        *(other if gauge.leaves_mm else ()),
+        Key("gauge", "Gauge", chosen=hand.choosing == "gauge"),
+        Key("template", "Template", chosen=hand.choosing == "template"),
+        Key("seated", "Seated again"),
+    )
+
+
+def _undo(session: Session) -> Key:
+    event = rounds.last_entry(session.events)
+    label = session.job.part.sites.label
+    if event is None or event["event"] not in ("gap_read", "template_seated"):
+        return Key("undo", "Undo", enabled=False, why="no reading to undo")
+    return Key("undo", "Undo", why=f"takes back {wording.entry(event, label)}")
+
+
+def _choices(job: core.Job, hand: Hand, gauge: core.Gauge, template: core.Template) -> tuple[Key, ...]:
+    names = {"gauge": tuple(core.GAUGES), "template": tuple(core.TEMPLATES), "": ()}[hand.choosing]
+    now = {"gauge": gauge.name, "template": template.name, "": ""}[hand.choosing]
+    return tuple(Key(f"choose:{name}", name, chosen=name == now) for name in names)

@@ -1,0 +1,172 @@
+"""After the readings: how wide, is it good, what was learned, what comes next."""
+
+from __future__ import annotations
+
+import core
+from shopapp.presenters import rounds, steps, strips, wording
+from shopapp.presenters.base import Presenter
+from shopapp.presenters.pieces import TODO, Fact, Header, Key
+from shopapp.presenters.session import Session
+from shopapp.presenters.views import NextView, ReseatView
+
+
+class NextPresenter(Presenter[NextView]):
+    """Keys: next, again:STATION (from 0), seated, gaps, part, finish."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self.touches = {
+            "next": self._next,
+            "again": self._again,
+            "seated": self._seated,
+            "gaps": lambda _: "gaps",
+            "part": lambda _: "part",
+            "finish": lambda _: "finish",
+        }
+
+    def view(self, go: str = "") -> NextView:
+        """What the gaps say."""
+        busy, session = self.busy(), self.session
+        standing, advice = session.standing, session.advice
+        header = Header(f"{self.where()}, {_when(standing)}", back="part")
+        complaint = self.complaint or session.problem
+        if advice is None or busy:
+            wait = Key("next", "Wait", main=True, enabled=False, why=busy or complaint)
+            keys = (wait, Key("part", "Part"))
+            return NextView(header, "", TODO, (), None, (), None, (), (), "", "", keys, busy, complaint, go)
+        words, state = wording.VERDICTS[advice.verdict]
+        return NextView(
+            header=header,
+            verdict=words,
+            state=state,
+            facts=facts(session.job, advice),
+            strip=strips.for_deviation(session.job, advice.deviation_mm, advice.deviation_sd_mm),
+            response=responses(advice),
+            reseat=reseat_view(session.job, advice.reseat),
+            suspects=_suspects(session.job, advice),
+            reasons=doubts(session.job, advice) + advice.reasons + advice.warnings,
+            next_pass=_next_pass(standing, advice),
+            expected=_expected(advice),
+            keys=self._keys(standing, advice),
+            complaint=complaint,
+            go=go,
+        )
+
+    def _step(self) -> steps.Step:
+        standing = self.session.standing
+        if standing.closed or rounds.unread_pass(standing.live):
+            return steps.next_step(standing)
+        return steps.after_reading(standing)
+
+    def _keys(self, standing: steps.Standing, advice: core.Advice) -> tuple[Key, ...]:
+        step, is_open = self._step(), not standing.closed
+        seated = (Key("seated", "Seated again", enabled=is_open),) if advice.reseat else ()
+        return (
+            Key("next", step.key, main=True, why=step.text),
+            *seated,
+            Key("gaps", "Read more", enabled=is_open),
+            Key("part", "Part"),
+            Key("finish", "Finish check"),
+        )
+
+    def _next(self, _: str) -> str:
+        advice = self.session.advice
+        if advice is None or self.session.stale:
+            raise core.InputError("next", None, "wait until the next pass is worked out")
+        step = self._step()
+        if step.screen == "gaps" and advice.suspects:
+            self.session.focus_station = advice.suspects[0].station
+        return step.screen
+
+    def _again(self, station: str) -> str:
+        self.session.focus_station = int(station)
+        return "gaps"
+
+    def _seated(self, _: str) -> str:
+        """The template was seated again: a new round of gaps starts."""
+        self.session.log(core.template_seated())
+        return "gaps"
+
+
+def facts(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
+    """Widest gap with its band and place, tolerance, chance."""
+    if advice.verdict == "not measured":
+        return (Fact("Widest gap", wording.UNKNOWN, TODO, big=True),)
+    place = f"{job.part.sites.label} {advice.widest_at + 1}"
+    state = wording.VERDICTS[advice.verdict][1]
+    return (
+        Fact("Widest gap", wording.band(advice.widest_gap_mm, advice.widest_gap_sd_mm), state, big=True),
+        Fact("Where", place),
+        Fact("Tolerance", wording.length(job.tolerance_mm)),
+        Fact("Chance of being within", wording.chance(advice.chance_within)),
+    )
+
+
+def responses(advice: core.Advice) -> tuple[str, ...]:
+    """What this metal answers, against what was expected of it; "not known yet" while it is not."""
+    known = [r for r in advice.response.values() if r.known]
+    if not known:
+        return ("What this metal gives a stroke: not known yet",)
+    return tuple(_response(r) for r in known)
+
+
+def _response(response: core.Response) -> str:
+    band = round(100 * wording.Z95 * response.sd / response.expected)
+    given = wording.share(response.ratio)
+    than = "as expected" if given == "as much" else "than expected"
+    return (
+        f"{wording.ACTIONS[response.action]}, {response.bite} bite: this metal gives {given} a stroke "
+        f"{than} (± {band} %)"
+    )
+
+
+def reseat_view(job: core.Job, reseat: core.Reseat | None) -> ReseatView | None:
+    """How to move the template, in mm at mid-length and at the far end."""
+    if reseat is None:
+        return None
+    tilt_mm = reseat.tilt_rad * job.part.length_mm
+    moves = []
+    if abs(reseat.shift_mm) >= 0.05:
+        way = "outward" if reseat.shift_mm > 0 else "inward"
+        moves.append(f"{wording.length(abs(reseat.shift_mm))} {way} at mid-length")
+    if abs(tilt_mm) >= 0.05:
+        way = "outward" if tilt_mm > 0 else "inward"
+        moves.append(f"the far end {wording.length(abs(tilt_mm))} {way} against the near end")
+    then = wording.length(reseat.gap_then_mm)
+    text = f"Seat the template again: {' and '.join(moves) or 'a little'}. The widest gap is then {then}."
+    return ReseatView(text, reseat.shift_mm, tilt_mm, then)
+
+
+def doubts(job: core.Job, advice: core.Advice) -> tuple[str, ...]:
+    """A sentence for each reading that disagrees with all the others."""
+    label = job.part.sites.label.capitalize()
+    return tuple(
+        f"{label} {s.station + 1}: {wording.length(s.read_mm)} was read, the others say "
+        f"{wording.length(s.low_mm)} to {wording.length(s.high_mm)}. It is set aside until read again."
+        for s in advice.suspects
+    )
+
+
+def _suspects(job: core.Job, advice: core.Advice) -> tuple[Key, ...]:
+    label = job.part.sites.label.capitalize()
+    return tuple(Key(f"again:{s.station}", f"{label} {s.station + 1} again") for s in advice.suspects)
+
+
+def _when(standing: steps.Standing) -> str:
+    done = standing.passes_done
+    return f"after pass {done}" if done else "before the first pass"
+
+
+def _next_pass(standing: steps.Standing, advice: core.Advice) -> str:
+    if advice.next_pass is None or standing.closed:
+        return "No further pass is planned"
+    return steps.pass_text(standing.passes_done + 1, advice.next_pass)
+
+
+def _expected(advice: core.Advice) -> str:
+    planned = advice.next_pass
+    if planned is None:
+        return ""
+    ahead = len(advice.remaining) - 1
+    more = f", then {wording.count(ahead, 'pass')} more" if ahead else ""
+    return f"widest gap after it {wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)}{more}"

@@ -1,0 +1,69 @@
+"""The target drawn to scale, with the deviation magnified until it can be read."""
+
+from __future__ import annotations
+
+from math import isfinite
+
+import numpy as np
+from numpy.typing import NDArray
+
+import core
+from shopapp.presenters import wording
+from shopapp.presenters.pieces import Outline, Point
+
+Array = NDArray[np.float64]
+FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
+READABLE = 0.12
+"""share of the drawing's longer side that the largest magnified deviation may take"""
+
+
+def plain(points: Array) -> Outline:
+    """The line alone. points : (m, 2) in mm"""
+    return Outline(_points(np.asarray(points, dtype=float)))
+
+
+def with_deviation(job: core.Job, deviation_mm: Array | None) -> Outline:
+    """Target, stations, tolerance band, and the part as it is.
+
+    deviation_mm : (n,) signed, > 0 outward of the template, or None while nothing is known.
+    """
+    outline = np.asarray(job.part.outline(), dtype=float)
+    stations, outward = _stations(outline, np.asarray(job.part.sites.position_mm, dtype=float))
+    known = deviation_mm is not None and bool(np.all(np.isfinite(deviation_mm)))
+    deviation = np.asarray(deviation_mm, dtype=float) if known else np.zeros(len(stations))
+    tolerance = job.tolerance_mm
+    size = float(np.max(np.ptp(outline, axis=0)))
+    factor = magnification(max(float(np.max(np.abs(deviation))), tolerance), size)
+    edge = factor * tolerance * outward
+    return Outline(
+        points=_points(outline),
+        stations=_points(stations),
+        part=_points(stations + factor * deviation[:, None] * outward) if known else (),
+        states=tuple(wording.state(float(d), tolerance) for d in deviation) if known else (),
+        band=(_points(stations - edge), _points(stations + edge)),
+        factor=factor,
+        factor_text="deviation to scale" if factor == 1 else f"deviation × {factor}",
+    )
+
+
+def magnification(largest_mm: float, size_mm: float) -> int:
+    """The largest round factor that keeps ``largest_mm`` a readable share of a drawing of ``size_mm``."""
+    if not isfinite(largest_mm) or largest_mm <= 0:
+        return 1
+    fitting = [f for f in FACTORS if f * largest_mm <= READABLE * size_mm]
+    return fitting[-1] if fitting else 1
+
+
+def _stations(outline: Array, position_mm: Array) -> tuple[Array, Array]:
+    """(n, 2) stations on the outline and (n, 2) unit vectors outward, to the right of the way along it."""
+    steps = np.diff(outline, axis=0)
+    lengths = np.hypot(steps[:, 0], steps[:, 1])
+    along = np.concatenate([[0.0], np.cumsum(lengths)])
+    points = np.stack([np.interp(position_mm, along, outline[:, k]) for k in (0, 1)], axis=1)
+    piece = np.clip(np.searchsorted(along, position_mm, side="right") - 1, 0, len(steps) - 1)
+    tangent = steps[piece] / lengths[piece, None]
+    return points, np.stack([tangent[:, 1], -tangent[:, 0]], axis=1)
+
+
+def _points(xy: Array) -> tuple[Point, ...]:
+    return tuple((float(x), float(y)) for x, y in xy)

@@ -1,0 +1,158 @@
+"""The part: its drawing with the deviation magnified, and its passes, done and planned."""
+
+from __future__ import annotations
+
+import numpy as np
+
+import core
+from shopapp.presenters import outlines, rounds, steps, wording
+from shopapp.presenters.base import Presenter
+from shopapp.presenters.pieces import PLAIN, Fact, Header, Key
+from shopapp.presenters.session import Session
+from shopapp.presenters.views import PartView, PassRow
+
+Event = dict[str, object]
+
+
+class PartPresenter(Presenter[PartView]):
+    """Keys: next, gaps, undo, annealed, finish, cautions."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self.touches = {
+            "next": lambda _: steps.next_step(self.session.standing).screen,
+            "gaps": lambda _: "gaps",
+            "result": lambda _: "next_step",
+            "undo": self._undo,
+            "annealed": self._annealed,
+            "finish": lambda _: "finish",
+            "cautions": lambda _: "cautions",
+        }
+
+    def view(self, go: str = "") -> PartView:
+        """The part as it stands."""
+        busy, session = self.busy(), self.session
+        standing, advice = session.standing, session.advice
+        measured = advice is not None and advice.verdict != "not measured"
+        return PartView(
+            header=Header(f"{self.where()}, {steps.pass_place(standing)}", back="bench"),
+            outline=outlines.with_deviation(session.job, advice.deviation_mm if measured else None),
+            facts=facts(standing, session.events),
+            rows=rows(standing, session.before),
+            reasons=() if advice is None else advice.reasons,
+            warnings=session.job.warnings + (() if advice is None else advice.warnings),
+            keys=self._keys(standing, busy),
+            busy=busy,
+            complaint=self.complaint or session.problem,
+            go=go,
+        )
+
+    def _keys(self, standing: steps.Standing, busy: str) -> tuple[Key, ...]:
+        step = steps.next_step(standing)
+        last = rounds.last_entry(self.session.events)
+        label = self.session.job.part.sites.label
+        undo = "nothing to take back" if last is None else f"takes back {wording.entry(last, label)}"
+        is_open = not standing.closed
+        return (
+            Key("next", step.key, main=True, enabled=not busy, why=step.text),
+            Key("gaps", "Read gaps", enabled=is_open),
+            Key("result", "Result"),
+            Key("undo", "Undo", enabled=is_open and last is not None, why=undo),
+            Key("annealed", "Annealed", enabled=is_open, why="log that the part was softened"),
+            Key("finish", "Finish check"),
+            Key("cautions", "Cautions"),
+        )
+
+    def _undo(self, _: str) -> None:
+        if self.session.undo() is None:
+            raise core.InputError("undo", None, "there is nothing to take back")
+
+    def _annealed(self, _: str) -> None:
+        self.session.log(core.annealed())
+
+
+def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ...]:
+    """The numbers that count for a part."""
+    job, advice = standing.job, standing.advice
+    state, words = steps.state_of(standing)
+    known = advice is not None and advice.verdict != "not measured"
+    widest = wording.band(advice.widest_gap_mm, advice.widest_gap_sd_mm) if known else wording.UNKNOWN
+    last = rounds.last_entry(events)
+    found = [
+        Fact("Widest gap", widest, state if known else PLAIN, big=True),
+        Fact("Verdict", words, state),
+        Fact("Tolerance", wording.length(job.tolerance_mm)),
+        Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
+    ]
+    return (*found, *_side_effects(advice))
+
+
+def _side_effects(advice: core.Advice | None) -> list[Fact]:
+    """Bow and twist out of the plane of the curve, as far as the work so far has made them."""
+    effects = {} if advice is None else advice.side_effects
+    found = []
+    if "bow_mm" in effects:
+        found.append(Fact("Bow out of plane by now", f"about {wording.length(abs(effects['bow_mm']))}"))
+    if "twist_rad" in effects:
+        found.append(Fact("Twist by now", f"about {np.degrees(abs(effects['twist_rad'])):.1f}°"))
+    return found
+
+
+def rows(standing: steps.Standing, before: core.Advice | None) -> tuple[PassRow, ...]:
+    """Passes done, then those planned, next first. before : the advice before the last reading"""
+    done = rounds.passes(standing.live)
+    history = () if standing.advice is None else standing.advice.gap_history_mm
+    listed = [_done(standing, k, event, history) for k, event in enumerate(done)]
+    if standing.advice is None or standing.closed:
+        return tuple(listed)
+    earlier = () if before is None else before.remaining
+    for i, planned in enumerate(standing.advice.remaining):
+        listed.append(_planned(len(done) + i + 1, planned, earlier, i))
+    return tuple(listed)
+
+
+def _done(standing: steps.Standing, k: int, event: Event, history: tuple[float, ...]) -> PassRow:
+    gap = history[k] if k < len(history) else float("nan")
+    kept = "expected_gap_mm" in event
+    return PassRow(
+        number=k + 1,
+        status="done",
+        action=wording.ACTIONS[event["action"]],
+        arrows=wording.ARROWS[event["action"]],
+        bite=event["bite"],
+        strokes=str(sum(event["strokes"])),
+        expected=wording.band(event["expected_gap_mm"], event["expected_gap_sd_mm"]) if kept else "",
+        was=wording.length(gap) if np.isfinite(gap) else "not read",
+        state=wording.state(gap, standing.job.tolerance_mm) if np.isfinite(gap) else PLAIN,
+        note="" if event.get("as_shown", True) else "done differently",
+    )
+
+
+def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i: int) -> PassRow:
+    was = earlier[i] if i < len(earlier) else None
+    changed = bool(earlier) and (was is None or not same_pass(planned, was))
+    note = ""
+    if changed:
+        note = "new since the last reading" if was is None else f"was: {_short(was)}"
+    return PassRow(
+        number=number,
+        status="next" if i == 0 else "planned",
+        action=wording.ACTIONS[planned.action],
+        arrows=wording.ARROWS[planned.action],
+        bite=planned.bite,
+        strokes=str(planned.total),
+        expected=wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm),
+        was="",
+        state=PLAIN,
+        changed=changed,
+        note=note,
+    )
+
+
+def same_pass(one: core.Pass, other: core.Pass) -> bool:
+    """True when two planned passes ask for the same strokes."""
+    return (one.action, one.bite) == (other.action, other.bite) and np.array_equal(one.strokes, other.strokes)
+
+
+def _short(planned: core.Pass) -> str:
+    return f"{planned.action}, {planned.bite}, {wording.count(planned.total, 'stroke')}"

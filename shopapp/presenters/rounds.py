@@ -1,0 +1,108 @@
+"""Where a part stands, read from its log as it counts: passes done, the round of gaps that is open."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+Event = dict[str, Any]
+Gap = float | str | None
+NEW_ROUND = ("pass_done", "template_seated", "annealed")
+UNDOABLE = ("pass_done", "gap_read", "gaps_read", "annealed", "template_seated", "check_read", "corrected")
+
+
+@dataclass(frozen=True)
+class Round:
+    """Gaps read since the last pass, anneal or seating of the template.
+
+    gaps : station (from 0) -> mm, "touching", "beyond", or None where it was skipped;
+    confirmed : stations whose reading was questioned and found right; gauge, template : of the last
+    reading, None where they are the job's; ended : the operator said "that is all"
+    """
+
+    gaps: dict[int, Gap]
+    confirmed: frozenset[int] = frozenset()
+    gauge: Any = None
+    template: Any = None
+    ended: bool = False
+
+    @property
+    def read(self) -> int:
+        """How many stations hold a reading (skipped ones do not count)."""
+        return sum(gap is not None for gap in self.gaps.values())
+
+
+def open_round(live: Sequence[Event]) -> Round:
+    """The round that the next reading belongs to. live : events as :func:`core.effective` gives them."""
+    gaps: dict[int, Gap] = {}
+    confirmed: set[int] = set()
+    gauge = template = None
+    ended = False
+    for event in live[_start(live) :]:
+        if event["event"] == "gaps_read":
+            read = _by_station(event)
+            gaps.update(read)
+            confirmed -= set(read)
+            confirmed |= {int(i) for i in event.get("confirmed", ())}
+            gauge, template, ended = event.get("gauge"), event.get("template"), False
+        elif event.get("round") == "ended":
+            ended = True
+    return Round(gaps, frozenset(confirmed), gauge, template, ended)
+
+
+def passes(live: Sequence[Event]) -> list[Event]:
+    """The passes that were run, in order."""
+    return [event for event in live if event["event"] == "pass_done"]
+
+
+def unread_pass(live: Sequence[Event]) -> bool:
+    """True when the last pass has no gap read after it."""
+    for event in reversed(live):
+        if event["event"] == "pass_done":
+            return True
+        if event["event"] == "gaps_read" and any(gap is not None for gap in _by_station(event).values()):
+            return False
+    return False
+
+
+def last_entry(events: Sequence[Event]) -> Event | None:
+    """The last entry of the raw log that still counts and can be undone."""
+    dead: set[str] = set()
+    for event in reversed(events):
+        if event.get("id") in dead:
+            continue
+        if event["event"] == "withdrawn":
+            dead.add(event["of"])
+        elif event["event"] in UNDOABLE:
+            return event
+    return None
+
+
+def before_reading(events: Sequence[Event]) -> int:
+    """How many raw events there are up to and with the last pass that counts; 0 when there is none."""
+    return _last_of(events, ("pass_done",))
+
+
+def round_start(events: Sequence[Event]) -> int:
+    """How many raw events come before the first reading of the round that is open."""
+    return _last_of(events, NEW_ROUND)
+
+
+def _last_of(events: Sequence[Event], names: tuple[str, ...]) -> int:
+    dead = {event["of"] for event in events if event["event"] == "withdrawn"}
+    for i in reversed(range(len(events))):
+        if events[i]["event"] in names and events[i].get("id") not in dead:
+            return i + 1
+    return 0
+
+
+def _start(live: Sequence[Event]) -> int:
+    places = [i for i, event in enumerate(live) if event["event"] in NEW_ROUND]
+    return places[-1] + 1 if places else 0
+
+
+def _by_station(event: Event) -> dict[int, Gap]:
+    if "by_station" in event:
+        return dict(event["by_station"])
+    return {i: gap for i, gap in enumerate(event["gaps_mm"]) if gap is not None}

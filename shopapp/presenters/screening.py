@@ -1,0 +1,63 @@
+"""A reading as it is typed: understood, refused, or taken and questioned at once."""
+
+from __future__ import annotations
+
+from math import hypot, isnan
+
+import core
+from shopapp.presenters import wording
+
+DOUBT = 4.0
+"""a reading this many standard deviations off is asked for again; the refit sets such readings aside too"""
+
+
+def typed(text: str, gauge: core.Gauge, template: core.Template, field: str, unit: str = "mm") -> float:
+    """A typed reading in mm. unit : of a number without one. Raises InputError for what cannot be read,
+    is below 0 where the template touches, or is more than the gauge reaches."""
+    mm = core.parse_reading_mm(text, field, unit)
+    if template.rigid and mm < 0:
+        raise core.InputError(
+            field, text, f"a gap to the {template.name} template is 0 or more; where it touches, “Touching”"
+        )
+    if abs(mm) > gauge.largest_mm:
+        reach = wording.length(gauge.largest_mm)
+        raise core.InputError(
+            field,
+            text,
+            f"this gauge, {gauge.name}, reads up to {reach}; touch “Beyond”, or take another gauge",
+        )
+    return mm
+
+
+def in_mm(gap: float | str, gauge: core.Gauge) -> float:
+    """What a logged reading stands for: touching is 0, beyond is at least the gauge's reach."""
+    if gap == "touching":
+        return 0.0
+    return gauge.largest_mm if gap == "beyond" else float(gap)
+
+
+def doubt(gap: float | str, expected_mm: float, sd_mm: float, gauge: core.Gauge) -> str:
+    """Why this reading should be taken again, or "".
+
+    expected_mm, sd_mm : what everything else says, NaN where it says nothing.
+    """
+    if isnan(expected_mm) or isnan(sd_mm):
+        return ""
+    mm = in_mm(gap, gauge)
+    if gap == "beyond" and expected_mm >= mm:
+        return ""
+    spread = hypot(sd_mm, gauge.sd_mm())
+    if abs(mm - expected_mm) <= DOUBT * spread:
+        return ""
+    expected = wording.band(expected_mm, sd_mm)
+    read = wording.length(mm) if isinstance(gap, float | int) else wording.reading(gap)
+    return f"{read} was read, {expected} is expected. {_slip(gap, mm, expected_mm, spread)}"
+
+
+def _slip(gap: float | str, mm: float, expected_mm: float, spread: float) -> str:
+    """A moved decimal point is the commonest slip: offer it when that would fit."""
+    if not isinstance(gap, str):
+        for factor in (0.1, 10.0, 0.01, 100.0):
+            if abs(mm * factor - expected_mm) <= wording.Z95 * spread:
+                return f"{wording.length(mm * factor)} would fit: is the point in the right place?"
+    return "Read this one again, please."

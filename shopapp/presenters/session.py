@@ -1,0 +1,202 @@
+"""The open shop and the open part: its log, what the core advises about it, undo.
+
+Every entry is on disk before :meth:`Session.log` returns. Working out the advice of a big part takes
+longer than a touch may wait: then :attr:`Session.stale` stays True, and the screen runs
+``work = session.begin()``, ``done = work.run()`` in a thread and ``session.finish(done)`` back on its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+import core
+from shopapp.presenters import rounds
+from shopapp.presenters.steps import Standing
+from shopapp.presenters.summary import summary_of
+
+Event = dict[str, Any]
+WAIT_S = 0.3
+"""longest time that a touch may wait for an answer"""
+QUICK_SITES = 60
+"""parts with more sites than this are never worked out while a touch waits, until one was timed"""
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """Advice for the first ``count`` events. before : for those up to the last pass; problem : why none"""
+
+    part_id: str
+    count: int
+    advice: core.Advice | None
+    before: core.Advice | None
+    problem: str = ""
+
+
+@dataclass(frozen=True)
+class Work:
+    """A refit to be run, in any thread: it holds copies and changes nothing."""
+
+    part_id: str
+    job: core.Job
+    events: tuple[Event, ...]
+    before_count: int
+    known: core.Advice | None
+
+    def run(self) -> Fitted:
+        """Work the advice out. An unusable log is an answer too: it comes back as ``problem``."""
+        try:
+            advice = core.refit(self.job, list(self.events))
+            before = self.known
+            if before is None and 0 < self.before_count < len(self.events):
+                before = core.refit(self.job, list(self.events[: self.before_count]))
+        except core.InputError as error:
+            return Fitted(self.part_id, len(self.events), None, None, str(error))
+        return Fitted(self.part_id, len(self.events), advice, before)
+
+
+class Session:
+    """One operator at one shop.
+
+    shop : core.Shop; now : gives the time, with its offset; who : whose entries these are.
+    focus_station : station (from 0) that the Gaps screen should ask for first, or None;
+    like : job document that the next set-up starts from, or None.
+    """
+
+    def __init__(self, shop: core.Shop, now: Callable[[], datetime], who: str = "") -> None:
+        self.shop = shop
+        self.now = now
+        self.who = who
+        self.focus_station: int | None = None
+        self.like: dict[str, Any] | None = None
+        self.part_id = ""
+        self._file: core.PartFile | None = None
+        self._job: core.Job | None = None
+        self._events: tuple[Event, ...] = ()
+        self._live: list[Event] = []
+        self._fitted: Fitted | None = None
+        self._known: dict[int, core.Advice] = {}
+        self._summary: dict[str, Any] = {}
+        self._seconds: float | None = None
+
+    def open(self, part_id: str) -> None:
+        """Open a part. Raises core.StoreError or core.InputError, and then the old part stays open."""
+        file = self.shop.open(part_id)
+        job = core.job(file.job_document)
+        self._file, self._job, self.part_id = file, job, part_id
+        self._fitted, self._seconds, self.focus_station = None, None, None
+        self._known, self._summary = {}, {}
+        self._take_events(tuple(file.events))
+
+    @property
+    def job(self) -> core.Job:
+        """The job of the open part. Raises LookupError when none is open."""
+        if self._job is None:
+            raise LookupError("no part is open")
+        return self._job
+
+    @property
+    def events(self) -> tuple[Event, ...]:
+        """The raw log of the open part."""
+        return self._events
+
+    @property
+    def live(self) -> list[Event]:
+        """The log as it counts: undone entries gone, single readings in rounds."""
+        return self._live
+
+    @property
+    def standing(self) -> Standing:
+        """The part as it stands, for all who have to decide what comes next."""
+        return Standing(self.job, self._live, self.advice)
+
+    def log(self, event: Event) -> Event:
+        """Append an entry; on disk when this returns. Raises core.StoreError, then nothing was taken."""
+        if self._file is None:
+            raise LookupError("no part is open")
+        if self.standing.closed:
+            raise core.InputError("part", self.job.name, "it is signed off, and nothing can be added")
+        written = self._file.append(event, who=self.who, at=self.now())
+        self._take_events((*self._events, written))
+        return written
+
+    def undo(self) -> Event | None:
+        """Withdraw the last entry that counts and give it back; None when there is nothing to undo."""
+        event = rounds.last_entry(self._events)
+        if event is not None:
+            self.log(core.withdrawn(event["id"]))
+        return event
+
+    @property
+    def advice(self) -> core.Advice | None:
+        """The newest advice there is; older than the log while :attr:`stale`; None at first."""
+        return self._fitted.advice if self._fitted else None
+
+    @property
+    def round_advice(self) -> core.Advice | None:
+        """The newest advice that knows of the last pass, anneal and seating of the template, else None.
+
+        It may not know of the last few readings: good enough to say what the next one should be.
+        """
+        known = self._fitted is not None and self._fitted.count >= rounds.round_start(self._events)
+        return self.advice if known else None
+
+    @property
+    def before(self) -> core.Advice | None:
+        """The advice after the last pass, before any of its gaps was read; None when there is none."""
+        return self._fitted.before if self._fitted else None
+
+    @property
+    def problem(self) -> str:
+        """Why the log cannot be worked out, or ""."""
+        return self._fitted.problem if self._fitted else ""
+
+    @property
+    def stale(self) -> bool:
+        """True while entries are in the log that the advice does not know of."""
+        return self._job is not None and (self._fitted is None or self._fitted.count != len(self._events))
+
+    def begin(self) -> Work:
+        """A refit of the log as it is now, to be run in a thread."""
+        count = rounds.before_reading(self._events)
+        return Work(self.part_id, self.job, self._events, count, self._known.get(count))
+
+    def finish(self, done: Fitted) -> None:
+        """Take the answer of :meth:`Work.run`, unless another part was opened or a newer one came first."""
+        newest = self._fitted.count if self._fitted else -1
+        if done.part_id != self.part_id or not newest < done.count <= len(self._events):
+            return
+        self._fitted = done
+        if done.advice is None:
+            return
+        self._known = {done.count: done.advice}
+        if done.before is not None:
+            self._known[rounds.before_reading(self._events[: done.count])] = done.before
+        if not self.stale:
+            self._keep_summary()
+
+    def settle(self) -> None:
+        """Bring the advice up to date at once if that is quick; else leave it to the screen's thread."""
+        if not self.stale or not self._quick():
+            return
+        started = self.now()
+        self.finish(self.begin().run())
+        self._seconds = (self.now() - started).total_seconds()
+
+    def _quick(self) -> bool:
+        if self._seconds is None:
+            return len(self.job.part.sites) <= QUICK_SITES
+        return self._seconds <= WAIT_S
+
+    def _take_events(self, events: tuple[Event, ...]) -> None:
+        self._events = events
+        self._live = core.effective(events)
+
+    def _keep_summary(self) -> None:
+        """Tell the shop's index what the bench should show, when that changed."""
+        summary = summary_of(self.standing)
+        if self._file is not None and summary != self._summary:
+            self._file.set_summary(summary)
+            self._summary = summary

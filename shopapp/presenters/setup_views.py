@@ -1,0 +1,54 @@
+"""What the Set-up screen shows: fields, tables, the line as drawn so far, the plan in short."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopapp.presenters.pieces import Fact, Header, Key, Outline
+
+
+@dataclass(frozen=True)
+class FieldView:
+    """One field of the set-up. kind : "text", "number" or "choice"; value : kept as typed even when wrong;
+    unit : shown beside it; complaint : what is wrong, else "" """
+
+    name: str
+    label: str
+    kind: str
+    value: str
+    unit: str = ""
+    hint: str = ""
+    choices: tuple[Key, ...] = ()
+    complaint: str = ""
+
+
+@dataclass(frozen=True)
+class TableView:
+    """Rows of typed numbers (segments, offsets, traced points). rows : cells named "name[row].column" """
+
+    name: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[FieldView, ...], ...]
+    keys: tuple[Key, ...]
+    complaint: str = ""
+
+
+@dataclass(frozen=True)
+class SetupView:
+    """Set-up. steps : one key a step, text with its count of complaints; preview : plan in short, facts;
+    outline : the line as typed so far, None while it cannot be drawn"""
+
+    header: Header
+    steps: tuple[Key, ...]
+    title: str
+    fields: tuple[FieldView, ...]
+    table: TableView | None
+    outline: Outline | None
+    line_text: str
+    preview: tuple[Fact, ...]
+    complaints: tuple[str, ...]
+    warnings: tuple[str, ...]
+    keys: tuple[Key, ...]
+    current: str = ""
+    busy: str = ""
+    go: str = ""

@@ -1,0 +1,122 @@
+"""What is to be done next with a part: one answer for all screens."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import core
+from shopapp.presenters import rounds, wording
+from shopapp.presenters.pieces import OK, TODO
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A part as it stands. live : its log as it counts; advice : None while it is not worked out"""
+
+    job: core.Job
+    live: Sequence[dict[str, Any]]
+    advice: core.Advice | None
+
+    @property
+    def closed(self) -> bool:
+        """True once the part is signed off."""
+        return any(event["event"] == "signed_off" for event in self.live)
+
+    @property
+    def cautions_read(self) -> bool:
+        """True once the cautions were acknowledged for this part."""
+        return any(event.get("cautions") == "understood" for event in self.live)
+
+    @property
+    def passes_done(self) -> int:
+        """How many passes were run."""
+        return len(rounds.passes(self.live))
+
+
+@dataclass(frozen=True)
+class Step:
+    """text : the whole sentence; key : short, for the main key; screen : where it leads"""
+
+    text: str
+    key: str
+    screen: str
+
+
+def next_step(standing: Standing) -> Step:
+    """The one thing to do next."""
+    if standing.closed:
+        return Step("Show the finish check", "Finish check", "finish")
+    if rounds.unread_pass(standing.live):
+        return Step(f"Read the gaps after pass {standing.passes_done}", "Read gaps", "gaps")
+    open_round = rounds.open_round(standing.live)
+    if open_round.read and not open_round.ended and unread_stations(standing.job, open_round):
+        total = readable_count(standing.job, open_round)
+        return Step(f"Go on reading: {open_round.read} of {total} gaps read", "Go on reading", "gaps")
+    return after_reading(standing)
+
+
+def after_reading(standing: Standing) -> Step:
+    """The next thing to do once the gaps are read, whether or not all of them are."""
+    advice = standing.advice
+    if advice is None:
+        return Step("Look at the part", "Part", "part")
+    if advice.suspects:
+        places = ", ".join(str(s.station + 1) for s in advice.suspects)
+        return Step(f"Read again at {standing.job.part.sites.label} {places}", "Read again", "gaps")
+    if advice.next_pass is not None:
+        text = pass_text(standing.passes_done + 1, advice.next_pass)
+        return Step(text, "Next pass", pass_screen(standing))
+    if advice.verdict == "within":
+        return Step("Finish check", "Finish check", "finish")
+    return Step("Read the gaps again", "Read again", "gaps")
+
+
+def pass_screen(standing: Standing) -> str:
+    """The pass card, by way of the cautions while those are unread."""
+    return "pass_card" if standing.cautions_read else "cautions"
+
+
+def pass_text(number: int, planned: core.Pass) -> str:
+    """A pass in a line: "Pass 3: shrink, medium bite, 54 strokes"."""
+    strokes = wording.count(planned.total, "stroke")
+    return f"Pass {number}: {planned.action}, {planned.bite} bite, {strokes}"
+
+
+def pass_place(standing: Standing) -> str:
+    """Where the part is: "pass 3 of 5", "2 passes done", "not started"."""
+    done = standing.passes_done
+    ahead = len(standing.advice.remaining) if standing.advice else 0
+    if standing.closed:
+        return "signed off"
+    if ahead:
+        return f"pass {done + 1} of {done + ahead}"
+    return f"{wording.count(done, 'pass')} done" if done else "not started"
+
+
+def state_of(standing: Standing) -> tuple[str, str]:
+    """(state, words) of the part: its verdict, or that it is signed off."""
+    if standing.closed:
+        return OK, "Signed off"
+    if standing.advice is None:
+        return TODO, "Not worked out yet"
+    words, state = wording.VERDICTS[standing.advice.verdict]
+    return state, words
+
+
+def readable(job: core.Job, open_round: rounds.Round) -> list[int]:
+    """Stations (from 0) where the template of this round can be offered up."""
+    template = job.template if open_round.template is None else core.template_from(open_round.template)
+    layout = template.layout(job.part.sites.position_mm, job.part.length_mm)
+    return [i for i, can in enumerate(layout.readable) if can]
+
+
+def readable_count(job: core.Job, open_round: rounds.Round) -> int:
+    """How many stations there are to be read."""
+    return len(readable(job, open_round))
+
+
+def unread_stations(job: core.Job, open_round: rounds.Round) -> list[int]:
+    """Stations (from 0) that are neither read nor skipped in this round."""
+    return [i for i in readable(job, open_round) if i not in open_round.gaps]

@@ -1,0 +1,146 @@
+"""The strip of stations, filled for each use: strokes, readings, deviations."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from math import isfinite
+
+import numpy as np
+from numpy.typing import NDArray
+
+import core
+from shopapp.presenters import wording
+from shopapp.presenters.pieces import OVER, PLAIN, TODO, Bracket, Mark, Strip
+
+Array = NDArray[np.float64]
+Gap = float | str | None
+
+
+def for_strokes(
+    job: core.Job,
+    action: str,
+    counts: Sequence[int],
+    zones: Sequence[core.Zone],
+    changed: tuple[bool, ...] = (),
+) -> Strip:
+    """Whole strokes per station. counts : (n,); zones : in the order of work, shown in that order;
+    changed : (n,) differs from the plan before the last reading, or ()"""
+    return replace(
+        _stations(job),
+        strokes=tuple(int(c) for c in counts),
+        arrows=wording.ARROWS[action],
+        brackets=tuple(bracket(zone) for zone in zones if zone.strokes),
+        scale_text="strokes at each " + job.part.sites.label,
+        changed=changed,
+    )
+
+
+def bracket(zone: core.Zone) -> Bracket:
+    """A zone with its count and feed in words."""
+    each = wording.count(zone.strokes, "stroke")
+    text = each if zone.first == zone.last else f"{each} each"
+    feed, seconds = wording.feed(zone.feed_mm_per_s), wording.seconds(zone.seconds)
+    return Bracket(
+        zone.first,
+        zone.last,
+        zone.strokes,
+        text,
+        f"{feed}, {seconds}",
+        mm_per_s=feed.removesuffix(" mm/s"),
+        s=f"{zone.seconds:.0f}",
+    )
+
+
+def for_deviation(job: core.Job, deviation_mm: Array, sd_mm: Array) -> Strip:
+    """Signed deviation (n,) with its 95 % band, both ways of the tolerance."""
+    half = wording.Z95 * np.asarray(sd_mm)
+    low, high = deviation_mm - half, deviation_mm + half
+    tolerance = job.tolerance_mm
+    top = nice_top(max(tolerance * 1.5, _largest(low), _largest(high)))
+    marks = (Mark(float(d), signed(float(d)), wording.state(float(d), tolerance)) for d in deviation_mm)
+    return replace(
+        _stations(job),
+        marks=tuple(marks),
+        expected_mm=_known(deviation_mm),
+        low_mm=_known(low),
+        high_mm=_known(high),
+        tolerance_mm=(-tolerance, tolerance),
+        range_mm=(-top, top),
+        scale_text="deviation, mm, + outward of the template",
+    )
+
+
+def for_gaps(
+    job: core.Job,
+    template: core.Template,
+    gauge: core.Gauge,
+    gaps: Mapping[int, Gap],
+    expected: tuple[Array, Array] | None,
+    suspects: frozenset[int],
+    current: int | None,
+) -> Strip:
+    """Readings so far over the expected gaps. expected : (n,) mean and (n,) sd in mm, NaN where unknown"""
+    sites = len(job.part.sites)
+    mean, sd = (np.full(sites, np.nan), np.full(sites, np.nan)) if expected is None else expected
+    low, high = mean - wording.Z95 * sd, mean + wording.Z95 * sd
+    if template.rigid:  # it touches and never overlaps: no gap is negative
+        low = np.where(low < 0, 0.0, low)
+    marks = tuple(_mark(gaps.get(i, ""), i in suspects, gauge, job.tolerance_mm) for i in range(sites))
+    heights = [abs(mark.value_mm) for mark in marks if mark.value_mm is not None]
+    top = nice_top(max([2 * job.tolerance_mm, _largest(low), _largest(high), *heights]))
+    return replace(
+        _stations(job),
+        marks=marks,
+        expected_mm=_known(mean),
+        low_mm=_known(low),
+        high_mm=_known(high),
+        tolerance_mm=(0.0 if template.rigid else -job.tolerance_mm, job.tolerance_mm),
+        range_mm=(0.0 if template.rigid else -top, top),
+        current=current,
+        scale_text="gap, mm",
+    )
+
+
+def nice_top(mm: float) -> float:
+    """The next of 1, 2, 5 times a power of ten, from ``mm`` up: a top for the height axis."""
+    power = 10.0 ** np.floor(np.log10(mm))
+    return float(next(step * power for step in (1, 2, 5, 10) if step * power >= mm * (1 - 1e-9)))
+
+
+def signed(mm: float) -> str:
+    """A deviation with its sign, "+0.35", "−0.20"."""
+    text = wording.digits(abs(mm))
+    if not isfinite(mm) or float(text) == 0:
+        return text
+    return f"{'+' if mm > 0 else '−'}{text}"
+
+
+def _mark(gap: Gap, suspect: bool, gauge: core.Gauge, tolerance_mm: float) -> Mark:
+    """gap : as logged, "" where nothing was"""
+    if gap == "":
+        return Mark(None, "", TODO)
+    if gap is None:
+        return Mark(None, "skipped", PLAIN)
+    if gap == "beyond":
+        return Mark(gauge.largest_mm, f"> {wording.digits(gauge.largest_mm)}", OVER, suspect)
+    value = 0.0 if gap == "touching" else float(gap)
+    return Mark(value, wording.reading(gap), wording.state(value, tolerance_mm), suspect)
+
+
+def _stations(job: core.Job) -> Strip:
+    sites = job.part.sites
+    return Strip(
+        position_mm=tuple(float(p) for p in sites.position_mm),
+        length_mm=float(job.part.length_mm),
+        names=tuple(str(i + 1) for i in range(len(sites))),
+    )
+
+
+def _known(values: Array) -> tuple[float | None, ...]:
+    return tuple(float(v) if isfinite(v) else None for v in values)
+
+
+def _largest(values: Array) -> float:
+    finite = np.abs(values[np.isfinite(values)])
+    return float(finite.max()) if finite.size else 0.0

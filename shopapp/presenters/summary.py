@@ -1,0 +1,37 @@
+"""What the bench shows of a part, small enough for the shop's index, so that the bench opens no part file."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from shopapp.presenters import steps, wording
+from shopapp.presenters.steps import Standing
+
+SKETCH_POINTS = 24
+
+
+def summary_of(standing: Standing) -> dict[str, Any]:
+    """JSON-ready: name, sketch ((x, y) in mm), widest gaps after each pass in mm, what is next, state."""
+    state, words = steps.state_of(standing)
+    advice = standing.advice
+    known = advice is not None and advice.verdict != "not measured"
+    return {
+        "sketch": sketch(standing),
+        "history_mm": [] if advice is None else [float(g) for g in advice.gap_history_mm if np.isfinite(g)],
+        "tolerance_mm": standing.job.tolerance_mm,
+        "widest": wording.band(advice.widest_gap_mm, advice.widest_gap_sd_mm) if known else wording.UNKNOWN,
+        "next": steps.next_step(standing).text,
+        "place": steps.pass_place(standing),
+        "finished": standing.closed,
+        "state": state,
+        "state_text": words,
+    }
+
+
+def sketch(standing: Standing) -> list[list[float]]:
+    """A few points (x, y) in mm along the target, evenly picked, the two ends among them."""
+    outline = np.asarray(standing.job.part.outline(), dtype=float)
+    picked = np.unique(np.linspace(0, len(outline) - 1, SKETCH_POINTS).round().astype(int))
+    return [[round(float(x), 1), round(float(y), 1)] for x, y in outline[picked]]

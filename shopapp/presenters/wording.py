@@ -1,0 +1,110 @@
+"""Words and numbers as screens show them."""
+
+from __future__ import annotations
+
+from math import isnan
+from typing import Any
+
+import core
+from shopapp.presenters.pieces import OK, OVER, TODO, UNDER
+
+ACTIONS = {"shrink": "Shrink", "stretch": "Stretch"}
+ARROWS = {"shrink": "together", "stretch": "apart"}
+UNKNOWN = "not known yet"
+Z95 = 1.96
+"""half width of a 95 % band in standard deviations"""
+VERDICTS = {
+    "within": ("Within tolerance", OK),
+    "outside": ("Outside tolerance", OVER),
+    "too close to call": ("Too close to call", TODO),
+    "not measured": ("Not measured yet", TODO),
+}
+
+
+def digits(mm: float) -> str:
+    """A length without its unit, "0.35"."""
+    return core.format_length(mm).removesuffix(" mm")
+
+
+def length(mm: float) -> str:
+    """A length with its unit, "0.35 mm"."""
+    return core.format_length(mm)
+
+
+def band(mm: float, sd_mm: float) -> str:
+    """A length with its 95 % band, "0.30 ± 0.08 mm", or "not known yet"."""
+    return UNKNOWN if isnan(mm) or isnan(sd_mm) else core.format_band(mm, sd_mm)
+
+
+def count(number: int, noun: str) -> str:
+    """A number of things, "1 stroke", "12 strokes", "2 passes"."""
+    plural = f"{noun}es" if noun.endswith("s") else f"{noun}s"
+    return f"{number} {noun if number == 1 else plural}"
+
+
+def seconds(value: float) -> str:
+    """A time to work by, "7 s", "2 min 05 s"."""
+    whole = round(value)
+    return f"{whole} s" if whole < 90 else f"{whole // 60} min {whole % 60:02d} s"
+
+
+def feed(mm_per_s: float) -> str:
+    """A feed, "12 mm/s", "3.5 mm/s"."""
+    return f"{mm_per_s:.0f} mm/s" if mm_per_s >= 10 else f"{mm_per_s:.1f} mm/s"
+
+
+def share(ratio: float) -> str:
+    """A response against the expected one: "18 % less", "5 % more", "as much"."""
+    per_cent = round(100 * (ratio - 1))
+    if per_cent == 0:
+        return "as much"
+    return f"{abs(per_cent)} % {'more' if per_cent > 0 else 'less'}"
+
+
+def chance(probability: float) -> str:
+    """A probability in words that do not promise more than is known, "87 %", "more than 99 %"."""
+    per_cent = round(100 * probability)
+    if per_cent > 99:
+        return "more than 99 %"
+    return "less than 1 %" if per_cent < 1 else f"{per_cent} %"
+
+
+def reading(gap: float | str | None) -> str:
+    """A reading beside its mark: "0.35", "touches", "beyond", "skipped"."""
+    if gap is None:
+        return "skipped"
+    if isinstance(gap, str):
+        return {"touching": "touches", "beyond": "beyond"}[gap]
+    return digits(gap)
+
+
+def state(mm: float, tolerance_mm: float) -> str:
+    """State of a signed deviation or gap in mm: within, over (> tolerance), under (< -tolerance)."""
+    if mm > tolerance_mm:
+        return OVER
+    return UNDER if mm < -tolerance_mm else OK
+
+
+def entry(event: dict[str, Any], label: str = "station") -> str:
+    """An entry of the log in a few words, for the undo key."""
+    name = event["event"]
+    if name == "pass_done":
+        return f"{event['action']} pass, {count(sum(event['strokes']), 'stroke')}"
+    if name == "gap_read":
+        return f"{reading(event['gap_mm'])} at {label} {event['station'] + 1}"
+    if name == "check_read":
+        return f"{event['check']} {event['value']}"
+    return {
+        "gaps_read": "round of gaps",
+        "annealed": "anneal",
+        "template_seated": "template seated again",
+        "corrected": "correction",
+    }[name]
+
+
+def sentence(error: Exception) -> str:
+    """A complaint as shown to the operator: what is wrong with the value, without the path of the field."""
+    if isinstance(error, core.InputError):
+        shown = "" if error.value is None else f"“{error.value}”: "
+        return f"{shown}{error.expected}"
+    return str(error)
