@@ -147,7 +147,7 @@ class Fields:
         for key in self._given:
             if key not in self._asked and get_close_matches(key, [wanted], 1, 0.7):
                 raise InputError(
-                    self.path(key), self._given[key], f"there is no such field; '{wanted}' is meant?"
+                    self.path(key), self._given[key], f"there is no such field; is '{wanted}' meant?"
                 )
 
     def shown(self, key: str) -> tuple[str, Any]:
@@ -182,7 +182,7 @@ def chosen(value: Any, field: str, options: Mapping[str, Any]) -> str:
 def nearest(name: str, known: Mapping[str, Any]) -> str:
     """The end of a sentence that proposes the nearest known name; empty when none is near."""
     close = get_close_matches(name, list(known), 1, 0.6)
-    return f"; '{close[0]}' is meant?" if close else ""
+    return f"; is '{close[0]}' meant?" if close else ""
 
 
 def listed(value: Any, field: str, least: int = 1, most: int = 2000) -> list[Any]:
