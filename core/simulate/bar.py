@@ -123,8 +123,9 @@ class SimulatedBar:
     def widest_gap_mm(self, template: Template | None = None, at_mm: Array | None = None) -> float:
         """True widest gap against the line as drawn, under the best seating.
 
-        Rigid template: no overlap; others: the largest deviation either way. at_mm : where it counts
-        (none: from end to end).
+        Rigid template: no overlap; others: the largest deviation either way. at_mm : (r,) where it counts
+        (none: all the way from the first station to the last; what lies outside them is never read, and
+        strokes can hardly bend it).
         """
         template = template or self.stock.template
         curve = self._curve()
@@ -148,9 +149,9 @@ class SimulatedBar:
         return self.stock.stations_mm
 
     def _along(self) -> Array:
-        """Points close enough that nothing wider hides between them, ends and stations included."""
-        length = self.stock.line.length_mm
-        even = np.linspace(0.0, length, int(np.ceil(length / 12.0)) + 1)
+        """What the template covers: first to last station, so close that nothing wider hides between."""
+        first, last = self.stock.stations_mm[[0, -1]]
+        even = np.linspace(first, last, int(np.ceil((last - first) / 12.0)) + 1)
         return np.union1d(even, self._stations())
 
     def _offer(self, template: Template, reseat: bool) -> Array:
