@@ -45,9 +45,8 @@ def heel_movement(
     the bar's ends. Any rigid motion may be added. Small rotations from a straight bar; what a stroke
     near the end loses is left to ``end_loss``.
     """
-    at = np.asarray(at_mm, dtype=float)[:, None]
-    strokes = np.asarray(strokes_mm, dtype=float)[None, :]
-    beyond = at - strokes
+    at, strokes = np.asarray(at_mm, dtype=float), np.asarray(strokes_mm, dtype=float)
+    beyond = at[:, None] - strokes[None, :]
     in_plane = effect.kink_per_strain_rad * hinge_over_patch(beyond, patch_length_mm)
     twist = np.zeros_like(beyond)
     if effect.warping is None:
@@ -55,8 +54,8 @@ def heel_movement(
     else:
         out = effect.bow_per_strain_rad * hinge_over_patch(beyond, patch_length_mm)
         part = patch_length_mm * ((np.arange(PARTS) + 0.5) / PARTS - 0.5)
-        each = effect.warping.twist_rad(at[..., None], strokes[..., None] + part, length_mm)
-        twist = each.mean(axis=-1)
+        each = effect.warping.twist_per_strain(at, (strokes[:, None] + part).ravel(), length_mm)
+        twist = each.reshape(*beyond.shape, PARTS).mean(axis=-1)
         in_plane = in_plane + effect.warping.heel_lever_mm * twist
         out = out + effect.warping.heel_lever_out_mm * twist
     return HeelMovement(in_plane, out, twist)

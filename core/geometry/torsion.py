@@ -36,15 +36,16 @@ class Warping:
     heel_lever_mm: float
     heel_lever_out_mm: float
 
-    def twist_rad(self, s_mm: ArrayLike, stroke_at_mm: ArrayLike, length_mm: float) -> Array:
-        """Twist about the bar's axis (from y towards z) at s, rad per unit shortening strain.
+    def twist_per_strain(self, at_mm: ArrayLike, strokes_mm: ArrayLike, length_mm: float) -> Array:
+        """(r, n) twist at points (r,) by a stroke at each of (n,) places, rad per unit shortening strain.
 
-        s_mm and stroke_at_mm (both 0..length) are broadcast together. The bar is free to warp at both
-        ends; the twist is measured from the ends, a turn of the bar as a whole being no matter of shape.
+        Twist is from y towards z. The bar is free to warp at both ends; the twist is measured from its
+        ends, a turn of the bar as a whole being no matter of shape.
         """
-        s, at = np.asarray(s_mm, dtype=float), np.asarray(stroke_at_mm, dtype=float)
-        before = np.minimum(s, at) / self.decay_mm
-        beyond = (length_mm - np.maximum(s, at)) / self.decay_mm
+        at = np.asarray(at_mm, dtype=float)[:, None]
+        strokes = np.asarray(strokes_mm, dtype=float)[None, :]
+        before = np.minimum(at, strokes) / self.decay_mm
+        beyond = (length_mm - np.maximum(at, strokes)) / self.decay_mm
         whole = length_mm / self.decay_mm
         # sinh(before) sinh(beyond)/sinh(whole), written so that a long bar does not overflow
         fade = np.exp(before + beyond - whole) / 2.0

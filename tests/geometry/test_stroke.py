@@ -140,19 +140,19 @@ def test_walls_that_meet_in_one_point_do_not_warp():
 def test_twist_solves_the_torsion_equation():
     """E Iw theta''' = G J theta' away from the stroke, a jump of theta' there, free warping at both ends."""
     warping = stroke_effect(CHANNEL_ONE, 20, 15).warping
-    twist = lambda s: warping.twist_rad(np.asarray(s, dtype=float), 400.0, 900.0)  # noqa: E731
+    twist = lambda *s: warping.twist_per_strain(s, [400.0], 900.0).squeeze()  # noqa: E731
     h = 1.0
     for s in (100.0, 300.0, 650.0):
         bend = (twist(s - h) - 2 * twist(s) + twist(s + h)) / h**2
         assert bend == pytest.approx(twist(s) / warping.decay_mm**2, rel=1e-4)
     jump = (twist(400 + h) - twist(400.0)) / h - (twist(400.0) - twist(400 - h)) / h
     assert jump == pytest.approx(warping.kink_per_strain, rel=1e-3)  # h is short, not zero
-    assert twist([0.0, 900.0]) == pytest.approx(0, abs=1e-15)
+    assert twist(0.0, 900.0) == pytest.approx(0, abs=1e-15)
 
 
 def test_twist_of_a_very_long_bar_is_finite():
     warping = stroke_effect(CHANNEL_ONE, 20, 15).warping
-    twist = warping.twist_rad(np.array([0.0, 5e5, 1e6]), 5e5, 1e6)
+    twist = warping.twist_per_strain([0.0, 5e5, 1e6], [5e5], 1e6)[:, 0]
     assert twist[1] == pytest.approx(-warping.kink_per_strain * warping.decay_mm / 2)
     assert np.isfinite(twist).all()
 
