@@ -142,6 +142,10 @@ class SimulatedBar:
         best = offered(self._curve(), self.stock.line, self._along(), template)
         return best.gaps_at(self._stations()) * template.sign
 
+    def points_mm(self, s_mm: Array) -> Array:
+        """(r, 2) true points of the heel line at arc lengths s, from the origin along x."""
+        return self._curve().at(s_mm)[0]
+
     def _curve(self) -> Curve:
         return Curve(self._edges, self._curvature)
 
