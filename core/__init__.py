@@ -1,1 +1,127 @@
-"""Parts, gaps and the next pass."""
+"""From template gaps to the next pass: the one public face of the core.
+
+Inside: mm, rad, MPa, s, signs as stated where they are defined (work > 0 is done by shrinking;
+a deviation > 0 stands outward of the template). Quantities with units are parsed at this border.
+Everything raised on purpose is a :class:`GapwrightError`.
+
+>>> job = core.job({...}); advice = core.refit(job, [core.pass_done(...), core.gaps_read([...])])
+"""
+
+from core.advice import Advice, Pass, Reseat, Response, Suspect, Zone
+from core.document import JobDocument, read_document, write_document
+from core.errors import (
+    DamagedDocument,
+    GapwrightError,
+    InputError,
+    NewerDocument,
+    ShopInUse,
+    StoreError,
+)
+from core.events import (
+    Event,
+    annealed,
+    check_read,
+    corrected,
+    effective,
+    gap_read,
+    gaps_read,
+    note,
+    pass_done,
+    signed_off,
+    template_seated,
+    withdrawn,
+)
+from core.jobdoc import job
+from core.jobtypes import Job, ResponsePrior, Tool
+from core.kinds.base import Part, Sites
+from core.kinds.section_document import SHAPES, WORKED_FLANGES
+from core.materials import MATERIALS
+from core.readings.gauges import GAUGES, Gauge
+from core.readings.named import gauge_from, template_from
+from core.readings.templates import TEMPLATES, Template
+from core.refitting import refit
+from core.simulate import SimulatedBar, answering_bar, simulated_bar
+from core.store import (
+    Damage,
+    MemoryFolder,
+    PartCard,
+    PartFile,
+    Settings,
+    Shop,
+    default_folder,
+)
+from core.units import (
+    format_angle,
+    format_band,
+    format_length,
+    parse_angle_rad,
+    parse_length_mm,
+    parse_number,
+    parse_reading_mm,
+)
+from core.verdict import chance_within, conforms
+
+__all__ = [
+    "GAUGES",
+    "MATERIALS",
+    "SHAPES",
+    "TEMPLATES",
+    "WORKED_FLANGES",
+    "Advice",
+    "Damage",
+    "DamagedDocument",
+    "Event",
+    "GapwrightError",
+    "Gauge",
+    "InputError",
+    "Job",
+    "JobDocument",
+    "MemoryFolder",
+    "NewerDocument",
+    "Part",
+    "PartCard",
+    "PartFile",
+    "Pass",
+    "Reseat",
+    "Response",
+    "ResponsePrior",
+    "Settings",
+    "Shop",
+    "ShopInUse",
+    "SimulatedBar",
+    "Sites",
+    "StoreError",
+    "Suspect",
+    "Template",
+    "Tool",
+    "Zone",
+    "annealed",
+    "answering_bar",
+    "chance_within",
+    "check_read",
+    "conforms",
+    "corrected",
+    "default_folder",
+    "effective",
+    "format_angle",
+    "format_band",
+    "format_length",
+    "gap_read",
+    "gaps_read",
+    "gauge_from",
+    "job",
+    "note",
+    "parse_angle_rad",
+    "parse_length_mm",
+    "parse_number",
+    "parse_reading_mm",
+    "pass_done",
+    "read_document",
+    "refit",
+    "signed_off",
+    "simulated_bar",
+    "template_from",
+    "template_seated",
+    "withdrawn",
+    "write_document",
+]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -110,11 +110,13 @@ class Advice:
         with the template seated as last time (or best), NaN where the template cannot be read
     remaining_work, remaining_work_sd : (n,) unit of work; > 0 wants shrinking
     next_pass : None when done; remaining : passes still planned, next first
-    first_plan : the passes as planned before anything was read
+    before : the passes as they were planned before the last round of gaps was read
     response : what was learned, by (action, bite)
     suspects, reseat, reasons, warnings : see their types; sentences for the operator
-    side_effects : out-of-plane bow and twist that came with the work, and what the plan will add
+    side_effects : out-of-plane bow (mm) and twist (rad) that came with the work so far, by name;
+    side_effects_then : the same once the next pass is done (equal to side_effects when there is none)
     edge_strain : (n,) edge strain put in so far; passes_done : how many
+    gap_history_mm : one entry a pass done, widest gap by the last round read after it, NaN where none was
     """
 
     verdict: str
@@ -130,13 +132,14 @@ class Advice:
     remaining_work_sd: Array
     next_pass: Pass | None
     remaining: tuple[Pass, ...]
-    first_plan: tuple[Pass, ...]
+    before: tuple[Pass, ...]
     response: dict[tuple[str, str], Response]
     suspects: tuple[Suspect, ...]
     reseat: Reseat | None
     reasons: tuple[str, ...]
     warnings: tuple[str, ...]
     side_effects: dict[str, Any]
+    side_effects_then: dict[str, Any]
     edge_strain: Array
     passes_done: int
-    gap_history_mm: tuple[float, ...] = field(default=())
+    gap_history_mm: tuple[float, ...]

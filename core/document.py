@@ -15,7 +15,7 @@ from typing import Any
 
 from core.errors import InputError, NewerDocument
 from core.events import Event
-from core.job import Job
+from core.jobtypes import Job
 from core.jobdoc import job as job_from
 from core.jobfields import MissingField, nearest
 from core.joblog import checked_log

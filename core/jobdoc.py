@@ -12,7 +12,7 @@ from typing import Any
 
 from core.errors import InputError
 from core.events import ACTIONS
-from core.job import Job, ResponsePrior, Tool
+from core.jobtypes import Job, ResponsePrior, Tool
 from core.jobdoubts import doubts
 from core.jobfields import Fields, in_range
 from core.jsontext import json_ready, read_json

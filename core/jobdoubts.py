@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from core.job import Tool
+from core.jobtypes import Tool
 from core.kinds.base import Part
 from core.readings.gauges import Gauge
 from core.readings.templates import Template

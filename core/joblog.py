@@ -7,9 +7,9 @@ from typing import Any
 
 from core.errors import InputError
 from core.events import Event, checked
-from core.job import Job
+from core.jobtypes import Job
 from core.jobfields import chosen, nearest
-from core.readings.named import gauge_from, template_from
+from core.readings.named import gauges_of, template_from
 from core.readings.templates import Template
 from core.units import format_length
 
@@ -111,7 +111,7 @@ _CHECKS: dict[str, Callable[[Job, Mapping[str, Any], str], None]] = {
 
 def _gap_check(job: Job, event: Mapping[str, Any], field: str) -> Callable[[int, Any, str], None]:
     """The check of one reading with the gauge and the template of this event."""
-    gauge = gauge_from(_or(event.get("gauge"), job.gauge), f"{field}.gauge")
+    gauges = gauges_of(event.get("gauge"), job.gauge, len(job.part.sites), f"{field}.gauge")
     length = job.part.length_mm
     template = template_from(_or(event.get("template"), job.template), f"{field}.template", length)
     readable = template.layout(job.part.sites.position_mm, length).readable
@@ -125,6 +125,7 @@ def _gap_check(job: Job, event: Mapping[str, Any], field: str) -> Callable[[int,
             return
         if template.rigid and gap < 0.0:
             raise InputError(path, gap, _sign_wanted(template))
+        gauge = gauges[station]
         if abs(gap) > gauge.largest_mm:
             reach = format_length(gauge.largest_mm)
             wanted = f"the {gauge.name} reads up to {reach}; 'beyond' or a gauge that reads further is wanted"

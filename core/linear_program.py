@@ -1,6 +1,6 @@
 """Small dense linear programs by a primal-dual interior point, many at once.
 
-minimise c·v subject to A v >= b and v[i] >= 0 for i in ``bounded``.
+minimise c·v + v·diag(h) v / 2 subject to A v >= b and v[i] >= 0 for i in ``bounded``.
 
 A is shared; b may hold a batch. Method: Mehrotra, SIAM J. Optim. 2 (1992) 575, infeasible start.
 An interior point, not a vertex, is wanted: among equal answers it lies in the middle, so that strokes
@@ -33,24 +33,27 @@ def minimise(
     rows: Array,
     at_least: Array,
     bounded: NDArray[np.bool_],
+    curvature: Array | None = None,
     tolerance: float = 1e-5,
 ) -> Optimum:
     """Solve for every right-hand side.
 
-    cost : (k,); rows : (m, k); at_least : (m,) or (s, m); bounded : (k,) which variables are >= 0.
+    cost : (k,); rows : (m, k); at_least : (m,) or (s, m); bounded : (k,) which variables are >= 0;
+    curvature : (k,) h >= 0, none for a linear cost.
     """
     single = at_least.ndim == 1
     b = np.atleast_2d(at_least)
     index = np.flatnonzero(bounded)
+    bend = np.zeros(len(cost)) if curvature is None else curvature
     state = _start(cost, rows, b, index)
     done = np.zeros(len(b), dtype=bool)
     gap = np.full(len(b), np.inf)
     for _ in range(STEPS):
-        residual, gap = _residuals(cost, rows, b, index, state)
+        residual, gap = _residuals(cost, bend, rows, b, index, state)
         done = (gap < tolerance) & (residual < tolerance)
         if done.all():
             break
-        state = _step(cost, rows, b, index, state)
+        state = _step(cost, bend, rows, b, index, state)
     values = state[0]
     if single:
         return Optimum(values[0], gap[0], done[0])
@@ -93,26 +96,29 @@ def _start(cost: Array, rows: Array, b: Array, index: NDArray[np.intp]) -> _Stat
 
 
 def _residuals(
-    cost: Array, rows: Array, b: Array, index: NDArray[np.intp], state: _State
+    cost: Array, bend: Array, rows: Array, b: Array, index: NDArray[np.intp], state: _State
 ) -> tuple[Array, Array]:
     v, slack, y = state
     wanted = _wanted(b, index)
     primal = np.abs(_apply(rows, index, v) - slack - wanted).max(axis=1) / (1.0 + np.abs(wanted).max(axis=1))
-    dual = np.abs(_back(rows, index, y) - cost).max(axis=1) / (1.0 + np.abs(cost).max())
-    value = v @ cost
+    dual = np.abs(_back(rows, index, y) - cost - bend * v).max(axis=1) / (1.0 + np.abs(cost).max())
+    value = v @ cost + 0.5 * (v * v) @ bend
     gap = np.sum(slack * y, axis=1) / (1.0 + np.abs(value))
     return np.maximum(primal, dual), gap
 
 
-def _step(cost: Array, rows: Array, b: Array, index: NDArray[np.intp], state: _State) -> _State:
+def _step(
+    cost: Array, bend: Array, rows: Array, b: Array, index: NDArray[np.intp], state: _State
+) -> _State:
     v, slack, y = state
     m = len(rows)
     weight = y / slack
     normal = (rows.T[None, :, :] * weight[:, None, :m]) @ rows
     normal[:, index, index] += weight[:, m:]
+    normal[:, np.arange(len(cost)), np.arange(len(cost))] += bend
     solve = _scaled_inverse(normal)
     primal = _wanted(b, index) + slack - _apply(rows, index, v)
-    dual = cost - _back(rows, index, y)
+    dual = cost + bend * v - _back(rows, index, y)
     mean = np.mean(slack * y, axis=1, keepdims=True)
 
     def direction(centre: Array) -> _State:
@@ -149,5 +155,5 @@ def _scaled_inverse(normal: Array) -> Callable[[Array], Array]:
 
 def _reach(value: Array, change: Array) -> Array:
     """Longest step up to 1 that keeps everything positive, (s, 1)."""
-    ratio = np.where(change < 0.0, -value / np.minimum(change, -1e-300), np.inf)
+    ratio = np.where(change < 0.0, -value / np.where(change < 0.0, change, -1.0), np.inf)
     return np.minimum(1.0, ratio.min(axis=1, keepdims=True))

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from core.advice import CLOSE, OUTSIDE, WITHIN
 from core.estimate.gaussian import Belief
-from core.job import Job
+from core.jobtypes import Job
 from core.kinds.base import Linearised
 from core.readings.seating import Seated, best_seating, rigid_free
 
@@ -54,7 +54,8 @@ class Fitness:
     """How a part lies to its template, under the best seating.
 
     widest_mm, widest_sd_mm; at : index of the site with the widest gap; chance : of being within;
-    deviation_mm, deviation_sd_mm : (n,) signed, rigid motion taken out; seated : of the mean shape
+    deviation_mm, deviation_sd_mm : (n,) signed, rigid motion taken out; seated : of the mean shape;
+    reading_sd_mm : (r,) of what the template would show, rigid motion taken out
     """
 
     widest_mm: float
@@ -64,6 +65,7 @@ class Fitness:
     deviation_mm: Array
     deviation_sd_mm: Array
     seated: Seated
+    reading_sd_mm: Array
 
 
 def fitness(job: Job, belief: Belief) -> Fitness:
@@ -78,14 +80,16 @@ def fitness(job: Job, belief: Belief) -> Fitness:
     rows = (layout.combine @ here.influence)[readable]
     columns = (layout.combine @ here.seating)[readable]
     mean = (layout.combine @ here.deviation_mm)[readable]
-    seated = best_seating(mean, columns, job.template.rigid)
+    seated = best_seating(mean, columns, job.part.seat_bound, job.template.rigid)
     draws = mean + _draws(rows @ belief.cov[:n, :n] @ rows.T)
-    widths = best_seating(draws, columns, job.template.rigid).widest_mm
+    widths = best_seating(draws, columns, job.part.seat_bound, job.template.rigid).widest_mm
     chance = float(np.mean(widths <= job.tolerance_mm))
     plain = job.part.linearise(belief.mean[:n]) if job.template.chord_mm else here
+    free = rigid_free(columns) @ rows
+    reading_sd = np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", free, belief.cov[:n, :n], free), 0.0))
     deviation, sd = _deviation(plain, belief.cov[:n, :n], seated)
     at = int(np.flatnonzero(readable)[np.argmax(np.abs(seated.gaps_mm))])
-    return Fitness(float(seated.widest_mm), float(widths.std()), at, chance, deviation, sd, seated)
+    return Fitness(float(seated.widest_mm), float(widths.std()), at, chance, deviation, sd, seated, reading_sd)
 
 
 def _draws(cov: Array) -> Array:

@@ -2,28 +2,42 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import sys
 from collections.abc import Mapping
 from pathlib import Path
 
 NAME = "gapwright"
-# Kivy would otherwise swallow the command line, write into the home folder, hide tracebacks from the
-# log and quit on the Escape key of a keyboard. Antialiasing by the window costs more than it shows.
 KIVY = {
-    "KIVY_NO_ARGS": "1",
-    "KIVY_NO_CONFIG": "1",
+    "KIVY_NO_ARGS": "1",  # the command line is ours
+    "KIVY_NO_CONFIG": "1",  # nothing is written into the home folder
     "KIVY_NO_FILELOG": "1",
-    "KIVY_LOG_MODE": "PYTHON",
+    "KIVY_NO_CONSOLELOG": "1",
+    "KIVY_LOG_MODE": "PYTHON",  # Kivy's own mode swallows tracebacks
     "KCFG_KIVY_EXIT_ON_ESCAPE": "0",
-    "KCFG_GRAPHICS_MULTISAMPLES": "0",
+    "KCFG_GRAPHICS_MULTISAMPLES": "0",  # costs half of the drawing time without a graphics card
+    "KCFG_INPUT_MOUSE": "mouse,multitouch_on_demand",  # a right click is no second finger
 }
+PHONES = ("android", "ios")
 
 
 def prepare_kivy() -> None:
     """Set what is not set already; to be called before the first import of Kivy."""
     for name, value in KIVY.items():
         os.environ.setdefault(name, value)
+    logging.getLogger("kivy").setLevel(logging.ERROR)
+
+
+def drop_extra_inputs(platform: str = sys.platform) -> None:
+    """Keep one source of touches: the device files that Kivy reads besides give every tap twice."""
+    from kivy.config import Config
+
+    if platform in PHONES:
+        return
+    for name, _ in Config.items("input"):
+        if name != "mouse":
+            Config.remove_option("input", name)
 
 
 def data_folder(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import core
 
 if TYPE_CHECKING:
-    from core import Advice, Job, Pass, Response, Suspect
+    from core import Advice, Job, Pass, Response, Suspect, Zone
 
 WORKS = {"shrink": "press together", "stretch": "pull apart"}
 
@@ -72,20 +72,28 @@ def _pass(job: Job, planned: Pass | None) -> Iterator[str]:
     gap = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
     yield (
         f"  next pass: {planned.action} ({WORKS[planned.action]}), {planned.bite} bite, "
-        f"{planned.total} strokes; expected widest gap {gap}"
+        f"{_strokes(planned.total)}; expected widest gap {gap}"
     )
     yield "  station  at mm     strokes"
     for i, (place, count) in enumerate(zip(job.part.sites.position_mm, planned.strokes, strict=True)):
         yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}"
     for zone in planned.feed:
-        yield (
-            f"  stations {zone.first + 1} to {zone.last + 1}: {zone.strokes} strokes each, "
-            f"feed {zone.feed_mm_per_s:.1f} mm/s, {zone.seconds:.1f} s"
-        )
+        feed = f"feed {zone.feed_mm_per_s:.1f} mm/s, {zone.seconds:.1f} s"
+        yield f"  {_stations(zone)}: {_strokes(zone.strokes)} each, {feed}"
 
 
 def _later(advice: Advice) -> Iterator[str]:
     for number, planned in enumerate(advice.remaining[1:], start=advice.passes_done + 2):
         gap = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
-        how = f"{planned.action}, {planned.bite} bite, {planned.total} strokes"
+        how = f"{planned.action}, {planned.bite} bite, {_strokes(planned.total)}"
         yield f"  pass {number}, as planned now: {how}; widest gap {gap}"
+
+
+def _stations(zone: Zone) -> str:
+    if zone.first == zone.last:
+        return f"station {zone.first + 1}"
+    return f"stations {zone.first + 1} to {zone.last + 1}"
+
+
+def _strokes(count: int) -> str:
+    return f"{count} stroke" if count == 1 else f"{count} strokes"

@@ -10,7 +10,7 @@ import pytest
 
 from core.dimensions import registry
 from core.errors import InputError
-from core.job import ResponsePrior
+from core.jobtypes import ResponsePrior
 from core.jobdoc import RESPONSE_MOST, job
 from core.jobfields import MissingField
 from core.materials import MATERIALS

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from core.estimate.gaussian import Belief, Update, censored, disagreement, read
 from core.estimate.response import SIGN, ResponseModel, Stroking
-from core.job import Job
+from core.jobtypes import Job
 from core.kinds.base import Linearised
 from core.readings.rounds import Annealed, PassDone, Round, Step
 

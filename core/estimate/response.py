@@ -5,7 +5,7 @@ For a pass with action a, bite b and m strokes at a site that already carries ed
     ln work = ln(first guess) + common + action[a] + bite[a, b] + field(site) + p ln m - hardening * E
 
 so a light bite, the first stroke on a spot and a hardened edge are learned, never assumed. All
-parameters are Gaussian beforehand (:class:`core.job.ResponsePrior`); the field is smooth along the part.
+parameters are Gaussian beforehand (:class:`core.jobtypes.ResponsePrior`); the field is smooth along the part.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.job import Job, ResponsePrior, Tool
+from core.jobtypes import Job, ResponsePrior, Tool
 
 Array = NDArray[np.float64]
 KEPT = 1e-3  # share of the field's variance that may be left out with its roughest modes

@@ -73,6 +73,8 @@ class Part(Protocol):
     """(n,) work that the blank needs"""
     seat_sd: Array
     """(k,) prior standard deviation of each rigid motion, mm and rad"""
+    seat_bound: Array
+    """(k,) most that each may be used to seat the template, inf where marks do not hold it"""
     stock_sd: Array
     """(n,) how far the untouched stock may already be from its nominal shape, unit of work"""
     limits: Limits

@@ -20,6 +20,7 @@ from core.geometry.stroke import StrokeEffect, end_loss
 from core.kinds.base import Limits, Linearised, Sites
 
 Array = NDArray[np.float64]
+MARKS_MM = 2.0  # the template is laid to marks: it slides along the bar by no more (common practice)
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
 
 
@@ -41,6 +42,7 @@ class SectionPart:
     length_mm: float = field(init=False)
     target: Array = field(init=False)
     seat_sd: Array = field(init=False)
+    seat_bound: Array = field(init=False)
     stock_sd: Array = field(init=False)
     _bar: BarGeometry = field(init=False, repr=False, compare=False)
     _headings: Array = field(init=False, repr=False, compare=False)
@@ -55,7 +57,8 @@ class SectionPart:
         known = {
             "sites": Sites(self.stations_mm, np.diff(edges)),
             "length_mm": self.line.length_mm,
-            "seat_sd": np.array([0.3 * self.line.length_mm, 0.3, 5.0]),
+            "seat_sd": np.array([0.3 * self.line.length_mm, 0.3, 0.5 * MARKS_MM]),
+            "seat_bound": np.array([np.inf, np.inf, MARKS_MM]),
             "stock_sd": np.full(len(self.stations_mm), STOCK_KINK_RAD),
             "_bar": bar,
             "_headings": headings,
@@ -84,16 +87,16 @@ class SectionPart:
         return work / self.work_per_strain() * patch_share
 
     def side_effects(self, work: Array) -> dict[str, Any]:
-        """Out-of-plane bow over the whole bar (mm, at mid-length) and twist end to end (rad)."""
+        """bow_mm : out of plane at mid-length against the ends, > 0 towards +z; twist_rad : largest
+        difference of twist between any two places. Both as the elastic balance gives them."""
         strain = work / self.work_per_strain()
         s = self.stations_mm
         bow = self.effect.bow_per_strain_rad * strain
         middle, ends = np.array([0.5 * self.line.length_mm]), np.array([0.0, self.line.length_mm])
         lift = [float(np.sum(bow * np.maximum(0.0, at - s))) for at in (*middle, *ends)]
-        twist = 0.0
-        if self.effect.warping is not None:
-            twist = float(np.ptp(self._twist(ends, work)))
-        return {"bow_mm": lift[0] - 0.5 * (lift[1] + lift[2]), "twist_rad": twist}
+        along = np.linspace(0.0, self.line.length_mm, 33)
+        twist = self._twist(along, work)
+        return {"bow_mm": lift[0] - 0.5 * (lift[1] + lift[2]), "twist_rad": float(np.ptp(twist))}
 
     def outline(self) -> Array:
         """(m, 2) points of the target line, mm."""
@@ -101,17 +104,20 @@ class SectionPart:
 
     def _twist(self, at: Array, work: Array) -> Array:
         """(r,) twist at points of the target that goes with this work, rad."""
-        assert self.effect.warping is not None
-        strain = work / self.effect.kink_per_strain_rad
-        profile = self.effect.warping.twist_per_strain(at, self.stations_mm, self.line.length_mm)
-        return np.asarray(profile @ strain)
+        return np.asarray(self._twists(at) @ (work / self.effect.kink_per_strain_rad))
+
+    def _twists(self, at: Array) -> Array:
+        """(r, n) twist at points of the target by a stroke of unit strain at each station, rad."""
+        warping = self.effect.warping
+        if warping is None:
+            return np.zeros((len(at), len(self.stations_mm)))
+        return warping.twist_rad(at[:, None], self.stations_mm[None, :], self.line.length_mm)
 
     def _heel_motion(self, at: Array) -> Array:
         """(r, n) inward motion of the heel line by twisting, mm per unit of work."""
-        assert self.effect.warping is not None
         warping = self.effect.warping
-        profile = warping.twist_per_strain(at, self.stations_mm, self.line.length_mm)
-        return np.asarray(profile * warping.heel_lever_mm / self.effect.kink_per_strain_rad)
+        lever = 0.0 if warping is None else warping.heel_lever_mm
+        return self._twists(at) * (lever / self.effect.kink_per_strain_rad)
 
     def _twisting(self, asked: Array, x: Array, seat: Array, at: Array) -> Linearised:
         """Hinges give headings, twisting adds to them; both vanish together at x = 0."""

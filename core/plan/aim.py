@@ -13,6 +13,7 @@ from core.plan.outlook import Goal, Outlook, middle_bite
 
 Array = NDArray[np.float64]
 WANTED = 0.25  # share of the tolerance that the finished part should use
+EVENNESS = 0.3  # extra cost of a stroke where the average count stands already, so that counts come even
 EXCESS_COST = 500.0  # strokes that a further millimetre of gap is worth: more than any plan saves
 
 
@@ -37,7 +38,8 @@ def fewest_strokes(
     n, actions = len(work), list(per_stroke)
     slopes = np.hstack([-SIGN[a] * goal.rows * per_stroke[a] for a in actions])
     now = goal.rows @ work
-    columns = goal.columns / np.abs(goal.columns).max(axis=0).clip(1e-9)
+    columns = goal.columns[:, goal.loose]
+    columns = columns / np.abs(columns).max(axis=0)
     k = columns.shape[1]
     excess = np.ones((len(now), 1))
     low = 0.0 if goal.job.template.rigid else -band_mm
@@ -47,8 +49,10 @@ def fewest_strokes(
     bounded = np.concatenate(
         [np.ones(n * len(actions), bool), np.zeros(k, bool), np.ones(1, bool)]
     )
+    typical = max(1.0, float(np.mean(np.abs(work) / np.mean([q for q in per_stroke.values()], axis=0))))
+    even = np.concatenate([np.full(n * len(actions), EVENNESS / typical), np.zeros(k + 1)])
     best = minimise(
-        cost, np.vstack([lower, upper]), np.concatenate([low - now, now - band_mm]), bounded
+        cost, np.vstack([lower, upper]), np.concatenate([low - now, now - band_mm]), bounded, even
     ).values
     strokes = {a: best[i * n : (i + 1) * n].clip(0.0) for i, a in enumerate(actions)}
     return Wanted(

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.advice import Zone
-from core.job import Tool
+from core.jobtypes import Tool
 from core.kinds.base import Sites
 
 

@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from core.estimate.fit import apply_move, pass_move
 from core.estimate.gaussian import Belief, read
 from core.estimate.response import ResponseModel, Stroking
-from core.job import Job
+from core.jobtypes import Job
 from core.readings.rounds import PassDone
-from core.readings.seating import rigid_free
+from core.readings.seating import FAINT_MM, rigid_free
 
 Array = NDArray[np.float64]
 
@@ -22,7 +22,7 @@ class Goal:
     """The finished shape, linearised: what remaining work does to the readings there.
 
     rows : (r, n) mm of reading per unit of work; columns : (r, k) per rigid motion;
-    free : (r, n) rows with rigid motion taken out; smooth : (n, n) see :meth:`_smoother`
+    loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out; smooth : (n, n) see :meth:`_smoother`
     """
 
     def __init__(self, job: Job, model: ResponseModel) -> None:
@@ -32,7 +32,8 @@ class Goal:
         here = job.part.linearise(np.zeros(n), None, layout.points_mm)
         self.rows = (layout.combine @ here.influence)[layout.readable]
         self.columns = (layout.combine @ here.seating)[layout.readable]
-        self.free = rigid_free(self.columns) @ self.rows
+        self.loose = ~np.isfinite(job.part.seat_bound) & (np.abs(self.columns).max(axis=0) > FAINT_MM)
+        self.free = rigid_free(self.columns[:, self.loose]) @ self.rows
         self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
         self.smooth = self._smoother(model)
 

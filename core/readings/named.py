@@ -40,6 +40,21 @@ def gauge_from(value: Any, field: str = "gauge") -> Gauge:
     return Gauge(name, step, repeatability, largest, leaves)
 
 
+def gauges_of(value: Any, usual: Gauge, count: int, field: str = "gauge") -> list[Gauge]:
+    """The gauge used at each of ``count`` stations of one round.
+
+    value : one gauge for all (None: the usual one), a list with one entry a station, or a mapping from
+    station to gauge; None in either stands for the usual one.
+    """
+    if isinstance(value, list | tuple):
+        if len(value) != count:
+            raise InputError(field, f"{len(value)} entries", f"one gauge, or {count}, one a station, is wanted")
+        return [usual if g is None else gauge_from(g, f"{field}[{i}]") for i, g in enumerate(value)]
+    if isinstance(value, dict) and all(isinstance(key, int) for key in value):
+        return [usual if value.get(i) is None else gauge_from(value[i], field) for i in range(count)]
+    return [usual if value is None else gauge_from(value, field)] * count
+
+
 def template_from(value: Any, field: str = "template", length_mm: float | None = None) -> Template:
     """The template of this name, or one given as a mapping.
 

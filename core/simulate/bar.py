@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.job import Tool
+from core.jobtypes import Tool
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.templates import INSIDE, Template
 from core.simulate import metal

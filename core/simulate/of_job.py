@@ -9,7 +9,7 @@ import numpy as np
 
 from core.errors import InputError
 from core.events import effective
-from core.job import Job
+from core.jobtypes import Job
 from core.kinds.section import SectionPart
 from core.simulate.bar import SimulatedBar, Stock
 from core.simulate.metal import Twist

@@ -37,8 +37,11 @@ def decode(raw: bytes, path: str) -> Tables:
     Raises DamagedDocument saying what is wrong, NewerDocument for a schema of a later version.
     """
     body = raw[_BODY:]
-    if not raw.startswith(_HEAD) or raw[len(_HEAD) : _BODY] != _digest(body) + b'",':
+    if not raw.startswith(_HEAD):
+        # A later version that seals its files in another way begins them in another way.
         _refuse_newer(_loaded(raw), path)
+        raise DamagedDocument(path, _what_is_wrong(raw))
+    if raw[len(_HEAD) : _BODY] != _digest(body) + b'",':
         raise DamagedDocument(path, _what_is_wrong(raw))
     document = _loaded(b"{" + body)
     _refuse_newer(document, path)
@@ -68,7 +71,6 @@ def _loaded(raw: bytes) -> Any:
 
 
 def _refuse_newer(document: Any, path: str) -> None:
-    # A later version may seal its files in another way, so its schema counts even without our seal.
     if isinstance(document, dict):
         refuse_newer(document.get("schema"), f"{path}: schema")
 

@@ -17,6 +17,7 @@ class Settings:
 
     def __init__(self, storage: DocumentStorage) -> None:
         """Settings as they were left."""
+        self._storage = storage
         self._base = TinyDB(storage=lambda: storage)
         self._table = self._base.table("settings")
 
@@ -34,7 +35,8 @@ class Settings:
         """Set a value, durable on return. Raises InputError for what JSON cannot hold, StoreError."""
         if not isinstance(name, str) or not name:
             raise InputError("name", name, "the name of a setting is wanted")
-        self._table.upsert(Document({name: plain(value, name)}, doc_id=1))
+        with self._storage.together():
+            self._table.upsert(Document({name: plain(value, name)}, doc_id=1))
 
     def close(self) -> None:
         """Refuse further changes; reading goes on."""

@@ -49,6 +49,7 @@ class Shop:
         self._now = now
         self._open: dict[str, PartFile] = {}
         self._damage: dict[str, Damage] = {}
+        self._closed = False
         try:
             self._index = Index(self._folder)
             self._read_parts(every_one=False)
@@ -69,6 +70,7 @@ class Shop:
 
     def close(self) -> None:
         """Let others have the folder. What was handed out can still be read, not changed."""
+        self._closed = True
         for part in self._open.values():
             part.close()
         self.settings.close()
@@ -93,7 +95,7 @@ class Shop:
         """
         job, events = from_document(document)
         part_id = new_id()
-        write_part(DocumentStorage(self._folder, part_id), job, events, stamped(self._now()))
+        write_part(self._storage(part_id), job, events, stamped(self._now()))
         self._take_over(part_id)
         return part_id
 
@@ -141,6 +143,12 @@ class Shop:
             self._take_over(part_id)
             self._open[part_id].append({"event": "note", "text": _restored(damage)})
 
+    def _storage(self, name: str) -> DocumentStorage:
+        storage = DocumentStorage(self._folder, name)
+        if self._closed:
+            storage.close()
+        return storage
+
     def _take_over(self, part_id: str) -> None:
         self._open[part_id] = self._read(part_id)
         self._index.record([self._open[part_id].card])
@@ -148,7 +156,7 @@ class Shop:
     def _read(self, part_id: str) -> PartFile:
         """The record as it is on disk now; when it cannot be opened, that is noted."""
         try:
-            return PartFile(part_id, DocumentStorage(self._folder, part_id), self._now, self._told)
+            return PartFile(part_id, self._storage(part_id), self._now, self._told)
         except (StoreError, NewerDocument) as error:
             self._note(part_id, error)
             raise
@@ -179,7 +187,7 @@ class Shop:
     def _read_settings(self) -> None:
         """Settings as they were left; unreadable ones are noted, empty, and refuse to be changed."""
         try:
-            storage = DocumentStorage(self._folder, SETTINGS)
+            storage = self._storage(SETTINGS)
             if storage.read() is None and self._folder.read_copy(SETTINGS) is not None:
                 raise DamagedDocument(storage.path, _MISSING)
         except (StoreError, NewerDocument) as error:

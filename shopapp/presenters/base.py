@@ -51,7 +51,7 @@ class Presenter(ABC, Generic[View]):
         """The last character is to be rubbed out."""
         return self.view()
 
-    def station(self, index: int) -> View:
+    def tap(self, station: int) -> View:
         """A station of the strip was touched, counted from 0."""
         return self.view()
 

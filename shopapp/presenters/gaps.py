@@ -74,9 +74,9 @@ class GapsPresenter(Presenter[GapsView]):
         """A typed character goes to the entry."""
         self._type(character)
 
-    def station(self, index: int) -> GapsView:
+    def tap(self, station: int) -> GapsView:
         """A station of the strip was touched (from 0): it is the one to be read now."""
-        return self.attempt(lambda _: self._go_to(index), "")
+        return self.attempt(lambda _: self._go_to(station), "")
 
     def view(self, go: str = "") -> GapsView:
         """The station that is asked for, and what is known of it."""

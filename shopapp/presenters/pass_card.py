@@ -40,9 +40,9 @@ class PassCardPresenter(Presenter[PassCardView]):
             "cancel": self._cancel,
         }
 
-    def station(self, index: int) -> PassCardView:
+    def tap(self, station: int) -> PassCardView:
         """A station of the strip was touched (from 0): while editing, it is what is changed."""
-        return self.attempt(lambda _: self._edit(at=index, typed=""), "")
+        return self.attempt(lambda _: self._edit(at=station, typed=""), "")
 
     def take_character(self, character: str) -> None:
         """A typed digit is the count, while counts are edited."""
@@ -88,7 +88,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             arrows=wording.ARROWS[planned.action],
             facts=_facts(self.session.job, planned),
             strip=strips.for_strokes(
-                self.session.job, planned.action, planned.strokes, planned.feed, self._changed(planned)
+                self.session.job, planned.action, planned.strokes, planned.feed, self._before(planned)
             ),
             keys=(
                 Key("done", "Done as shown", main=True),
@@ -150,15 +150,13 @@ class PassCardPresenter(Presenter[PassCardView]):
         advice = self.session.advice
         return None if advice is None or self.session.standing.closed else advice.next_pass
 
-    def _changed(self, planned: core.Pass) -> tuple[bool, ...]:
-        """Stations whose count differs from what was planned before the last reading."""
+    def _before(self, planned: core.Pass) -> tuple[int, ...]:
+        """(n,) strokes of this pass as planned before the last reading; () when it was another pass."""
         before = self.session.before
-        if before is None or before.next_pass is None:
+        was = None if before is None else before.next_pass
+        if was is None or (was.action, was.bite) != (planned.action, planned.bite):
             return ()
-        was = before.next_pass
-        if (was.action, was.bite) != (planned.action, planned.bite):
-            return tuple(bool(m) for m in planned.strokes)
-        return tuple(bool(c) for c in planned.strokes != was.strokes)
+        return tuple(int(m) for m in was.strokes)
 
     def _legs(self) -> tuple[pacer.Leg, ...]:
         planned = self._planned()

@@ -83,7 +83,7 @@ class Strip:
     marks : (n,) readings or deviations, or (); expected_mm, low_mm, high_mm : (n,) band, None where not
     known, or (); tolerance_mm : (low, high) lines; range_mm : (low, high) of the drawing's height axis;
     current : station from 0 that is asked for, or None; scale_text : what the height axis is, its unit;
-    changed : (n,) count differs from what was planned before the last reading, or ()
+    before : (n,) strokes as planned before the last reading, or () where there is nothing to compare
     """
 
     position_mm: tuple[float, ...]
@@ -100,7 +100,7 @@ class Strip:
     range_mm: tuple[float, float] = (0.0, 1.0)
     current: int | None = None
     scale_text: str = ""
-    changed: tuple[bool, ...] = ()
+    before: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -20,6 +20,8 @@ from shopapp.presenters.summary import summary_of
 Event = dict[str, Any]
 WAIT_S = 0.3
 """longest time that a touch may wait for an answer"""
+BESIDE = ("note", "check_read", "signed_off")
+"""entries that say nothing about the shape"""
 QUICK_SITES = 60
 """parts with more sites than this are never worked out while a touch waits, until one was timed"""
 
@@ -29,6 +31,7 @@ class Fitted:
     """Advice for the first ``count`` events. before : for those up to the last pass; problem : why none"""
 
     part_id: str
+    job: core.Job
     count: int
     advice: core.Advice | None
     before: core.Advice | None
@@ -53,8 +56,8 @@ class Work:
             if before is None and 0 < self.before_count < len(self.events):
                 before = core.refit(self.job, list(self.events[: self.before_count]))
         except core.InputError as error:
-            return Fitted(self.part_id, len(self.events), None, None, str(error))
-        return Fitted(self.part_id, len(self.events), advice, before)
+            return Fitted(self.part_id, self.job, len(self.events), None, None, str(error))
+        return Fitted(self.part_id, self.job, len(self.events), advice, before)
 
 
 class Session:
@@ -80,6 +83,8 @@ class Session:
         self._known: dict[int, core.Advice] = {}
         self._summary: dict[str, Any] = {}
         self._seconds: float | None = None
+        self._trial: core.Job | None = None
+        self._trial_plan: Fitted | None = None
 
     def open(self, part_id: str) -> None:
         """Open a part. Raises core.StoreError or core.InputError, and then the old part stays open."""
@@ -120,6 +125,8 @@ class Session:
             raise core.InputError("part", self.job.name, "it is signed off, and nothing can be added")
         written = self._file.append(event, who=self.who, at=self.now())
         self._take_events((*self._events, written))
+        if not self.stale:
+            self._keep_summary()
         return written
 
     def undo(self) -> Event | None:
@@ -156,15 +163,39 @@ class Session:
     @property
     def stale(self) -> bool:
         """True while entries are in the log that the advice does not know of."""
-        return self._job is not None and (self._fitted is None or self._fitted.count != len(self._events))
+        if self._job is None:
+            return False
+        if self._fitted is None:
+            return True
+        return any(event["event"] not in BESIDE for event in self._events[self._fitted.count :])
+
+    @property
+    def waiting(self) -> bool:
+        """True while there is something for the screen's thread to work out: this part, or a trial plan."""
+        return self.stale or (self._trial is not None and self._trial_plan is None)
+
+    def try_out(self, job: core.Job | None) -> None:
+        """Ask for the plan of a job that is not started yet; None: no longer wanted."""
+        if job is None or self._trial is None or job.document != self._trial.document:
+            self._trial, self._trial_plan = job, None
+
+    @property
+    def trial_plan(self) -> Fitted | None:
+        """The plan asked for by :meth:`try_out`; None while it is being worked out."""
+        return self._trial_plan
 
     def begin(self) -> Work:
         """A refit of the log as it is now, to be run in a thread."""
+        if not self.stale and self._trial is not None:
+            return Work("", self._trial, (), 0, None)
         count = rounds.before_reading(self._events)
         return Work(self.part_id, self.job, self._events, count, self._known.get(count))
 
     def finish(self, done: Fitted) -> None:
         """Take the answer of :meth:`Work.run`, unless another part was opened or a newer one came first."""
+        if done.job is self._trial:
+            self._trial_plan = done
+            return
         newest = self._fitted.count if self._fitted else -1
         if done.part_id != self.part_id or not newest < done.count <= len(self._events):
             return

@@ -22,17 +22,17 @@ def for_strokes(
     action: str,
     counts: Sequence[int],
     zones: Sequence[core.Zone],
-    changed: tuple[bool, ...] = (),
+    before: Sequence[int] = (),
 ) -> Strip:
     """Whole strokes per station. counts : (n,); zones : in the order of work, shown in that order;
-    changed : (n,) differs from the plan before the last reading, or ()"""
+    before : (n,) as planned before the last reading, or ()"""
     return replace(
         _stations(job),
         strokes=tuple(int(c) for c in counts),
         arrows=wording.ARROWS[action],
         brackets=tuple(bracket(zone) for zone in zones if zone.strokes),
         scale_text="strokes at each " + job.part.sites.label,
-        changed=changed,
+        before=tuple(int(c) for c in before),
     )
 
 

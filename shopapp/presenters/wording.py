@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from math import isnan
 from typing import Any
 
@@ -100,6 +101,15 @@ def entry(event: dict[str, Any], label: str = "station") -> str:
         "template_seated": "template seated again",
         "corrected": "correction",
     }[name]
+
+
+def moment(event: dict[str, Any]) -> str:
+    """When an entry was made, in the shop's own time, "2026-03-14 15:09"; "time not known" without it."""
+    if "at" not in event:
+        return "time not known"
+    utc = datetime.fromisoformat(event["at"].replace("Z", "+00:00"))
+    offset = datetime.strptime(event["offset"].replace(":", ""), "%z").tzinfo
+    return f"{utc.astimezone(offset):%Y-%m-%d %H:%M}"
 
 
 def sentence(error: Exception) -> str:

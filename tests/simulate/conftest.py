@@ -11,7 +11,7 @@ import pytest
 
 from core.geometry.line import TargetLine
 from core.geometry.segments import from_segments
-from core.job import Tool
+from core.jobtypes import Tool
 from core.simulate import SimulatedBar, Stock, Truth
 
 TOOL = Tool(20.0, 15.0, 0.004, {"light": 0.4, "medium": 1.0, "heavy": 1.8})

@@ -11,7 +11,7 @@ import pytest
 from core.geometry.section_shapes import section_from
 from core.geometry.segments import from_segments
 from core.geometry.stroke import stroke_effect
-from core.job import Tool
+from core.jobtypes import Tool
 from core.simulate import SimulatedBar, Stock, Truth, Twist
 from core.simulate.metal import spread_kinks
 

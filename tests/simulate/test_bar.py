@@ -9,7 +9,7 @@ import pytest
 
 from core.errors import InputError
 from core.geometry.segments import from_arc, from_segments
-from core.job import Tool
+from core.jobtypes import Tool
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.templates import INSIDE, LAYOUT_LINE, OUTSIDE
 from core.simulate import SimulatedBar, Truth, Wander, draw_truth

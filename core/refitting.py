@@ -1,0 +1,208 @@
+"""From a job and its log to advice: the one entry that scripts, command line and screens use."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from statistics import NormalDist
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.advice import UNMEASURED, WITHIN, Advice, Pass, Reseat, Response, Suspect
+from core.estimate.fit import Fit, RoundFit, fit
+from core.estimate.gaussian import Belief
+from core.estimate.response import Stroking
+from core.jobtypes import Job
+from core.plan.outlook import Goal, Outlook
+from core.plan.passes import planned_passes
+from core.readings.rounds import PassDone, Round, Step, steps_of
+from core.readings.seating import best_seating
+from core.reasons import reasons_for
+from core.verdict import Fitness, decide, fitness
+
+Array = NDArray[np.float64]
+BAND = 1.96  # half-width of a 95 % band in standard deviations
+
+
+def refit(job: Job, events: Iterable[Any]) -> Advice:
+    """The advice for a part from its whole log. Pure: same input, same answer.
+
+    events : mappings as :mod:`core.events` makes them, oldest first. Raises InputError when an event
+    does not fit the job.
+    """
+    steps = steps_of(job, events)
+    fitted = fit(job, steps)
+    now = fitness(job, fitted.belief)
+    measured = bool(steps) and isinstance(steps[-1], Round)
+    verdict = decide(now.chance, job.confidence) if measured else UNMEASURED
+    before, remaining = _plans(job, steps, fitted, verdict)
+    suspects = _suspects(steps, fitted)
+    reseat = _reseat(job, steps, fitted, now)
+    response = _responses(job, steps, fitted)
+    n = len(job.part.sites)
+    expected, expected_sd = _expected_readings(job, fitted.belief, now)
+    done = job.part.target - fitted.belief.mean[:n]
+    return Advice(
+        verdict=verdict,
+        chance_within=now.chance,
+        widest_gap_mm=now.widest_mm,
+        widest_gap_sd_mm=now.widest_sd_mm,
+        widest_at=now.at,
+        deviation_mm=now.deviation_mm,
+        deviation_sd_mm=now.deviation_sd_mm,
+        expected_reading_mm=expected,
+        expected_reading_sd_mm=expected_sd,
+        remaining_work=fitted.belief.mean[:n],
+        remaining_work_sd=np.sqrt(np.diag(fitted.belief.cov)[:n]),
+        next_pass=remaining[0] if remaining else None,
+        remaining=remaining,
+        before=before,
+        response=response,
+        suspects=suspects,
+        reseat=reseat,
+        reasons=reasons_for(
+            job, verdict, _last_read(steps), response, before, remaining, suspects, reseat
+        ),
+        warnings=job.warnings + _doubts(fitted),
+        side_effects=job.part.side_effects(done),
+        side_effects_then=job.part.side_effects(done + _work_of(job, fitted, remaining)),
+        edge_strain=fitted.strain_total,
+        passes_done=sum(isinstance(s, PassDone) for s in steps),
+        gap_history_mm=_history(job, steps, fitted, now),
+    )
+
+
+def _plans(
+    job: Job, steps: list[Step], fitted: Fit, verdict: str
+) -> tuple[tuple[Pass, ...], tuple[Pass, ...]]:
+    """The plan before the last round, and the plan now (none once the part is within)."""
+    goal = Goal(job, fitted.model)
+    z = NormalDist().inv_cdf(1.0 - job.overshoot_risk)
+    mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone)), None)
+
+    def plan(belief: Belief) -> tuple[Pass, ...]:
+        outlook = Outlook(goal, fitted.model, belief, fitted.strain, fitted.strain_total)
+        return planned_passes(outlook, mounted, z)
+
+    before: tuple[Pass, ...] = ()
+    if len(steps) > 1 and isinstance(steps[-1], Round) and isinstance(steps[-2], PassDone):
+        before = plan(fitted.beliefs[-2])
+    return before, () if verdict == WITHIN else plan(fitted.belief)
+
+
+def _last_read(steps: list[Step]) -> tuple[str, str] | None:
+    """Action and bite of the last pass that was followed by a round of gaps."""
+    read = False
+    for step in reversed(steps):
+        if isinstance(step, PassDone) and read:
+            return step.action, step.bite
+        read = read or isinstance(step, Round)
+    return None
+
+
+def _current_rounds(steps: list[Step], fitted: Fit) -> list[tuple[Round, RoundFit]]:
+    """Rounds read since the last pass."""
+    found: list[tuple[Round, RoundFit]] = []
+    for k in reversed(range(len(steps))):
+        step = steps[k]
+        if isinstance(step, PassDone):
+            break
+        if isinstance(step, Round):
+            found.append((step, fitted.rounds[k]))
+    return found
+
+
+def _suspects(steps: list[Step], fitted: Fit) -> tuple[Suspect, ...]:
+    return tuple(
+        Suspect(i, float(step.gaps_mm[i]), mean, mean - BAND * sd, mean + BAND * sd, score)
+        for step, said in _current_rounds(steps, fitted)
+        for i, (mean, sd, score) in sorted(said.set_aside.items())
+    )
+
+
+def _reseat(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> Reseat | None:
+    """Where the gaps as seated are outside and seated at best they would be within."""
+    rounds = _current_rounds(steps, fitted)
+    if not rounds or rounds[0][0].template != job.template or now.widest_mm > job.tolerance_mm:
+        return None
+    step, said = rounds[0]
+    here = job.part.linearise(fitted.belief.mean[: fitted.sites], said.seat, step.layout.points_mm)
+    as_seated = (step.layout.combine @ here.deviation_mm)[step.layout.readable]
+    if float(np.max(np.abs(as_seated))) <= job.tolerance_mm:
+        return None
+    shift, tilt = (said.seat - now.seated.motion)[:2]
+    return Reseat(float(shift), float(tilt), now.widest_mm)
+
+
+def _responses(job: Job, steps: list[Step], fitted: Fit) -> dict[tuple[str, str], Response]:
+    """Work of a first stroke on soft metal, averaged over the sites, for every action and bite."""
+    model, n = fitted.model, fitted.sites
+    theta, cov = fitted.belief.mean[n:], fitted.belief.cov[n:, n:]
+    last_round = max((k for k, s in enumerate(steps) if isinstance(s, Round)), default=-1)
+    known = {(s.action, s.bite) for s in steps[: last_round + 1] if isinstance(s, PassDone)}
+    found = {}
+    for action, bite in model.pairs:
+        single = Stroking(action, bite, np.ones(n), np.zeros(n))
+        work, slopes, _ = model.work(single, theta)
+        across = slopes.mean(axis=0)
+        found[action, bite] = Response(
+            action,
+            bite,
+            float(work.mean()),
+            float(np.sqrt(across @ cov @ across)),
+            float(model.work(single, model.mean)[0].mean()),
+            (action, bite) in known,
+        )
+    return found
+
+
+def _expected_readings(job: Job, belief: Belief, now: Fitness) -> tuple[Array, Array]:
+    """What the job's gauge should show at every station under the best seating, NaN where unreadable."""
+    n = len(job.part.sites)
+    layout = job.template.layout(job.part.sites.position_mm, job.part.length_mm)
+    mean, sd = np.full(n, np.nan), np.full(n, np.nan)
+    mean[layout.readable] = now.seated.gaps_mm
+    sd[layout.readable] = np.hypot(now.reading_sd_mm, job.gauge.sd_mm(job.template.sd_mm))
+    return mean, sd
+
+
+def _work_of(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> Array:
+    """(n,) signed work expected of the next pass."""
+    n = fitted.sites
+    if not passes:
+        return np.zeros(n)
+    first = passes[0]
+    stroking = Stroking(first.action, first.bite, first.strokes.astype(float), fitted.strain)
+    work = fitted.model.work(stroking, fitted.belief.mean[n:])[0]
+    return work if first.action == "shrink" else -work
+
+
+def _doubts(fitted: Fit) -> tuple[str, ...]:
+    if fitted.converged:
+        return ()
+    return ("The refit did not settle; the readings contradict one another more than they should.",)
+
+
+def _history(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> tuple[float, ...]:
+    """One entry a pass done: widest gap by the last round after it, NaN where none was read."""
+    widest: list[float] = []
+    last_round = max((k for k, s in enumerate(steps) if isinstance(s, Round)), default=-1)
+    for k, step in enumerate(steps):
+        if isinstance(step, PassDone):
+            widest.append(float("nan"))
+        elif isinstance(step, Round) and widest:
+            widest[-1] = now.widest_mm if k == last_round == len(steps) - 1 else _widest(job, fitted.beliefs[k])
+    return tuple(widest)
+
+
+def _widest(job: Job, belief: Belief) -> float:
+    layout = job.template.layout(job.part.sites.position_mm, job.part.length_mm)
+    here = job.part.linearise(belief.mean[: len(job.part.sites)], None, layout.points_mm)
+    seated = best_seating(
+        (layout.combine @ here.deviation_mm)[layout.readable],
+        (layout.combine @ here.seating)[layout.readable],
+        job.part.seat_bound,
+        job.template.rigid,
+    )
+    return float(seated.widest_mm)
