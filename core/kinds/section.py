@@ -111,7 +111,7 @@ class SectionPart:
         warping = self.effect.warping
         if warping is None:
             return np.zeros((len(at), len(self.stations_mm)))
-        return warping.twist_rad(at[:, None], self.stations_mm[None, :], self.line.length_mm)
+        return warping.twist_per_strain(at, self.stations_mm, self.line.length_mm)
 
     def _heel_motion(self, at: Array) -> Array:
         """(r, n) inward motion of the heel line by twisting, mm per unit of work."""
