@@ -8,6 +8,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 """
 
 from core.advice import Advice, Pass, Reseat, Response, Suspect, Zone
+from core.advicedoc import advice_document
 from core.document import JobDocument, read_document, write_document
 from core.errors import (
     DamagedDocument,
@@ -95,6 +96,7 @@ __all__ = [
     "Template",
     "Tool",
     "Zone",
+    "advice_document",
     "annealed",
     "answering_bar",
     "chance_within",
