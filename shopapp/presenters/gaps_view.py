@@ -42,7 +42,7 @@ def draw(
     return GapsView(
         header=Header(f"{job.name}, {_when(session)}", back="part"),
         strip=strips.for_gaps(
-            job, template, gauge, open_round.gaps, (mean, sd), frozenset(in_doubt), station
+            job, template, _reach(job, open_round), open_round.gaps, (mean, sd), frozenset(in_doubt), station
         ),
         station=f"all {label}s read"
         if station is None
@@ -67,16 +67,12 @@ def draw(
 def expected(session: Session, open_round: Round) -> tuple[Array, Array]:
     """(n,) expected readings and (n,) their standard deviations in mm; NaN where nothing is known.
 
-    What the refit expects is meant for the template as used last; for another one chosen since,
-    nothing is known until it has been worked out again.
+    What the refit expects is meant for the job's template; for another one nothing is known.
     """
     advice = session.round_advice
-    sites = len(session.job.part.sites)
-    logged = rounds.open_round(session.live).template
-    if advice is None or (open_round.gaps and open_round.template != logged):
-        return np.full(sites, np.nan), np.full(sites, np.nan)
-    if not open_round.gaps and open_round.template is not None:
-        return np.full(sites, np.nan), np.full(sites, np.nan)
+    if advice is None or open_round.template is not None:
+        unknown = np.full(len(session.job.part.sites), np.nan)
+        return unknown, unknown
     return np.asarray(advice.expected_reading_mm), np.asarray(advice.expected_reading_sd_mm)
 
 
@@ -90,6 +86,12 @@ def suspects(session: Session, open_round: Round) -> dict[int, core.Suspect]:
         for s in advice.suspects
         if open_round.gaps.get(s.station) is not None and s.station not in open_round.confirmed
     }
+
+
+def _reach(job: core.Job, open_round: Round) -> dict[int, float]:
+    """Largest reading of the gauge that was used at each station, mm."""
+    used = {s: job.gauge if g is None else core.gauge_from(g) for s, g in open_round.gauges.items()}
+    return {station: gauge.largest_mm for station, gauge in used.items()}
 
 
 def _when(session: Session) -> str:

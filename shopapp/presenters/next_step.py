@@ -44,7 +44,7 @@ class NextPresenter(Presenter[NextView]):
             response=responses(advice),
             reseat=reseat_view(session.job, advice.reseat),
             suspects=_suspects(session.job, advice),
-            reasons=doubts(session.job, advice) + advice.reasons + advice.warnings,
+            reasons=advice.reasons + advice.warnings,
             next_pass=_next_pass(standing, advice),
             expected=_expected(advice),
             keys=self._keys(standing, advice),
@@ -135,16 +135,6 @@ def reseat_view(job: core.Job, reseat: core.Reseat | None) -> ReseatView | None:
     then = wording.length(reseat.gap_then_mm)
     text = f"Seat the template again: {' and '.join(moves) or 'a little'}. The widest gap is then {then}."
     return ReseatView(text, reseat.shift_mm, tilt_mm, then)
-
-
-def doubts(job: core.Job, advice: core.Advice) -> tuple[str, ...]:
-    """A sentence for each reading that disagrees with all the others."""
-    label = job.part.sites.label.capitalize()
-    return tuple(
-        f"{label} {s.station + 1}: {wording.length(s.read_mm)} was read, the others say "
-        f"{wording.length(s.low_mm)} to {wording.length(s.high_mm)}. It is set aside until read again."
-        for s in advice.suspects
-    )
 
 
 def _suspects(job: core.Job, advice: core.Advice) -> tuple[Key, ...]:

@@ -38,9 +38,9 @@ class PartPresenter(Presenter[PartView]):
             header=Header(f"{self.where()}, {steps.pass_place(standing)}", back="bench"),
             outline=outlines.with_deviation(session.job, advice.deviation_mm if measured else None),
             facts=facts(standing, session.events),
-            rows=rows(standing, session.before),
+            rows=rows(standing),
             reasons=() if advice is None else advice.reasons,
-            warnings=session.job.warnings + (() if advice is None else advice.warnings),
+            warnings=session.job.warnings if advice is None else advice.warnings,
             keys=self._keys(standing, busy),
             busy=busy,
             complaint=self.complaint or session.problem,
@@ -98,22 +98,22 @@ def _side_effects(advice: core.Advice | None) -> list[Fact]:
     return found
 
 
-def rows(standing: steps.Standing, before: core.Advice | None) -> tuple[PassRow, ...]:
-    """Passes done, then those planned, next first. before : the advice before the last reading"""
+def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
+    """Passes done, then those planned, next first; those that the last reading changed are marked."""
     done = rounds.passes(standing.live)
     history = () if standing.advice is None else standing.advice.gap_history_mm
     listed = [_done(standing, k, event, history) for k, event in enumerate(done)]
     if standing.advice is None or standing.closed:
         return tuple(listed)
-    earlier = () if before is None else before.remaining
     for i, planned in enumerate(standing.advice.remaining):
-        listed.append(_planned(len(done) + i + 1, planned, earlier, i))
+        listed.append(_planned(len(done) + i + 1, planned, standing.advice.before, i))
     return tuple(listed)
 
 
 def _done(standing: steps.Standing, k: int, event: Event, history: tuple[float, ...]) -> PassRow:
     gap = history[k] if k < len(history) else float("nan")
-    kept = "expected_gap_mm" in event
+    planned = event.get("planned", {})
+    as_shown = bool(planned.get("as_shown"))
     return PassRow(
         number=k + 1,
         status="done",
@@ -121,10 +121,10 @@ def _done(standing: steps.Standing, k: int, event: Event, history: tuple[float, 
         arrows=wording.ARROWS[event["action"]],
         bite=event["bite"],
         strokes=str(sum(event["strokes"])),
-        expected=wording.band(event["expected_gap_mm"], event["expected_gap_sd_mm"]) if kept else "",
+        expected=wording.band(planned["gap_mm"], planned["gap_sd_mm"]) if as_shown else "",
         was=wording.length(gap) if np.isfinite(gap) else "not read",
         state=wording.state(gap, standing.job.tolerance_mm) if np.isfinite(gap) else PLAIN,
-        note="" if event.get("as_shown", True) else "done differently",
+        note="done differently" if planned and not as_shown else "",
     )
 
 

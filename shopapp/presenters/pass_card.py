@@ -152,8 +152,8 @@ class PassCardPresenter(Presenter[PassCardView]):
 
     def _before(self, planned: core.Pass) -> tuple[int, ...]:
         """(n,) strokes of this pass as planned before the last reading; () when it was another pass."""
-        before = self.session.before
-        was = None if before is None else before.next_pass
+        advice = self.session.advice
+        was = advice.before[0] if advice is not None and advice.before else None
         if was is None or (was.action, was.bite) != (planned.action, planned.bite):
             return ()
         return tuple(int(m) for m in was.strokes)
@@ -191,11 +191,8 @@ class PassCardPresenter(Presenter[PassCardView]):
         as_shown = (action, bite) == (planned.action, planned.bite) and strokes == [
             int(m) for m in planned.strokes
         ]
-        event["as_shown"] = as_shown
-        if as_shown:
-            event["expected_gap_mm"] = float(planned.expected_gap_mm)
-            event["expected_gap_sd_mm"] = float(planned.expected_gap_sd_mm)
-        self.session.log(event)
+        gap, sd = float(planned.expected_gap_mm), float(planned.expected_gap_sd_mm)
+        self.session.log({**event, "planned": {"as_shown": as_shown, "gap_mm": gap, "gap_sd_mm": sd}})
         self._counts = None
         return "gaps"
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 Event = dict[str, Any]
@@ -17,12 +17,14 @@ class Round:
     """Gaps read since the last pass, anneal or seating of the template.
 
     gaps : station (from 0) -> mm, "touching", "beyond", or None where it was skipped;
-    confirmed : stations whose reading was questioned and found right; gauge, template : of the last
-    reading, None where they are the job's; ended : the operator said "that is all"
+    confirmed : stations whose reading was questioned and found right; gauges : station -> gauge, None
+    where it is the job's; gauge, template : of the last reading, None where they are the job's;
+    ended : the operator said "that is all"
     """
 
     gaps: dict[int, Gap]
     confirmed: frozenset[int] = frozenset()
+    gauges: dict[int, Any] = field(default_factory=dict)
     gauge: Any = None
     template: Any = None
     ended: bool = False
@@ -37,6 +39,7 @@ def open_round(live: Sequence[Event]) -> Round:
     """The round that the next reading belongs to. live : events as :func:`core.effective` gives them."""
     gaps: dict[int, Gap] = {}
     confirmed: set[int] = set()
+    gauges: dict[int, Any] = {}
     gauge = template = None
     ended = False
     for event in live[_start(live) :]:
@@ -45,10 +48,13 @@ def open_round(live: Sequence[Event]) -> Round:
             gaps.update(read)
             confirmed -= set(read)
             confirmed |= {int(i) for i in event.get("confirmed", ())}
-            gauge, template, ended = event.get("gauge"), event.get("template"), False
+            used = _gauges(event, read)
+            gauges.update(used)
+            gauge = next(reversed(used.values()), None)
+            template, ended = event.get("template"), False
         elif event.get("round") == "ended":
             ended = True
-    return Round(gaps, frozenset(confirmed), gauge, template, ended)
+    return Round(gaps, frozenset(confirmed), gauges, gauge, template, ended)
 
 
 def passes(live: Sequence[Event]) -> list[Event]:
@@ -79,20 +85,11 @@ def last_entry(events: Sequence[Event]) -> Event | None:
     return None
 
 
-def before_reading(events: Sequence[Event]) -> int:
-    """How many raw events there are up to and with the last pass that counts; 0 when there is none."""
-    return _last_of(events, ("pass_done",))
-
-
 def round_start(events: Sequence[Event]) -> int:
     """How many raw events come before the first reading of the round that is open."""
-    return _last_of(events, NEW_ROUND)
-
-
-def _last_of(events: Sequence[Event], names: tuple[str, ...]) -> int:
     dead = {event["of"] for event in events if event["event"] == "withdrawn"}
     for i in reversed(range(len(events))):
-        if events[i]["event"] in names and events[i].get("id") not in dead:
+        if events[i]["event"] in NEW_ROUND and events[i].get("id") not in dead:
             return i + 1
     return 0
 
@@ -100,6 +97,16 @@ def _last_of(events: Sequence[Event], names: tuple[str, ...]) -> int:
 def _start(live: Sequence[Event]) -> int:
     places = [i for i, event in enumerate(live) if event["event"] in NEW_ROUND]
     return places[-1] + 1 if places else 0
+
+
+def _gauges(event: Event, read: dict[int, Gap]) -> dict[int, Any]:
+    """Gauge of each station read: one for all, a list, or a mapping with one a station."""
+    given = event.get("gauge")
+    if isinstance(given, list):
+        return {station: given[station] for station in read}
+    if isinstance(given, dict) and all(isinstance(station, int) for station in given):
+        return {station: given.get(station) for station in read}
+    return dict.fromkeys(read, given)
 
 
 def _by_station(event: Event) -> dict[int, Gap]:

@@ -28,13 +28,12 @@ QUICK_SITES = 60
 
 @dataclass(frozen=True)
 class Fitted:
-    """Advice for the first ``count`` events. before : for those up to the last pass; problem : why none"""
+    """Advice for the first ``count`` events of a part; problem : why there is none"""
 
     part_id: str
     job: core.Job
     count: int
     advice: core.Advice | None
-    before: core.Advice | None
     problem: str = ""
 
 
@@ -45,19 +44,14 @@ class Work:
     part_id: str
     job: core.Job
     events: tuple[Event, ...]
-    before_count: int
-    known: core.Advice | None
 
     def run(self) -> Fitted:
         """Work the advice out. An unusable log is an answer too: it comes back as ``problem``."""
         try:
-            advice = core.refit(self.job, list(self.events))
-            before = self.known
-            if before is None and 0 < self.before_count < len(self.events):
-                before = core.refit(self.job, list(self.events[: self.before_count]))
+            advice = core.refit(self.job, self.events)
         except core.InputError as error:
-            return Fitted(self.part_id, self.job, len(self.events), None, None, str(error))
-        return Fitted(self.part_id, self.job, len(self.events), advice, before)
+            return Fitted(self.part_id, self.job, len(self.events), None, str(error))
+        return Fitted(self.part_id, self.job, len(self.events), advice)
 
 
 class Session:
@@ -80,7 +74,6 @@ class Session:
         self._events: tuple[Event, ...] = ()
         self._live: list[Event] = []
         self._fitted: Fitted | None = None
-        self._known: dict[int, core.Advice] = {}
         self._summary: dict[str, Any] = {}
         self._seconds: float | None = None
         self._trial: core.Job | None = None
@@ -92,7 +85,7 @@ class Session:
         job = core.job(file.job_document)
         self._file, self._job, self.part_id = file, job, part_id
         self._fitted, self._seconds, self.focus_station = None, None, None
-        self._known, self._summary = {}, {}
+        self._summary = {}
         self._take_events(tuple(file.events))
 
     @property
@@ -151,11 +144,6 @@ class Session:
         return self.advice if known else None
 
     @property
-    def before(self) -> core.Advice | None:
-        """The advice after the last pass, before any of its gaps was read; None when there is none."""
-        return self._fitted.before if self._fitted else None
-
-    @property
     def problem(self) -> str:
         """Why the log cannot be worked out, or ""."""
         return self._fitted.problem if self._fitted else ""
@@ -187,9 +175,8 @@ class Session:
     def begin(self) -> Work:
         """A refit of the log as it is now, to be run in a thread."""
         if not self.stale and self._trial is not None:
-            return Work("", self._trial, (), 0, None)
-        count = rounds.before_reading(self._events)
-        return Work(self.part_id, self.job, self._events, count, self._known.get(count))
+            return Work("", self._trial, ())
+        return Work(self.part_id, self.job, self._events)
 
     def finish(self, done: Fitted) -> None:
         """Take the answer of :meth:`Work.run`, unless another part was opened or a newer one came first."""
@@ -200,11 +187,6 @@ class Session:
         if done.part_id != self.part_id or not newest < done.count <= len(self._events):
             return
         self._fitted = done
-        if done.advice is None:
-            return
-        self._known = {done.count: done.advice}
-        if done.before is not None:
-            self._known[rounds.before_reading(self._events[: done.count])] = done.before
         if not self.stale:
             self._keep_summary()
 

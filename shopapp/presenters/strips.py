@@ -74,19 +74,25 @@ def for_deviation(job: core.Job, deviation_mm: Array, sd_mm: Array) -> Strip:
 def for_gaps(
     job: core.Job,
     template: core.Template,
-    gauge: core.Gauge,
+    reach_mm: Mapping[int, float],
     gaps: Mapping[int, Gap],
     expected: tuple[Array, Array] | None,
     suspects: frozenset[int],
     current: int | None,
 ) -> Strip:
-    """Readings so far over the expected gaps. expected : (n,) mean and (n,) sd in mm, NaN where unknown"""
+    """Readings so far over the expected gaps.
+
+    reach_mm : largest reading of the gauge used at each station read; expected : (n,) mean and (n,) sd
+    in mm, NaN where unknown, or None.
+    """
     sites = len(job.part.sites)
     mean, sd = (np.full(sites, np.nan), np.full(sites, np.nan)) if expected is None else expected
     low, high = mean - wording.Z95 * sd, mean + wording.Z95 * sd
     if template.rigid:  # it touches and never overlaps: no gap is negative
         low = np.where(low < 0, 0.0, low)
-    marks = tuple(_mark(gaps.get(i, ""), i in suspects, gauge, job.tolerance_mm) for i in range(sites))
+    marks = tuple(
+        _mark(gaps.get(i, ""), i in suspects, reach_mm.get(i, 0.0), job.tolerance_mm) for i in range(sites)
+    )
     heights = [abs(mark.value_mm) for mark in marks if mark.value_mm is not None]
     top = nice_top(max([2 * job.tolerance_mm, _largest(low), _largest(high), *heights]))
     return replace(
@@ -116,14 +122,14 @@ def signed(mm: float) -> str:
     return f"{'+' if mm > 0 else '−'}{text}"
 
 
-def _mark(gap: Gap, suspect: bool, gauge: core.Gauge, tolerance_mm: float) -> Mark:
+def _mark(gap: Gap, suspect: bool, reach_mm: float, tolerance_mm: float) -> Mark:
     """gap : as logged, "" where nothing was"""
     if gap == "":
         return Mark(None, "", TODO)
     if gap is None:
         return Mark(None, "skipped", PLAIN)
     if gap == "beyond":
-        return Mark(gauge.largest_mm, f"> {wording.digits(gauge.largest_mm)}", OVER, suspect)
+        return Mark(reach_mm, f"> {wording.digits(reach_mm)}", OVER, suspect)
     value = 0.0 if gap == "touching" else float(gap)
     return Mark(value, wording.reading(gap), wording.state(value, tolerance_mm), suspect)
 

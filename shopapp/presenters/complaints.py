@@ -1,0 +1,57 @@
+"""All that is wrong with a job document at once, though the core names one thing at a time."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from copy import deepcopy
+from dataclasses import dataclass
+from typing import Any
+
+import core
+
+MOST = 40
+"""complaints gathered at most; no form has more fields"""
+
+
+@dataclass(frozen=True)
+class Checked:
+    """job : with every field complained of replaced by a harmless one, None when that did not help;
+    complaints : what is wrong, in the order found"""
+
+    job: core.Job | None
+    complaints: tuple[core.InputError, ...]
+
+
+def checked(document: Mapping[str, Any], harmless: Mapping[str, Any]) -> Checked:
+    """Ask the core for the job again and again, each time with the field that it named replaced.
+
+    harmless : a document of the same form in which every field is good and goes with almost any other.
+    """
+    trial = deepcopy(dict(document))
+    found: list[core.InputError] = []
+    while len(found) < MOST:
+        try:
+            return Checked(core.job(trial), tuple(found))
+        except core.InputError as error:
+            found.append(error)
+            if not _replace(trial, harmless, error.field):
+                break
+    return Checked(None, tuple(found))
+
+
+def _replace(trial: dict[str, Any], harmless: Mapping[str, Any], field: str) -> bool:
+    """Put the harmless value in; False when the field is as harmless as it can be already."""
+    keys = re.sub(r"\[.*", "", field).split(".")
+    inner, good = trial, harmless
+    for key in keys[:-1]:
+        if not isinstance(inner.get(key), dict) or not isinstance(good.get(key), Mapping):
+            return False
+        inner, good = inner[key], good[key]
+    last = keys[-1]
+    if last not in good:
+        return inner.pop(last, None) is not None
+    if inner.get(last) == good[last]:
+        return False
+    inner[last] = deepcopy(good[last])
+    return True

@@ -1,0 +1,168 @@
+"""Set-up: a new part step by step, every field checked as it is typed, the plan shown before it starts."""
+
+from __future__ import annotations
+
+import core
+from shopapp.presenters import complaints, setup_draft, setup_view
+from shopapp.presenters.base import Presenter
+from shopapp.presenters.complaints import Checked
+from shopapp.presenters.session import Session
+from shopapp.presenters.setup_draft import Draft
+from shopapp.presenters.setup_fields import BITES, FORMS, STEPS, Table
+from shopapp.presenters.views import SetupView
+
+STORED = "set_up"
+"""name of the half-typed set-up among the shop's settings"""
+CARRIED = ("tool.", "template.", "pitch", "tolerance")
+"""what the next new part starts with: the machine, the way of measuring"""
+
+
+class SetupPresenter(Presenter[SetupView]):
+    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, start, clear, bench."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self._draft, self._last, self._touched = _stored(session)
+        self._step = "job"
+        self._all_shown = False
+        self._checked_of: Draft | None = None
+        self._checked = Checked(None, ())
+        self.touches = {
+            "step": self._go_to,
+            "back": lambda _: self._go_by(-1),
+            "forward": lambda _: self._go_by(1),
+            "choose": self._choose,
+            "row_add": self._row_add,
+            "row_drop": self._row_drop,
+            "start": self._start,
+            "clear": self._clear,
+            "bench": lambda _: "bench",
+        }
+
+    def change(self, name: str, text: str) -> SetupView:
+        """A field was typed into. name : as in the view; the text is kept whether it is right or not"""
+        return self.attempt(lambda typed: self._type(name, typed), text)
+
+    def view(self, go: str = "") -> SetupView:
+        """The step that is open, with all that is wrong in it."""
+        self._take_like()
+        checked = self._check()
+        self.session.try_out(checked.job if self._step == "plan" and not checked.complaints else None)
+        return setup_view.draw(
+            draft=self._draft,
+            step=self._step,
+            checked=checked,
+            shown=None if self._all_shown else self._touched,
+            plan=self.session.trial_plan,
+            problem=self.complaint,
+            go=go,
+        )
+
+    def _take_like(self) -> None:
+        if self.session.like is not None:
+            draft = setup_draft.like(self.session.like)
+            self.session.like, self._step, self._all_shown = None, "job", False
+            self._keep(draft)
+
+    def _check(self) -> Checked:
+        """All complaints, worked out once for each state of the draft."""
+        if self._checked_of is not self._draft:
+            document, harmless = setup_draft.document(self._draft), setup_draft.harmless(self._draft)
+            self._checked, self._checked_of = complaints.checked(document, harmless), self._draft
+        return self._checked
+
+    def _keep(self, draft: Draft) -> None:
+        """The draft goes to disk with every change, so that a closed app loses nothing."""
+        self._draft = draft
+        stored = {"draft": draft.plain(), "last": self._last, "touched": sorted(self._touched)}
+        self.session.shop.settings.set(STORED, stored)
+
+    def _type(self, name: str, text: str) -> None:
+        self._touched.add(name)
+        table, row, column = self._cell(name)
+        if table is None:
+            self._keep(self._draft.with_text(name, text))
+            return
+        rows = [list(cells) for cells in self._draft.rows(table)]
+        rows[row][column] = text
+        self._keep(self._draft.with_rows(table, tuple(tuple(cells) for cells in rows)))
+
+    def _cell(self, name: str) -> tuple[Table | None, int, int]:
+        """The table, row and column that a cell's name stands for; no table for a plain field."""
+        table = self._table()
+        if table is None or not name.startswith(f"{table.name}["):
+            return None, 0, 0
+        row, column = name.removeprefix(f"{table.name}[").removesuffix("]").split("][")
+        return table, int(row), int(column)
+
+    def _table(self) -> Table | None:
+        if self._step == "tool":
+            return BITES
+        return FORMS[self._draft.choice("form")].table if self._step == "line" else None
+
+    def _choose(self, rest: str) -> None:
+        name, _, value = rest.partition("=")
+        self._touched.add(name)
+        self._keep(self._draft.with_choice(name, value))
+
+    def _row_add(self, _: str) -> None:
+        table = self._need_table()
+        blank = ("",) * len(table.columns)
+        self._keep(self._draft.with_rows(table, (*self._draft.rows(table), blank)))
+
+    def _row_drop(self, index: str) -> None:
+        table = self._need_table()
+        rows = self._draft.rows(table)
+        self._keep(self._draft.with_rows(table, tuple(r for i, r in enumerate(rows) if i != int(index))))
+
+    def _need_table(self) -> Table:
+        table = self._table()
+        if table is None:
+            raise core.InputError("row", None, "this step has no table")
+        return table
+
+    def _go_to(self, step: str) -> None:
+        if step not in STEPS:
+            raise KeyError(step)
+        self._touched |= setup_view.field_names(self._draft, self._step)
+        self._step = step
+        self._all_shown = self._all_shown or step == "plan"
+
+    def _go_by(self, by: int) -> None:
+        names = list(STEPS)
+        place = names.index(self._step) + by
+        if 0 <= place < len(names):
+            self._go_to(names[place])
+
+    def _clear(self, _: str) -> None:
+        """Start the form anew, with machine and measuring as they were last."""
+        self._touched, self._step, self._all_shown = set(), "job", False
+        self._keep(setup_draft.from_plain(self._last) if self._last else Draft())
+
+    def _start(self, _: str) -> str:
+        """Begin the record of the part, and open it."""
+        if self._check().complaints:
+            self._all_shown = True
+            raise core.InputError("part", None, "first put right what is marked")
+        self.session.open(self.session.shop.new_part(setup_draft.document(self._draft)))
+        self.session.try_out(None)
+        self._last = carried(self._draft).plain()
+        self._clear("")
+        return "part"
+
+
+def carried(draft: Draft) -> Draft:
+    """What stays the same from part to part: machine, gauge, template, pitch, tolerance, metal."""
+    texts = {name: text for name, text in draft.texts.items() if name.startswith(CARRIED)}
+    choices = {name: draft.choice(name) for name in ("material", "template", "gauge")}
+    tables = {name: rows for name, rows in draft.tables.items() if name == BITES.name}
+    kept = {name: draft.kept[name] for name in ("material", "template", "gauge") if name in draft.kept}
+    return Draft(texts, tables, choices, kept)
+
+
+def _stored(session: Session) -> tuple[Draft, dict[str, object], set[str]]:
+    """The set-up as it was left, from the shop's settings."""
+    stored = session.shop.settings.get(STORED)
+    if stored is None:
+        return Draft(), {}, set()
+    return setup_draft.from_plain(stored["draft"]), stored["last"], set(stored["touched"])

@@ -1,0 +1,230 @@
+"""A set-up as typed so far, and the job document that it makes; the other way round for "another like it"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from shopapp.presenters import setup_fields as fields
+from shopapp.presenters.setup_fields import FORMS, SWEEP_NAME, Field, Table
+
+Rows = tuple[tuple[str, ...], ...]
+KEPT = ("limits", "response", "confidence", "overshoot_risk", "note")
+"""fields of a job document that this form does not show and hands on as they are"""
+
+
+@dataclass(frozen=True)
+class Draft:
+    """texts : by field name, as typed, right or wrong; tables : by name; choices : "form", "shape",
+    "flanges", "material", "template", "gauge"; kept : parts of a document handed on as they are"""
+
+    texts: Mapping[str, str] = field(default_factory=dict)
+    tables: Mapping[str, Rows] = field(default_factory=dict)
+    choices: Mapping[str, str] = field(default_factory=dict)
+    kept: Mapping[str, Any] = field(default_factory=dict)
+
+    def text(self, spec: Field) -> str:
+        """What the field shows."""
+        return self.texts.get(spec.name, spec.first)
+
+    def rows(self, table: Table) -> Rows:
+        """What the table shows."""
+        return self.tables.get(table.name, table.first)
+
+    def choice(self, name: str) -> str:
+        """What is chosen."""
+        return self.choices.get(name, FIRST[name])
+
+    def with_text(self, name: str, text: str) -> Draft:
+        """With a field typed into."""
+        return replace(self, texts={**self.texts, name: text})
+
+    def with_rows(self, table: Table, rows: Rows) -> Draft:
+        """With a table changed."""
+        return replace(self, tables={**self.tables, table.name: rows})
+
+    def with_choice(self, name: str, value: str) -> Draft:
+        """With another choice made; what was typed for the earlier one is kept."""
+        return replace(self, choices={**self.choices, name: value})
+
+    def plain(self) -> dict[str, Any]:
+        """JSON-ready, for the shop's settings."""
+        tables = {name: [list(row) for row in rows] for name, rows in self.tables.items()}
+        return {
+            "texts": dict(self.texts),
+            "tables": tables,
+            "choices": dict(self.choices),
+            "kept": dict(self.kept),
+        }
+
+
+FIRST = {
+    "form": "length",
+    "shape": "angle",
+    "flanges": "both",
+    "material": "aluminium 5754-O",
+    "template": "inside",
+    "gauge": "feeler leaves",
+}
+
+
+def from_plain(stored: Mapping[str, Any]) -> Draft:
+    """A draft from :meth:`Draft.plain`."""
+    tables = {name: tuple(tuple(row) for row in rows) for name, rows in stored["tables"].items()}
+    return Draft(stored["texts"], tables, stored["choices"], stored["kept"])
+
+
+def document(draft: Draft) -> dict[str, Any]:
+    """The job document that the draft makes; wrong texts go in as typed, so that the core names them."""
+    return _document(draft, draft.text, draft.rows)
+
+
+def harmless(draft: Draft) -> dict[str, Any]:
+    """A document of the same form that is good throughout."""
+    return _document(draft, lambda spec: spec.harmless, lambda table: table.harmless)
+
+
+def kept_rows(rows: Rows) -> list[int]:
+    """Indices of the rows that are not blank throughout; only those go into the document."""
+    return [i for i, row in enumerate(rows) if any(cell.strip() for cell in row)]
+
+
+def with_unit(text: str, unit: str) -> str:
+    """A typed text with the unit shown beside its field, when it has none of its own."""
+    typed = text.strip()
+    return f"{typed} {unit}" if typed and typed[-1] in "0123456789.," and unit else typed
+
+
+def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
+    form = FORMS[draft.choice("form")]
+    line = {_last(spec.name): with_unit(text(spec), spec.unit) for spec in form.fields}
+    if form.table is not None:
+        line[_last(form.table.name)] = _points(rows(form.table), form.table)
+    shape = draft.choice("shape")
+    section = {"shape": shape, **{_last(s.name): with_unit(text(s), s.unit) for s in fields.sizes(shape)}}
+    if shape in fields.core.WORKED_FLANGES:
+        section["worked"] = draft.choice("flanges")
+    tool: dict[str, Any] = {_last(spec.name): _tool(spec, text(spec)) for spec in fields.TOOL}
+    tool["bites"] = {row[0].strip(): row[1].strip() for row in _filled(rows(fields.BITES))}
+    return {
+        "name": text(fields.NAME),
+        "kind": "section",
+        "line": line,
+        "section": section,
+        "material": draft.kept.get("material", {}).get(draft.choice("material"), draft.choice("material")),
+        "tool": tool,
+        "pitch": with_unit(text(fields.PITCH), "mm"),
+        "template": _template(draft, text),
+        "gauge": draft.kept.get("gauge", {}).get(draft.choice("gauge"), draft.choice("gauge")),
+        "tolerance": with_unit(text(fields.TOLERANCE), "mm"),
+        **{name: draft.kept[name] for name in KEPT if name in draft.kept},
+    }
+
+
+def _last(path: str) -> str:
+    return path.rpartition(".")[2]
+
+
+def _filled(rows: Rows) -> list[tuple[str, ...]]:
+    return [rows[i] for i in kept_rows(rows)]
+
+
+def _points(rows: Rows, table: Table) -> list[list[str | None]]:
+    """Cells with their unit; a blank cell is null where it may be blank."""
+    return [
+        [
+            None if not cell.strip() and may_be_blank else with_unit(cell, "mm")
+            for cell, (_, may_be_blank) in zip(row, table.columns, strict=True)
+        ]
+        for row in _filled(rows)
+    ]
+
+
+def _tool(spec: Field, text: str) -> str:
+    """The stroke rate is a bare number in the document; its unit is only shown."""
+    return text.strip() if spec.unit == "strokes/min" else with_unit(text, spec.unit)
+
+
+def _template(draft: Draft, text: Any) -> Any:
+    name = draft.choice("template")
+    if name == SWEEP_NAME:
+        return {"sweep": with_unit(text(fields.SWEEP), "mm")}
+    return draft.kept.get("template", {}).get(name, name)
+
+
+def like(job_document: Mapping[str, Any]) -> Draft:
+    """A draft for another part like that of a job document, under the next name."""
+    line, tool = job_document["line"], job_document["tool"]
+    draft = Draft(kept={name: job_document[name] for name in KEPT if name in job_document})
+    draft = draft.with_text("name", next_name(str(job_document["name"])))
+    draft = draft.with_choice("form", _form_of(line))
+    for part, given in (
+        ("line", line),
+        ("section", job_document["section"]),
+        ("tool", tool),
+        ("", job_document),
+    ):
+        draft = _take_texts(draft, part, given)
+    form = FORMS[draft.choice("form")]
+    if form.table is not None:
+        draft = draft.with_rows(form.table, _rows_of(line, _last(form.table.name)))
+    if "bites" in tool:
+        bites = tuple((name, f"{strength}") for name, strength in tool["bites"].items())
+        draft = draft.with_rows(fields.BITES, bites)
+    return _take_choices(draft, job_document)
+
+
+def next_name(name: str) -> str:
+    """The name with its last number one higher, "Rib 3" to "Rib 4"; unchanged without a number."""
+    found = re.search(r"(\d+)(\D*)$", name)
+    if found is None:
+        return name
+    number = str(int(found[1]) + 1).zfill(len(found[1]))
+    return f"{name[: found.start()]}{number}{found[2]}"
+
+
+def _form_of(line: Mapping[str, Any]) -> str:
+    if "angle" in line:
+        return "angle"
+    for name in ("segments", "offsets", "traced", "chord"):
+        if name in line or f"{name}_mm" in line:
+            return name
+    return "length"
+
+
+def _take_texts(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:
+    """Every plain quantity of a mapping, under its path; a name with its unit loses that."""
+    for key, value in given.items():
+        name, has_unit = (key[:-3], True) if key.endswith("_mm") else (key, False)
+        if isinstance(value, str) or (isinstance(value, int | float) and not isinstance(value, bool)):
+            text = value if isinstance(value, str) else f"{value:.10g}"
+            if name == "strain_per_stroke" and not isinstance(value, str):
+                text = f"{100 * value:.10g} %"
+            path = f"{part}.{name}" if part else name
+            draft = draft.with_text(path, f"{text} mm" if has_unit else text)
+    return draft
+
+
+def _rows_of(line: Mapping[str, Any], name: str) -> Rows:
+    given = line[name] if name in line else line[f"{name}_mm"]
+    return tuple(tuple("" if cell is None else f"{cell}" for cell in row) for row in given)
+
+
+def _take_choices(draft: Draft, job_document: Mapping[str, Any]) -> Draft:
+    section = job_document["section"]
+    draft = draft.with_choice("shape", section["shape"])
+    if section.get("worked") in fields.FLANGES:
+        draft = draft.with_choice("flanges", section["worked"])
+    for name in ("material", "gauge", "template"):
+        value = job_document[name]
+        if isinstance(value, str):
+            draft = draft.with_choice(name, value)
+        elif "name" in value:
+            kept = {**draft.kept, name: {value["name"]: value}}
+            draft = replace(draft.with_choice(name, value["name"]), kept=kept)
+        else:
+            chord = value["sweep"] if "sweep" in value else f"{value['sweep_mm']} mm"
+            draft = draft.with_choice(name, SWEEP_NAME).with_text(fields.SWEEP.name, chord)
+    return draft

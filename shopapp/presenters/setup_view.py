@@ -1,0 +1,239 @@
+"""What the Set-up screen shows of a draft: fields of the open step, the line, the plan in short."""
+
+from __future__ import annotations
+
+import re
+
+import core
+from shopapp.presenters import outlines, setup_draft, setup_fields, wording
+from shopapp.presenters.complaints import Checked
+from shopapp.presenters.pieces import Fact, Header, Key
+from shopapp.presenters.session import Fitted
+from shopapp.presenters.setup_draft import Draft
+from shopapp.presenters.setup_fields import BITES, FORMS, STEPS, SWEEP_NAME, Field, Table
+from shopapp.presenters.views import FieldView, SetupView, TableView
+
+
+def draw(
+    draft: Draft,
+    step: str,
+    checked: Checked,
+    shown: set[str] | None,
+    plan: Fitted | None,
+    problem: str,
+    go: str,
+) -> SetupView:
+    """The view. shown : fields whose complaints may be shown, None for all; plan : None while unknown"""
+    found = _complaints(draft, checked, shown)
+    table = _table(draft, step)
+    line_good = checked.job is not None and not any(e.field.startswith("line") for e in checked.complaints)
+    ready = not checked.complaints
+    busy = "Working out the plan …" if step == "plan" and ready and plan is None else ""
+    return SetupView(
+        header=Header(f"New part, {STEPS[step].lower()}", back="bench"),
+        steps=tuple(_step_key(name, text, step, draft, found) for name, text in STEPS.items()),
+        title=STEPS[step],
+        fields=tuple(_field(draft, spec, found) for spec in _fields(draft, step))
+        + _choices(draft, step, found),
+        table=None if table is None else _table_view(draft, table, found),
+        outline=outlines.plain(checked.job.part.outline()) if line_good and checked.job else None,
+        line_text=_line_text(checked.job) if line_good and checked.job else "the line is not complete yet",
+        preview=_preview(plan) if step == "plan" and ready else (),
+        complaints=_elsewhere(found, draft, step) + ((problem,) if problem else ()),
+        warnings=checked.job.warnings if checked.job and ready else (),
+        keys=_keys(step, ready),
+        busy=busy,
+        go=go,
+    )
+
+
+def field_names(draft: Draft, step: str) -> set[str]:
+    """Names of all fields of a step, cells of its table among them."""
+    table = _table(draft, step)
+    cells = set() if table is None else {name for row in _cells(draft, table) for name in row}
+    whole = set() if table is None else {table.name}
+    return {spec.name for spec in _fields(draft, step)} | cells | whole | set(_choice_names(draft, step))
+
+
+def _fields(draft: Draft, step: str) -> tuple[Field, ...]:
+    by_step: dict[str, tuple[Field, ...]] = {
+        "job": (setup_fields.NAME,),
+        "line": FORMS[draft.choice("form")].fields,
+        "section": setup_fields.sizes(draft.choice("shape")),
+        "tool": setup_fields.TOOL,
+        "stations": (setup_fields.PITCH, setup_fields.TOLERANCE),
+    }
+    sweep = (setup_fields.SWEEP,) if step == "stations" and draft.choice("template") == SWEEP_NAME else ()
+    return by_step.get(step, ()) + sweep
+
+
+def _choice_names(draft: Draft, step: str) -> tuple[str, ...]:
+    flanges = ("flanges",) if draft.choice("shape") in core.WORKED_FLANGES else ()
+    return {
+        "line": ("form",),
+        "section": ("shape", *flanges, "material"),
+        "stations": ("template", "gauge"),
+    }.get(step, ())
+
+
+def _options(draft: Draft, name: str) -> tuple[str, dict[str, str]]:
+    """Label of a choice and what there is to choose from, name -> text."""
+    own = {key: key for key in draft.kept.get(name, {})}
+    label, options = {
+        "form": ("Line given by", {key: form.label for key, form in FORMS.items()}),
+        "shape": ("Section", {shape: shape.capitalize() for shape in core.SHAPES}),
+        "flanges": ("Flanges", setup_fields.FLANGES),
+        "material": ("Metal", {key: key for key in core.MATERIALS}),
+        "template": ("Template", {**{key: key for key in core.TEMPLATES}, SWEEP_NAME: "sweep, moved along"}),
+        "gauge": ("Gauge", {key: key for key in core.GAUGES}),
+    }[name]
+    return label, {**options, **own}
+
+
+def _choices(draft: Draft, step: str, found: dict[str, str]) -> tuple[FieldView, ...]:
+    views = []
+    for name in _choice_names(draft, step):
+        label, options = _options(draft, name)
+        now = draft.choice(name)
+        keys = tuple(
+            Key(f"choose:{name}={value}", text, chosen=value == now) for value, text in options.items()
+        )
+        views.append(FieldView(name, label, "choice", now, choices=keys, complaint=found.get(name, "")))
+    return tuple(views)
+
+
+def _field(draft: Draft, spec: Field, found: dict[str, str]) -> FieldView:
+    return FieldView(
+        spec.name,
+        spec.label,
+        spec.kind,
+        draft.text(spec),
+        spec.unit,
+        spec.hint and f"such as {spec.hint}",
+        complaint=found.get(spec.name, ""),
+    )
+
+
+def _table(draft: Draft, step: str) -> Table | None:
+    if step == "tool":
+        return BITES
+    return FORMS[draft.choice("form")].table if step == "line" else None
+
+
+def _cells(draft: Draft, table: Table) -> list[list[str]]:
+    """Names of the cells, row by row."""
+    columns = range(len(table.columns))
+    return [[f"{table.name}[{i}][{k}]" for k in columns] for i in range(len(draft.rows(table)))]
+
+
+def _table_view(draft: Draft, table: Table, found: dict[str, str]) -> TableView:
+    rows = draft.rows(table)
+    kind = ("text", "number") if table is BITES else ("number", "number")
+    cells = tuple(
+        tuple(
+            FieldView(name, table.columns[k][0], kind[k], rows[i][k], complaint=found.get(name, ""))
+            for k, name in enumerate(names)
+        )
+        for i, names in enumerate(_cells(draft, table))
+    )
+    drop = tuple(Key(f"row_drop:{i}", f"Drop {i + 1}", enabled=len(rows) > 1) for i in range(len(rows)))
+    keys = (Key("row_add", "Add a row"), *drop)
+    return TableView(table.name, tuple(c for c, _ in table.columns), cells, keys, found.get(table.name, ""))
+
+
+def _complaints(draft: Draft, checked: Checked, shown: set[str] | None) -> dict[str, str]:
+    """Sentence by field; only for fields that were visited, so that a blank form does not shout."""
+    out: dict[str, str] = {}
+    for error in checked.complaints:
+        name = _place(draft, error.field)
+        if shown is None or name in shown:
+            out.setdefault(name, wording.sentence(error))
+    return out
+
+
+def _place(draft: Draft, path: str) -> str:
+    """The field of the form that a path of the document stands for."""
+    found = re.match(r"([\w.]+)\[(\d+)\](?:\[(\d)\])?$", path)
+    table = FORMS[draft.choice("form")].table
+    if found and table is not None and found[1] == table.name:
+        rows = setup_draft.kept_rows(draft.rows(table))
+        return f"{table.name}[{rows[int(found[2])]}][{found[3] or 0}]"
+    if path.startswith(f"{BITES.name}."):
+        bite = path.removeprefix(f"{BITES.name}.")
+        for i, row in enumerate(draft.rows(BITES)):
+            if row[0].strip() == bite:
+                return f"{BITES.name}[{i}][1]"
+    return path
+
+
+def _elsewhere(found: dict[str, str], draft: Draft, step: str) -> tuple[str, ...]:
+    """Complaints that stand at no field of the open step; on the plan all of them, with their step."""
+    here = field_names(draft, step)
+    return tuple(
+        f"{_step_name(draft, name)}{sentence}"
+        for name, sentence in found.items()
+        if step == "plan" or name not in here
+    )
+
+
+def _step_name(draft: Draft, field: str) -> str:
+    for step, text in STEPS.items():
+        if field in field_names(draft, step):
+            label = next((spec.label for spec in _fields(draft, step) if spec.name == field), "")
+            return f"{text}, {label.lower()}: " if label else f"{text}: "
+    return ""
+
+
+def _step_key(name: str, text: str, step: str, draft: Draft, found: dict[str, str]) -> Key:
+    wrong = len(field_names(draft, name) & set(found))
+    shown = f"{text} ({wrong})" if wrong else text
+    return Key(
+        f"step:{name}", shown, chosen=name == step, why=wording.count(wrong, "complaint") if wrong else ""
+    )
+
+
+def _line_text(job: core.Job) -> str:
+    return (
+        f"{wording.length(job.part.length_mm)} along the edge, {len(job.part.sites)} {job.part.sites.label}s"
+    )
+
+
+def _preview(plan: Fitted | None) -> tuple[Fact, ...]:
+    """The plan in short."""
+    if plan is None:
+        return ()
+    if plan.advice is None:
+        return (Fact("Plan", plan.problem, big=True),)
+    passes = plan.advice.remaining
+    strokes = sum(planned.total for planned in passes)
+    listed = tuple(
+        Fact(f"Pass {i + 1}", f"{p.action}, {p.bite} bite, {wording.count(p.total, 'stroke')}")
+        for i, p in enumerate(passes)
+    )
+    whole = f"{wording.count(len(passes), 'pass')}, {wording.count(strokes, 'stroke')}"
+    after = passes[-1] if passes else None
+    end = (
+        ()
+        if after is None
+        else (Fact("Widest gap then", wording.band(after.expected_gap_mm, after.expected_gap_sd_mm)),)
+    )
+    return (Fact("Plan", whole, big=True), *listed, *end)
+
+
+def _keys(step: str, ready: bool) -> tuple[Key, ...]:
+    names = list(STEPS)
+    place = names.index(step)
+    start = (
+        (
+            Key(
+                "start",
+                "Start this part",
+                main=True,
+                enabled=ready,
+                why="" if ready else "something is marked",
+            ),
+        )
+        if step == "plan"
+        else (Key("forward", f"On: {STEPS[names[place + 1]]}", main=True),)
+    )
+    return (*start, Key("back", "Back", enabled=place > 0), Key("clear", "Clear form"), Key("bench", "Bench"))
