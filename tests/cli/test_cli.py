@@ -1,0 +1,214 @@
+"""The command line, run in this process: what is printed where, and with which exit code."""
+
+import io
+import json
+import subprocess
+import sys
+import time
+
+import pytest
+
+from shopapp import cli
+from shopapp.cli import main
+from tests.made_up import rib
+
+N = 10
+SHORT = rib(line={"radius": "1500 mm", "length": "400 mm"})
+# Ten stations of a bar still straight: a convex template held inside touches it at mid-length, and the gap
+# at a distance u from there is the drop of a circle below its tangent, u^2 / (2 R), good to 1 % here.
+STRAIGHT_MM = [round((20 + 40 * i - 200) ** 2 / 3000.0, 1) for i in range(N)]
+# Strokes that take about all of the bend: 0.267 rad over ten stations at 0.7 % a stroke.
+BENT = {"event": "pass_done", "action": "shrink", "bite": "heavy", "strokes": [5] * N}
+
+
+@pytest.fixture
+def job_file(tmp_path):
+    """A file with the job of a short rib and its log: write(events, job) returns its path."""
+    path = tmp_path / "rib.json"
+
+    def write(events=(), job=SHORT, schema=1):
+        path.write_text(json.dumps({"schema": schema, "job": job, "events": list(events)}), encoding="utf-8")
+        return str(path)
+
+    return write
+
+
+def read_round(gaps):
+    return {"event": "gaps_read", "gaps_mm": gaps, "gauge": "steel rule"}
+
+
+def test_next_prints_the_pass_station_by_station(job_file, capsys):
+    assert main(["next", job_file([read_round(STRAIGHT_MM)])]) == cli.FINE
+    out, err = capsys.readouterr()
+    assert err == ""
+    assert "Shutter rib 3: outside; widest gap" in out
+    assert "next pass: shrink (press together)" in out
+    rows = [line.split() for line in out.splitlines() if line.strip()[:1].isdigit()]
+    assert [float(row[1]) for row in rows] == [20.0 + 40.0 * i for i in range(N)]
+    assert sum(int(row[2]) for row in rows) > 0
+    assert "feed" in out
+
+
+def test_next_as_json_says_the_same(job_file, capsys):
+    file = job_file([read_round(STRAIGHT_MM), BENT, read_round([gap / 2 for gap in STRAIGHT_MM])])
+    assert main(["next", file, "--json"]) == cli.FINE
+    advice = json.loads(capsys.readouterr().out)
+    assert main(["next", file]) == cli.FINE
+    text = capsys.readouterr().out
+    assert advice["verdict"] == "outside"
+    following = advice["next_pass"]
+    assert following["total"] == sum(following["strokes"])
+    assert f"{following['total']} strokes" in text
+    assert len(advice["deviation_mm"]) == N
+    assert [r["known"] for r in advice["response"] if (r["action"], r["bite"]) == ("shrink", "heavy")] == [
+        True
+    ]
+    assert "shrink, heavy bite:" in text
+
+
+def test_a_finished_bar_wants_no_pass(job_file, capsys):
+    assert (
+        main(["next", job_file([read_round([0.0] * N)] * 3, job=SHORT | {"tolerance": "2 mm"})]) == cli.FINE
+    )
+    out = capsys.readouterr().out
+    assert "Shutter rib 3: within" in out
+    assert "no pass is wanted" in out
+
+
+def test_a_job_not_begun_has_a_first_pass(job_file, capsys):
+    assert main(["next", job_file()]) == cli.FINE
+    assert "not measured yet" in capsys.readouterr().out
+
+
+def test_standard_input(job_file, capsys, monkeypatch):
+    text = json.dumps({"schema": 1, "job": SHORT}).encode()
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(text)))
+    assert main(["next", "-"]) == cli.FINE
+    assert "Shutter rib 3" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("events", "changes", "says"),
+    [
+        ([], {"pitch": "2 m"}, "pitch: '2 m' cannot be used"),
+        ([read_round([0.1] * (N + 1))], {}, "events[0].gaps_mm: '11 entries' cannot be used; 10 entries"),
+        ([read_round([-0.1] * N)], {}, "events[0].gaps_mm[0]: -0.1 cannot be used; 0 or more"),
+    ],
+)
+def test_bad_input_is_one_sentence_on_standard_error(job_file, capsys, events, changes, says):
+    assert main(["next", job_file(events, job=SHORT | changes)]) == cli.BAD_INPUT
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.startswith(f"gapwright: {says}")
+    assert err.count("\n") == 1
+
+
+def test_empty_newer_and_missing_files(tmp_path, job_file, capsys):
+    empty = tmp_path / "empty.json"
+    empty.touch()
+    assert main(["next", str(empty)]) == cli.BAD_INPUT
+    assert "it is empty" in capsys.readouterr().err
+    newer = job_file(schema=2)
+    before = (tmp_path / "rib.json").read_bytes()
+    assert main(["next", newer]) == cli.BAD_INPUT
+    assert "a newer one is needed" in capsys.readouterr().err
+    assert (tmp_path / "rib.json").read_bytes() == before
+    assert main(["next", str(tmp_path / "none.json")]) == cli.NO_FILE
+    assert "none.json: no such file" in capsys.readouterr().err
+    assert main(["next", str(tmp_path)]) == cli.NO_FILE
+    assert "is a directory" in capsys.readouterr().err
+
+
+def test_a_file_without_end_is_not_read_whole(tmp_path, capsys, monkeypatch):
+    monkeypatch.setattr(cli, "MOST_BYTES", 10)
+    long = tmp_path / "long.json"
+    long.write_text("[" * 11, encoding="utf-8")
+    assert main(["next", str(long)]) == cli.BAD_INPUT
+    assert "at most 10 bytes" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("arguments", [["nxet"], ["next"], ["next", "a", "b"], ["--dta", "x"], ["--data"]])
+def test_wrong_use(arguments, capsys):
+    assert main(arguments) == cli.USAGE
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "usage: gapwright" in err
+    assert "Traceback" not in err
+
+
+def test_help_has_examples_and_exit_codes(capsys):
+    assert main(["--help"]) == cli.FINE
+    out = capsys.readouterr().out
+    for piece in ("gapwright next rib-3.json", "gapwright demo", "gapwright rehearse", "exit codes:"):
+        assert piece in out
+    assert main(["next", "--help"]) == cli.FINE
+    assert '{"schema": 1' in capsys.readouterr().out
+
+
+def test_version(capsys):
+    assert main(["--version"]) == cli.FINE
+    assert capsys.readouterr().out.startswith("gapwright ")
+
+
+def test_app_demo_and_rehearsal_get_their_folders(monkeypatch, tmp_path):
+    started = []
+    monkeypatch.setattr(cli, "_touch_app", lambda folder, demo: started.append((folder, demo)) or cli.FINE)
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    monkeypatch.setattr(sys, "platform", "linux")
+    assert (
+        main([]) == main(["demo"]) == main(["--data", "shop"]) == main(["demo", "--data", "shop"]) == cli.FINE
+    )
+    assert main(["--data", "shop", "demo"]) == cli.FINE
+    assert [(folder.name, demo) for folder, demo in started] == [
+        ("gapwright", False),
+        ("gapwright-demo", True),
+        ("shop", False),
+        ("shop", True),
+        ("shop", True),
+    ]
+
+
+def test_our_own_mistakes_are_not_passed_off_as_the_users(monkeypatch, job_file):
+    import core
+
+    def broken(*_):
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(core, "refit", broken)
+    with pytest.raises(ZeroDivisionError):
+        main(["next", job_file()])
+
+
+def test_stopping_from_the_keyboard(monkeypatch, job_file):
+    import core
+
+    def stopped(*_):
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(core, "refit", stopped)
+    assert main(["next", job_file()]) == cli.STOPPED
+
+
+def test_help_starts_at_once_and_loads_nothing_heavy():
+    """The promise is under 2 s; help needs no numbers, so it loads none of the heavy packages."""
+    program = (
+        "import sys; from shopapp.cli import main; main(['--help']); "
+        "print([m for m in ('numpy', 'pint', 'kivy', 'tinydb') if m in sys.modules])"
+    )
+    start = time.perf_counter()
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    assert time.perf_counter() - start < 2.0
+    assert done.stdout.splitlines()[-1] == "[]"
+
+
+def test_next_starts_in_two_seconds(job_file):
+    start = time.perf_counter()
+    subprocess.run([sys.executable, "-m", "shopapp", "next", job_file()], capture_output=True, check=True)
+    assert time.perf_counter() - start < 2.0
+
+
+def test_a_reader_that_goes_away_is_no_error(job_file):
+    program = f"{sys.executable} -m shopapp next {job_file()} --json | head -c 1"
+    done = subprocess.run(["bash", "-c", f"set -o pipefail; {program}"], capture_output=True, text=True)
+    assert done.returncode == cli.FINE
+    assert done.stderr == ""
