@@ -7,9 +7,6 @@ from collections.abc import Sequence
 import core
 
 WHO = "simulated operator"
-COARSE = "steel rule"
-FEW = 0.25
-"""When more of the gaps than this share are beyond the gauge, the operator takes the rule instead."""
 
 
 class Play:
@@ -35,24 +32,32 @@ class Play:
 
     def read(self) -> core.Event:
         """Seat the template, read every station and record the round."""
-        gaps = self.bar.gaps()
-        if gaps.count("beyond") <= FEW * len(gaps):
-            return self._record(core.gaps_read(gaps))
-        gaps = self.bar.gaps(gauge=core.GAUGES[COARSE], reseat=False)
-        return self._record(core.gaps_read(gaps, gauge=COARSE))
+        return self._record(_round(*self.bar.gaps_by_any_gauge()))
 
-    def read_again(self, round_: core.Event, stations: Sequence[int]) -> core.Event:
+    def read_again(self, taken: core.Event, stations: Sequence[int]) -> core.Event:
         """Read some stations of a round again, as the template lies, and correct the round."""
-        gauge = round_.get("gauge")
-        fresh = self.bar.gaps(gauge=core.GAUGES[gauge] if gauge else None, reseat=False)
-        gaps = list(round_["gaps_mm"])
-        for i in stations:
-            gaps[i] = fresh[i]
-        return self._record(core.corrected(round_["id"], core.gaps_read(gaps, gauge, confirmed=stations)))
+        gaps, gauges = self.bar.gaps_by_any_gauge(reseat=False)
+        for i, (gap, gauge) in enumerate(zip(taken["gaps_mm"], _gauges(taken), strict=True)):
+            if i not in stations:
+                gaps[i], gauges[i] = gap, gauge
+        return self._record(core.corrected(taken["id"], _round(gaps, gauges, stations)))
 
     def sign_off(self) -> core.Event:
         """Record that the part is finished."""
-        return self._record({"event": "signed_off", "by": WHO})
+        return self._record(core.signed_off(WHO))
 
     def _record(self, event: core.Event) -> core.Event:
         return self.part.append(event, who=WHO)
+
+
+def _round(
+    gaps: list[float | str | None], gauges: list[str | None], confirmed: Sequence[int] = ()
+) -> core.Event:
+    """The event of a round; gauges are named only where one was not the job's."""
+    return core.gaps_read(gaps, gauges if any(gauges) else None, confirmed=confirmed)
+
+
+def _gauges(taken: core.Event) -> Sequence[str | None]:
+    """Gauge of every station of a round, None where it was the job's."""
+    gauges: Sequence[str | None] = taken.get("gauge") or [None] * len(taken["gaps_mm"])
+    return gauges

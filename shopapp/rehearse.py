@@ -106,7 +106,8 @@ def _pass(number: int, planned: core.Pass) -> Iterator[str]:
 def _gaps(play: Play, taken: core.Event) -> Iterator[str]:
     words = {None: "-", "touching": "0", "beyond": ">"}
     shown = (words[g] if g is None or isinstance(g, str) else f"{g:g}" for g in taken["gaps_mm"])
-    yield f"    gaps, mm {' '.join(shown)}  ({taken.get('gauge', play.job.gauge.name)})"
+    others = sorted({gauge for gauge in taken.get("gauge") or () if gauge})
+    yield f"    gaps, mm {' '.join(shown)}  ({', '.join([play.job.gauge.name, *others])})"
 
 
 def _verdict(advice: core.Advice) -> Iterator[str]:

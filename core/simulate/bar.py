@@ -22,6 +22,8 @@ from core.simulate.shape import CELL_MM, Curve, Line
 from core.simulate.truth import Truth
 
 Array = NDArray[np.float64]
+COARSE = "steel rule"
+"""what an operator takes up where the usual gauge ends"""
 
 
 @dataclass(frozen=True)
@@ -119,6 +121,19 @@ class SimulatedBar:
         template = template or self.stock.template
         true = self._offer(template, reseat)
         return read_off(true, gauge or self.stock.gauge, template.rigid, self._reading_rng)
+
+    def gaps_by_any_gauge(
+        self, template: Template | None = None, reseat: bool = True
+    ) -> tuple[list[float | str | None], list[str | None]]:
+        """A whole round as it is really taken: the job's gauge, and the steel rule where that ends.
+
+        Returns the readings and, station by station, the gauge's name where it was not the job's.
+        """
+        fine = self.gaps(template, reseat=reseat)
+        coarse = self.gaps(template, GAUGES[COARSE], reseat=False)
+        far = [gap == "beyond" for gap in fine]
+        gaps = [rough if beyond else gap for gap, rough, beyond in zip(fine, coarse, far, strict=True)]
+        return gaps, [COARSE if beyond else None for beyond in far]
 
     def widest_gap_mm(self, template: Template | None = None, at_mm: Array | None = None) -> float:
         """True widest gap against the line as drawn, under the best seating.

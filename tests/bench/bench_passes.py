@@ -1,0 +1,106 @@
+"""How many passes a bar takes, against one who knows everything and against second differences.
+
+    python tests/bench/bench_passes.py --bars 200 --seed 1 --workers 2
+
+All three work the same bars, whose metal, seating and readings are drawn anew but alike for each. A pass
+count of a method that never got there is put at its limit.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from collections.abc import Callable, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from draws import Drawn, benchmark_bars
+from players import Played, differences, knowing, ours
+
+SMOOTHED, LEAST = 7, 3
+
+
+def play_ours(drawn: Drawn) -> Played:
+    """See :func:`players.ours`."""
+    return ours(drawn)
+
+
+def play_knowing(drawn: Drawn) -> Played:
+    """See :func:`players.knowing`."""
+    return knowing(drawn)
+
+
+def play_smoothed(drawn: Drawn) -> Played:
+    """Second differences smoothed over seven stations."""
+    return differences(SMOOTHED)(drawn)
+
+
+def play_plain(drawn: Drawn) -> Played:
+    """Second differences of three stations."""
+    return differences(LEAST)(drawn)
+
+
+PLAYERS: dict[str, tuple[Callable[[Drawn], Played], int]] = {
+    "this project": (play_ours, 15),
+    "knows everything": (play_knowing, 15),
+    "second differences, smoothed": (play_smoothed, 30),
+    "second differences, plain": (play_plain, 30),
+}
+
+
+def run(name: str, bars: Sequence[Drawn], workers: int) -> list[Played]:
+    """All bars by one player."""
+    play = PLAYERS[name][0]
+    if workers < 2:
+        return [play(bar) for bar in bars]
+    with ProcessPoolExecutor(workers) as pool:
+        return list(pool.map(play, bars))
+
+
+def report(
+    name: str, played: Sequence[Played], tolerance_mm: float = 0.5, out: Callable[[str], None] = print
+) -> None:
+    """Print what a player did, in all and by form of the target line."""
+    most = PLAYERS[name][1]
+    out(f"{name}: {len(played)} bars")
+    out(
+        "  form        bars  within  passes till within  till signed  <= 8 and truly within  strokes  changes"
+    )
+    for form in ["all", *sorted({p.form for p in played})]:
+        group = [p for p in played if form in ("all", p.form)]
+        within = [p.within_after for p in group if p.within_after is not None]
+        signed = [p.signed_after for p in group if p.signed_after is not None]
+        good = [
+            p.signed_after is not None and p.signed_after <= 8 and p.true_mm <= tolerance_mm for p in group
+        ]
+        passes = np.mean([most if p.within_after is None else p.within_after for p in group])
+        out(
+            f"  {form:10s} {len(group):5d} {len(within) / len(group):7.1%} {passes:19.2f}"
+            f" {np.mean(signed) if signed else np.nan:12.2f} {np.mean(good):22.1%}"
+            f" {np.mean([p.strokes for p in group]):8.0f} {np.mean([max(p.changes, 0) for p in group]):8.2f}"
+        )
+
+
+def main() -> None:
+    """Play and print."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--bars", type=int, default=200)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--workers", type=int, default=2)
+    parser.add_argument("--only", choices=PLAYERS, action="append")
+    options = parser.parse_args()
+    bars = benchmark_bars(options.bars, options.seed)
+    for name in options.only or PLAYERS:
+        start = time.perf_counter()
+        played = run(name, bars, options.workers)
+        report(name, played)
+        print(f"  {time.perf_counter() - start:.0f} s")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,175 @@
+"""Three ways to work the same simulated bar: this project, one that knows everything, second differences."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from itertools import count, pairwise
+from statistics import NormalDist
+from typing import Any
+
+import numpy as np
+from draws import Drawn
+from second_differences import asked_by_gaps, next_pass
+
+from core.advice import Pass
+from core.estimate.gaussian import Belief
+from core.estimate.response import ResponseModel
+from core.events import corrected, gaps_read, pass_done
+from core.jobdoc import job as job_from
+from core.jobtypes import Job
+from core.plan.outlook import Goal, Outlook
+from core.plan.passes import planned_passes
+from core.refitting import refit
+from core.simulate import SimulatedBar, simulated_bar
+
+MOST_PASSES = 15
+MOST_ROUNDS = 3
+
+
+@dataclass(frozen=True)
+class Played:
+    """How one bar went.
+
+    within_after : passes until its true widest gap was within tolerance (None: never);
+    signed_after : passes until it was called within (None: never); true_mm : widest gap at the end;
+    changes : of tool, beyond those that the shape forces; strokes : in all; rounds : gaps taken
+    """
+
+    form: str
+    within_after: int | None
+    signed_after: int | None
+    true_mm: float
+    changes: int
+    strokes: int
+    rounds: int
+
+
+class Bench:
+    """One bar on the bench, with the log that a shop would have."""
+
+    def __init__(self, drawn: Drawn) -> None:
+        self.drawn = drawn
+        self.job: Job = job_from(drawn.document)
+        self.bar: SimulatedBar = simulated_bar(self.job, drawn.seed, drawn.truth)
+        self.events: list[dict[str, Any]] = []
+        self.passes: list[Pass] = []
+        self.within_after: int | None = None
+        self.rounds = 0
+        self._ids = count()
+
+    def run(self, planned: Pass) -> None:
+        strokes = [int(m) for m in planned.strokes]
+        self.bar.work(planned.action, planned.bite, strokes)
+        self.passes.append(planned)
+        self.events.append(pass_done(planned.action, strokes, planned.bite))
+        if self.within_after is None and self.true_mm <= self.job.tolerance_mm:
+            self.within_after = len(self.passes)
+
+    def read(self, reseat: bool = True) -> tuple[list[Any], list[Any]]:
+        self.rounds += reseat
+        return self.bar.gaps_by_any_gauge(reseat=reseat)
+
+    def record(self, gaps: list[Any], gauges: list[Any], confirmed: Any = ()) -> dict[str, Any]:
+        taken = gaps_read(gaps, gauges if any(gauges) else None, confirmed=confirmed)
+        self.events.append({**taken, "id": f"r{next(self._ids)}"})
+        return self.events[-1]
+
+    @property
+    def true_mm(self) -> float:
+        return self.bar.widest_gap_mm()
+
+    def played(self, signed_after: int | None) -> Played:
+        actions = [p.action for p in self.passes]
+        changes = sum(a != b for a, b in pairwise(actions))
+        return Played(
+            self.drawn.form,
+            self.within_after,
+            signed_after,
+            self.true_mm,
+            changes - (self.drawn.actions_forced - 1),
+            sum(p.total for p in self.passes),
+            self.rounds,
+        )
+
+
+def ours(drawn: Drawn, most: int = MOST_PASSES) -> Played:
+    """This project: refit after every round, questioned readings taken again, until called within."""
+    bench = Bench(drawn)
+    advice = refit(bench.job, [])
+    while advice.next_pass is not None and len(bench.passes) < most:
+        bench.run(advice.next_pass)
+        for _ in range(MOST_ROUNDS):
+            taken = bench.record(*bench.read())
+            advice = refit(bench.job, bench.events)
+            if advice.suspects:
+                stations = [s.station for s in advice.suspects]
+                _again(bench, taken, stations)
+                advice = refit(bench.job, bench.events)
+            if advice.verdict != "too close to call":
+                break
+    return bench.played(len(bench.passes) if advice.verdict == "within" else None)
+
+
+def _again(bench: Bench, taken: dict[str, Any], stations: list[int]) -> None:
+    """The questioned stations read again as the template lies; what is read now stands."""
+    gaps, gauges = bench.read(reseat=False)
+    old = taken.get("gauge") or [None] * len(gaps)
+    for i in set(range(len(gaps))) - set(stations):
+        gaps[i], gauges[i] = taken["gaps_mm"][i], old[i]
+    by = gaps_read(gaps, gauges if any(gauges) else None, confirmed=stations)
+    bench.events.append({**corrected(taken["id"], by), "id": f"{taken['id']}c"})
+
+
+class Knowing(ResponseModel):
+    """The response as it truly is, now: nothing left to learn but each stroke's scatter."""
+
+    def __init__(self, job: Job, bar: SimulatedBar) -> None:
+        super().__init__(job)
+        self.bar = bar
+        self.mean = np.zeros_like(self.mean)
+        self.mean[-2] = bar.truth.exponent
+        self.sd = np.full_like(self.sd, 1e-6)
+        self.scatter = bar.truth.scatter
+
+    def guess(self, action: str, bite: str) -> Any:
+        """(n,) true work of a first stroke beside worked neighbours."""
+        return self.bar.first_stroke_rad(action, bite) * (1.0 - self.bar.truth.neighbour_loss)
+
+
+def knowing(drawn: Drawn, most: int = MOST_PASSES) -> Played:
+    """The same planner, told the true state and response before every pass; stops when truly within."""
+    bench = Bench(drawn)
+    job, bar = bench.job, bench.bar
+    job = replace(job, response=replace(job.response, scatter=bar.truth.scatter))
+    total = np.zeros(len(job.part.sites))
+    while bench.within_after is None and len(bench.passes) < most:
+        model = Knowing(job, bar)
+        work = job.part.target - bar.stock_kinks_rad() - bar.work_done_rad()
+        mean = np.concatenate([work, model.mean])
+        belief = Belief(mean, 1e-12 * np.eye(len(mean)))
+        outlook = Outlook(Goal(job, model), model, belief, np.zeros_like(total), total)
+        mounted = bench.passes[-1].action if bench.passes else None
+        passes = planned_passes(outlook, mounted, NormalDist().inv_cdf(1.0 - job.overshoot_risk))
+        if not passes:
+            break
+        total = total + model.strain(passes[0].bite, passes[0].strokes)
+        bench.run(passes[0])
+    return bench.played(bench.within_after)
+
+
+def differences(window: int) -> Callable[[Drawn], Played]:
+    """Second differences of the gaps over this many stations, 70 per cent; stops when truly within."""
+
+    def play(drawn: Drawn, most: int = 30) -> Played:
+        bench = Bench(drawn)
+        job = bench.job
+        planned = next_pass(job, job.part.target)
+        while planned is not None and bench.within_after is None and len(bench.passes) < most:
+            bench.run(planned)
+            gaps, _ = bench.read()
+            asked = asked_by_gaps(gaps, job.template.sign, job.part.sites.position_mm, window)
+            planned = next_pass(job, asked)
+        return bench.played(bench.within_after)
+
+    return play
