@@ -1,0 +1,154 @@
+"""The touch app put together: shop, session, presenters, screens, keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from kivy.app import App
+from kivy.clock import Clock
+from kivy.core.window import Window
+
+import core
+from shopapp import environment, typing_gauge
+from shopapp.background import Background
+from shopapp.display import DPI, PALETTE, DisplayPresenter
+from shopapp.navigation import Navigation
+from shopapp.palette import BRIGHT, PALETTES
+from shopapp.presenters.bench import BenchPresenter
+from shopapp.presenters.cautions import CautionsPresenter
+from shopapp.presenters.finish import FinishPresenter
+from shopapp.presenters.gaps import GapsPresenter
+from shopapp.presenters.next_step import NextPresenter
+from shopapp.presenters.part import PartPresenter
+from shopapp.presenters.pass_card import PassCardPresenter
+from shopapp.presenters.session import Session
+from shopapp.presenters.setup import SetupPresenter
+from shopapp.screens.bench import BenchScreen
+from shopapp.screens.cautions import CautionsScreen
+from shopapp.screens.display import DisplayScreen
+from shopapp.screens.finish import FinishScreen
+from shopapp.screens.gaps import GapsScreen
+from shopapp.screens.next_step import NextScreen
+from shopapp.screens.part import PartScreen
+from shopapp.screens.pass_card import PassCardScreen
+from shopapp.screens.setup import SetupScreen
+from shopapp.sizes import MM_PER_INCH, found_dpi
+from shopapp.widgets import textures
+from shopapp.widgets.look import look
+
+POLL_S = 0.05
+FIRST = "bench"
+SCREENS: dict[str, tuple[Any, Any]] = {
+    "bench": (BenchScreen, BenchPresenter),
+    "part": (PartScreen, PartPresenter),
+    "pass_card": (PassCardScreen, PassCardPresenter),
+    "gaps": (GapsScreen, GapsPresenter),
+    "next_step": (NextScreen, NextPresenter),
+    "finish": (FinishScreen, FinishPresenter),
+    "setup": (SetupScreen, SetupPresenter),
+    "cautions": (CautionsScreen, CautionsPresenter),
+}
+
+
+def local_time() -> datetime:
+    """The present moment with its offset."""
+    return datetime.now().astimezone()
+
+
+class GapwrightApp(App):
+    """shop : open shop; answer : for a demo, gives an event with gaps of the open part as read, else None."""
+
+    title = "Gapwright"
+
+    def __init__(
+        self, shop: Any, answer: Callable[[Any], Any] | None = None, now: Callable[[], datetime] = local_time
+    ) -> None:
+        super().__init__()
+        self.session = Session(shop, now)
+        self.answer = answer
+        self.background = Background(self.session, self._answered)
+        look.use_density(shop.settings.get(DPI) or found_dpi())
+        look.palette = PALETTES.get(shop.settings.get(PALETTE), BRIGHT)
+
+    def build(self) -> Navigation:
+        """The window's content, on its first screen."""
+        makers = {name: self._maker(*kinds) for name, kinds in SCREENS.items()}
+        makers["display"] = self._display
+        self.navigation = Navigation(makers)
+        self.navigation.go(FIRST)
+        return self.navigation
+
+    def on_start(self) -> None:
+        """Take the keyboard, and look for answers of work in the background."""
+        Window.bind(on_key_down=self._key)
+        self._polling = Clock.schedule_interval(self.background.poll, POLL_S)
+
+    def on_stop(self) -> None:
+        """Let go of the keyboard."""
+        Window.unbind(on_key_down=self._key)
+        self._polling.cancel()
+
+    def on_pause(self) -> bool:
+        """Everything is on disk already."""
+        return True
+
+    def on_resume(self) -> None:
+        """The drawing context may be new: draw every text anew."""
+        textures.forget()
+        self.navigation.screen.refresh()
+
+    def open_settings(self, *_: Any) -> bool:
+        """Kivy's own settings are none of the shop's business."""
+        return False
+
+    def _maker(self, screen: Any, presenter: Any) -> Callable[[Callable[[str], None]], Any]:
+        return lambda go: screen(
+            presenter=presenter(self.session), navigate=go, answer=self.answer and self._read_by_itself
+        )
+
+    def _display(self, go: Callable[[str], None]) -> DisplayScreen:
+        presenter = DisplayPresenter(self.session.shop.settings, look.px_per_mm * MM_PER_INCH, _use)
+        return DisplayScreen(presenter=presenter, navigate=go)
+
+    def _read_by_itself(self) -> None:
+        """In a demo the bar answers: log what it would be read as."""
+        assert self.answer is not None
+        self.session.log(self.answer(self.session))
+
+    def _answered(self) -> None:
+        self.navigation.screen.refresh()
+
+    def _key(self, _window: Any, code: int, place: int, text: str | None, modifiers: list[str]) -> bool:
+        """One press of a key of a keyboard, a scanner or a gauge that types."""
+        action = typing_gauge.action_of(code, modifiers)
+        if action is not None:
+            self.navigation.screen.act(action)
+            return True
+        letter = typing_gauge.written_by(code, place, text, modifiers)
+        if letter:
+            self.navigation.screen.typed(letter)
+        return True
+
+
+def _use(palette: str, dpi: float) -> None:
+    """Draw with this palette and this density from now on."""
+    look.palette = PALETTES[palette]
+    look.use_density(dpi)
+
+
+def run(data_folder: Path | None, demo: bool = False) -> int:
+    """Open the shop in a folder (None: the platform's own) and run until the window is closed."""
+    environment.drop_extra_inputs()
+    folder = data_folder or environment.data_folder("-demo" if demo else "")
+    with core.Shop(folder) as shop:
+        answer = None
+        if demo:
+            from shopapp import demo as demo_shop
+
+            demo_shop.fill(shop, local_time)
+            answer = demo_shop.gaps_of
+        GapwrightApp(shop, answer).run()
+    return 0

@@ -1,0 +1,39 @@
+"""Work that takes longer than a touch may wait: done in a thread, its answer taken on the screen's own. No kivy."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from threading import Thread
+from typing import Any
+
+
+class Background:
+    """session : says what there is to work out, and takes the answer; answered : called after that."""
+
+    def __init__(self, session: Any, answered: Callable[[], None]) -> None:
+        self._session, self._answered = session, answered
+        self._thread: Thread | None = None
+        self._done: Any = None
+        self._failed: BaseException | None = None
+
+    def poll(self, *_: Any) -> None:
+        """Take an answer that has come; start on what is waiting. Raises what the work raised."""
+        if self._thread is not None:
+            if self._thread.is_alive():
+                return
+            self._thread = None
+            if self._failed is not None:
+                failed, self._failed = self._failed, None
+                raise failed
+            self._session.finish(self._done)
+            self._answered()
+        if self._session.waiting:
+            work = self._session.begin()
+            self._thread = Thread(target=self._run, args=(work,), daemon=True)
+            self._thread.start()
+
+    def _run(self, work: Any) -> None:
+        try:
+            self._done = work.run()
+        except BaseException as error:  # raised again on the screen's own thread
+            self._failed = error

@@ -1,0 +1,144 @@
+"""The touch app without a display, driven by made-up touches and keys: for screenshots, measurements and tests.
+
+:func:`prepare` comes before the first import of kivy; everything else may come after.
+"""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from shopapp import environment
+
+SHORT_CODES = {"enter": 13, "keypad enter": 271, "escape": 27, "tab": 9, "backspace": 8, "F1": 282}
+
+
+def prepare() -> None:
+    """Environment for drawing into memory, and for nothing being written outside."""
+    environment.prepare_kivy()
+    os.environ.update(
+        SDL_VIDEODRIVER="offscreen",
+        SDL_AUDIODRIVER="dummy",
+        KIVY_METRICS_DENSITY="1",
+        KIVY_METRICS_FONTSCALE="1",
+        KCFG_GRAPHICS_WIDTH="1280",
+        KCFG_GRAPHICS_HEIGHT="800",
+        KCFG_GRAPHICS_MAXFPS="0",
+    )
+    os.environ.setdefault("KIVY_HOME", tempfile.mkdtemp(prefix="gapwright-kivy-"))
+
+
+class Driver:
+    """One running app. size_px : of the window; the app is started by :meth:`start` and must be stopped."""
+
+    def __init__(self, app: Any, size_px: tuple[int, int]) -> None:
+        self.app = app
+        self.size_px = size_px
+        self._touches = 0
+
+    def start(self) -> None:
+        """Open the window at its size and run the app up to its first painted screen."""
+        from kivy.base import runTouchApp
+        from kivy.core.window import Window
+
+        environment.drop_extra_inputs()
+        if tuple(Window.size) != self.size_px:
+            Window.size = self.size_px
+        self.app._run_prepare()
+        runTouchApp(embedded=True)
+        self.idle(3)
+
+    def stop(self) -> None:
+        """Stop the app and let go of everything that it left in the window and the clock."""
+        from kivy.base import EventLoop
+        from kivy.clock import Clock
+
+        self.app.stop()
+        for module in EventLoop.postproc_modules:
+            for kept in ("touches", "last_touches"):
+                getattr(module, kept, {}).clear()
+        for event in Clock.get_events():
+            event.cancel()
+
+    def resize(self, size_px: tuple[int, int]) -> None:
+        """Turn or resize the screen."""
+        from kivy.core.window import Window
+
+        Window.size = self.size_px = size_px
+        self.idle(3)
+
+    def idle(self, frames: int = 1) -> None:
+        """Let so many frames pass."""
+        from kivy.base import EventLoop
+
+        for _ in range(frames):
+            EventLoop.idle()
+
+    def touch(self, x: float, y: float) -> None:
+        """One touch of a finger at a point of the window, in pixels from the bottom left."""
+        from kivy.base import EventLoop
+
+        finger = self._finger(x, y)
+        EventLoop._dispatch_input("begin", finger)
+        self.idle()
+        EventLoop._dispatch_input("end", finger)
+        self.idle()
+
+    def tap(self, widget: Any) -> None:
+        """One touch amid a widget."""
+        self.touch(*widget.to_window(*widget.center))
+
+    def key(self, name: str = "", code: int = 0, modifiers: tuple[str, ...] = ()) -> None:
+        """One press of a key: a single letter, or one of SHORT_CODES, or a code."""
+        from kivy.core.window import Window
+
+        number = code or SHORT_CODES.get(name) or ord(name)
+        text = name if len(name) == 1 and not code else None
+        Window.dispatch("on_key_down", number, 0, text, list(modifiers))
+        Window.dispatch("on_key_up", number, 0)
+        self.idle()
+
+    def type(self, text: str) -> None:
+        """Key by key, as a gauge that types."""
+        for letter in text:
+            self.key(letter)
+
+    def shot(self, path: Path) -> None:
+        """Save what is on the screen as a picture of exactly this name."""
+        from kivy.core.window import Window
+        from kivy.graphics.opengl import GL_RGB, GL_UNSIGNED_BYTE, glReadPixels
+
+        Window.canvas.ask_update()
+        self.idle(2)
+        width, height = Window.size
+        path.parent.mkdir(parents=True, exist_ok=True)
+        pixels = glReadPixels(0, 0, width, height, GL_RGB, GL_UNSIGNED_BYTE)
+        Window._win.save_bytes_in_png(str(path), pixels, width, height)
+
+    def widgets(self, kind: type) -> Iterator[Any]:
+        """Every widget of a kind that is on the screen."""
+        from kivy.core.window import Window
+
+        for child in Window.children:
+            yield from (w for w in child.walk() if isinstance(w, kind))
+
+    def _finger(self, x: float, y: float) -> Any:
+        from kivy.core.window import Window
+        from kivy.input.motionevent import MotionEvent
+
+        class Finger(MotionEvent):
+            """A made-up finger."""
+
+            def depack(self, args: Any) -> None:
+                """Place in shares of the window."""
+                self.profile = ["pos"]
+                self.sx, self.sy = args["x"], args["y"]
+                super().depack(args)
+
+        self._touches += 1
+        width, height = Window.size
+        place = {"x": x / (width - 1), "y": y / (height - 1)}
+        return Finger("made up", self._touches, place, is_touch=True, type_id="touch")

@@ -1,0 +1,287 @@
+"""What all screens share: header, keys, pages of blocks, three shapes to lay out by, and the keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from kivy.lang import Builder
+from kivy.properties import ObjectProperty
+from kivy.uix.widget import Widget
+
+from shopapp import typing_gauge
+from shopapp.areas import LOW, TALL, WIDE, Area, shape_of
+from shopapp.presenters.pieces import Key as KeyData
+from shopapp.sizes import GAP_MM, NUMBER_KEY_MM
+from shopapp.widgets.header import Header
+from shopapp.widgets.key import Key
+from shopapp.widgets.key_block import KeyBlock
+from shopapp.widgets.look import look
+from shopapp.widgets.pages import Pages
+
+COLUMN_MM = 86.0
+"""Width of the keys beside the drawing: four of 20 mm with their gaps"""
+
+FURTHER, PAD_ROWS = "further", 5
+__all__ = ["Header", "KeyBlock", "Pages", "Screen", "load_kv"]
+
+
+def load_kv(module_file: str) -> None:
+    """Load the kv file beside a module, once."""
+    path = str(Path(module_file).with_suffix(".kv"))
+    if path not in Builder.files:
+        Builder.load_file(path, encoding="utf-8")
+
+
+load_kv(__file__)
+
+
+class Screen(Widget):
+    """A presenter on the screen. presenter : decides; navigate : takes the name of the screen to go to;
+    answer : in a demo, lets the bar be read by itself; came_from : screen before this one."""
+
+    came_from = ""
+
+    presenter = ObjectProperty(None)
+    navigate = ObjectProperty(None)
+    answer = ObjectProperty(None)
+    header = ObjectProperty(None)
+    keys = ObjectProperty(None)
+    pages = ObjectProperty(None)
+    typed_text = False
+    """True where keys of a keyboard write into a field"""
+
+    most_rows = {WIDE: 3, LOW: 1, TALL: 3}
+    """Rows of keys at most, by shape"""
+
+    def __init__(self, **kwargs: Any) -> None:
+        self.view: Any = None
+        self._told = ""
+        self._blocks: dict[Hashable, Any] = {}
+        self._focus = ""
+        super().__init__(**kwargs)
+        self.bind(pos=self.relay, size=self.relay)
+        look.bind(px_per_mm=self.relay)
+
+    # what came from the presenter
+
+    def leave(self) -> None:
+        """Another screen is shown."""
+
+    def open(self) -> None:
+        """The screen is shown: ask the presenter what there is."""
+        self.pages.page = 0
+        self.keys.page = 0
+        self.take(self.presenter.view())
+
+    def take(self, view: Any) -> None:
+        """Show a view, or move on to the screen that it names."""
+        self._told = ""
+        self.view = view
+        if view.go:
+            self.navigate(view.go)
+        else:
+            self.relay()
+
+    def refresh(self) -> None:
+        """Show what the presenter has now, such as an answer that came meanwhile; what was typed stays."""
+        if self.view is not None:
+            told = self._told
+            self.take(self.presenter.view())
+            if told:
+                self.note(told)
+
+    def press(self, name: str) -> None:
+        """A key was touched."""
+        if name == FURTHER:
+            self.pages.turn()
+            self.relay()
+        else:
+            self.take(self.presenter.press(name))
+
+    def note(self, text: str) -> None:
+        """Say something in the line of the header."""
+        self._told = text
+        self.relay()
+
+    def back(self) -> None:
+        """The back key."""
+        if self.view is not None and self.view.header.back:
+            self.navigate(self.view.header.back)
+
+    # where things go
+
+    def relay(self, *_: Any) -> None:
+        """Lay everything out anew; what was typed is the presenter's and stays."""
+        if self.view is None or min(self.size) < look.px(40):
+            return
+        area = Area(self.x, self.y, self.width, self.height)
+        self.lay(area, shape_of(self.width / look.px_per_mm, self.height / look.px_per_mm))
+        self._show_focus()
+
+    def lay(self, area: Area, shape: str) -> None:
+        """Header on top, keys at the right or the bottom, drawing and blocks in the rest."""
+        gap = look.px(GAP_MM)
+        drawings, blocks = self.drawings(), list(self.blocks())
+        self.lay_header(area)
+        if shape == WIDE:
+            column = area.right(look.px(COLUMN_MM), gap)
+            self.lay_drawings(drawings, area)
+            self.lay_pages(blocks, column, self.most_rows[WIDE])
+        else:
+            self.hide(drawings)
+            self.lay_pages([*drawings, *blocks], area, self.most_rows[shape])
+
+    def pad_areas(self, area: Area, shape: str, low_columns: int = 4) -> tuple[Area, Area]:
+        """Areas of the content and of a block of many keys; the header is set out on the way."""
+        gap = look.px(GAP_MM)
+        if shape == LOW:
+            keys = area.right(look.px(low_columns * (NUMBER_KEY_MM + GAP_MM) - GAP_MM), gap)
+            self.lay_header(area)
+            return area, keys
+        self.lay_header(area)
+        if shape == WIDE:
+            keys = area.right(look.px(COLUMN_MM), gap)
+        else:
+            keys = area.bottom(self.keys.height_of(PAD_ROWS), gap)
+        return area, keys
+
+    def lay_header(self, area: Area, cautions: bool = True) -> None:
+        """Cut the header from the top of an area."""
+        view, header = self.view, self.header
+        header.where = self.where()
+        complaint = getattr(view, "complaint", "")
+        header.note = self._told or complaint or getattr(view, "busy", "") or self.question()
+        header.alarm = bool(self._told or complaint)
+        back = bool(view.header.back)
+        high = header.height_for(area.width, back, cautions)
+        header.lay(area.top(high, look.px(GAP_MM)), back, cautions)
+
+    def lay_pages(self, blocks: Sequence[Any], area: Area, most_rows: int) -> None:
+        """Keys at the bottom, pages above; with more than one page a key turns them."""
+        data = self.key_data()
+        gap, whole = look.px(GAP_MM), area.all_of_it()
+        rows = min(most_rows, self.keys.rows_for(data, area.width))
+        keys = area.bottom(self.keys.height_of(rows), gap)
+        if self.pages.lay(blocks, area) > 1:
+            data = with_further(data, self.pages.page, self.pages.count)
+            rows = min(most_rows, self.keys.rows_for(data, whole.width))
+            keys = whole.bottom(self.keys.height_of(rows), gap)
+            self.pages.lay(blocks, whole)
+        self.keys.lay(data, keys)
+
+    def lay_drawings(self, drawings: Sequence[Any], area: Area) -> None:
+        """Drawings under each other in an area, sharing its height."""
+        if not drawings:
+            return
+        wanted = [drawing.height_for(area.width) for drawing in drawings]
+        gap = look.px(GAP_MM) * (len(drawings) - 1)
+        for drawing, high in zip(drawings, wanted, strict=True):
+            if drawing.parent is not None and drawing.parent is not self:
+                drawing.parent.remove_widget(drawing)
+            if drawing.parent is None:
+                self.add_widget(drawing)
+            share = (area.height - gap) * high / sum(wanted) if drawing is not drawings[-1] else area.height
+            put(drawing, area.top(share, look.px(GAP_MM)))
+            gap -= look.px(GAP_MM)
+
+    def hide(self, drawings: Sequence[Any]) -> None:
+        """Take drawings off the screen itself; the pages show them."""
+        for drawing in drawings:
+            if drawing.parent is self:
+                self.remove_widget(drawing)
+
+    def kept(self, what: Hashable, make: Callable[[], Any]) -> Any:
+        """The block for a piece of the view, made once for each content."""
+        if what not in self._blocks:
+            if len(self._blocks) > 400:
+                self._blocks.clear()
+            self._blocks[what] = make()
+        return self._blocks[what]
+
+    # what a screen says of itself
+
+    def where(self) -> str:
+        """Where am I, and the unit."""
+        header = self.view.header
+        return f"{header.where}  ({header.unit})" if header.unit else header.where
+
+    def question(self) -> str:
+        """The one question that the screen answers, in the line of the header."""
+        return ""
+
+    def key_data(self) -> tuple[KeyData, ...]:
+        """Keys to show: those of the view, without the cautions that the header holds."""
+        return tuple(k for k in self.view.keys if k.name != "cautions" or k.main)
+
+    def drawings(self) -> Sequence[Any]:
+        """Drawings beside the blocks, or the first of them."""
+        return ()
+
+    def blocks(self) -> Sequence[Any]:
+        """Blocks of the pages."""
+        return ()
+
+    # the keyboard
+
+    def typed(self, text: str) -> None:
+        """Characters from a keyboard or a gauge."""
+        if self.typed_text:
+            self.take(self.presenter.typed(text))
+
+    def act(self, action: str) -> None:
+        """A key of the keyboard that writes nothing."""
+        if action == typing_gauge.BACK:
+            self.back()
+        elif action == typing_gauge.HELP:
+            self.navigate("cautions")
+        elif action == typing_gauge.ENTER:
+            self.enter()
+        elif action == typing_gauge.ERASE:
+            self.typed("\b")
+        elif action in (typing_gauge.FORWARD, typing_gauge.DOWN, typing_gauge.RIGHT):
+            self._move_focus(1)
+        elif action in (typing_gauge.BACKWARD, typing_gauge.UP, typing_gauge.LEFT):
+            self._move_focus(-1)
+
+    def enter(self) -> None:
+        """Enter: what was typed, else the key that has the focus, else the main key."""
+        if self.typed_text and getattr(self.view, "entry", ""):
+            self.take(self.presenter.typed("\n"))
+            return
+        found = [k for k in self._touchable() if k.name == self._focus] or [
+            k for k in self._touchable() if k.main
+        ]
+        if found:
+            self._focus = ""
+            found[0].press()
+
+    def _touchable(self) -> list[Key]:
+        """Keys on the screen in reading order."""
+        keys = [w for w in self.walk(restrict=True) if isinstance(w, Key) and w.opacity and w.width > 0]
+        return sorted(keys, key=lambda k: (-round(k.top), k.x))
+
+    def _move_focus(self, step: int) -> None:
+        names = [k.name for k in self._touchable()]
+        if names:
+            at = names.index(self._focus) + step if self._focus in names else (0 if step > 0 else -1)
+            self._focus = names[at % len(names)]
+            self._show_focus()
+
+    def _show_focus(self) -> None:
+        for key in self._touchable():
+            key.focused = bool(self._focus) and key.name == self._focus
+
+
+def put(widget: Any, area: Area) -> None:
+    """Set a widget where an area says."""
+    widget.pos, widget.size = (area.x, area.y), (area.width, area.height)
+
+
+def with_further(data: Sequence[KeyData], page: int, count: int) -> tuple[KeyData, ...]:
+    """The keys with one that turns the pages, first of all."""
+    last = page + 1 == count
+    further = KeyData(FURTHER, "To the top" if last else f"Further {page + 1}/{count}")
+    return (replace(further), *data)

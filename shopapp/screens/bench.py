@@ -1,0 +1,68 @@
+"""Bench: the parts in work, each a card; what it is next; new parts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from shopapp.areas import LOW, TALL, WIDE, Area
+from shopapp.presenters.pieces import Key
+from shopapp.presenters.views import BenchView, Card, Damaged
+from shopapp.screens.base import Screen, with_further
+from shopapp.sizes import ARM_MM, GAP_MM
+from shopapp.widgets.blocks import Sentence
+from shopapp.widgets.card import CardKey
+from shopapp.widgets.look import look
+
+DISPLAY, COLUMNS = "display", {WIDE: 2, LOW: 1, TALL: 1}
+
+
+class BenchScreen(Screen):
+    """Cards in pages; a touch on one opens its part."""
+
+    view: BenchView | None
+
+    def lay(self, area: Area, shape: str) -> None:
+        """Cards over the whole width, keys in one row below."""
+        self.lay_header(area)
+        data, gap = self.key_data(), look.px(GAP_MM)
+        rows = min(self.most_rows[shape], self.keys.rows_for(data, area.width)) if shape != WIDE else 1
+        whole = area.all_of_it()
+        keys = area.bottom(self.keys.height_of(rows), gap)
+        if self.pages.lay(self.blocks(), area, COLUMNS[shape]) > 1:
+            data = with_further(data, self.pages.page, self.pages.count)
+            rows = min(self.most_rows[shape], self.keys.rows_for(data, whole.width)) if shape != WIDE else 1
+            keys = whole.bottom(self.keys.height_of(rows), gap)
+            self.pages.lay(self.blocks(), whole, COLUMNS[shape])
+        self.keys.lay(data, keys)
+
+    def blocks(self) -> Sequence[Any]:
+        """What is damaged first, then the cards, or what to do first."""
+        view = self.view
+        assert view is not None
+        blocks = [self.kept(d, lambda d=d: self._damaged(d)) for d in view.damaged]
+        if view.empty:
+            blocks.append(self.kept(view.empty, lambda: Sentence(view.empty, capital_mm=ARM_MM)))
+        blocks += [self.kept(c, lambda c=c: self._card(c)) for c in view.cards]
+        return blocks
+
+    def key_data(self) -> Any:
+        """Keys of the view, and one for each damaged file that can be brought back."""
+        view = self.view
+        assert view is not None
+        return (*super().key_data(), Key(DISPLAY, "Screen"), *(d.restore for d in view.damaged))
+
+    def press(self, name: str) -> None:
+        """The screen's own look is no matter of the bench's presenter."""
+        if name == DISPLAY:
+            self.navigate(DISPLAY)
+        else:
+            super().press(name)
+
+    def _card(self, card: Card) -> CardKey:
+        key = CardKey(card)
+        key.bind(on_touched=lambda key: self.press(key.name))
+        return key
+
+    def _damaged(self, damaged: Damaged) -> Sentence:
+        return Sentence(f"{damaged.name}: {damaged.text}", "todo")

@@ -1,0 +1,54 @@
+"""Cautions: before the first pass of a part, and always one touch away."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from shopapp.areas import WIDE, Area
+from shopapp.presenters.views import CautionsView
+from shopapp.screens.base import Screen, with_further
+from shopapp.sizes import GAP_MM
+from shopapp.widgets.look import look
+from shopapp.widgets.rows import RowBlock
+
+
+class CautionsScreen(Screen):
+    """All of them in pages; the key to go on is always there."""
+
+    view: CautionsView | None
+
+    def lay(self, area: Area, shape: str) -> None:
+        """Text over the whole width, keys in one row below."""
+        self.lay_header(area, cautions=False)
+        keys = area.bottom(self.keys.height_of(1), look.px(GAP_MM))
+        data = self.key_data()
+        if self.pages.lay(self.blocks(), area, 2 if shape == WIDE else 1) > 1:
+            data = with_further(data, self.pages.page, self.pages.count)
+        self.keys.lay(data, keys)
+
+    def blocks(self) -> Sequence[Any]:
+        """A row for each caution."""
+        assert self.view is not None
+        return [
+            self.kept(c, lambda c=c: RowBlock("caution", "ink", c[0], c[1], strong=True))
+            for c in self.view.cautions
+        ]
+
+    def take(self, view: CautionsView) -> None:
+        """Closing leads back to where it was opened."""
+        if view.go and not view.needed and view.go != "pass_card" and self.came_from:
+            self.navigate(self.came_from)
+        else:
+            super().take(view)
+
+    def back(self) -> None:
+        """Back to where it was opened."""
+        self.navigate(self.came_from or "bench")
+
+    def act(self, action: str) -> None:
+        """The keyboard's help key closes what it opened."""
+        if action == "help":
+            self.back()
+        else:
+            super().act(action)

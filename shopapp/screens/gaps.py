@@ -1,0 +1,126 @@
+"""Gaps: one station after the other, by leaf keys, number keys or a gauge that types."""
+
+from __future__ import annotations
+
+import re
+
+from kivy.properties import ObjectProperty
+
+from shopapp import typing_gauge
+from shopapp.areas import LOW, Area
+from shopapp.presenters.pieces import Key
+from shopapp.presenters.views import GapsView
+from shopapp.screens.base import Screen, load_kv, put
+from shopapp.sizes import ARM_MM, CLOSE_MM, COUNTS_MM, GAP_MM, line_mm
+from shopapp.widgets.blocks import Sentence
+from shopapp.widgets.look import look
+
+load_kv(__file__)
+PINNED = ("undo", "touching", "beyond", "skip")
+ENTRY_MM, STRIP_AT_LEAST_MM = 34.0, 20.0
+ANSWER = "answer"
+
+
+class GapsScreen(Screen):
+    """The strip with the station asked for, its expected gap, and the keys of the gauge."""
+
+    strip = ObjectProperty(None)
+    station = ObjectProperty(None)
+    expected = ObjectProperty(None)
+    entry = ObjectProperty(None)
+    last = ObjectProperty(None)
+    view: GapsView | None
+    typed_text = True
+
+    def take(self, view: GapsView) -> None:
+        """Show a view; for another station, the page of leaves that holds the expected gap."""
+        before = self.view
+        super().take(view)
+        if not view.go and view.leaves and (before is None or before.station != view.station):
+            nearest = _nearest(view)
+            if nearest:
+                self.keys.turn_to(nearest)
+
+    def press(self, name: str) -> None:
+        """In a demo, the bar itself can answer."""
+        if name == ANSWER:
+            self.answer()
+            self.take(self.presenter.view())
+        else:
+            super().press(name)
+
+    def tap(self, station: int) -> None:
+        """A station of the strip was touched: that one is asked for."""
+        self.take(self.presenter.tap(station))
+
+    def act(self, action: str) -> None:
+        """Arrows go to the station beside."""
+        view = self.view
+        assert view is not None
+        step = {typing_gauge.LEFT: -1, typing_gauge.RIGHT: 1}.get(action)
+        current = view.strip.current
+        if step is None or current is None:
+            super().act(action)
+        elif 0 <= current + step < len(view.strip.names):
+            self.tap(current + step)
+
+    def key_data(self) -> tuple[Key, ...]:
+        """Answers to a question alone; else what there is to choose, or the gauge's keys and the others."""
+        view = self.view
+        assert view is not None
+        if view.question and not view.entry:
+            return super().key_data()
+        if view.choosing:
+            return (*view.choices, *(k for k in super().key_data() if k.name == view.choosing))
+        demo = (Key(ANSWER, "The bar answers"),) if self.answer is not None else ()
+        return (*view.leaves, *view.pad, *demo, *super().key_data())
+
+    def lay(self, area: Area, shape: str) -> None:
+        """Keys in their block, readout and strip in the rest."""
+        view = self.view
+        assert view is not None
+        by_pad = view.mode == "pad" and not view.question
+        content, keys = self.pad_areas(area, shape, 5 if by_pad else 4)
+        self._lay_readout(content)
+        self._lay_question(content)
+        self.strip.strip = view.strip
+        small = content.height < look.px(STRIP_AT_LEAST_MM) or content.width < look.px(60)
+        put(self.strip, Area(content.x, content.y, 0, 0) if small else content)
+        self.keys.lay(self.key_data(), keys, PINNED, 2 if shape == LOW else 0)
+
+    def _lay_readout(self, area: Area) -> None:
+        """Station and what it should be at the left, what is typed or was read last at the right."""
+        view, gap = self.view, look.px(GAP_MM / 2)
+        assert view is not None
+        self.station.text = f"{view.station}, {view.progress}" if view.station else view.progress
+        self.expected.text = f"expected {view.expected}" if view.expected else ""
+        typing = bool(view.entry) or view.mode == "pad"
+        self.entry.text = f"{view.entry}_ {view.entry_unit}" if typing else ""
+        self.last.text = f"last: {view.last}" if view.last else ""
+        narrow = area.width < look.px(100)
+        rows = [self.station, self.expected, self.last]
+        for words in rows:
+            size = CLOSE_MM if words is not self.station or narrow else ARM_MM
+            put(words, area.top(words.height_for(area.width, size), gap) if words.text else Area(0, 0, 0, 0))
+        put(self.entry, area.top(look.px(line_mm(COUNTS_MM)), gap) if typing else Area(0, 0, 0, 0))
+
+    def _lay_question(self, area: Area) -> None:
+        """Why a reading is asked for again, in large letters where there is room."""
+        view = self.view
+        assert view is not None
+        block = self.kept(view.question, lambda: Sentence(view.question, "todo", bold=True))
+        self.pages.lay(
+            [block] if view.question else [],
+            area.top(block.height_for(area.width), look.px(GAP_MM))
+            if view.question
+            else Area(area.x, area.y, 0, 0),
+        )
+
+
+def _nearest(view: GapsView) -> str:
+    """Name of the leaf next to the expected gap, "" where nothing is expected."""
+    found = re.match(r"[\d.]+", view.expected)
+    if not found:
+        return view.leaves[0].name
+    expected = float(found[0])
+    return min(view.leaves, key=lambda k: abs(float(k.name.split(":")[1]) - expected)).name

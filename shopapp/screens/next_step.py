@@ -1,0 +1,59 @@
+"""Next: how wide, whether that will do, what was learned, what comes next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from kivy.properties import ObjectProperty
+
+from shopapp.presenters.pieces import Fact
+from shopapp.presenters.views import NextView
+from shopapp.screens.base import Screen, load_kv
+from shopapp.widgets.blocks import FactBlock, Sentence
+
+load_kv(__file__)
+
+
+class NextScreen(Screen):
+    """The deviation as a strip, the verdict, the next pass."""
+
+    strip = ObjectProperty(None)
+    reseat = ObjectProperty(None)
+    view: NextView | None
+
+    def drawings(self) -> Sequence[Any]:
+        """The strip; how to seat the template again."""
+        view = self.view
+        assert view is not None
+        self.strip.strip, self.reseat.reseat = view.strip, view.reseat
+        shown = [self.strip] if view.strip is not None else []
+        if view.reseat is not None:
+            shown.append(self.reseat)
+        return shown
+
+    def blocks(self) -> Sequence[Any]:
+        """Widest gap and verdict first, then the next pass, then what was learned."""
+        view = self.view
+        assert view is not None
+        facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
+        verdict = self._texts("verdict", [view.verdict], view.state, bold=True)
+        following = [Fact("Next", view.next_pass), Fact("Expected", view.expected)]
+        plan = [self.kept(f, lambda f=f: FactBlock(f)) for f in following if f.value]
+        reseat = self._texts("reseat", [view.reseat.text] if view.reseat else [], "todo")
+        learned = self._texts("response", view.response)
+        reasons = self._texts("reason", view.reasons)
+        return [*facts[:1], *verdict, *reseat, *plan, *facts[1:], *learned, *reasons]
+
+    def key_data(self) -> Any:
+        """Keys of the view, with one for each station to be read again."""
+        view = self.view
+        assert view is not None
+        return (*super().key_data(), *view.suspects)
+
+    def _texts(self, what: str, texts: Sequence[str], state: str = "plain", bold: bool = False) -> list[Any]:
+        return [
+            self.kept((what, text, state), lambda text=text: Sentence(text, state, bold=bold))
+            for text in texts
+            if text
+        ]

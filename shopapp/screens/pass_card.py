@@ -1,0 +1,135 @@
+"""Pass card: the next pass alone; a marker that runs along it at its feed; what was done differently."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from kivy.clock import Clock
+from kivy.properties import ObjectProperty
+
+from shopapp.areas import LOW, Area
+from shopapp.presenters.pieces import Bracket, Key
+from shopapp.presenters.views import PassCardView
+from shopapp.screens.base import Screen, load_kv
+from shopapp.widgets.blocks import FactBlock, Sentence
+from shopapp.widgets.strip import NOWHERE
+
+load_kv(__file__)
+FRAME_S = 1 / 30
+
+
+class PassCardScreen(Screen):
+    """The strip with whole strokes, what to set, and the pacer."""
+
+    strip = ObjectProperty(None)
+    action = ObjectProperty(None)
+    view: PassCardView | None
+    typed_text = True
+
+    def __init__(self, **kwargs: Any) -> None:
+        self._ticking: Any = None
+        self._started = 0.0
+        super().__init__(**kwargs)
+
+    def take(self, view: PassCardView) -> None:
+        """Show a view; the marker stops when the pass is no longer shown."""
+        if view.editing or view.go or view.strip is None:
+            self.stop()
+        super().take(view)
+
+    def press(self, name: str) -> None:
+        """The pacer's keys are the screen's own: its time is the screen's."""
+        if name == "pacer":
+            self.start()
+        elif name == "stop":
+            self.stop()
+        else:
+            super().press(name)
+
+    def tap(self, station: int) -> None:
+        """A station of the strip was touched."""
+        if self.view is not None and self.view.editing:
+            self.take(self.presenter.tap(station))
+
+    def start(self) -> None:
+        """Start the marker."""
+        self.stop()
+        self._started = Clock.get_time()
+        self._ticking = Clock.schedule_interval(self._tick, FRAME_S)
+        self._tick()
+        self.relay()
+
+    def stop(self) -> None:
+        """Stop the marker where it is, and take it off."""
+        if self._ticking is not None:
+            self._ticking.cancel()
+            self._ticking = None
+            self.strip.marker_mm = NOWHERE
+            self.relay()
+
+    def _tick(self, *_: Any) -> None:
+        now = self.presenter.pacer(Clock.get_time() - self._started)
+        self.strip.marker_mm = now.position_mm
+        self.action.text = now.text
+        if now.finished:
+            self.stop()
+
+    def drawings(self) -> Sequence[Any]:
+        """What to do in a word, and the strip."""
+        view = self.view
+        assert view is not None
+        bite = next((f.value for f in view.facts if f.label == "Bite"), "")
+        if self._ticking is None:
+            self.action.text = f"{view.action}, {bite} bite" if bite else view.action
+        self.action.arrows, self.strip.strip = view.arrows, view.strip
+        self.strip.asked = bool(view.editing)
+        return (self.action, self.strip) if view.strip is not None else ()
+
+    def blocks(self) -> Sequence[Any]:
+        """What to set; then the zones, one a line."""
+        view = self.view
+        assert view is not None
+        facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
+        brackets = view.strip.brackets if view.strip is not None else ()
+        zones = [self.kept(b, lambda b=b: Sentence(_zone_text(b))) for b in brackets]
+        return [*facts, *zones]
+
+    def question(self) -> str:
+        """What the + and − keys change."""
+        assert self.view is not None
+        return self.view.edit_text
+
+    def key_data(self) -> tuple[Key, ...]:
+        """Keys of the view and the pacer's."""
+        view = self.view
+        assert view is not None
+        if not view.pacer_text:
+            return super().key_data()
+        running = self._ticking is not None
+        pacer = Key("stop", "Stop pacer") if running else Key("pacer", view.pacer_text)
+        return (*super().key_data(), pacer)
+
+    def lay(self, area: Area, shape: str) -> None:
+        """As all screens, but while counts are changed all the keys are wanted."""
+        view = self.view
+        assert view is not None
+        if shape != LOW or not view.editing:
+            super().lay(area, shape)
+            return
+        content, keys = self.pad_areas(area, shape)
+        drawings = self.drawings()
+        self.pages.lay([], content)
+        self.lay_drawings(drawings, content)
+        self.keys.lay(self.key_data(), keys, main_span=2)
+
+    def leave(self) -> None:
+        """Another screen is shown."""
+        self.stop()
+
+
+def _zone_text(bracket: Bracket) -> str:
+    first, last = bracket.first + 1, bracket.last + 1
+    where = f"Station {first}" if first == last else f"Stations {first} to {last}"
+    feed = f", {bracket.feed}" if bracket.feed else ""
+    return f"{where}: {bracket.text}{feed}"

@@ -1,0 +1,179 @@
+"""Set-up: a new part step by step; the line is drawn as it is typed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from kivy.properties import ObjectProperty
+
+from shopapp.areas import LOW, WIDE, Area
+from shopapp.presenters.pieces import Key
+from shopapp.presenters.views import FieldView, SetupView
+from shopapp.screens.base import load_kv, with_further
+from shopapp.screens.typing import TypingScreen
+from shopapp.sizes import GAP_MM
+from shopapp.widgets.blocks import FactBlock, Sentence
+from shopapp.widgets.field_row import FieldRow
+from shopapp.widgets.look import look
+from shopapp.widgets.side_by_side import SideBySide
+
+load_kv(__file__)
+FIELD = "field:"
+
+
+class SetupScreen(TypingScreen):
+    """Steps as keys on top, the fields of the open step below, the line beside them."""
+
+    outline = ObjectProperty(None)
+    steps = ObjectProperty(None)
+    view: SetupView | None
+
+    def press(self, name: str) -> None:
+        """A step or a finished choice ends typing."""
+        if name.split(":")[0] in ("step", "forward", "back", "choose", "row_drop"):
+            self.field = ""
+            self.pages.page = 0
+        super().press(name)
+
+    def lay(self, area: Area, shape: str) -> None:
+        """While typing: the field and its keys; else steps, fields and the line."""
+        view = self.view
+        assert view is not None
+        self.outline.outline = view.outline
+        if self.field:
+            self.hide([self.steps])
+            self._lay_field(area, shape)
+            return
+        self.lay_header(area)
+        if shape == LOW:
+            self.hide([self.steps])
+        else:
+            self._lay_steps(area, 6 if shape == WIDE else 3)
+        if shape == WIDE:
+            self._lay_wide(area)
+        else:
+            self.hide([self.outline])
+            columns = 2 if shape == LOW else 1
+            self._lay_narrow(area, shape, columns)
+
+    def _lay_wide(self, area: Area) -> None:
+        """Fields at the left; the line and what is known of it at the right, above the keys."""
+        column = area.right(look.px(86), look.px(GAP_MM))
+        data = self.key_data()
+        rows = min(3, self.keys.rows_for(data, column.width))
+        self.keys.lay(data, column.bottom(self.keys.height_of(rows), look.px(GAP_MM)))
+        self.lay_drawings([self.outline], column)
+        if self.pages.lay(self.blocks(), area) > 1:
+            self.keys.lay(self._further(data), Area(self.keys.x, self.keys.y, *self.keys.size))
+
+    def _lay_narrow(self, area: Area, shape: str, columns: int) -> None:
+        data = self.key_data()
+        if shape == LOW:
+            data = (*data, *self._step_keys())
+        rows = min(self.most_rows[shape], self.keys.rows_for(data, area.width))
+        keys = area.bottom(self.keys.height_of(rows), look.px(GAP_MM))
+        if self.pages.lay([*self.blocks(), self.outline], area, columns) > 1:
+            data = self._further(data)
+        self.keys.lay(data, keys)
+
+    def _lay_steps(self, area: Area, across: int) -> None:
+        if self.steps.parent is None:
+            self.add_widget(self.steps)
+        rows = -(-len(self._step_keys()) // across)
+        self.steps.lay_even(self._step_keys(), area.top(self.steps.height_of(rows), look.px(GAP_MM)), across)
+
+    def _lay_field(self, area: Area, shape: str) -> None:
+        """The field that is typed into, then those after it; the line below where there is room."""
+        self.hide([self.outline])
+        view = self._view_of(self.field)
+        if view is None:
+            self.choose("")
+            return
+        data = (
+            (*view.choices, Key("field:", "Leave as is", main=True))
+            if view.kind == "choice"
+            else self.typing_keys(view.kind)
+        )
+        order = self.fields_in_order()
+        names = order[order.index(self.field) :] if self.field in order else [self.field]
+        blocks = [self._row(self._must(name), name == self.field) for name in names]
+        self.lay_typing(area, shape, [blocks[0], self.outline, *blocks[1:]], data)
+
+    def blocks(self) -> Sequence[Any]:
+        """Fields, the table's rows, what is wrong elsewhere, the plan in short."""
+        view = self.view
+        assert view is not None
+        rows: list[Any] = [self._row(field, False) for field in view.fields]
+        if view.table is not None:
+            rows += self._table_rows()
+        line = [self.kept(("line", view.line_text), lambda: Sentence(view.line_text))]
+        wrong = [self.kept(("wrong", c), lambda c=c: Sentence(c, "todo")) for c in view.complaints]
+        warnings = [self.kept(("warning", w), lambda w=w: Sentence(w, "todo")) for w in view.warnings]
+        facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.preview]
+        return [*rows, *wrong, *facts, *warnings, *line]
+
+    def key_data(self) -> tuple[Key, ...]:
+        """Keys of the view, with the table's "add a row"."""
+        view = self.view
+        assert view is not None
+        added = tuple(k for k in view.table.keys if k.name == "row_add") if view.table is not None else ()
+        return (*view.keys[:1], *added, *view.keys[1:])
+
+    def fields_in_order(self) -> list[str]:
+        """Fields first, then the cells of the table row by row; choices are touched, not typed."""
+        return [field.name for field in self._all() if field.kind != "choice"]
+
+    def value_of(self, field: str) -> str:
+        """What a field holds now."""
+        found = self._view_of(field)
+        return found.value if found is not None else ""
+
+    def _all(self) -> list[FieldView]:
+        view = self.view
+        assert view is not None
+        cells = [cell for row in view.table.rows for cell in row] if view.table is not None else []
+        return [*view.fields, *cells]
+
+    def _view_of(self, name: str) -> FieldView | None:
+        return next((field for field in self._all() if field.name == name), None)
+
+    def _must(self, name: str) -> FieldView:
+        found = self._view_of(name)
+        assert found is not None
+        return found
+
+    def _row(self, field: FieldView, editing: bool) -> FieldRow:
+        def make() -> FieldRow:
+            value = _chosen(field) if field.kind == "choice" else field.value
+            typed = editing and field.kind != "choice"
+            row = FieldRow(
+                FIELD + field.name, field.label, value, field.unit, field.hint, field.complaint, editing=typed
+            )
+            row.bind(on_touched=lambda row: self.press(row.name))
+            return row
+
+        return self.kept((field, editing), make)
+
+    def _table_rows(self) -> list[Any]:
+        """Each row of the table: its cells beside each other, and a key that drops it."""
+        view = self.view
+        assert view is not None and view.table is not None
+        drops = {k.name: k for k in view.table.keys}
+        rows = []
+        for i, cells in enumerate(view.table.rows):
+            fields = [self._row(cell, False) for cell in cells]
+            drop = drops.get(f"row_drop:{i}")
+            rows.append(self.kept((cells, drop), lambda f=fields, d=drop: SideBySide(f, d, self.press)))
+        return rows
+
+    def _step_keys(self) -> tuple[Key, ...]:
+        assert self.view is not None
+        return self.view.steps
+
+    def _further(self, data: Sequence[Key]) -> tuple[Key, ...]:
+        return with_further(data, self.pages.page, self.pages.count)
+
+
+def _chosen(field: FieldView) -> str:
+    return next((key.text for key in field.choices if key.chosen), field.value)

@@ -1,0 +1,101 @@
+"""Screens with fields that are typed into one at a time, by keys on the screen or a keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from shopapp import typing_gauge
+from shopapp.areas import LOW, Area
+from shopapp.presenters.pieces import Key
+from shopapp.screens.base import Screen
+from shopapp.widgets.entry_keys import letter_keys, number_keys
+
+
+class TypingScreen(Screen):
+    """``field`` : name of the field that is typed into, "" for none. The text itself is the presenter's."""
+
+    typed_text = True
+
+    def __init__(self, **kwargs: Any) -> None:
+        self.field = ""
+        super().__init__(**kwargs)
+
+    def open(self) -> None:
+        """The screen is shown, no field chosen."""
+        self.field = ""
+        super().open()
+
+    def choose(self, field: str) -> None:
+        """Type into this field from now on; "" ends typing."""
+        self.field = field
+        self.keys.page = 0
+        self.pages.page = 0
+        self.take(self.presenter.view())
+
+    def write(self, text: str) -> None:
+        """Put a text into the field."""
+        self.take(self.presenter.change(self.field, text))
+
+    def typed(self, text: str) -> None:
+        """Letters from a keyboard or from keys on the screen; with no field chosen they go to the first."""
+        if not self.field:
+            first = self.fields_in_order()
+            if not first:
+                return
+            self.field = first[0]
+        value = self.value_of(self.field)
+        self.write(value[:-1] if text == "\b" else value + text)
+
+    def enter(self) -> None:
+        """Enter: on to the next field; after the last one typing ends."""
+        if not self.field:
+            super().enter()
+            return
+        order = self.fields_in_order()
+        at = order.index(self.field) + 1 if self.field in order else len(order)
+        self.choose(order[at] if at < len(order) else "")
+
+    def act(self, action: str) -> None:
+        """Escape ends typing before it leaves the screen."""
+        if action == typing_gauge.BACK and self.field:
+            self.choose("")
+        else:
+            super().act(action)
+
+    def press(self, name: str) -> None:
+        """Keys that type are the screen's own."""
+        verb, _, rest = name.partition(":")
+        if self.field and verb in ("letter", "digit"):
+            self.typed(rest)
+        elif self.field and verb == "erase":
+            self.typed("\b")
+        elif self.field and verb == "enter":
+            self.enter()
+        elif verb == "field":
+            self.choose(rest)
+        else:
+            super().press(name)
+
+    def typing_keys(self, kind: str) -> tuple[Key, ...]:
+        """Keys on the screen for a field of a kind, "number" or "text"."""
+        order = self.fields_in_order()
+        last = not order or self.field == order[-1]
+        enter = "That is all" if last else "Next field"
+        if kind == "number":
+            return number_keys(enter)
+        return letter_keys(enter, capital=not self.value_of(self.field))
+
+    def lay_typing(self, area: Area, shape: str, blocks: Sequence[Any], data: Sequence[Key]) -> None:
+        """The field and those beside it, and the block of keys."""
+        content, keys = self.pad_areas(area, shape, 5)
+        self.pages.lay(blocks, content)
+        self.keys.lay(data, keys, ("erase",), 2 if shape == LOW else 0)
+
+    def fields_in_order(self) -> list[str]:
+        """Names of the fields that can be typed into, in the order that Enter takes."""
+        return []
+
+    def value_of(self, field: str) -> str:
+        """What a field holds now."""
+        return ""

@@ -1,0 +1,128 @@
+"""Drawings as blocks of a page: each knows how high it wants to be."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kivy.graphics import InstructionGroup
+from kivy.properties import NumericProperty, ObjectProperty, StringProperty
+from kivy.uix.widget import Widget
+
+from shopapp.areas import Area
+from shopapp.presenters.views import ReseatView
+from shopapp.sizes import ARM_MM, CLOSE_MM, line_mm
+from shopapp.widgets.glyphs import measured
+from shopapp.widgets.look import look
+from shopapp.widgets.outline import OutlineView
+from shopapp.widgets.painting import paint
+from shopapp.widgets.sheet import Sheet
+from shopapp.widgets.strip import StripView
+from shopapp.widgets.words import Words
+
+STRIP_MM, OUTLINE_MM, ACTION_MM, RESEAT_MM = 35.0, 42.0, 8.0, 26.0
+
+
+class StripBlock(StripView):
+    """The strip, 35 mm high or what the pages give it."""
+
+    high_mm = NumericProperty(STRIP_MM)
+
+    def height_for(self, width: float) -> float:
+        """Height in pixels."""
+        return look.px(self.high_mm)
+
+
+class OutlineBlock(OutlineView):
+    """The line drawn to scale."""
+
+    high_mm = NumericProperty(OUTLINE_MM)
+
+    def height_for(self, width: float) -> float:
+        """Height in pixels."""
+        return look.px(self.high_mm)
+
+
+class ActionBlock(Widget):
+    """What to do, as a word between its arrows. arrows : "together", "apart" or ""."""
+
+    text = StringProperty("")
+    arrows = StringProperty("")
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._words = Words(sizes_mm=[ARM_MM, CLOSE_MM], bold=True)
+        self._picture = InstructionGroup()
+        self.canvas.add(self._picture)
+        self.add_widget(self._words)
+        for name in ("pos", "size", "text", "arrows"):
+            self.fbind(name, self._place)
+        look.bind(palette=self._place)
+
+    def height_for(self, width: float) -> float:
+        """Height in pixels: one line, or more where the width needs them."""
+        self._words.text = self.text
+        return max(look.px(ACTION_MM), self._words.height_for(width - self._side(), CLOSE_MM))
+
+    def _side(self) -> float:
+        return look.px(1.6 * ACTION_MM) if self.arrows else 0.0
+
+    def _place(self, *_: Any) -> None:
+        sheet = Sheet(look.px_per_mm, measured)
+        side = look.px(ACTION_MM)
+        if self.arrows:
+            sheet.picture("ink", self.arrows, self.x + 0.75 * side, self.center_y, 1.4 * side)
+        paint(self._picture, sheet)
+        self._words.text = self.text
+        self._words.pos = (self.x + self._side(), self.y)
+        self._words.size = (self.width - self._side(), self.height)
+
+
+class ReseatBlock(Widget):
+    """How to move the template: where it lies now thin, where it should lie bold, arrows with their numbers."""
+
+    reseat: ReseatView | None = ObjectProperty(None, allownone=True)
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._picture = InstructionGroup()
+        self.canvas.add(self._picture)
+        for name in ("pos", "size", "reseat"):
+            self.fbind(name, self._place)
+        look.bind(palette=self._place)
+
+    def height_for(self, width: float) -> float:
+        """Height in pixels."""
+        return look.px(RESEAT_MM)
+
+    def _place(self, *_: Any) -> None:
+        sheet = Sheet(look.px_per_mm, measured)
+        if self.reseat is not None and self.width > look.px(RESEAT_MM):
+            draw_reseat(sheet, self.reseat, Area(self.x, self.y, self.width, self.height))
+        paint(self._picture, sheet)
+
+
+def draw_reseat(sheet: Sheet, reseat: ReseatView, area: Area) -> None:
+    """Near end left, far end right, outward up; moves drawn 6 mm long at most, as their numbers differ."""
+    near, far = reseat.shift_mm - reseat.tilt_mm / 2, reseat.shift_mm + reseat.tilt_mm / 2
+    longest = max(abs(near), abs(far), 1e-9)
+    rest = area.all_of_it()
+    row = rest.bottom(sheet.px * line_mm(CLOSE_MM))
+    x0, x1 = area.x + sheet.px * 6, area.x + area.width - sheet.px * 6
+    level = rest.y + rest.height / 2
+    y0, y1 = (level + sheet.px * 6 * move / longest for move in (near, far))
+    sheet.slanted("rule", x0, level, x1, level, sheet.px * 0.5)
+    sheet.slanted("ink", x0, y0, x1, y1, sheet.px * 1.2)
+    for x, y, move, align in ((x0, y0, near, 0.0), (x1, y1, far, 1.0)):
+        sheet.upright("ink", x, min(level, y), max(level, y), sheet.px * 0.8)
+        sheet.picture("ink", "up" if move >= 0 else "down", x, y, sheet.px * 4)
+        way = "outward" if move >= 0 else "inward"
+        end = "near end" if align == 0 else "far end"
+        text = f"{end} {abs(move):.2f} mm {way}"
+        sheet.text(
+            "ink",
+            text,
+            area.x if align == 0 else area.x + area.width,
+            row.y + row.height / 2,
+            CLOSE_MM,
+            align,
+        )

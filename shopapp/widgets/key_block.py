@@ -1,0 +1,192 @@
+"""All keys of a screen in one grid of cells that are at least as large as a thumb in a glove."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from kivy.uix.widget import Widget
+
+from shopapp.areas import Area, fitting
+from shopapp.presenters.pieces import Key as KeyData
+from shopapp.sizes import GAP_MM, KEY_MM, NUMBER_KEY_MM
+from shopapp.widgets.grid import MORE, arrange, rows_needed
+from shopapp.widgets.key import Key
+from shopapp.widgets.look import look
+
+PICTURES = {
+    "undo": "undo", "erase": "erase", "back": "back", "plus": "plus", "minus": "minus",
+    "pacer": "start", "stop": "stop", "seated": "together",
+}  # fmt: skip
+"""Name of a key to the picture on it"""
+
+ENTER, PAD_ROWS, PAD_COLUMNS = "enter", 4, 3
+NUMBERED = ("leaf", "digit", "letter")
+"""Keys that enter numbers or letters: their text is large, and they take one cell"""
+
+
+class KeyBlock(Widget):
+    """Dispatches ``on_key`` with the name of the key touched, ``on_why`` with why a key is off."""
+
+    __events__ = ("on_key", "on_why")
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.data: tuple[KeyData, ...] = ()
+        self.page = 0
+        self._keys: list[Key] = []
+        self._cells: list[Any] = []
+        self._pinned: tuple[str, ...] = ()
+        self._span = 0
+
+    def on_key(self, name: str) -> None:
+        """A key was touched."""
+
+    def on_why(self, why: str) -> None:
+        """A key that is off was touched."""
+
+    def rows_for(self, data: Sequence[KeyData], width: float) -> int:
+        """Rows that show all of these keys at once."""
+        columns = fitting(width, look.px(NUMBER_KEY_MM), look.px(GAP_MM))
+        main = next((k for k in data if k.main), None)
+        spans = [_span(k, columns, self._cell(width, columns)) for k in data if k is not main]
+        return rows_needed(spans, columns, self._main_span(columns) if main else 0)
+
+    def height_of(self, rows: int) -> float:
+        """Height in pixels of so many rows."""
+        return rows * look.px(NUMBER_KEY_MM) + (rows - 1) * look.px(GAP_MM)
+
+    def lay(
+        self, data: Sequence[KeyData], area: Area, pinned: Sequence[str] = ("undo",), main_span: int = 0
+    ) -> None:
+        """Show these keys in an area, at least one row high.
+
+        pinned : verbs of the keys that are on every page; main_span : columns of the main key (0: as usual)
+        """
+        self._pinned, self._span = tuple(pinned), main_span
+        names = tuple(k.name for k in data)
+        if names != tuple(k.name for k in self.data):
+            self.page = 0
+        self.data = tuple(data)
+        self.pos, self.size = (area.x, area.y), (area.width, area.height)
+        gap = look.px(GAP_MM)
+        columns = fitting(area.width, look.px(NUMBER_KEY_MM), gap)
+        rows = fitting(area.height, look.px(KEY_MM), gap) if data else 0
+        self._show(columns, min(rows, self._rows_wanted(area, columns)), area)
+
+    def _rows_wanted(self, area: Area, columns: int) -> int:
+        return max(1, fitting(area.height, look.px(NUMBER_KEY_MM), look.px(GAP_MM)))
+
+    def _show(self, columns: int, rows: int, area: Area) -> None:
+        gap = look.px(GAP_MM)
+        if not self.data:
+            self._use(0)
+            return
+        cell = self._cell(area.width, columns)
+        spans = [_span(k, columns, cell) for k in self.data]
+        main = next((i for i, k in enumerate(self.data) if k.main or k.name == ENTER), None)
+        pinned = [i for i, k in enumerate(self.data) if k.name.split(":")[0] in self._pinned and i != main]
+        pad = _pad_places(self.data) if rows >= PAD_ROWS else {}
+        span = self._span or self._main_span(columns)
+        self._cells = pages = arrange(spans, columns, rows, main, span, pinned, pad)
+        self.page %= len(pages)
+        cells = pages[self.page]
+        grid = area.grid(columns, rows, gap)
+        keys = self._use(len(cells))
+        for key, place in zip(keys, cells, strict=True):
+            first = grid[place.row * columns + place.column]
+            key.pos = (first.x, first.y)
+            key.size = (place.span * first.width + (place.span - 1) * gap, first.height)
+            if place.key == MORE:
+                _fill(key, KeyData(MORE, f"More {self.page + 1}/{len(pages)}"))
+            else:
+                _fill(key, self.data[int(place.key)])
+
+    def lay_even(self, data: Sequence[KeyData], area: Area, across: int) -> None:
+        """Show all of these keys, so many beside each other, all of one size."""
+        self.data = tuple(data)
+        self.pos, self.size = (area.x, area.y), (area.width, area.height)
+        rows = -(-len(data) // across)
+        cells = area.grid(across, rows, look.px(GAP_MM))
+        for key, entry, cell in zip(self._use(len(data)), data, cells, strict=False):
+            key.pos, key.size = (cell.x, cell.y), (cell.width, cell.height)
+            _fill(key, entry)
+
+    def turn_to(self, name: str) -> None:
+        """Show the page that holds a key."""
+        for page, cells in enumerate(self._cells):
+            if any(c.key != MORE and self.data[int(c.key)].name == name for c in cells):
+                self.page = page
+        self._again()
+
+    def _again(self) -> None:
+        self.lay(self.data, Area(self.x, self.y, self.width, self.height), self._pinned, self._span)
+
+    def _use(self, count: int) -> list[Key]:
+        """So many key widgets, made once and used again."""
+        while len(self._keys) < count:
+            key = Key()
+            key.bind(on_touched=self._touched)
+            self._keys.append(key)
+        for i, key in enumerate(self._keys):
+            if i < count and key.parent is None:
+                self.add_widget(key)
+            elif i >= count and key.parent is not None:
+                self.remove_widget(key)
+        return self._keys[:count]
+
+    def _touched(self, key: Key) -> None:
+        if key.name == MORE:
+            self.page += 1
+            self._again()
+        elif key.enabled:
+            self.dispatch("on_key", key.name)
+        else:
+            self.dispatch("on_why", key.why or f"{key.text}: not now")
+
+    def _cell(self, width: float, columns: int) -> float:
+        gap = look.px(GAP_MM)
+        return (width - gap * (columns - 1)) / columns
+
+    def _main_span(self, columns: int) -> int:
+        """The main key takes the whole row of a narrow block and nearly half of a wide one."""
+        return columns if columns <= 4 else 3
+
+
+def _pad_places(data: Sequence[KeyData]) -> dict[int, tuple[int, int]]:
+    """Row and column of each digit, as on a desk calculator whatever the width of the block."""
+    digits = [i for i, k in enumerate(data) if k.name.startswith("digit:")]
+    return {i: divmod(at, PAD_COLUMNS) for at, i in enumerate(digits)}
+
+
+def _span(data: KeyData, columns: int, cell: float) -> int:
+    """Columns that the text wants in two lines; three where the key is one cell wide."""
+    if data.name.split(":")[0] in NUMBERED:
+        return 1
+    probe = _probe(data)
+    for span in range(1, columns + 1):
+        width = span * cell + (span - 1) * look.px(GAP_MM)
+        if probe.natural_width(2) <= width:
+            return span
+    return columns
+
+
+_PROBE: list[Key] = []
+
+
+def _probe(data: KeyData) -> Key:
+    """A key that is never shown, to ask for widths."""
+    if not _PROBE:
+        _PROBE.append(Key())
+    _PROBE[0].text = data.text
+    return _PROBE[0]
+
+
+def _fill(key: Key, data: KeyData) -> None:
+    verb = data.name.split(":")[0]
+    key.name, key.why = data.name, data.why
+    key.number = verb in NUMBERED
+    key.main = data.main
+    key.chosen, key.enabled = data.chosen, data.enabled
+    key.icon = PICTURES.get(verb, "")
+    key.text = data.text

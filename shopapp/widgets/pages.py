@@ -1,0 +1,76 @@
+"""Blocks set under each other, in pages where they do not all fit: nothing needs a swipe."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Protocol
+
+from kivy.uix.widget import Widget
+
+from shopapp.areas import Area
+from shopapp.sizes import GAP_MM
+from shopapp.widgets.look import look
+
+COLUMNS_APART_MM = 4.0
+
+
+class Block(Protocol):
+    """A widget that knows how high it is at a width."""
+
+    pos: Any
+    size: Any
+
+    def height_for(self, width: float) -> float:
+        """Height in pixels."""
+
+
+class Pages(Widget):
+    """Blocks from the top down; ``page`` of ``count`` is shown. The key that turns them is the screen's."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.page = 0
+        self.count = 1
+
+    def lay(self, blocks: Sequence[Any], area: Area, columns: int = 1) -> int:
+        """Show these blocks in an area, in columns side by side; the answer is the number of pages."""
+        self.pos, self.size = (area.x, area.y), (area.width, area.height)
+        places = area.grid(columns, 1, look.px(COLUMNS_APART_MM))
+        width = places[0].width
+        stacks = deal([block.height_for(width) for block in blocks], area.height, look.px(GAP_MM))
+        self.count = -(-len(stacks) // columns)
+        self.page %= self.count
+        first = self.page * columns
+        shown = {id(blocks[i]) for stack in stacks[first : first + columns] for i in stack}
+        for child in list(self.children):
+            if id(child) not in shown:
+                self.remove_widget(child)
+        for stack, place in zip(stacks[first : first + columns], places, strict=False):
+            self._stack([blocks[i] for i in stack], place)
+        return self.count
+
+    def _stack(self, blocks: Sequence[Any], rest: Area) -> None:
+        for block in blocks:
+            place = rest.top(block.height_for(rest.width), look.px(GAP_MM))
+            block.pos, block.size = (place.x, place.y), (place.width, place.height)
+            if block.parent is not self:
+                if block.parent is not None:
+                    block.parent.remove_widget(block)
+                self.add_widget(block)
+
+    def turn(self) -> None:
+        """The next page; after the last the first."""
+        self.page = (self.page + 1) % self.count
+
+
+def deal(heights: Sequence[float], room: float, gap: float) -> list[list[int]]:
+    """Which blocks (from 0) stand on which page, so that no page is higher than the room."""
+    pages: list[list[int]] = [[]]
+    used = 0.0
+    for i, high in enumerate(heights):
+        if pages[-1] and used + high > room + 1:
+            pages.append([])
+            used = 0.0
+        pages[-1].append(i)
+        used += high + gap
+    return pages

@@ -1,0 +1,130 @@
+"""The strip as a whole: which stations fit, what is drawn where. No kivy here.
+
+Everywhere the same: the worked edge from left to right, a cell a station, station numbers below; where
+not all stations fit, a line of all of them lies under it with the window marked.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopapp.areas import Area
+from shopapp.presenters.pieces import Strip
+from shopapp.sizes import CLOSE_MM, KEY_MM, line_mm
+from shopapp.widgets.cells import Cells, cells_for
+from shopapp.widgets.sheet import Sheet
+from shopapp.widgets.strip_marks import (
+    draw_expected,
+    draw_ground,
+    draw_marks,
+    draw_numbers,
+    heights_of,
+    shape_of,
+)
+from shopapp.widgets.strip_strokes import draw_strokes
+
+CURRENT_GROWN, GUTTER_MM, STROKES_GUTTER_MM, OVERVIEW_MM, ROW_MM = 1.5, 13.0, 21.0, 9.0, line_mm(CLOSE_MM)
+MARKS_MM, STROKES_MM = 3.0, 7.0
+"""Least width of a cell that shows a mark, and of one that shows a count"""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """cells : of the window; overview : of all stations, None where all are in the window; ground : the area of
+    the window that can be touched."""
+
+    cells: Cells
+    overview: Cells | None
+    overview_top: float
+
+
+def plan_strip(strip: Strip, area: Area, px: float, asked: bool = False, centre: int | None = None) -> Plan:
+    """Choose the window. asked : stations are chosen by touch, so cells are as wide as keys;
+    centre : station amid the window (none: the current one)."""
+    gutter_mm = STROKES_GUTTER_MM if strip.strokes else GUTTER_MM
+    x0, x1 = area.x + gutter_mm * px, area.x + area.width - px
+    narrowest = px * (KEY_MM if asked else STROKES_MM if strip.strokes else MARKS_MM)
+    focus = strip.current if strip.current is not None else centre
+    grown = CURRENT_GROWN if asked and strip.current is not None else 1.0
+    stations = len(strip.names)
+    cells = cells_for(stations, x0, x1, narrowest, focus, grown)
+    if cells.count == stations:
+        return Plan(cells, None, area.y)
+    overview = cells_for(stations, x0, x1, 0.01)
+    return Plan(cells, overview, area.y + OVERVIEW_MM * px)
+
+
+def draw_strip(sheet: Sheet, strip: Strip, area: Area, plan: Plan) -> None:
+    """Set the whole strip down on a sheet."""
+    px = sheet.px
+    rest = area.all_of_it()
+    gutter = rest.left(plan.cells.edges[0] - area.x)
+    if plan.overview is not None:
+        _draw_overview(sheet, strip, plan, rest.bottom(OVERVIEW_MM * px, px))
+    names = rest.bottom(ROW_MM * px)
+    _draw_names(sheet, strip, plan.cells, names)
+    if strip.scale_text:
+        _draw_scale(sheet, strip, area, rest)
+    if strip.strokes:
+        draw_strokes(sheet, strip, plan.cells, rest, gutter)
+    elif strip.marks:
+        heights = heights_of(strip, rest, px)
+        draw_ground(sheet, strip, plan.cells, heights, gutter)
+        draw_expected(sheet, strip, plan.cells, heights)
+        draw_marks(sheet, strip, plan.cells, heights)
+        draw_numbers(sheet, strip, plan.cells, heights)
+    if strip.current in plan.cells.stations:
+        left, right = plan.cells.span(strip.current or 0)
+        sheet.frame("ink", left, names.y, right, rest.y + rest.height, 0.8 * px)
+
+
+def _draw_scale(sheet: Sheet, strip: Strip, area: Area, rest: Area) -> None:
+    row = rest.top(ROW_MM * sheet.px)
+    if sheet.measure(strip.scale_text, CLOSE_MM) <= area.width:
+        sheet.text("quiet", strip.scale_text, area.x, row.y + row.height / 2, CLOSE_MM, 0.0)
+    if strip.arrows:
+        sheet.picture(
+            "ink", strip.arrows, area.x + area.width - 4 * sheet.px, row.y + row.height / 2, 6 * sheet.px
+        )
+
+
+def _draw_names(sheet: Sheet, strip: Strip, cells: Cells, row: Area) -> None:
+    """Station numbers: all of them where they fit, else round ones and the two at the ends."""
+    y = row.y + row.height / 2
+    widest = max(sheet.measure(strip.names[s], CLOSE_MM) for s in cells.stations) + sheet.px
+    every = next(step for step in (1, 2, 5, 10, 20, 50, 100, 1000) if step * cells.pitch() >= widest)
+    for station in cells.stations:
+        if station == strip.current or (station + 1) % every == 0:
+            role = "ink" if station == strip.current else "quiet"
+            if role == "ink" or every == 1 or not _beside(station, strip.current, every):
+                sheet.text(role, strip.names[station], cells.middle(station), y, CLOSE_MM)
+
+
+def _beside(station: int, current: int | None, every: int) -> bool:
+    return current is not None and station != current and abs(station - current) < every
+
+
+def _draw_overview(sheet: Sheet, strip: Strip, plan: Plan, row: Area) -> None:
+    """All stations as thin ticks in the shape's colour or as high as their count; the window framed."""
+    cells = plan.overview
+    assert cells is not None
+    low, high = strip.range_mm
+    most = max((1, *strip.strokes))
+    room = row.height - 2 * sheet.px
+    zero = row.y + sheet.px + (0.0 if strip.strokes else room * -low / (high - low))
+    sheet.level("rule", cells.edges[0], cells.edges[-1], zero, 0.3 * sheet.px)
+    width = max(1.0, 0.7 * cells.pitch())
+    for station in cells.stations:
+        x = cells.middle(station)
+        if strip.strokes:
+            sheet.upright("rule", x, zero, zero + room * strip.strokes[station] / most, width)
+            continue
+        mark = strip.marks[station] if strip.marks else None
+        if mark is None or mark.value_mm is None:
+            sheet.upright("rule", x, zero - 0.4 * sheet.px, zero + 0.4 * sheet.px, width)
+            continue
+        y = zero + room * mark.value_mm / (high - low)
+        tip = 0.5 * sheet.px
+        sheet.upright(shape_of(mark), x, min(zero, y) - tip, max(zero, y) + tip, width)
+    left, right = cells.span(plan.cells.stations[0])[0], cells.span(plan.cells.stations[-1])[1]
+    sheet.frame("ink", left, row.y, right, row.y + row.height, 0.5 * sheet.px)

@@ -1,0 +1,90 @@
+"""Strokes of a strip: whole numbers a station, zones of equal count bracketed with their feed. No kivy here."""
+
+from __future__ import annotations
+
+from shopapp.areas import Area
+from shopapp.presenters.pieces import Bracket, Strip
+from shopapp.sizes import ARM_MM, CLOSE_MM, line_mm
+from shopapp.widgets.cells import Cells
+from shopapp.widgets.sheet import Sheet
+
+BRACKET_MM, LINE_MM, EDGE_MM, BAR_SHARE, CHANGE_MM = 2.0, 0.5, 1.4, 0.6, 2.0
+ROW_MM = line_mm(CLOSE_MM)
+FEED_ROWS = (("mm/s", "mm_per_s"), ("seconds", "s"))
+
+
+def draw_strokes(sheet: Sheet, strip: Strip, cells: Cells, area: Area, gutter: Area) -> None:
+    """From the top: brackets, count of each zone with its feed; then a bar a station on the worked edge."""
+    rest = area.all_of_it()
+    if strip.brackets:
+        _draw_zones(sheet, strip, cells, rest, gutter)
+    sheet.level("ink", cells.edges[0], cells.edges[-1], rest.y + sheet.px * EDGE_MM / 2, sheet.px * EDGE_MM)
+    _draw_bars(sheet, strip, cells, rest, gutter)
+
+
+def _draw_zones(sheet: Sheet, strip: Strip, cells: Cells, rest: Area, gutter: Area) -> None:
+    right = gutter.x + gutter.width - sheet.px
+    line = rest.top(sheet.px * BRACKET_MM)
+    rows = [rest.top(sheet.px * ROW_MM) for _ in FEED_ROWS]
+    for (caption, _), row in zip(FEED_ROWS, rows, strict=True):
+        sheet.text("quiet", caption, right, row.y + row.height / 2, CLOSE_MM, 1.0)
+    for bracket in strip.brackets:
+        span = _span(bracket, cells)
+        if span is None:
+            continue
+        _draw_bracket(sheet, *span, line)
+        for (_, name), row in zip(FEED_ROWS, rows, strict=True):
+            text = getattr(bracket, name)
+            if sheet.measure(text, CLOSE_MM) <= span[1] - span[0]:
+                middle = (span[0] + span[1]) / 2
+                sheet.text("ink", text, middle, row.y + row.height / 2, CLOSE_MM)
+
+
+def _draw_bracket(sheet: Sheet, left: float, right: float, line: Area) -> None:
+    inset, width = 0.4 * sheet.px, LINE_MM * sheet.px
+    top = line.y + line.height - width
+    sheet.level("ink", left + inset, right - inset, top, width)
+    sheet.upright("ink", left + inset + width / 2, line.y, top, width)
+    sheet.upright("ink", right - inset - width / 2, line.y, top, width)
+
+
+def _draw_bars(sheet: Sheet, strip: Strip, cells: Cells, rest: Area, gutter: Area) -> None:
+    """Bars as high as their count, the number above each as far as it fits."""
+    floor = rest.y + sheet.px * EDGE_MM
+    room = rest.height - sheet.px * (EDGE_MM + ROW_MM + 1)
+    most = max(1, *strip.strokes)
+    capital_mm = ARM_MM if _widest(sheet, strip, cells, ARM_MM) <= cells.pitch() else CLOSE_MM
+    numbers = _widest(sheet, strip, cells, CLOSE_MM) <= cells.pitch()
+    right = gutter.x + gutter.width - sheet.px
+    sheet.text("quiet", "strokes", right, floor + sheet.px * ROW_MM / 2, CLOSE_MM, 1.0)
+    for station in cells.stations:
+        count = strip.strokes[station]
+        left, end = cells.span(station)
+        high = max(0.0, room * count / most)
+        inset = 0.5 * (1 - BAR_SHARE) * (end - left)
+        sheet.box("rule", left + inset, floor, end - inset, floor + high)
+        if numbers:
+            y = floor + high + sheet.px * (ROW_MM + 0.6) / 2
+            _draw_count(sheet, strip, station, cells.middle(station), y, capital_mm)
+
+
+def _draw_count(sheet: Sheet, strip: Strip, station: int, x: float, y: float, capital_mm: float) -> None:
+    """The count; where it differs from what was planned before, an arrow up or down at its right."""
+    count = strip.strokes[station]
+    sheet.text("ink" if count else "quiet", str(count), x, y, capital_mm)
+    before = strip.before[station] if strip.before else count
+    if count != before:
+        beside = x + sheet.measure(str(count), capital_mm) / 2 + sheet.px * CHANGE_MM / 2
+        sheet.picture("todo", "up" if count > before else "down", beside, y, sheet.px * CHANGE_MM)
+
+
+def _widest(sheet: Sheet, strip: Strip, cells: Cells, capital_mm: float) -> float:
+    return max(sheet.measure(str(strip.strokes[s]), capital_mm) for s in cells.stations) + sheet.px
+
+
+def _span(bracket: Bracket, cells: Cells) -> tuple[float, float] | None:
+    """Left and right edge of what the window shows of a zone."""
+    first, last = max(bracket.first, cells.stations[0]), min(bracket.last, cells.stations[-1])
+    if first > last:
+        return None
+    return cells.span(first)[0], cells.span(last)[1]

@@ -1,0 +1,69 @@
+"""Text as white textures, kept so that the same words are never drawn twice; widgets tint them."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from functools import lru_cache
+from typing import Any
+
+from kivy.core.text import Label as CoreLabel
+
+from shopapp.sizes import LINE_OF_EM
+
+KEPT = 300
+_textures: OrderedDict[tuple[Any, ...], Any] = OrderedDict()
+
+
+@lru_cache(maxsize=20000)
+def extent(text: str, size_px: float, bold: bool = False) -> float:
+    """Width in pixels of text on one line."""
+    return float(_label(size_px, bold).get_extents(text)[0])
+
+
+@lru_cache(maxsize=2000)
+def wrapped(text: str, width_px: float, size_px: float, bold: bool = False) -> tuple[str, ...]:
+    """The lines of a text that is broken between words to stay within a width.
+
+    A word that is wider by itself gets a line of its own.
+    """
+    lines: list[str] = []
+    for paragraph in text.split("\n"):
+        line = ""
+        for word in paragraph.split(" "):
+            longer = f"{line} {word}" if line else word
+            if line and extent(longer, size_px, bold) > width_px:
+                lines.append(line)
+                line = word
+            else:
+                line = longer
+        lines.append(line)
+    return tuple(lines)
+
+
+def lines_size(lines: tuple[str, ...], size_px: float, bold: bool = False) -> tuple[float, float]:
+    """Width and height in pixels of lines set under each other."""
+    return max(extent(line, size_px, bold) for line in lines), len(lines) * size_px * LINE_OF_EM
+
+
+def texture(lines: tuple[str, ...], size_px: float, bold: bool = False, align: str = "left") -> Any:
+    """White texture of these lines."""
+    key = (lines, round(size_px, 2), bold, align)
+    found = _textures.get(key)
+    if found is None:
+        label = _label(size_px, bold, "\n".join(lines), align)
+        label.refresh()
+        found = _textures[key] = label.texture
+        if len(_textures) > KEPT:
+            _textures.popitem(last=False)
+    else:
+        _textures.move_to_end(key)
+    return found
+
+
+def forget() -> None:
+    """Drop every texture: the drawing context was lost (resume) and they are empty."""
+    _textures.clear()
+
+
+def _label(size_px: float, bold: bool, text: str = "", align: str = "left") -> Any:
+    return CoreLabel(text=text, font_size=size_px, font_name="Roboto", bold=bold, halign=align)
