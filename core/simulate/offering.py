@@ -9,12 +9,12 @@ from numpy.typing import NDArray
 
 from core.readings.templates import Template
 from core.simulate.seating import best_pose, in_contact
-from core.simulate.shape import Curve, Line, held_against, registered
+from core.simulate.shape import Curve, Line, held_against, normals, registered
 from core.simulate.truth import Truth, Wander
 
 Array = NDArray[np.float64]
-MARKS_MM = 3.0
-"""How far a template may be slid along the bar from its marks; common practice, no source."""
+MARKS_MM = 2.0
+"""How far a template may be slid along the bar from its middle mark; common practice, no source."""
 OVER_THE_END_MM = 1.0
 
 
@@ -53,34 +53,44 @@ class Offered:
         return sign * (held.deviation_mm - self.error(points)), sign * held.motion
 
 
-def _along(line: Line) -> Array:
-    """(2,) unit vector from one end of the line to the other."""
-    ends = line.point_mm(np.array([0.0, line.length_mm]))
-    chord = ends[1] - ends[0]
-    unit: Array = chord / np.hypot(*chord)
-    return unit
+def _middle(line: Line) -> tuple[Array, Array]:
+    """Tangent and outward normal (2,) of the line at mid-length, where the marks are."""
+    heading = line.heading_rad(np.array([0.5 * line.length_mm]))
+    return np.array([np.cos(heading[0]), np.sin(heading[0])]), normals(heading)[0]
 
 
 def offered(
-    curve: Curve, line: Line, points_mm: Array, template: Template, error: Wander | None = None
+    curve: Curve,
+    line: Line,
+    points_mm: Array,
+    template: Template,
+    error: Wander | None = None,
+    slid_mm: float | None = None,
 ) -> Offered:
-    """The best seating: least widest gap with no overlap (a signed template: least largest deviation)."""
+    """The best seating: least widest gap with no overlap (a signed template: least largest deviation).
+
+    slid_mm : how far the bar lies from its mark along the template (none: as is best, within the marks)
+    """
     pivot, pose = registered(curve, line, points_mm)
     seat = Offered(curve, line, template, pivot, pose, points_mm, error or Wander.none())
-    best = best_pose(seat.view, pose, _along(line), MARKS_MM, line.length_mm, not template.rigid)
+    along, _ = _middle(line)
+    start = pose + np.array([*((slid_mm or 0.0) * along), 0.0])
+    free = MARKS_MM if slid_mm is None else 0.0
+    best = best_pose(seat.view, start, along, free, line.length_mm, not template.rigid)
     return replace(seat, pose=best)
 
 
 def seat_of(
     curve: Curve, line: Line, points_mm: Array, template: Template, truth: Truth, rng: np.random.Generator
 ) -> Offered:
-    """The seating an operator finds: near the best one, touching somewhere if the template is rigid."""
-    best = offered(curve, line, points_mm, template, truth.template_error)
-    along = _along(line)
-    across = template.sign * np.array([along[1], -along[0]])
+    """The seating an operator finds: near the best one at its marks, touching if the template is rigid."""
+    slid = float(np.clip(truth.slip_mm * rng.normal(), -MARKS_MM, MARKS_MM))
+    best = offered(curve, line, points_mm, template, truth.template_error, slid)
+    _, outward = _middle(line)
+    across = template.sign * outward
     rough = truth.seat_mm + truth.seat_share * best.widest_mm
-    tilt, slip, shift = rng.normal(size=3) * np.array([2.0 * rough / line.length_mm, truth.slip_mm, rough])
-    pose = best.pose + np.array([*(slip * along), tilt])
+    tilt, shift = rng.normal(size=2) * np.array([2.0 * rough / line.length_mm, rough])
+    pose = best.pose + np.array([0.0, 0.0, tilt])
     if template.rigid:
         return replace(best, pose=in_contact(best.view, pose, across))
     return replace(best, pose=pose + np.array([*(shift * across), 0.0]))

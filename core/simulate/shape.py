@@ -85,14 +85,12 @@ def placed(points: Array, pivot: Array, pose: Array) -> Array:
 
 
 def registered(curve: Curve, line: Line, s_mm: Array) -> tuple[Array, Array]:
-    """Pivot and pose that bring the bar onto the line, least squares between points of equal arc length."""
-    bar, _ = curve.at(s_mm)
-    wanted = line.point_mm(s_mm)
-    pivot = bar.mean(axis=0)
-    a, b = bar - pivot, wanted - wanted.mean(axis=0)
+    """Pivot and pose that lay the bar's middle mark on the line's, turned as its points at s fit best."""
+    middle = np.array([0.5 * line.length_mm])
+    pivot, mark = curve.at(middle)[0][0], line.point_mm(middle)[0]
+    a, b = curve.at(s_mm)[0] - pivot, line.point_mm(s_mm) - mark
     turn = np.arctan2(float(np.sum(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0])), float(np.sum(a * b)))
-    shift = wanted.mean(axis=0) - pivot
-    return pivot, np.array([shift[0], shift[1], turn])
+    return pivot, np.array([*(mark - pivot), turn])
 
 
 def held_against(curve: Curve, line: Line, s_mm: Array, pivot: Array, pose: Array) -> Against:
