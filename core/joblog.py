@@ -7,8 +7,8 @@ from typing import Any
 
 from core.errors import InputError
 from core.events import Event, checked
-from core.jobtypes import Job
 from core.jobfields import chosen, nearest
+from core.jobtypes import Job
 from core.readings.named import gauges_of, template_from
 from core.readings.templates import Template
 from core.units import format_length
@@ -34,6 +34,8 @@ def checked_log(job: Job, events: Iterable[Any]) -> list[Event]:
     that a rigid template allows, the reach of the gauge, stations that a sweep cannot be read at, ids
     given once. Raises InputError with the path of the first field that is wrong, ``events[3].gaps_mm[7]``.
     """
+    if isinstance(events, str | bytes | Mapping) or not isinstance(events, Iterable):
+        raise InputError("events", events, "a list of events is wanted")
     log = [checked(event, f"events[{i}]") for i, event in enumerate(events)]
     seen: set[str] = set()
     for i, event in enumerate(log):

@@ -134,6 +134,12 @@ def test_a_correction_is_checked_like_what_it_replaces():
     assert error.field == "events[1].with.event"
 
 
+@pytest.mark.parametrize("events", [None, 3.0, "pass", {"event": "annealed"}])
+def test_a_log_is_a_list(events):
+    with pytest.raises(InputError, match="a list of events"):
+        checked_log(job(RIB), events)
+
+
 def test_an_id_is_given_once():
     twice = {**annealed(), "id": "a"}
     assert log_refused(twice, before=[twice]).field == "events[1].id"

@@ -10,9 +10,9 @@ import pytest
 
 from core.dimensions import registry
 from core.errors import InputError
-from core.jobtypes import ResponsePrior
 from core.jobdoc import RESPONSE_MOST, job
 from core.jobfields import MissingField
+from core.jobtypes import ResponsePrior
 from core.materials import MATERIALS
 from tests.made_up import LINES, RIB, SECTIONS, rib
 

@@ -48,9 +48,10 @@ def gauges_of(value: Any, usual: Gauge, count: int, field: str = "gauge") -> lis
     """
     if isinstance(value, list | tuple):
         if len(value) != count:
-            raise InputError(field, f"{len(value)} entries", f"one gauge, or {count}, one a station, is wanted")
+            wanted = f"one gauge, or {count}, one a station, is wanted"
+            raise InputError(field, f"{len(value)} entries", wanted)
         return [usual if g is None else gauge_from(g, f"{field}[{i}]") for i, g in enumerate(value)]
-    if isinstance(value, dict) and all(isinstance(key, int) for key in value):
+    if isinstance(value, dict) and value and all(isinstance(key, int) for key in value):
         return [usual if value.get(i) is None else gauge_from(value[i], field) for i in range(count)]
     return [usual if value is None else gauge_from(value, field)] * count
 

@@ -9,6 +9,7 @@ import random
 from collections.abc import Callable, Iterator
 from typing import Any
 
+import core
 from tests.made_up import LINES, SECTIONS, rib
 
 N = 6
@@ -69,7 +70,7 @@ def sound(seed: int) -> dict[str, Any]:
     if r.random() < 0.3:
         job["limits"] = {"strain_per_pass": 0.02, "strain_total": "20 %"}
         job["response"] = {"common_sd": 0.1, "uneven_length": "250 mm", "scale": {"shrink": {"medium": 1.1}}}
-    gaps = [round(r.uniform(0.0, 4.0), 1) for _ in range(N)]
+    gaps = _half_done(job) if r.random() < 0.5 else [round(r.uniform(0.0, 4.0), 1) for _ in range(N)]
     gaps[2] = r.choice([None, "touching", "beyond", 1.0])
     events = [
         {
@@ -89,7 +90,21 @@ def sound(seed: int) -> dict[str, Any]:
         },
         {"event": "withdrawn", "of": "d"},
     ]
-    return {"schema": 1, "job": job, "events": events[: r.randint(0, len(events))]}
+    return copy.deepcopy({"schema": 1, "job": job, "events": events[: r.randint(0, len(events))]})
+
+
+def _half_done(document: dict[str, Any]) -> list[float | None]:
+    """Gaps, to a tenth of a mm, of a bar with half of its work done; touching somewhere under a rigid template."""
+    job = core.job(document)
+    layout = job.template.layout(job.part.sites.position_mm, job.part.length_mm)
+    gaps = layout.combine @ job.part.linearise(0.5 * job.part.target, at_mm=layout.points_mm).deviation_mm
+    if job.template.rigid:
+        gaps = gaps - gaps.min()
+    beyond = job.gauge.largest_mm
+    return [
+        round(float(g), 1) if ok and abs(g) <= beyond else None
+        for g, ok in zip(gaps, layout.readable, strict=True)
+    ]
 
 
 def spoilt(seed: int) -> dict[str, Any]:
@@ -145,11 +160,21 @@ def _scale(r: random.Random, holder: Any, key: Any) -> None:
     value = holder[key]
     if isinstance(value, int | float) and not isinstance(value, bool):
         holder[key] = value * r.choice([-1, 0, 10, 1000, 0.1, 1.5])
-    elif isinstance(value, str) and value[:1].isdigit():
+    elif isinstance(value, str) and value.partition(" ")[0].replace(".", "").isdecimal():
         number, _, unit = value.partition(" ")
         holder[key] = f"{float(number) * r.choice([-1, 0, 10, 1000, 0.1, 1.5])!r} {unit}"
     else:
         _replace(r, holder, key)
+
+
+def _nudge(r: random.Random, holder: Any, key: Any) -> None:
+    """A little more or less, which mostly can be used."""
+    value = holder[key]
+    if isinstance(value, float):
+        holder[key] = value * r.uniform(0.97, 1.03)
+    elif isinstance(value, str) and value.partition(" ")[0].replace(".", "").isdecimal():
+        number, _, unit = value.partition(" ")
+        holder[key] = f"{float(number) * r.uniform(0.97, 1.03)!r} {unit}"
 
 
 def _misspell(r: random.Random, holder: Any, key: Any) -> None:
@@ -178,4 +203,4 @@ def _wrap(r: random.Random, holder: Any, key: Any) -> None:
     holder[key] = r.choice([[holder[key]], {"value": holder[key]}, str(holder[key])])
 
 
-_DEEDS = (_lose, _replace, _replace, _scale, _scale, _misspell, _add, _swap, _wrap)
+_DEEDS = (_nudge, _nudge, _nudge, _lose, _replace, _replace, _scale, _scale, _misspell, _add, _swap, _wrap)

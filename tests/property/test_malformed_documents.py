@@ -21,7 +21,7 @@ from shopapp import cli
 from tests.made_up import rib
 from tests.property.mutations import JUNK, sound, spoilt, spoilt_text
 
-pytestmark = pytest.mark.property
+pytestmark = [pytest.mark.property, pytest.mark.slow]
 BLOCKS, BLOCK = 10, 100
 
 
