@@ -85,9 +85,10 @@ def test_logging_does_not_grow_with_the_shop(tmp_path: Path) -> None:
     times: dict[str, list[float]] = {"10 parts": [], "10,000 parts": [], "bare file": []}
     with Shop(small) as one, Shop(large) as other:
         parts = [shop.open(shop.parts()[-1].id) for shop in (one, other)]
+        names = ("10 parts", "10,000 parts")
         for i in range(READINGS):
-            times["10 parts"].append(one_reading(parts[0], i))
-            times["10,000 parts"].append(one_reading(parts[1], i))
+            for k in (i % 2, 1 - i % 2):  # by turns, so that neither always follows the same
+                times[names[k]].append(one_reading(parts[k], i))
             size = (large / "parts" / f"{parts[1].id}.json").stat().st_size
             times["bare file"].append(bare_file(tmp_path, size))
     print("\nlogging one reading, on disk:")
@@ -96,7 +97,9 @@ def test_logging_does_not_grow_with_the_shop(tmp_path: Path) -> None:
     ratio = statistics.median(times["10,000 parts"]) / statistics.median(times["10 parts"])
     print(f"  ratio of medians, 10,000 to 10 parts: {ratio:.3f} (wanted: at most 1.2)")
     assert ratio <= 1.2
-    assert statistics.median(times["10,000 parts"]) <= 20.0
+    # Where the bare file alone takes that long, the disk is at fault or busy with something else.
+    bare = statistics.median(times["bare file"])
+    assert statistics.median(times["10,000 parts"]) <= max(20.0, 1.5 * bare)
 
 
 def test_a_long_log_stays_quick(tmp_path: Path) -> None:
@@ -105,10 +108,11 @@ def test_a_long_log_stays_quick(tmp_path: Path) -> None:
         for length in (10, 1000, 4000):
             events = [log.gap_read(i % 200, 0.35) for i in range(length)]
             part = shop.open(shop.import_part({"schema": 1, "job": JOB, "events": events}))
-            times = [one_reading(part, i) for i in range(40)]
-            print(f"  {length:>6}: median {statistics.median(times):6.2f} ms, worst {max(times):6.2f} ms")
-            if length == 1000:
-                assert statistics.median(times) <= 20.0
+            size = (tmp_path / "parts" / f"{part.id}.json").stat().st_size
+            both = [(one_reading(part, i), bare_file(tmp_path, size)) for i in range(40)]
+            took, bare = (statistics.median(times) for times in zip(*both, strict=True))
+            print(f"  {length:>6}: median {took:6.2f} ms, bare file of that size {bare:6.2f} ms")
+            assert took - bare <= 20.0
 
 
 def test_the_bench_opens_quickly(tmp_path: Path) -> None:

@@ -168,7 +168,9 @@ def differences(window: int) -> Callable[[Drawn], Played]:
         while planned is not None and bench.within_after is None and len(bench.passes) < most:
             bench.run(planned)
             gaps, _ = bench.read()
-            asked = asked_by_gaps(gaps, job.template.sign, job.part.sites.position_mm, window)
+            asked = asked_by_gaps(
+                gaps, job.template.sign, job.part.sites.position_mm, job.part.sites.width_mm, window
+            )
             planned = next_pass(job, asked)
         return bench.played(bench.within_after)
 

@@ -17,8 +17,13 @@ Array = NDArray[np.float64]
 SHARE = 0.7
 
 
-def asked_by_gaps(gaps: list[float | str | None], sign: float, at_mm: Array, window: int) -> Array:
-    """(n,) remaining work in rad from one round of gaps; stations that were not read are left out."""
+def asked_by_gaps(
+    gaps: list[float | str | None], sign: float, at_mm: Array, width_mm: Array, window: int
+) -> Array:
+    """(n,) remaining work in rad from one round of gaps: their bend along the bar times each zone's width.
+
+    Stations that were not read are left out.
+    """
     known = [i for i, g in enumerate(gaps) if g is not None and g != "beyond"]
     read = {i: 0.0 if gaps[i] == "touching" else float(gaps[i]) for i in known}  # type: ignore[arg-type]
     half = window // 2
@@ -29,7 +34,7 @@ def asked_by_gaps(gaps: list[float | str | None], sign: float, at_mm: Array, win
             continue
         x = at_mm[near] - at_mm[i]
         bend[i] = 2.0 * np.polyfit(x, [read[k] for k in near], 2)[0]
-    return sign * bend
+    return sign * bend * width_mm
 
 
 def next_pass(job: Job, remaining: Array) -> Pass | None:
@@ -39,8 +44,9 @@ def next_pass(job: Job, remaining: Array) -> Pass | None:
     work = np.maximum(wanted if action == "shrink" else -wanted, 0.0)
     for bite in sorted(job.tool.bites, key=lambda b: -job.tool.bites[b]):
         one = job.part.work_per_strain() * job.tool.strain(bite)
-        strokes = np.round(work / one)
-        if strokes.sum() >= len(strokes) or bite == min(job.tool.bites, key=lambda b: job.tool.bites[b]):
+        # Rounded on the running sum, so that less than half a stroke a station is not lost.
+        strokes = np.diff(np.round(np.cumsum(work / one)), prepend=0.0)
+        if strokes.sum() >= len(strokes):
             break
     most = job.part.limits.strain_per_pass / (
         job.tool.strain(bite) * job.tool.patch_length_mm / job.part.sites.width_mm
