@@ -189,8 +189,11 @@ class GapsPresenter(Presenter[GapsView]):
         return apart <= gauge.step_mm * (1 + 1e-9)
 
     def _doubt(self, station: int, gap: float | str) -> str:
-        mean, sd = gaps_view.expected(self.session, self._round())
-        return screening.doubt(gap, float(mean[station]), float(sd[station]), self._gauge())
+        """Held against what was expected before this reading was taken."""
+        before = self._round().without(station)
+        mean, sd = gaps_view.expected(self.session, before)
+        others = gaps_view.no_surprise(self.session, before, station)
+        return screening.doubt(gap, float(mean[station]), float(sd[station]), self._gauge(), others)
 
     def _after(self, station: int) -> int | None:
         """The next unread station beyond this one, going round; None lets the rest decide."""

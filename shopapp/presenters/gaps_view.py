@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import rounds, steps, strips, wording
+from shopapp.presenters import expectation, rounds, steps, strips, wording
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.rounds import Round
 from shopapp.presenters.session import Session
@@ -34,7 +34,7 @@ def draw(
     job = session.job
     gauge = job.gauge if open_round.gauge is None else core.gauge_from(open_round.gauge)
     template = job.template if open_round.template is None else core.template_from(open_round.template)
-    mean, sd = expected(session, open_round)
+    mean, sd = expected(session, open_round.without(station))
     in_doubt = set(suspects(session, open_round)) | ({station} if question and station is not None else set())
     total = steps.readable_count(job, open_round)
     pad = not gauge.leaves_mm if hand.pad is None else hand.pad
@@ -56,6 +56,7 @@ def draw(
         complaint=complaint,
         mode="pad" if pad else "leaves",
         leaves=() if pad else _leaves(gauge),
+        nearest="" if pad or station is None else _nearest(gauge, float(mean[station])),
         pad=_pad(hand, template) if pad else (),
         keys=_keys(session, open_round, hand, station, question, gauge),
         choosing=hand.choosing,
@@ -69,11 +70,36 @@ def expected(session: Session, open_round: Round) -> tuple[Array, Array]:
 
     What the refit expects is meant for the job's template; for another one nothing is known.
     """
+    mean, sd = _best_seated(session, open_round)
+    found = expectation.residuals(_read_mm(open_round), mean)
+    moved = expectation.shifted(mean, found, session.job.part.sites.position_mm)
+    template = session.job.template
+    return np.where(
+        template.rigid & (moved < 0), 0.0, moved
+    ), sd  # a template that touches has no gap below 0
+
+
+def no_surprise(session: Session, open_round: Round, station: int) -> list[float]:
+    """Values that would fit what was read beside this station, mm."""
+    mean, _ = _best_seated(session, open_round)
+    found = expectation.residuals(_read_mm(open_round), mean)
+    return expectation.candidates(station, mean, found, session.job.part.sites.position_mm)
+
+
+def _best_seated(session: Session, open_round: Round) -> tuple[Array, Array]:
+    """As the refit says it for the job's template; NaN throughout for another one."""
     advice = session.round_advice
     if advice is None or open_round.template is not None:
         unknown = np.full(len(session.job.part.sites), np.nan)
         return unknown, unknown
     return np.asarray(advice.expected_reading_mm), np.asarray(advice.expected_reading_sd_mm)
+
+
+def _read_mm(open_round: Round) -> dict[int, float]:
+    """Readings that are numbers, by station; touching is 0, beyond says too little."""
+    words = {"touching": 0.0}
+    known = {i: words.get(gap, gap) if isinstance(gap, str) else gap for i, gap in open_round.gaps.items()}
+    return {i: float(mm) for i, mm in known.items() if mm is not None and mm != "beyond"}
 
 
 def suspects(session: Session, open_round: Round) -> dict[int, core.Suspect]:
@@ -101,6 +127,13 @@ def _when(session: Session) -> str:
 
 def _leaves(gauge: core.Gauge) -> tuple[Key, ...]:
     return tuple(Key(f"leaf:{mm:g}", wording.digits(mm)) for mm in gauge.leaves_mm)
+
+
+def _nearest(gauge: core.Gauge, expected_mm: float) -> str:
+    """Name of the leaf key that is nearest to the expected gap, "" where nothing is known."""
+    if not np.isfinite(expected_mm):
+        return ""
+    return f"leaf:{min(gauge.leaves_mm, key=lambda mm: abs(mm - expected_mm)):g}"
 
 
 def _pad(hand: Hand, template: core.Template) -> tuple[Key, ...]:

@@ -31,8 +31,8 @@ class NextPresenter(Presenter[NextView]):
         header = Header(f"{self.where()}, {_when(standing)}", back="part")
         complaint = self.complaint or session.problem
         if advice is None or busy:
-            wait = Key("next", "Wait", main=True, enabled=False, why=busy or complaint)
-            keys = (wait, Key("part", "Part"))
+            wait = (Key("next", "Wait", main=True, enabled=False, why=busy),) if busy else ()
+            keys = (*wait, Key("part", "Part", main=not busy))
             return NextView(header, "", TODO, (), None, (), None, (), (), "", "", keys, busy, complaint, go)
         words, state = wording.VERDICTS[advice.verdict]
         return NextView(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 Event = dict[str, Any]
@@ -28,6 +28,10 @@ class Round:
     gauge: Any = None
     template: Any = None
     ended: bool = False
+
+    def without(self, station: int | None) -> Round:
+        """The round as if this station had not been read."""
+        return replace(self, gaps={i: gap for i, gap in self.gaps.items() if i != station})
 
     @property
     def read(self) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import hypot, isnan
 
 import core
@@ -36,18 +37,20 @@ def in_mm(gap: float | str, gauge: core.Gauge) -> float:
     return gauge.largest_mm if gap == "beyond" else float(gap)
 
 
-def doubt(gap: float | str, expected_mm: float, sd_mm: float, gauge: core.Gauge) -> str:
+def doubt(
+    gap: float | str, expected_mm: float, sd_mm: float, gauge: core.Gauge, others: Sequence[float] = ()
+) -> str:
     """Why this reading should be taken again, or "".
 
-    expected_mm, sd_mm : what everything else says, NaN where it says nothing.
+    expected_mm, sd_mm : what everything else says, NaN where it says nothing; others : further values
+    that would be no surprise, mm.
     """
     if isnan(expected_mm) or isnan(sd_mm):
         return ""
     mm = in_mm(gap, gauge)
-    if gap == "beyond" and expected_mm >= mm:
-        return ""
     spread = hypot(sd_mm, gauge.sd_mm())
-    if abs(mm - expected_mm) <= DOUBT * spread:
+    fits = [abs(mm - e) <= DOUBT * spread or (gap == "beyond" and e >= mm) for e in (expected_mm, *others)]
+    if any(fits):
         return ""
     expected = wording.band(expected_mm, sd_mm)
     read = wording.length(mm) if isinstance(gap, float | int) else wording.reading(gap)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from time import perf_counter
 from typing import Any
 
 import core
@@ -22,19 +23,19 @@ WAIT_S = 0.3
 """longest time that a touch may wait for an answer"""
 BESIDE = ("note", "check_read", "signed_off")
 """entries that say nothing about the shape"""
-QUICK_SITES = 60
-"""parts with more sites than this are never worked out while a touch waits, until one was timed"""
 
 
 @dataclass(frozen=True)
 class Fitted:
-    """Advice for the first ``count`` events of a part; problem : why there is none"""
+    """Advice for the first ``count`` events of a part; problem : why there is none, else "";
+    seconds : how long it took"""
 
     part_id: str
     job: core.Job
     count: int
     advice: core.Advice | None
-    problem: str = ""
+    problem: str
+    seconds: float
 
 
 @dataclass(frozen=True)
@@ -47,11 +48,14 @@ class Work:
 
     def run(self) -> Fitted:
         """Work the advice out. An unusable log is an answer too: it comes back as ``problem``."""
+        started = perf_counter()
+        advice, problem = None, ""
         try:
             advice = core.refit(self.job, self.events)
         except core.InputError as error:
-            return Fitted(self.part_id, self.job, len(self.events), None, str(error))
-        return Fitted(self.part_id, self.job, len(self.events), advice)
+            problem = str(error)
+        seconds = perf_counter() - started
+        return Fitted(self.part_id, self.job, len(self.events), advice, problem, seconds)
 
 
 class Session:
@@ -75,7 +79,6 @@ class Session:
         self._live: list[Event] = []
         self._fitted: Fitted | None = None
         self._summary: dict[str, Any] = {}
-        self._seconds: float | None = None
         self._trial: core.Job | None = None
         self._trial_plan: Fitted | None = None
 
@@ -84,7 +87,7 @@ class Session:
         file = self.shop.open(part_id)
         job = core.job(file.job_document)
         self._file, self._job, self.part_id = file, job, part_id
-        self._fitted, self._seconds, self.focus_station = None, None, None
+        self._fitted, self.focus_station = None, None
         self._summary = {}
         self._take_events(tuple(file.events))
 
@@ -191,17 +194,9 @@ class Session:
             self._keep_summary()
 
     def settle(self) -> None:
-        """Bring the advice up to date at once if that is quick; else leave it to the screen's thread."""
-        if not self.stale or not self._quick():
-            return
-        started = self.now()
-        self.finish(self.begin().run())
-        self._seconds = (self.now() - started).total_seconds()
-
-    def _quick(self) -> bool:
-        if self._seconds is None:
-            return len(self.job.part.sites) <= QUICK_SITES
-        return self._seconds <= WAIT_S
+        """Bring the advice up to date at once if it was quick last time; else the screen's thread does."""
+        if self.stale and self._fitted is not None and self._fitted.seconds <= WAIT_S:
+            self.finish(self.begin().run())
 
     def _take_events(self, events: tuple[Event, ...]) -> None:
         self._events = events

@@ -169,7 +169,8 @@ class PacerView:
 class GapsView:
     """Gaps. station : "station 7 of 30"; expected : "0.30 ± 0.08 mm" or "not known yet"; entry : typed yet;
     last : last value taken; question : why this reading is asked for again, else ""; with it the keys are
-    "right" (It is right) and "again"; mode : "leaves" or "pad"; choosing : "", "gauge" or "template" """
+    "right" (It is right) and "again"; mode : "leaves" or "pad"; nearest : name of the leaf key next to
+    the expected gap, or ""; choosing : "", "gauge" or "template" """
 
     header: Header
     strip: Strip
@@ -185,6 +186,7 @@ class GapsView:
     leaves: tuple[Key, ...]
     pad: tuple[Key, ...]
     keys: tuple[Key, ...]
+    nearest: str = ""
     choosing: str = ""
     choices: tuple[Key, ...] = ()
     go: str = ""

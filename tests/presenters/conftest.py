@@ -134,3 +134,10 @@ def key(view: Any, name: str) -> Any:
     ]
     assert found, f"no key {name} among {[k.name for k in view.keys]}"
     return found[0]
+
+
+def settled(session: Session) -> Session:
+    """The session with its advice up to date, as after the screen's thread has come back."""
+    while session.waiting:
+        session.finish(session.begin().run())
+    return session

@@ -1,0 +1,170 @@
+"""The pass card: what to set, where the strokes go, and the log of what was really done."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+import core
+from shopapp.presenters.pass_card import PassCardPresenter
+from shopapp.presenters.session import Session
+from tests.presenters.conftest import RIB, SITES, a_pass, events_of, key, settled
+
+AS_PLANNED = [3] * 8 + [0, 0]
+
+
+@pytest.fixture
+def card(session: Session) -> PassCardPresenter:
+    return PassCardPresenter(settled(session))
+
+
+def test_the_card_says_all_that_has_to_be_set(card: PassCardPresenter) -> None:
+    view = card.view()
+    assert view.header.where == "Shutter rib 3, pass 1 of 1"
+    assert (view.action, view.arrows) == ("Shrink", "together")
+    assert [(f.label, f.value) for f in view.facts] == [
+        ("Strokes in all", "24"),
+        ("Bite", "medium"),
+        ("Tool face", "gripping, pressing together"),
+        ("Stroke rate", "120 strokes/min"),
+        ("Expected widest gap", "0.42 ± 0.10 mm"),
+        ("Chance of going too far", "4 %"),
+    ]
+    assert view.strip is not None
+    assert view.strip.strokes == tuple(AS_PLANNED)
+    bracket = view.strip.brackets[0]
+    assert (bracket.text, bracket.feed, bracket.mm_per_s, bracket.s) == (
+        "3 strokes each",
+        "12 mm/s, 27 s",
+        "12",
+        "27",
+    )
+    assert [k.text for k in view.keys] == ["Done as shown", "Done differently", "Not done"]
+    assert [k.name for k in view.keys if k.main] == ["done"]
+
+
+def test_stretching_pulls_apart(session: Session, advise: Callable[..., None]) -> None:
+    advise(next_pass=a_pass("stretch"))
+    view = PassCardPresenter(settled(session)).view()
+    assert (view.action, view.arrows) == ("Stretch", "apart")
+
+
+def test_done_as_shown_is_one_touch(card: PassCardPresenter, session: Session) -> None:
+    assert card.press("done").go == "gaps"
+    (event,) = events_of(session, "pass_done")
+    assert (event["action"], event["bite"], event["strokes"]) == ("shrink", "medium", AS_PLANNED)
+    assert event["planned"] == {"as_shown": True, "gap_mm": 0.42, "gap_sd_mm": 0.05}
+    assert event["who"] == "A. Worker"
+
+
+def test_not_done_logs_nothing(card: PassCardPresenter, session: Session) -> None:
+    assert card.press("not_done").go == "part"
+    assert events_of(session, "pass_done") == []
+
+
+def test_done_differently_by_station(card: PassCardPresenter, session: Session) -> None:
+    view = card.press("differently")
+    assert (view.editing, view.edit_text) == ("station", "station 1: 3 strokes")
+    card.tap(4)
+    view = card.press("plus")
+    assert (view.edit_at, view.edit_text) == ((4, 4), "station 5: 4 strokes")
+    card.tap(0)
+    view = card.press("clear")
+    assert view.edit_text == "station 1: 0 strokes"
+    assert not key(view, "minus").enabled
+    card.press("bite:light")
+    assert card.press("save").go == "gaps"
+    (event,) = events_of(session, "pass_done")
+    assert event["strokes"] == [0, 3, 3, 3, 4, 3, 3, 3, 0, 0]
+    assert event["bite"] == "light"
+    assert event["planned"]["as_shown"] is False
+
+
+def test_done_differently_by_zone(card: PassCardPresenter, session: Session) -> None:
+    card.press("differently")
+    card.tap(3)
+    view = card.press("by_zone")
+    assert (view.edit_at, view.edit_text) == ((0, 7), "stations 1 to 8: 3 strokes")
+    card.press("minus")
+    card.press("save")
+    assert events_of(session, "pass_done")[0]["strokes"] == [2] * 8 + [0, 0]
+
+
+def test_counts_can_be_typed_one_after_the_other(card: PassCardPresenter, session: Session) -> None:
+    card.press("differently")
+    view = card.typed("12\n0\n5")
+    assert view.edit_text == "station 3: 5 strokes"
+    assert card.typed("\b").edit_text == "station 3: 0 strokes"
+    assert card.typed("x").complaint == "“x”: a whole number up to 99 is wanted"
+    card.press("save")
+    assert events_of(session, "pass_done")[0]["strokes"][:4] == [12, 0, 0, 3]
+
+
+def test_no_strokes_at_all_is_not_a_pass(card: PassCardPresenter, session: Session) -> None:
+    card.press("differently")
+    card.press("by_zone")
+    view = card.press("clear")
+    assert (key(view, "save").enabled, key(view, "save").why) == (False, "no strokes at all")
+    assert card.press("save").complaint == "at least one stroke is wanted; else touch Not done"
+    assert events_of(session, "pass_done") == []
+
+
+def test_edits_outlive_another_look_and_can_be_dropped(card: PassCardPresenter) -> None:
+    card.press("differently")
+    card.press("plus")
+    assert card.view().strip.strokes[0] == 4
+    assert card.press("as_shown").strip.strokes == tuple(AS_PLANNED)
+    assert card.press("cancel").editing == ""
+
+
+def test_before_the_cautions_are_read_no_pass_is_shown(session: Session) -> None:
+    session.open(session.shop.new_part(RIB))
+    card = PassCardPresenter(settled(session))
+    view = card.view()
+    assert [(k.name, k.main) for k in view.keys] == [("cautions", True)]
+    assert card.press("done").complaint == "no pass can be logged before it is shown"
+    assert events_of(session, "pass_done") == []
+
+
+def test_a_card_that_is_not_up_to_date_cannot_be_logged(session: Session) -> None:
+    """The first refit of a part runs in the screen's thread; until it is back there is nothing to log."""
+    session.open(session.part_id)
+    card = PassCardPresenter(session)
+    assert card.view().busy == "Working out the next pass …"
+    assert card.press("done").complaint == "no pass can be logged before it is shown"
+    assert events_of(session, "pass_done") == []
+
+
+def test_nothing_left_to_plan(session: Session, advise: Callable[..., None]) -> None:
+    advise(next_pass=None, remaining=(), verdict="within")
+    view = PassCardPresenter(settled(session)).view()
+    assert view.facts[0].value == "No pass is planned"
+    assert [k.name for k in view.keys] == ["next_step"]
+
+
+def test_counts_before_the_last_reading_stand_beside(session: Session, advise: Callable[..., None]) -> None:
+    advise(before=(a_pass(each=2),))
+    card = PassCardPresenter(settled(session))
+    assert card.view().strip.before == (2, 2, 2, 2, 2, 2, 2, 2, 0, 0)
+    advise(before=(a_pass("stretch", each=2),))
+    session.log(core.annealed())
+    settled(session)
+    assert card.view().strip.before == ()
+
+
+def test_the_pacer_runs_through_the_zone(card: PassCardPresenter) -> None:
+    view = card.view()
+    assert view.pacer_seconds == pytest.approx(29.7)
+    assert view.pacer_text == "Pacer, 30 s"
+    assert card.pacer(1.0).text == "get ready, 2 s"
+    middle = card.pacer(3.0 + 26.7 / 2)
+    assert middle.position_mm == pytest.approx(160.0)
+    assert (middle.zone, middle.text) == (0, "zone 1 of 1, 12 mm/s, 13 s left")
+    assert card.pacer(100.0).finished
+    assert np.isclose(card.pacer(100.0).position_mm, 320.0)
+
+
+def test_there_are_as_many_sites_as_the_fixture_says(session: Session) -> None:
+    assert len(session.job.part.sites) == SITES
