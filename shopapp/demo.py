@@ -47,7 +47,7 @@ def _worked(shop: core.Shop, now: Callable[[], datetime], job: dict[str, object]
         play.read()
     session = Session(shop, now)
     session.open(part.id)
-    session.settle()
+    session.finish(session.begin().run())
 
 
 def _seed(part: core.PartFile) -> int:

@@ -60,7 +60,7 @@ def _played(play: Play, out: TextIO) -> bool:
 
 
 def _measured(play: Play, out: TextIO) -> core.Advice:
-    """Read gaps; what is questioned is read again, and what is too close to call is read once more."""
+    """Read gaps. What is questioned is read again; the template is seated again where that may help."""
     for _ in range(MOST_ROUNDS):
         taken = play.read()
         _write(out, _gaps(play, taken))
@@ -71,7 +71,7 @@ def _measured(play: Play, out: TextIO) -> core.Advice:
             play.read_again(taken, stations)
             advice = play.advice()
         _write(out, _verdict(advice))
-        if advice.verdict != "too close to call":
+        if advice.verdict != "too close to call" and advice.reseat is None:
             break
     return advice
 
@@ -90,17 +90,21 @@ def _opening(play: Play) -> Iterator[str]:
 
 
 def _plan(advice: core.Advice) -> Iterator[str]:
-    yield f"  planned: {len(advice.remaining)} passes"
+    yield f"  planned: {_count(len(advice.remaining), 'pass', 'passes')}"
     for planned in advice.remaining:
         gap = core.format_length(planned.expected_gap_mm)
-        yield f"    {planned.action}, {planned.bite} bite, {planned.total} strokes, then about {gap}"
+        yield f"    {_work(planned)}, then about {gap}"
 
 
 def _pass(number: int, planned: core.Pass) -> Iterator[str]:
     expected = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
-    yield f"  pass {number}: {planned.action}, {planned.bite} bite, {planned.total} strokes"
+    yield f"  pass {number}: {_work(planned)}"
     yield f"    strokes  {' '.join(str(int(m)) for m in planned.strokes)}"
     yield f"    expected widest gap {expected}"
+
+
+def _work(planned: core.Pass) -> str:
+    return f"{planned.action}, {planned.bite} bite, {_count(planned.total, 'stroke')}"
 
 
 def _gaps(play: Play, taken: core.Event) -> Iterator[str]:
@@ -128,8 +132,13 @@ def _ending(play: Play, within: bool, document: Path) -> Iterator[str]:
     done = [event for event in core.effective(play.part.events) if event["event"] == "pass_done"]
     strokes = sum(sum(event["strokes"]) for event in done)
     state = "signed off" if within else "NOT within its tolerance"
-    yield f"  {state} after {len(done)} passes, {strokes} strokes; the bar's true widest gap is {true}"
+    spent = f"{_count(len(done), 'pass', 'passes')}, {_count(strokes, 'stroke')}"
+    yield f"  {state} after {spent}; the bar's true widest gap is {true}"
     yield f"  record: part {play.part.id}, {document}"
+
+
+def _count(number: int, one: str, many: str = "") -> str:
+    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 def _numbers(stations: Iterable[int]) -> str:
