@@ -14,8 +14,9 @@ from tinydb.table import Document, Table
 
 from core.errors import DamagedDocument, InputError
 from core.events import Event
+from core.jsontext import json_ready
 from core.store.clock import Clock, stamped
-from core.store.codec import plain, plain_event, to_document
+from core.store.codec import copied, plain_event
 from core.store.envelope import SCHEMA
 from core.store.storage import DocumentStorage
 
@@ -71,13 +72,13 @@ class PartFile:
     @property
     def job_document(self) -> dict[str, Any]:
         """The job as it was set up."""
-        job: dict[str, Any] = plain(self._head["job"], "job")
+        job: dict[str, Any] = copied(self._head["job"])
         return job
 
     @property
     def events(self) -> list[Event]:
         """The whole log in the order of recording, withdrawn and corrected events included."""
-        events: list[Event] = plain([dict(event) for event in self._log], "events")
+        events: list[Event] = copied([dict(event) for event in self._log])
         return events
 
     @property
@@ -119,7 +120,7 @@ class PartFile:
             self._base.table("part").upsert(Document(head, doc_id=1))
         self._ids.add(recorded["id"])
         self._changed(head)
-        copy: Event = plain(recorded, "event")
+        copy: Event = copied(recorded)
         return copy
 
     def set_summary(self, summary: Mapping[str, Any]) -> None:
@@ -130,7 +131,7 @@ class PartFile:
 
     def document(self) -> dict[str, Any]:
         """The part as a plain document, ``{"schema": 1, "job": {...}, "events": [...]}``."""
-        return to_document(self._head["job"], self.events)
+        return {"schema": SCHEMA, "job": self.job_document, "events": self.events}
 
     def close(self) -> None:
         """Refuse further changes; reading goes on."""
@@ -150,7 +151,7 @@ def write_part(
     """
     base = TinyDB(storage=lambda: storage)
     head = {
-        "job": plain(job, "job"),
+        "job": json_ready(job, "job"),
         "created_at": moment["at"],
         "changed_at": moment["at"],
         "summary": {},
@@ -184,7 +185,7 @@ def _summary(summary: Mapping[str, Any] | None) -> dict[str, Any]:
         return {}
     if not isinstance(summary, Mapping):
         raise InputError("summary", summary, "an object is wanted")
-    return {"summary": plain(dict(summary), "summary")}
+    return {"summary": json_ready(summary, "summary")}
 
 
 def _head(table: Table, path: str) -> dict[str, Any]:

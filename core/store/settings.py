@@ -8,7 +8,8 @@ from tinydb import TinyDB
 from tinydb.table import Document
 
 from core.errors import InputError
-from core.store.codec import plain
+from core.jsontext import json_ready
+from core.store.codec import copied
 from core.store.storage import DocumentStorage
 
 
@@ -28,7 +29,7 @@ class Settings:
     def all(self) -> dict[str, Any]:
         """All values by name; copies."""
         found = self._table.get(doc_id=1)
-        values: dict[str, Any] = plain({} if found is None else found, "settings")
+        values: dict[str, Any] = copied({} if found is None else found)
         return values
 
     def set(self, name: str, value: Any) -> None:
@@ -36,7 +37,7 @@ class Settings:
         if not isinstance(name, str) or not name:
             raise InputError("name", name, "the name of a setting is wanted")
         with self._storage.together():
-            self._table.upsert(Document({name: plain(value, name)}, doc_id=1))
+            self._table.upsert(Document({name: json_ready(value, name)}, doc_id=1))
 
     def close(self) -> None:
         """Refuse further changes; reading goes on."""

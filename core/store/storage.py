@@ -30,9 +30,10 @@ class DocumentStorage(Storage):
         self._refusal: GapwrightError | None = None
 
     def read(self) -> Tables | None:
-        """The tables as they stand. A copy down to the documents, which TinyDB may change in place."""
-        tables = self._tables if self._pending is None else self._pending
-        return None if tables is None else _copied(tables)
+        """The tables as they stand. What is on disk is copied, for TinyDB may change documents in place."""
+        if self._pending is not None:
+            return self._pending
+        return None if self._tables is None else _copied(self._tables)
 
     def write(self, data: Tables) -> None:
         """Replace the document, durable on return. When it fails, the former state stays, here too.
