@@ -23,6 +23,7 @@ from draws import Drawn, benchmark_bars
 from players import Played, differences, knowing, ours
 
 SMOOTHED, LEAST = 7, 3
+SMOOTHED_NAME = "second differences, smoothed"
 
 
 def play_ours(drawn: Drawn) -> Played:
@@ -48,7 +49,7 @@ def play_plain(drawn: Drawn) -> Played:
 PLAYERS: dict[str, tuple[Callable[[Drawn], Played], int]] = {
     "this project": (play_ours, 15),
     "knows everything": (play_knowing, 15),
-    "second differences, smoothed": (play_smoothed, 30),
+    SMOOTHED_NAME: (play_smoothed, 30),
     "second differences, plain": (play_plain, 30),
 }
 
@@ -86,8 +87,47 @@ def report(
         )
 
 
-def main() -> None:
-    """Play and print."""
+def targets(played: dict[str, list[Played]], tolerance_mm: float = 0.5) -> list[tuple[str, float, str, bool]]:
+    """What was wanted of this project and what it reached: (words, figure, target, reached)."""
+
+    def passes(name: str) -> float:
+        most = PLAYERS[name][1]
+        return float(np.mean([most if p.within_after is None else p.within_after for p in played[name]]))
+
+    us = played["this project"]
+    in_eight = [p.within_after is not None and p.within_after <= 8 for p in us]
+    signed = [p for p in us if p.signed_after is not None]
+    rows = [
+        ("truly within tolerance in at most 8 passes", float(np.mean(in_eight)), ">= 0.99"),
+        ("called within in at most 8 passes", sum(p.signed_after <= 8 for p in signed) / len(us), ">= 0.99"),
+        (
+            "of those called within, truly so",
+            float(np.mean([p.true_mm <= tolerance_mm for p in signed])),
+            ">= 0.95",
+        ),
+        ("tool changes beyond those forced", float(np.mean([max(p.changes, 0) for p in us])), "<= 0.15"),
+    ]
+    if "knows everything" in played:
+        more = passes("this project") - passes("knows everything")
+        rows.append(("passes more than one who knows everything", more, "<= 1.0"))
+    if SMOOTHED_NAME in played:
+        rows.append(
+            (
+                "times fewer passes than second differences",
+                passes(SMOOTHED_NAME) / passes("this project"),
+                ">= 3",
+            )
+        )
+    return [(words, figure, goal, _reached(figure, goal)) for words, figure, goal in rows]
+
+
+def _reached(figure: float, goal: str) -> bool:
+    sign, limit = goal.split()
+    return figure >= float(limit) if sign == ">=" else figure <= float(limit)
+
+
+def main() -> int:
+    """Play and print; 0 only when every target was reached."""
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--bars", type=int, default=200)
     parser.add_argument("--seed", type=int, default=1)
@@ -95,12 +135,19 @@ def main() -> None:
     parser.add_argument("--only", choices=PLAYERS, action="append")
     options = parser.parse_args()
     bars = benchmark_bars(options.bars, options.seed)
+    played: dict[str, list[Played]] = {}
     for name in options.only or PLAYERS:
         start = time.perf_counter()
-        played = run(name, bars, options.workers)
-        report(name, played)
-        print(f"  {time.perf_counter() - start:.0f} s")
+        played[name] = run(name, bars, options.workers)
+        report(name, played[name])
+        print(f"  {time.perf_counter() - start:.0f} s", flush=True)
+    if "this project" not in played:
+        return 0
+    rows = targets(played)
+    for words, figure, goal, reached in rows:
+        print(f"{words:45s} {figure:7.2f}  {goal:8s} {'reached' if reached else 'NOT reached'}")
+    return 0 if all(row[3] for row in rows) else 1
 
 
 if __name__ == "__main__":
-    main()
+    sys.exit(main())
