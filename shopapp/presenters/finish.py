@@ -7,7 +7,7 @@ from typing import Any
 
 import core
 from shopapp.presenters import checks, rounds, wording
-from shopapp.presenters.base import Presenter
+from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.checks import CHECKS, NOT_NEEDED, Check
 from shopapp.presenters.pieces import OK, OVER, TODO, Header, Key
 from shopapp.presenters.session import Session
@@ -22,7 +22,7 @@ class FinishPresenter(Presenter[FinishView]):
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
-        self._of = ""
+        self._of: tuple[str, int] = ("", 0)
         self._current = ""
         self._entries: dict[str, str] = {}
         self._wrong: dict[str, str] = {}
@@ -52,9 +52,10 @@ class FinishPresenter(Presenter[FinishView]):
             self._entries[BY_NAME[name].name] = text
         return self.view()
 
-    def tap(self, station: int) -> FinishView:
-        """Stations are not shown here."""
-        return self.view()
+    def attempt(self, touch: Touch, rest: str) -> FinishView:
+        """As in the base, for the part that is open now."""
+        self._fresh()
+        return super().attempt(touch, rest)
 
     def take_character(self, character: str) -> None:
         """A typed character goes to the check that is being read."""
@@ -91,9 +92,10 @@ class FinishPresenter(Presenter[FinishView]):
         )
 
     def _fresh(self) -> None:
-        """Forget what was typed for another part."""
-        if self._of != self.session.part_id:
-            self._of, self._entries, self._wrong = self.session.part_id, {}, {}
+        """Forget what was typed for another part, or for this one in another shape."""
+        of = (self.session.part_id, rounds.round_start(self.session.events))
+        if self._of != of:
+            self._of, self._entries, self._wrong = of, {}, {}
             self._current, self._who, self._concession = "", None, ""
         if not self._current:
             self._current = self._next_open() or CHECKS[0].name
@@ -174,7 +176,6 @@ class FinishPresenter(Presenter[FinishView]):
         return None
 
     def _type(self, character: str) -> None:
-        self._fresh()
         check = self._check()
         entry = self._entries.get(check.name, "")
         if check.answers or len(entry) >= 16 or not character.isprintable():
@@ -182,11 +183,9 @@ class FinishPresenter(Presenter[FinishView]):
         self._entries[check.name] = entry + character
 
     def _erase(self, _: str) -> None:
-        self._fresh()
         self._entries[self._current] = self._entries.get(self._current, "")[:-1]
 
     def _enter(self, _: str) -> None:
-        self._fresh()
         check = self._check()
         try:
             value = check.parse(self._entries.get(check.name, ""))

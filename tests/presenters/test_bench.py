@@ -1,0 +1,125 @@
+"""The bench and the cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import core
+from shopapp.presenters.bench import BenchPresenter
+from shopapp.presenters.cautions import CautionsPresenter
+from shopapp.presenters.session import Session
+from tests.presenters.conftest import RIB, SITES, Clock, events_of, key, settled
+
+
+def test_an_empty_shop_says_what_to_do_first(clock: Clock) -> None:
+    with core.Shop(core.MemoryFolder(), now=clock) as shop:
+        bench = BenchPresenter(Session(shop, now=clock))
+        view = bench.view()
+        assert (
+            view.empty == "No part is in work. Touch New part: name it, give its line, section and tolerance."
+        )
+        assert key(view, "new").main
+        assert bench.press("new").go == "setup"
+        assert bench.press("finished").empty == "No part is signed off yet."
+
+
+def test_a_card_shows_how_it_falls_and_what_is_next(session: Session, advise: Callable[..., None]) -> None:
+    advise(gap_history_mm=(6.0, float("nan"), 1.2))
+    settled(session)
+    (card,) = BenchPresenter(session).view().cards
+    assert (card.name, card.widest, card.history_mm) == ("Shutter rib 3", "1.20 ± 0.10 mm", (6.0, 1.2))
+    assert (card.next, card.state_text) == ("Pass 1: shrink, medium bite, 24 strokes", "Outside tolerance")
+    assert (card.set_text, card.tolerance_mm) == ("pass 1 of 1", 0.5)
+    assert card.outline[0] == (0.0, 0.0)
+    assert len(card.outline) == 24
+
+
+def test_a_card_never_worked_out_says_so(session: Session) -> None:
+    session.shop.new_part({**RIB, "name": "Shutter rib 4"})
+    cards = {card.name: card for card in BenchPresenter(session).view().cards}
+    assert cards["Shutter rib 4"].next == "Open it to see what is next"
+    assert cards["Shutter rib 4"].widest == "not known yet"
+
+
+def test_touching_a_card_opens_the_part(session: Session) -> None:
+    other = session.shop.new_part({**RIB, "name": "Shutter rib 4"})
+    assert BenchPresenter(session).open(other).go == "part"
+    assert session.job.name == "Shutter rib 4"
+
+
+def test_another_like_it(session: Session) -> None:
+    assert BenchPresenter(session).press(f"like:{session.part_id}").go == "setup"
+    assert session.like == RIB
+
+
+def test_finished_parts_are_one_touch_away(session: Session) -> None:
+    settled(session)
+    session.log(core.signed_off("A. Worker"))
+    bench = BenchPresenter(session)
+    view = bench.view()
+    assert (view.cards, key(view, "finished").text) == ((), "Finished 1")
+    (card,) = bench.press("finished").cards
+    assert (card.name, card.state_text) == ("Shutter rib 3", "Signed off")
+    assert bench.press("in_work").cards == ()
+
+
+def test_a_damaged_file_is_named_and_its_copy_offered(folder: core.MemoryFolder, clock: Clock) -> None:
+    with core.Shop(folder, now=clock) as shop:
+        part_id = shop.new_part(RIB)
+        shop.open(part_id).append(core.pass_done("shrink", [1] * SITES))
+        shop.new_part({**RIB, "name": "Shutter rib 4"})
+    folder.contents[part_id] = folder.contents[part_id][:-20]
+    with core.Shop(folder, now=clock) as shop:
+        bench = BenchPresenter(Session(shop, now=clock))
+        view = bench.view()
+        assert [card.name for card in view.cards] == ["Shutter rib 4"]
+        (damaged,) = view.damaged
+        assert damaged.name == "Shutter rib 3"
+        assert damaged.text.endswith(f"(memory:{part_id})")
+        assert (damaged.restore.text, damaged.restore.enabled) == ("Bring back last good copy", True)
+        view = bench.restore(part_id)
+        assert view.damaged == ()
+        assert {card.name for card in view.cards} == {"Shutter rib 3", "Shutter rib 4"}
+        assert bench.restore(part_id).complaint.endswith("the id of a damaged document is wanted")
+
+
+def test_a_damaged_file_without_a_copy(folder: core.MemoryFolder, clock: Clock) -> None:
+    with core.Shop(folder, now=clock) as shop:
+        part_id = shop.new_part(RIB)
+    folder.contents[part_id] = b"{"
+    folder.copies.clear()
+    with core.Shop(folder, now=clock) as shop:
+        (damaged,) = BenchPresenter(Session(shop, now=clock)).view().damaged
+        assert (damaged.restore.enabled, damaged.restore.why) == (False, "there is no good copy")
+
+
+class TestCautions:
+    def test_they_cover_what_can_hurt(self, session: Session) -> None:
+        text = " ".join(
+            f"{title} {body}" for title, body in CautionsPresenter(session).view().cautions
+        ).lower()
+        for word in ("local rules", "instructions of this machine", "nip", "hearing", "sharp", "eye", "dust"):
+            assert word in text
+        for word in ("aircraft", "lifting", "pressure", "licensed"):
+            assert word in text
+
+    def test_acknowledged_once_a_part_and_always_at_hand(self, session: Session) -> None:
+        session.open(session.shop.new_part(RIB))
+        cautions = CautionsPresenter(session)
+        assert cautions.view().needed
+        assert [k.name for k in cautions.view().keys] == ["understood", "close"]
+        assert cautions.press("close").go == "part"
+        assert events_of(session, "note") == []
+        assert cautions.press("understood").go == "pass_card"
+        (note,) = events_of(session, "note")
+        assert (note["text"], note["cautions"]) == ("Cautions read and understood", "understood")
+        assert not cautions.view().needed
+        cautions.press("understood")
+        assert len(events_of(session, "note")) == 1
+
+    def test_without_a_part_they_can_be_read(self, clock: Clock) -> None:
+        with core.Shop(core.MemoryFolder(), now=clock) as shop:
+            cautions = CautionsPresenter(Session(shop, now=clock))
+            view = cautions.view()
+            assert (view.needed, view.header.back) == (False, "bench")
+            assert cautions.press("close").go == "bench"

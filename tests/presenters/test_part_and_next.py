@@ -1,0 +1,229 @@
+"""The part with its passes, and what the gaps say."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+import core
+from shopapp.presenters.next_step import NextPresenter
+from shopapp.presenters.part import PartPresenter
+from shopapp.presenters.session import Session
+from tests.presenters.conftest import RIB, SITES, a_pass, events_of, key, settled
+
+ROUND = [0.3] * SITES
+
+
+def after_a_pass(session: Session, read: bool = True) -> Session:
+    planned = {"as_shown": True, "gap_mm": 0.9, "gap_sd_mm": 0.2}
+    session.log({**core.pass_done("shrink", [3] * SITES), "planned": planned})
+    if read:
+        session.log(core.gaps_read(ROUND))
+    return settled(session)
+
+
+class TestPart:
+    def test_a_new_part_asks_for_the_cautions_then_the_first_pass(
+        self, session: Session, advise: Callable[..., None]
+    ) -> None:
+        advise(verdict="not measured")
+        session.open(session.shop.new_part(RIB))
+        part = PartPresenter(settled(session))
+        view = part.view()
+        assert key(view, "next").text == "Next pass"
+        assert key(view, "next").why == "Pass 1: shrink, medium bite, 24 strokes"
+        assert part.press("next").go == "cautions"
+        assert view.facts[0].value == "not known yet"
+        assert view.outline.part == ()
+        assert [f.value for f in view.facts if f.label == "Last entry"] == ["none"]
+
+    def test_after_a_pass_the_gaps_are_the_next_thing(self, session: Session) -> None:
+        part = PartPresenter(after_a_pass(session, read=False))
+        view = part.view()
+        assert (key(view, "next").text, key(view, "next").why) == ("Read gaps", "Read the gaps after pass 1")
+        assert part.press("next").go == "gaps"
+
+    def test_a_round_that_was_begun_goes_on(self, session: Session) -> None:
+        after_a_pass(session, read=False)
+        session.log(core.gap_read(0, 0.3))
+        view = PartPresenter(settled(session)).view()
+        assert key(view, "next").why == "Go on reading: 1 of 10 gaps read"
+        session.log(core.note("That is all: 1 of 10 gaps read", round="ended"))
+        assert key(PartPresenter(settled(session)).view(), "next").text == "Next pass"
+
+    def test_passes_done_and_planned(self, session: Session, advise: Callable[..., None]) -> None:
+        following = (a_pass(gap=0.6), a_pass("stretch", "light", each=1))
+        advise(
+            next_pass=following[0],
+            remaining=following,
+            before=(a_pass(gap=0.6, each=2),),
+            gap_history_mm=(1.2,),
+        )
+        view = PartPresenter(after_a_pass(session)).view()
+        done, following_row, last = view.rows
+        assert (done.number, done.status, done.strokes, done.expected, done.was, done.state) == (
+            1, "done", "30", "0.90 ± 0.39 mm", "1.20 mm", "over",
+        )  # fmt: skip
+        assert (following_row.number, following_row.status, following_row.expected) == (
+            2, "next", "0.60 ± 0.10 mm",
+        )  # fmt: skip
+        assert (following_row.changed, following_row.note) == (True, "was: shrink, medium, 16 strokes")
+        assert (last.action, last.arrows, last.bite, last.strokes) == ("Stretch", "apart", "light", "8")
+        assert (last.changed, last.note) == (True, "new since the last reading")
+        assert view.header.where == "Shutter rib 3, pass 2 of 3"
+
+    def test_a_pass_as_planned_is_not_marked(self, session: Session, advise: Callable[..., None]) -> None:
+        advise(before=(a_pass(),))
+        assert [row.changed for row in PartPresenter(after_a_pass(session)).view().rows] == [False, False]
+
+    def test_a_pass_done_otherwise_has_no_expectation(self, session: Session) -> None:
+        event = core.pass_done("shrink", [1] * SITES)
+        session.log({**event, "planned": {"as_shown": False, "gap_mm": 0.9, "gap_sd_mm": 0.2}})
+        row = PartPresenter(settled(session)).view().rows[0]
+        assert (row.expected, row.was, row.note) == ("", "not read", "done differently")
+
+    def test_reasons_and_warnings_are_shown(self, session: Session, advise: Callable[..., None]) -> None:
+        advise(reasons=("The next pass takes the light bite.",), warnings=("Strokes overlap.",))
+        view = PartPresenter(after_a_pass(session)).view()
+        assert view.reasons == ("The next pass takes the light bite.",)
+        assert view.warnings == ("Strokes overlap.",)
+
+    def test_side_effects_are_told(self, session: Session, advise: Callable[..., None]) -> None:
+        advise(side_effects={"bow_mm": -1.234, "twist_rad": np.radians(2.0)})
+        facts = {f.label: f.value for f in PartPresenter(after_a_pass(session)).view().facts}
+        assert facts["Bow out of plane by now"] == "about 1.23 mm"
+        assert facts["Twist by now"] == "about 2.0°"
+
+    def test_undo_takes_the_last_entry_back(self, session: Session) -> None:
+        part = PartPresenter(after_a_pass(session, read=False))
+        assert key(part.view(), "undo").why == "takes back shrink pass, 30 strokes"
+        view = part.press("undo")
+        assert [row.status for row in view.rows] == ["next"]
+        assert not key(view, "undo").enabled
+        assert part.press("undo").complaint == "there is nothing to take back"
+        assert len(events_of(session, "pass_done")) == 1
+
+    def test_an_anneal_is_logged(self, session: Session) -> None:
+        PartPresenter(settled(session)).press("annealed")
+        assert len(events_of(session, "annealed")) == 1
+
+    def test_within_leads_to_the_finish_check(self, session: Session, advise: Callable[..., None]) -> None:
+        advise(verdict="within", next_pass=None, remaining=())
+        part = PartPresenter(after_a_pass(session))
+        assert key(part.view(), "next").text == "Finish check"
+        assert part.press("next").go == "finish"
+
+    def test_a_signed_part_can_only_be_looked_at(self, session: Session) -> None:
+        after_a_pass(session)
+        session.log(core.signed_off("A. Worker"))
+        view = PartPresenter(session).view()
+        off = {k.name for k in view.keys if not k.enabled}
+        assert off == {"gaps", "undo", "annealed"}
+        assert [row.status for row in view.rows] == ["done"]
+        assert PartPresenter(session).press("undo").complaint.endswith("nothing can be added")
+
+    def test_it_says_that_it_is_busy(self, session: Session) -> None:
+        session.open(session.part_id)
+        view = PartPresenter(session).view()
+        assert view.busy == "Working out the next pass …"
+        assert not key(view, "next").enabled
+
+
+class TestNext:
+    def test_what_the_gaps_say(self, session: Session, advise: Callable[..., None]) -> None:
+        response = {
+            ("shrink", "medium"): core.Response("shrink", "medium", 0.82e-3, 0.05e-3, 1e-3, True),
+            ("stretch", "light"): core.Response("stretch", "light", 1e-3, 0.3e-3, 1e-3, False),
+        }
+        advise(response=response)
+        view = NextPresenter(after_a_pass(session)).view()
+        assert (view.verdict, view.state) == ("Outside tolerance", "over")
+        assert [(f.label, f.value) for f in view.facts] == [
+            ("Widest gap", "1.20 ± 0.10 mm"),
+            ("Where", "station 7"),
+            ("Tolerance", "0.50 mm"),
+            ("Chance of being within", "2 %"),
+        ]
+        assert view.response == (
+            "Shrink, medium bite: this metal gives 18 % less a stroke than expected (± 10 %)",
+        )
+        assert view.next_pass == "Pass 2: shrink, medium bite, 24 strokes"
+        assert view.expected == "widest gap after it 0.42 ± 0.10 mm"
+        assert view.strip is not None
+        assert view.strip.tolerance_mm == (-0.5, 0.5)
+        assert [k.name for k in view.keys if k.main] == ["next"]
+
+    def test_an_answer_as_expected(self, session: Session, advise: Callable[..., None]) -> None:
+        same = {("shrink", "medium"): core.Response("shrink", "medium", 1e-3, 0.05e-3, 1e-3, True)}
+        advise(response=same)
+        assert NextPresenter(after_a_pass(session)).view().response == (
+            "Shrink, medium bite: this metal gives as much a stroke as expected (± 10 %)",
+        )
+
+    def test_nothing_is_known_before_a_reading(self, session: Session, advise: Callable[..., None]) -> None:
+        advise(verdict="not measured")
+        next_step = NextPresenter(after_a_pass(session, read=False))
+        view = next_step.view()
+        assert (view.verdict, view.facts[0].value) == ("Not measured yet", "not known yet")
+        assert view.response == ("What this metal gives a stroke: not known yet",)
+        assert next_step.press("next").go == "gaps"
+
+    @pytest.mark.parametrize(
+        ("shift_mm", "tilt_rad", "text"),
+        [
+            (
+                0.8,
+                0.0,
+                "Seat the template again: 0.80 mm outward at mid-length. The widest gap is then 0.30 mm.",
+            ),
+            (
+                -0.8,
+                -0.002,
+                "Seat the template again: 0.80 mm inward at mid-length and the far end 0.80 mm inward against "
+                "the near end. The widest gap is then 0.30 mm.",
+            ),
+        ],
+    )
+    def test_seat_the_template_again(
+        self, session: Session, advise: Callable[..., None], shift_mm: float, tilt_rad: float, text: str
+    ) -> None:
+        advise(reseat=core.Reseat(shift_mm, tilt_rad, 0.3))
+        next_step = NextPresenter(after_a_pass(session))
+        view = next_step.view()
+        assert view.reseat is not None
+        assert view.reseat.text == text
+        assert view.reseat.tilt_mm == pytest.approx(400 * tilt_rad)
+        assert next_step.press("seated").go == "gaps"
+        assert len(events_of(session, "template_seated")) == 1
+
+    def test_suspects_come_before_the_next_pass(self, session: Session, advise: Callable[..., None]) -> None:
+        advise(suspects=(core.Suspect(4, 3.5, 0.35, 0.25, 0.45, 9.0),))
+        next_step = NextPresenter(after_a_pass(session))
+        view = next_step.view()
+        assert [k.text for k in view.suspects] == ["Station 5 again"]
+        assert key(view, "next").why == "Read again at station 5"
+        assert next_step.press("next").go == "gaps"
+        assert session.focus_station == 4
+        session.focus_station = None
+        assert next_step.press("again:4").go == "gaps"
+        assert session.focus_station == 4
+
+    def test_too_close_to_call_without_a_pass(self, session: Session, advise: Callable[..., None]) -> None:
+        advise(verdict="too close to call", next_pass=None, remaining=())
+        view = NextPresenter(after_a_pass(session)).view()
+        assert view.verdict == "Too close to call"
+        assert key(view, "next").why == "Read the gaps again"
+        assert view.next_pass == "No further pass is planned"
+
+    def test_a_log_that_cannot_be_worked_out(self, session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+        def refuse(job: object, events: object) -> None:
+            raise core.InputError("events[1]", None, "something else is wanted")
+
+        monkeypatch.setattr(core, "refit", refuse)
+        next_step = NextPresenter(after_a_pass(session))
+        view = next_step.view()
+        assert view.complaint == "events[1]: None cannot be used; something else is wanted"
+        assert [k.name for k in view.keys] == ["part"]
+        assert next_step.press("next").complaint == "wait until the next pass is worked out"
