@@ -102,7 +102,8 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
     """Passes done, then those planned, next first; those that the last reading changed are marked."""
     done = rounds.passes(standing.live)
     history = () if standing.advice is None else standing.advice.gap_history_mm
-    listed = [_done(standing, k, event, history) for k, event in enumerate(done)]
+    plans = rounds.plans(standing.live)
+    listed = [_done(standing, k, event, plans[k], history) for k, event in enumerate(done)]
     if standing.advice is None or standing.closed:
         return tuple(listed)
     for i, planned in enumerate(standing.advice.remaining):
@@ -110,9 +111,10 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
     return tuple(listed)
 
 
-def _done(standing: steps.Standing, k: int, event: Event, history: tuple[float, ...]) -> PassRow:
+def _done(
+    standing: steps.Standing, k: int, event: Event, planned: Event, history: tuple[float, ...]
+) -> PassRow:
     gap = history[k] if k < len(history) else float("nan")
-    planned = event.get("planned", {})
     as_shown = bool(planned.get("as_shown"))
     return PassRow(
         number=k + 1,

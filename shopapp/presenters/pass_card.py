@@ -192,7 +192,11 @@ class PassCardPresenter(Presenter[PassCardView]):
             int(m) for m in planned.strokes
         ]
         gap, sd = float(planned.expected_gap_mm), float(planned.expected_gap_sd_mm)
-        self.session.log({**event, "planned": {"as_shown": as_shown, "gap_mm": gap, "gap_sd_mm": sd}})
+        how = "as shown" if as_shown else "differently"
+        text = f"{steps.pass_text(self.session.standing.passes_done + 1, planned)}; done {how}"
+        expected = {"as_shown": as_shown, "gap_mm": gap, "gap_sd_mm": sd}
+        self.session.log(core.note(text, planned=expected))
+        self.session.log(event)
         self._counts = None
         return "gaps"
 

@@ -66,6 +66,20 @@ def passes(live: Sequence[Event]) -> list[Event]:
     return [event for event in live if event["event"] == "pass_done"]
 
 
+def plans(live: Sequence[Event]) -> list[dict[str, Any]]:
+    """What was planned for each of :func:`passes`: as_shown, gap_mm, gap_sd_mm; {} where it is not known.
+
+    It stands in the note that the pass card writes just before the pass.
+    """
+    found: list[dict[str, Any]] = []
+    planned: dict[str, Any] = {}
+    for event in live:
+        if event["event"] == "pass_done":
+            found.append(planned)
+        planned = event.get("planned", {}) if event["event"] == "note" else {}
+    return found
+
+
 def unread_pass(live: Sequence[Event]) -> bool:
     """True when the last pass has no gap read after it."""
     for event in reversed(live):

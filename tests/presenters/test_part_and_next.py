@@ -18,7 +18,8 @@ ROUND = [0.3] * SITES
 
 def after_a_pass(session: Session, read: bool = True) -> Session:
     planned = {"as_shown": True, "gap_mm": 0.9, "gap_sd_mm": 0.2}
-    session.log({**core.pass_done("shrink", [3] * SITES), "planned": planned})
+    session.log(core.note("planned so", planned=planned))
+    session.log(core.pass_done("shrink", [3] * SITES))
     if read:
         session.log(core.gaps_read(ROUND))
     return settled(session)
@@ -79,8 +80,9 @@ class TestPart:
         assert [row.changed for row in PartPresenter(after_a_pass(session)).view().rows] == [False, False]
 
     def test_a_pass_done_otherwise_has_no_expectation(self, session: Session) -> None:
-        event = core.pass_done("shrink", [1] * SITES)
-        session.log({**event, "planned": {"as_shown": False, "gap_mm": 0.9, "gap_sd_mm": 0.2}})
+        planned = {"as_shown": False, "gap_mm": 0.9, "gap_sd_mm": 0.2}
+        session.log(core.note("planned otherwise", planned=planned))
+        session.log(core.pass_done("shrink", [1] * SITES))
         row = PartPresenter(settled(session)).view().rows[0]
         assert (row.expected, row.was, row.note) == ("", "not read", "done differently")
 
@@ -176,12 +178,12 @@ class TestNext:
             (
                 0.8,
                 0.0,
-                "Seat the template again: 0.80 mm outward at mid-length. The widest gap is then 0.30 mm.",
+                "0.80 mm outward at mid-length. The widest gap is then 0.30 mm.",
             ),
             (
                 -0.8,
                 -0.002,
-                "Seat the template again: 0.80 mm inward at mid-length and the far end 0.80 mm inward against "
+                "0.80 mm inward at mid-length and the far end 0.80 mm inward against "
                 "the near end. The widest gap is then 0.30 mm.",
             ),
         ],
@@ -193,7 +195,7 @@ class TestNext:
         next_step = NextPresenter(after_a_pass(session))
         view = next_step.view()
         assert view.reseat is not None
-        assert view.reseat.text == text
+        assert view.reseat.text == f"Seat the template again: {text}"
         assert view.reseat.tilt_mm == pytest.approx(400 * tilt_rad)
         assert next_step.press("seated").go == "gaps"
         assert len(events_of(session, "template_seated")) == 1

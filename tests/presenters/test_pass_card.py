@@ -55,7 +55,9 @@ def test_done_as_shown_is_one_touch(card: PassCardPresenter, session: Session) -
     assert card.press("done").go == "gaps"
     (event,) = events_of(session, "pass_done")
     assert (event["action"], event["bite"], event["strokes"]) == ("shrink", "medium", AS_PLANNED)
-    assert event["planned"] == {"as_shown": True, "gap_mm": 0.42, "gap_sd_mm": 0.05}
+    note = events_of(session, "note")[-1]
+    assert note["text"] == "Pass 1: shrink, medium bite, 24 strokes; done as shown"
+    assert note["planned"] == {"as_shown": True, "gap_mm": 0.42, "gap_sd_mm": 0.05}
     assert event["who"] == "A. Worker"
 
 
@@ -79,7 +81,7 @@ def test_done_differently_by_station(card: PassCardPresenter, session: Session) 
     (event,) = events_of(session, "pass_done")
     assert event["strokes"] == [0, 3, 3, 3, 4, 3, 3, 3, 0, 0]
     assert event["bite"] == "light"
-    assert event["planned"]["as_shown"] is False
+    assert events_of(session, "note")[-1]["planned"]["as_shown"] is False
 
 
 def test_done_differently_by_zone(card: PassCardPresenter, session: Session) -> None:
