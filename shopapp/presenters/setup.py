@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import core
 from shopapp.presenters import complaints, setup_draft, setup_view
-from shopapp.presenters.base import Presenter
+from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup_draft import Draft
@@ -42,6 +42,11 @@ class SetupPresenter(Presenter[SetupView]):
     def change(self, name: str, text: str) -> SetupView:
         """A field was typed into. name : as in the view; the text is kept whether it is right or not"""
         return self.attempt(lambda typed: self._type(name, typed), text)
+
+    def attempt(self, touch: Touch, rest: str) -> SetupView:
+        """As in the base, after a wish for "another like it" was taken over."""
+        self._take_like()
+        return super().attempt(touch, rest)
 
     def view(self, go: str = "") -> SetupView:
         """The step that is open, with all that is wrong in it."""

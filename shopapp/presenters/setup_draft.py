@@ -11,7 +11,8 @@ from shopapp.presenters import setup_fields as fields
 from shopapp.presenters.setup_fields import FORMS, SWEEP_NAME, Field, Table
 
 Rows = tuple[tuple[str, ...], ...]
-KEPT = ("limits", "response", "confidence", "overshoot_risk", "note")
+STATIONS = ("stations", "stations_mm")
+KEPT = ("limits", "response", "confidence", "overshoot_risk", "note", *STATIONS)
 """fields of a job document that this form does not show and hands on as they are"""
 
 
@@ -49,6 +50,11 @@ class Draft:
         """With another choice made; what was typed for the earlier one is kept."""
         return replace(self, choices={**self.choices, name: value})
 
+    @property
+    def given_stations(self) -> bool:
+        """True when the stations are those of the part before, one by one, and no pitch is asked for."""
+        return any(name in self.kept for name in STATIONS) and self.choice("spacing") == "given"
+
     def plain(self) -> dict[str, Any]:
         """JSON-ready, for the shop's settings."""
         tables = {name: [list(row) for row in rows] for name, rows in self.tables.items()}
@@ -67,6 +73,7 @@ FIRST = {
     "material": "aluminium 5754-O",
     "template": "inside",
     "gauge": "feeler leaves",
+    "spacing": "given",
 }
 
 
@@ -103,7 +110,8 @@ def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
     if form.table is not None:
         line[_last(form.table.name)] = _points(rows(form.table), form.table)
     shape = draft.choice("shape")
-    section = {"shape": shape, **{_last(s.name): with_unit(text(s), s.unit) for s in fields.sizes(shape)}}
+    sizes = (size for size in fields.sizes(shape) if text(size).strip() or not size.may_be_blank)
+    section = {"shape": shape, **{_last(size.name): with_unit(text(size), size.unit) for size in sizes}}
     if shape in fields.core.WORKED_FLANGES:
         section["worked"] = draft.choice("flanges")
     tool: dict[str, Any] = {_last(spec.name): _tool(spec, text(spec)) for spec in fields.TOOL}
@@ -115,12 +123,18 @@ def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
         "section": section,
         "material": draft.kept.get("material", {}).get(draft.choice("material"), draft.choice("material")),
         "tool": tool,
-        "pitch": with_unit(text(fields.PITCH), "mm"),
         "template": _template(draft, text),
         "gauge": draft.kept.get("gauge", {}).get(draft.choice("gauge"), draft.choice("gauge")),
         "tolerance": with_unit(text(fields.TOLERANCE), "mm"),
-        **{name: draft.kept[name] for name in KEPT if name in draft.kept},
+        **_spacing(draft, text),
+        **{name: draft.kept[name] for name in KEPT if name in draft.kept and name not in STATIONS},
     }
+
+
+def _spacing(draft: Draft, text: Any) -> dict[str, Any]:
+    if draft.given_stations:
+        return {name: draft.kept[name] for name in STATIONS if name in draft.kept}
+    return {"pitch": with_unit(text(fields.PITCH), "mm")}
 
 
 def _last(path: str) -> str:
@@ -158,15 +172,12 @@ def like(job_document: Mapping[str, Any]) -> Draft:
     """A draft for another part like that of a job document, under the next name."""
     line, tool = job_document["line"], job_document["tool"]
     draft = Draft(kept={name: job_document[name] for name in KEPT if name in job_document})
-    draft = draft.with_text("name", next_name(str(job_document["name"])))
     draft = draft.with_choice("form", _form_of(line))
-    for part, given in (
-        ("line", line),
-        ("section", job_document["section"]),
-        ("tool", tool),
-        ("", job_document),
-    ):
+    whole = {key: value for key, value in job_document.items() if key.startswith(("pitch", "tolerance"))}
+    section = {key: value for key, value in job_document["section"].items() if value not in fields.FLANGES}
+    for part, given in (("line", line), ("section", section), ("tool", tool), ("", whole)):
         draft = _take_texts(draft, part, given)
+    draft = draft.with_text("name", next_name(str(job_document["name"])))
     form = FORMS[draft.choice("form")]
     if form.table is not None:
         draft = draft.with_rows(form.table, _rows_of(line, _last(form.table.name)))

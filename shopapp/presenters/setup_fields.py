@@ -19,7 +19,7 @@ STEPS = {
 @dataclass(frozen=True)
 class Field:
     """kind : "text" or "number"; harmless : goes with almost any other value, to find what else is wrong;
-    first : what a new form starts with"""
+    first : what a new form starts with; may_be_blank : then it is left out of the document"""
 
     name: str
     label: str
@@ -28,6 +28,7 @@ class Field:
     hint: str = ""
     first: str = ""
     harmless: str = ""
+    may_be_blank: bool = False
 
 
 @dataclass(frozen=True)
@@ -96,20 +97,30 @@ SIZE_LABELS = {
     "depth": "Depth, worked edge up",
     "thickness": "Thickness",
 }
+MAY_BE_BLANK = {"Z": ("other_flange",)}
+"""sizes that a shape may have besides; left blank, the flanges are alike"""
 FLANGES = {"both": "Both flanges worked", "one": "One flange worked"}
 
 
 def sizes(shape: str) -> tuple[Field, ...]:
     """The sizes that a section of this shape has, all over the outside."""
+    extra = MAY_BE_BLANK.get(shape, ())
     return tuple(
         Field(
             f"section.{name}",
             SIZE_LABELS[name],
-            hint="1.5" if name == "thickness" else "40",
+            hint=_size_hint(name, name in extra),
             harmless="0.5 mm" if name == "thickness" else "60 mm",
+            may_be_blank=name in extra,
         )
-        for name in core.SHAPES[shape]
+        for name in (*core.SHAPES[shape], *extra)
     )
+
+
+def _size_hint(name: str, may_be_blank: bool) -> str:
+    if may_be_blank:
+        return "25; blank where it is the same"
+    return "1.5" if name == "thickness" else "40"
 
 
 NAME = Field("name", "Name of the part", "", "text", hint="Shutter rib 3", harmless="part")
@@ -130,3 +141,4 @@ PITCH = Field("pitch", "Pitch of the stations", first="40", harmless="10 mm")
 TOLERANCE = Field("tolerance", "Widest gap allowed", first="0.5", harmless="0.5 mm")
 SWEEP = Field("template.sweep", "Chord of the sweep", first="200", harmless="50 mm")
 SWEEP_NAME = "sweep"
+SPACINGS = {"given": "As in the part before", "pitch": "By pitch"}

@@ -56,12 +56,13 @@ def field_names(draft: Draft, step: str) -> set[str]:
 
 
 def _fields(draft: Draft, step: str) -> tuple[Field, ...]:
+    pitch = () if draft.given_stations else (setup_fields.PITCH,)
     by_step: dict[str, tuple[Field, ...]] = {
         "job": (setup_fields.NAME,),
         "line": FORMS[draft.choice("form")].fields,
         "section": setup_fields.sizes(draft.choice("shape")),
         "tool": setup_fields.TOOL,
-        "stations": (setup_fields.PITCH, setup_fields.TOLERANCE),
+        "stations": (*pitch, setup_fields.TOLERANCE),
     }
     sweep = (setup_fields.SWEEP,) if step == "stations" and draft.choice("template") == SWEEP_NAME else ()
     return by_step.get(step, ()) + sweep
@@ -69,10 +70,11 @@ def _fields(draft: Draft, step: str) -> tuple[Field, ...]:
 
 def _choice_names(draft: Draft, step: str) -> tuple[str, ...]:
     flanges = ("flanges",) if draft.choice("shape") in core.WORKED_FLANGES else ()
+    spacing = ("spacing",) if any(name in draft.kept for name in setup_draft.STATIONS) else ()
     return {
         "line": ("form",),
         "section": ("shape", *flanges, "material"),
-        "stations": ("template", "gauge"),
+        "stations": (*spacing, "template", "gauge"),
     }.get(step, ())
 
 
@@ -85,6 +87,7 @@ def _options(draft: Draft, name: str) -> tuple[str, dict[str, str]]:
         "flanges": ("Flanges", setup_fields.FLANGES),
         "material": ("Metal", {key: key for key in core.MATERIALS}),
         "template": ("Template", {**{key: key for key in core.TEMPLATES}, SWEEP_NAME: "sweep, moved along"}),
+        "spacing": ("Stations", setup_fields.SPACINGS),
         "gauge": ("Gauge", {key: key for key in core.GAUGES}),
     }[name]
     return label, {**options, **own}
