@@ -60,6 +60,7 @@ class SimulatedBar:
         self._middles = 0.5 * (self._edges[1:] + self._edges[:-1])
         self._raw = truth.stock_curvature(self._middles)
         self._curvature = self._raw.copy()
+        self._aside = np.zeros_like(self._edges)
         self._strain = np.zeros(len(stock.stations_mm))
         self._work = np.zeros(len(stock.stations_mm))
         self._uneven = np.exp(truth.unevenness(stock.stations_mm))
@@ -80,7 +81,7 @@ class SimulatedBar:
         self._curvature = self._curvature + metal.spread_kinks(self._edges, at, kinks, over)
         if stock.twist is not None:
             strains = kinks / stock.kink_per_strain_rad
-            self._curvature += metal.twist_curvature(self._edges, at, strains, stock.twist, over)
+            self._aside = self._aside + metal.heel_aside(self._edges, at, strains, stock.twist, over)
         self._work = self._work + kinks
         self._strain = self._strain + np.abs(kinks) * stock.edge_mm / stock.width_mm
         self._seat = None
@@ -162,7 +163,7 @@ class SimulatedBar:
         return self._curve().at(s_mm)[0]
 
     def _curve(self) -> Curve:
-        return Curve(self._edges, self._curvature)
+        return Curve(self._edges, self._curvature, self._aside)
 
     def _stations(self) -> Array:
         return self.stock.stations_mm

@@ -69,21 +69,20 @@ def spread_kinks(edges_mm: Array, at_mm: Array, kinks_rad: Array, over_mm: float
     return turned / np.diff(edges_mm)
 
 
-def twist_curvature(edges_mm: Array, at_mm: Array, strains: Array, twist: Twist, over_mm: float) -> Array:
-    """(c,) curvature of the heel line that comes from twisting about the shear centre.
+def heel_aside(edges_mm: Array, at_mm: Array, strains: Array, twist: Twist, over_mm: float) -> Array:
+    """(c+1,) mm by which twisting about the shear centre moves the heel line towards the worked edge.
 
-    The heel moves sideways by lever * theta(s); its heading changes by lever * d theta/ds. The jump of
-    the rate at a stroke is spread like the kink itself.
+    The heel moves sideways by lever * theta(s), where the jump of d theta/ds at a stroke is spread like
+    the kink itself. The bar is free to warp at both ends.
     """
     length, k = edges_mm[-1], 1.0 / twist.decay_mm
-    s, xi = edges_mm[:, None], at_mm[None, :]
-    rate = twist.rate_per_strain * twist.lever_mm
-    jump = _raised(s - xi, over_mm)
-    before = -np.cosh(k * s) * np.sinh(k * (length - xi)) / np.sinh(k * length)
-    beyond = np.sinh(k * xi) * np.cosh(k * (length - s)) / np.sinh(k * length)
-    heading = rate * ((1.0 - jump) * before + jump * beyond) @ strains
-    curvature: Array = np.diff(heading) / np.diff(edges_mm)
-    return curvature
+    middles, xi = 0.5 * (edges_mm[1:] + edges_mm[:-1])[:, None], at_mm[None, :]
+    jump = _raised(middles - xi, over_mm)
+    before = -np.cosh(k * middles) * np.sinh(k * (length - xi)) / np.sinh(k * length)
+    beyond = np.sinh(k * xi) * np.cosh(k * (length - middles)) / np.sinh(k * length)
+    rate = ((1.0 - jump) * before + jump * beyond) @ strains * twist.rate_per_strain
+    theta = np.concatenate([[0.0], np.cumsum(rate * np.diff(edges_mm))])
+    return np.asarray(twist.lever_mm * theta)
 
 
 def _raised(distance_mm: Array, over_mm: float) -> Array:

@@ -41,9 +41,10 @@ class Curve:
     """A plane curve of piecewise constant curvature, going straight on beyond both ends.
 
     edges_mm : (n+1,) arc length at the cells' ends; curvature : (n,) 1/mm. Starts at the origin along x.
+    aside_mm : (n+1,) how far the line that is measured lies to the left of this curve (none: on it)
     """
 
-    def __init__(self, edges_mm: Array, curvature: Array) -> None:
+    def __init__(self, edges_mm: Array, curvature: Array, aside_mm: Array | None = None) -> None:
         far = float(edges_mm[-1] - edges_mm[0])
         edges = np.concatenate([[edges_mm[0] - far], edges_mm, [edges_mm[-1] + far]])
         self.edges_mm: Array = edges
@@ -54,6 +55,10 @@ class Curve:
         moved = _chords(turned[:-1], self.curvature, steps)
         points = np.vstack([np.zeros((1, 2)), np.cumsum(moved, axis=0)])
         self.points_mm: Array = points - points[1]
+        aside = np.zeros(len(edges_mm)) if aside_mm is None else aside_mm
+        slopes = np.diff(aside) / np.diff(edges_mm)
+        self.slopes: Array = np.concatenate([slopes[:1], slopes, slopes[-1:]])
+        self.aside_mm: Array = np.concatenate([[aside[0] - far * slopes[0]], aside])
 
     def at(self, s_mm: Array) -> tuple[Array, Array]:
         """Point (r, 2) and heading (r,) at arc lengths s (r,)."""
@@ -61,7 +66,10 @@ class Curve:
         beyond = s_mm - self.edges_mm[cell]
         start = self.heading_rad[cell]
         kappa = self.curvature[cell]
-        return self.points_mm[cell] + _chords(start, kappa, beyond), start + kappa * beyond
+        heading = start + kappa * beyond
+        aside = self.aside_mm[cell] + self.slopes[cell] * beyond
+        points = self.points_mm[cell] + _chords(start, kappa, beyond) - aside[:, None] * normals(heading)
+        return points, heading + np.arctan(self.slopes[cell])
 
 
 def _chords(heading: Array, curvature: Array, length: Array) -> Array:
