@@ -74,14 +74,11 @@ class SimulatedBar:
         kept = metal.beside_worked(m, truth.neighbour_loss)
         sums = metal.drawn_sums(m, truth, self._metal_rng)
         kinks = metal.SIGNS[action] * self.first_stroke_rad(action, bite) * kept * sums
-        at = stock.stations_mm + truth.placement_mm * self._metal_rng.normal(size=len(m)) / np.sqrt(
-            np.maximum(m, 1.0)
-        )
-        over = truth.spread * stock.flange_mm
-        self._curvature = self._curvature + metal.spread_kinks(self._edges, at, kinks, over)
+        places = self._places(m)
+        self._curvature = self._curvature + metal.spread_kinks(self._edges, places, kinks)
         if stock.twist is not None:
             strains = kinks / stock.kink_per_strain_rad
-            self._aside = self._aside + metal.heel_aside(self._edges, at, strains, stock.twist, over)
+            self._aside = self._aside + metal.heel_aside(self._edges, places, strains, stock.twist)
         self._work = self._work + kinks
         self._strain = self._strain + np.abs(kinks) * stock.edge_mm / stock.width_mm
         self._seat = None
@@ -161,6 +158,13 @@ class SimulatedBar:
     def points_mm(self, s_mm: Array) -> Array:
         """(r, 2) true points of the heel line at arc lengths s, from the origin along x."""
         return self._curve().at(s_mm)[0]
+
+    def _places(self, m: Array) -> metal.Places:
+        """Strokes follow one another along their zone, as the bar is fed; a single one is in its middle."""
+        some = np.maximum(m, 1.0)
+        off = self.truth.placement_mm * self._metal_rng.normal(size=len(m)) / np.sqrt(some)
+        along = self.stock.width_mm * (1.0 - 1.0 / some)
+        return metal.Places(self.stock.stations_mm + off, along, self.truth.spread * self.stock.flange_mm)
 
     def _curve(self) -> Curve:
         return Curve(self._edges, self._curvature, self._aside)

@@ -61,23 +61,42 @@ def drawn_sums(m: Array, truth: Truth, rng: np.random.Generator) -> Array:
     return sums
 
 
-def spread_kinks(edges_mm: Array, at_mm: Array, kinks_rad: Array, over_mm: float) -> Array:
-    """(c,) curvature on the cells: every kink spread as a raised cosine, none of it lost off the end."""
-    grown = _raised(edges_mm[:, None] - at_mm[None, :], over_mm)
+@dataclass(frozen=True)
+class Places:
+    """Where the strokes of a pass lie.
+
+    at_mm : (n,) middle of each station's strokes; along_mm : (n,) length over which they follow one
+    another; over_mm : length over which each of them bends the bar
+    """
+
+    at_mm: Array
+    along_mm: Array
+    over_mm: float
+
+    def grown(self, s_mm: Array) -> Array:
+        """(r, n) share of each station's kink that lies before s (r,)."""
+        half = 0.5 * np.maximum(self.along_mm / self.over_mm, 1e-3)
+        u = (s_mm[:, None] - self.at_mm) / self.over_mm
+        return np.asarray((_sum_before(u + half) - _sum_before(u - half)) / (2.0 * half))
+
+
+def spread_kinks(edges_mm: Array, places: Places, kinks_rad: Array) -> Array:
+    """(c,) curvature on the cells: every kink spread over its places, none of it lost off the end."""
+    grown = places.grown(edges_mm)
     grown = (grown - grown[0]) / (grown[-1] - grown[0])
     turned: Array = np.diff(grown, axis=0) @ kinks_rad
     return turned / np.diff(edges_mm)
 
 
-def heel_aside(edges_mm: Array, at_mm: Array, strains: Array, twist: Twist, over_mm: float) -> Array:
+def heel_aside(edges_mm: Array, places: Places, strains: Array, twist: Twist) -> Array:
     """(c+1,) mm by which twisting about the shear centre moves the heel line towards the worked edge.
 
     The heel moves sideways by lever * theta(s), where the jump of d theta/ds at a stroke is spread like
     the kink itself. The bar is free to warp at both ends.
     """
     length, k = edges_mm[-1], 1.0 / twist.decay_mm
-    middles, xi = 0.5 * (edges_mm[1:] + edges_mm[:-1])[:, None], at_mm[None, :]
-    jump = _raised(middles - xi, over_mm)
+    middles, xi = 0.5 * (edges_mm[1:] + edges_mm[:-1])[:, None], places.at_mm[None, :]
+    jump = places.grown(middles[:, 0])
     before = -np.cosh(k * middles) * np.sinh(k * (length - xi)) / np.sinh(k * length)
     beyond = np.sinh(k * xi) * np.cosh(k * (length - middles)) / np.sinh(k * length)
     rate = ((1.0 - jump) * before + jump * beyond) @ strains * twist.rate_per_strain
@@ -85,7 +104,8 @@ def heel_aside(edges_mm: Array, at_mm: Array, strains: Array, twist: Twist, over
     return np.asarray(twist.lever_mm * theta)
 
 
-def _raised(distance_mm: Array, over_mm: float) -> Array:
-    """Share of a kink that lies before this distance from its middle: 0 to 1 over ``over_mm``."""
-    u = np.minimum(np.maximum(distance_mm / over_mm, -0.5), 0.5)
-    return 0.5 + u + np.sin(2.0 * np.pi * u) / (2.0 * np.pi)
+def _sum_before(u: Array) -> Array:
+    """Integral up to u of the share 1/2 + v + sin(2 pi v)/(2 pi) of a raised cosine over -1/2..1/2."""
+    v = np.minimum(np.maximum(u, -0.5), 0.5)
+    inside = 0.125 + 0.5 * v + 0.5 * v**2 - (1.0 + np.cos(2.0 * np.pi * v)) / (4.0 * np.pi**2)
+    return np.asarray(inside + np.maximum(u - 0.5, 0.0))

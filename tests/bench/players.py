@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import count, pairwise
-from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -150,7 +149,7 @@ def knowing(drawn: Drawn, most: int = MOST_PASSES) -> Played:
         belief = Belief(mean, 1e-12 * np.eye(len(mean)))
         outlook = Outlook(Goal(job, model), model, belief, np.zeros_like(total), total)
         mounted = bench.passes[-1].action if bench.passes else None
-        passes = planned_passes(outlook, mounted, NormalDist().inv_cdf(1.0 - job.overshoot_risk))
+        passes = planned_passes(outlook, mounted, job.overshoot_risk)
         if not passes:
             break
         total = total + model.strain(passes[0].bite, passes[0].strokes)

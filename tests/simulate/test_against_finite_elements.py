@@ -13,7 +13,7 @@ from core.geometry.segments import from_segments
 from core.geometry.stroke import stroke_effect
 from core.jobtypes import Tool
 from core.simulate import SimulatedBar, Stock, Truth, Twist
-from core.simulate.metal import spread_kinks
+from core.simulate.metal import Places, spread_kinks
 
 REFERENCE = Path(__file__).parents[1] / "reference"
 SECTIONS = {
@@ -72,7 +72,19 @@ def test_kink_is_spread_as_far_as_in_the_solid_elements() -> None:
     on an angle 40x40x1.5 (width_heel_10_90_mm); drawn bars spread it over 0.8 to 1.2 flange widths."""
     edges = np.linspace(0.0, 400.0, 4001)
     for share in (0.8, 1.2):
-        turned = np.cumsum(spread_kinks(edges, np.array([200.0]), np.ones(1), share * 40.0)) * 0.1
+        turned = (
+            np.cumsum(spread_kinks(edges, Places(np.array([200.0]), np.zeros(1), share * 40.0), np.ones(1)))
+            * 0.1
+        )
         ten, ninety = np.interp([0.1, 0.9], turned, edges[1:])
         assert 12.6 <= ninety - ten <= 24.4
         assert turned[-1] == pytest.approx(1.0)
+
+
+def test_kinks_of_strokes_along_a_zone_are_as_a_row_of_single_ones() -> None:
+    """Forty strokes 1 mm apart against the closed form of the whole row (superposition)."""
+    edges = np.linspace(0.0, 400.0, 201)
+    row = np.arange(40) - 19.5 + 200.0
+    singly = spread_kinks(edges, Places(row, np.zeros(40), 30.0), np.full(40, 1.0 / 40))
+    at_once = spread_kinks(edges, Places(np.array([200.0]), np.array([40.0]), 30.0), np.ones(1))
+    np.testing.assert_allclose(at_once, singly, atol=2e-3 * singly.max())
