@@ -94,7 +94,7 @@ def sound(seed: int) -> dict[str, Any]:
 
 
 def _half_done(document: dict[str, Any]) -> list[float | None]:
-    """Gaps, to a tenth of a mm, of a bar with half of its work done; touching somewhere under a rigid template."""
+    """Gaps, to a tenth of a mm, of a bar with half of its work done; a rigid template touches somewhere."""
     job = core.job(document)
     layout = job.template.layout(job.part.sites.position_mm, job.part.length_mm)
     gaps = layout.combine @ job.part.linearise(0.5 * job.part.target, at_mm=layout.points_mm).deviation_mm
