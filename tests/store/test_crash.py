@@ -142,7 +142,7 @@ def opened_part(opened: SHOP) -> str:
 
 
 @pytest.mark.parametrize("allowed", range(5))
-def test_stopped_between_any_two_steps(opened: SHOP, steps: Steps, allowed: int) -> None:
+def test_stopped_between_any_two_steps(opened: SHOP, steps: Steps, data: Path, allowed: int) -> None:
     part_id = opened_part(opened)
     shop = opened()
     kept = [shop.open(part_id).append(note(str(i))) for i in range(3)]
@@ -158,6 +158,7 @@ def test_stopped_between_any_two_steps(opened: SHOP, steps: Steps, allowed: int)
     assert [event["text"] for event in events[3:]] == ["never acknowledged"] * (allowed >= 4)
     for i in range(3):
         again.open(part_id).append(note(str(i)))
+        assert not list(data.rglob("*.new"))
     again.close()
     assert len(opened().open(part_id).events) == len(events) + 3
 
@@ -174,10 +175,21 @@ def test_disk_full_at_any_step(opened: SHOP, steps: Steps, data: Path, allowed: 
     assert full.value.path == str(data / "parts" / f"{part_id}.json")
     assert part.events == kept
     assert part.card.event_count == 3
+    assert bool(list(data.rglob("*.json.new"))) == (1 <= allowed <= 3)  # a torn one is not left lying
     steps.left = 10**9
     kept.append(part.append(note("room again")))
     shop.close()
     assert opened().open(part_id).events == kept
+
+
+@pytest.mark.parametrize("allowed", range(5))
+def test_settings_that_could_not_be_kept_do_not_count(opened: SHOP, steps: Steps, allowed: int) -> None:
+    shop = opened()
+    shop.settings.set("palette", "dim shop")
+    steps.left, steps.error = allowed, OSError(errno.ENOSPC, "No space left on device")
+    with pytest.raises(StoreError, match="No space left on device"):
+        shop.settings.set("palette", "bright shop")
+    assert shop.settings.all() == {"palette": "dim shop"}
 
 
 @pytest.mark.parametrize("allowed", range(5))

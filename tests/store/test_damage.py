@@ -102,6 +102,18 @@ def test_damage_while_the_shop_is_open_is_found_by_check(opened: SHOP, data: Pat
     assert {card.id for card in shop.parts()} == set(parts[1:])
 
 
+def test_a_part_held_open_is_whole_again_with_its_next_event(opened: SHOP, data: Path) -> None:
+    shop = opened()
+    part = shop.open(three_parts(shop)[0])
+    document(data, part.id).write_bytes(b"")
+    assert [damage.part_id for damage in shop.check()] == [part.id]
+    part.append(NOTE)
+    assert shop.damaged() == []
+    assert part.card in shop.parts()
+    shop.close()
+    assert len(opened().open(part.id).events) == 5
+
+
 def test_damage_found_on_opening_a_part_is_remembered(opened: SHOP, data: Path) -> None:
     shop = opened()
     parts = three_parts(shop)
