@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import core
-from shopapp.presenters import checks, rounds, wording
+from shopapp.presenters import checks, rounds, steps, wording
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.checks import CHECKS, NOT_NEEDED, Check
 from shopapp.presenters.pieces import OK, OVER, TODO, Header, Key
@@ -236,18 +236,18 @@ class FinishPresenter(Presenter[FinishView]):
 
 def gaps_row(session: Session) -> CheckRow:
     """The gaps as the refit judges them; read after the last pass, or not read at all."""
-    job, advice = session.job, session.advice
-    unknown = advice is None or advice.verdict == "not measured" or rounds.unread_pass(session.live)
-    verdict = "not read" if unknown else advice.verdict
+    job = session.job
+    known = None if rounds.unread_pass(session.live) else steps.measured(session.advice)
+    verdict = "not read" if known is None else known.verdict
     return CheckRow(
         name="gaps",
         label=f"Gaps to the {job.template.name} template",
         gauge=job.gauge.name,
-        value="" if unknown else wording.band(advice.widest_gap_mm, advice.widest_gap_sd_mm),
+        value="" if known is None else steps.widest_text(known),
         unit="",
         limit=f"at most {wording.length(job.tolerance_mm)}",
         verdict=verdict,
-        state=TODO if unknown else {"within": OK, "outside": OVER}.get(verdict, TODO),
+        state={"within": OK, "outside": OVER}.get(verdict, TODO),
         editable=False,
     )
 

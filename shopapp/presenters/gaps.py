@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import core
 from shopapp.presenters import gaps_view, rounds, screening, steps, wording
@@ -97,7 +98,7 @@ class GapsPresenter(Presenter[GapsView]):
             self._hand = replace(self._hand, station=focus, question="")
         return self._hand
 
-    def _set(self, **changes: object) -> None:
+    def _set(self, **changes: Any) -> None:
         self._hand = replace(self._in_hand(), **changes)
 
     def _round(self) -> Round:

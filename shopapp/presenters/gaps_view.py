@@ -38,15 +38,12 @@ def draw(
     in_doubt = set(suspects(session, open_round)) | ({station} if question and station is not None else set())
     total = steps.readable_count(job, open_round)
     pad = not gauge.leaves_mm if hand.pad is None else hand.pad
-    label = job.part.sites.label
     return GapsView(
         header=Header(f"{job.name}, {_when(session)}", back="part"),
         strip=strips.for_gaps(
             job, template, _reach(job, open_round), open_round.gaps, (mean, sd), frozenset(in_doubt), station
         ),
-        station=f"all {label}s read"
-        if station is None
-        else f"{label} {station + 1} of {len(job.part.sites)}",
+        station=_place(job, station),
         expected="" if station is None else wording.band(float(mean[station]), float(sd[station])),
         entry=hand.entry,
         entry_unit="mm",
@@ -118,6 +115,11 @@ def _reach(job: core.Job, open_round: Round) -> dict[int, float]:
     """Largest reading of the gauge that was used at each station, mm."""
     used = {s: job.gauge if g is None else core.gauge_from(g) for s, g in open_round.gauges.items()}
     return {station: gauge.largest_mm for station, gauge in used.items()}
+
+
+def _place(job: core.Job, station: int | None) -> str:
+    label = job.part.sites.label
+    return f"all {label}s read" if station is None else f"{label} {station + 1} of {len(job.part.sites)}"
 
 
 def _when(session: Session) -> str:

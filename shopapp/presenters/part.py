@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 import core
@@ -11,7 +13,7 @@ from shopapp.presenters.pieces import PLAIN, Fact, Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import PartView, PassRow
 
-Event = dict[str, object]
+Event = dict[str, Any]
 
 
 class PartPresenter(Presenter[PartView]):
@@ -33,10 +35,10 @@ class PartPresenter(Presenter[PartView]):
         """The part as it stands."""
         busy, session = self.busy(), self.session
         standing, advice = session.standing, session.advice
-        measured = advice is not None and advice.verdict != "not measured"
+        known = steps.measured(advice)
         return PartView(
             header=Header(f"{self.where()}, {steps.pass_place(standing)}", back="bench"),
-            outline=outlines.with_deviation(session.job, advice.deviation_mm if measured else None),
+            outline=outlines.with_deviation(session.job, None if known is None else known.deviation_mm),
             facts=facts(standing, session.events),
             rows=rows(standing),
             reasons=() if advice is None else advice.reasons,
@@ -75,11 +77,9 @@ def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ..
     """The numbers that count for a part."""
     job, advice = standing.job, standing.advice
     state, words = steps.state_of(standing)
-    known = advice is not None and advice.verdict != "not measured"
-    widest = wording.band(advice.widest_gap_mm, advice.widest_gap_sd_mm) if known else wording.UNKNOWN
     last = rounds.last_entry(events)
     found = [
-        Fact("Widest gap", widest, state if known else PLAIN, big=True),
+        Fact("Widest gap", steps.widest_text(advice), state if steps.measured(advice) else PLAIN, big=True),
         Fact("Verdict", words, state),
         Fact("Tolerance", wording.length(job.tolerance_mm)),
         Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import core
 from shopapp.presenters import pacer, steps, strips, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.counts import Counts, brackets
+from shopapp.presenters.pacer import Leg
 from shopapp.presenters.pieces import Fact, Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import PacerView, PassCardView
@@ -158,7 +160,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             return ()
         return tuple(int(m) for m in was.strokes)
 
-    def _legs(self) -> tuple[pacer.Leg, ...]:
+    def _legs(self) -> tuple[Leg, ...]:
         planned = self._planned()
         return pacer.timeline(self.session.job.part.sites, planned.feed) if planned else ()
 
@@ -210,7 +212,7 @@ class PassCardPresenter(Presenter[PassCardView]):
         )
         self._counts_of = self._place()
 
-    def _edit(self, **changes: object) -> None:
+    def _edit(self, **changes: Any) -> None:
         counts = self._editing()
         if counts is not None:
             self._counts = replace(counts, **changes)

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+import core
 from shopapp.presenters import setup_fields as fields
 from shopapp.presenters.setup_fields import FORMS, SWEEP_NAME, Field, Table
 
@@ -106,13 +107,13 @@ def with_unit(text: str, unit: str) -> str:
 
 def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
     form = FORMS[draft.choice("form")]
-    line = {_last(spec.name): with_unit(text(spec), spec.unit) for spec in form.fields}
+    line: dict[str, Any] = {_last(spec.name): with_unit(text(spec), spec.unit) for spec in form.fields}
     if form.table is not None:
         line[_last(form.table.name)] = _points(rows(form.table), form.table)
     shape = draft.choice("shape")
     sizes = (size for size in fields.sizes(shape) if text(size).strip() or not size.may_be_blank)
     section = {"shape": shape, **{_last(size.name): with_unit(text(size), size.unit) for size in sizes}}
-    if shape in fields.core.WORKED_FLANGES:
+    if shape in core.WORKED_FLANGES:
         section["worked"] = draft.choice("flanges")
     tool: dict[str, Any] = {_last(spec.name): _tool(spec, text(spec)) for spec in fields.TOOL}
     tool["bites"] = {row[0].strip(): row[1].strip() for row in _filled(rows(fields.BITES))}

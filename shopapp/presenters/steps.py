@@ -95,6 +95,17 @@ def pass_place(standing: Standing) -> str:
     return f"{wording.count(done, 'pass')} done" if done else "not started"
 
 
+def measured(advice: core.Advice | None) -> core.Advice | None:
+    """The advice when the part was read since its last pass, else None: then its gaps are not known yet."""
+    return None if advice is None or advice.verdict == "not measured" else advice
+
+
+def widest_text(advice: core.Advice | None) -> str:
+    """The widest gap with its band, "not known yet" while the part is not read."""
+    known = measured(advice)
+    return wording.UNKNOWN if known is None else wording.band(known.widest_gap_mm, known.widest_gap_sd_mm)
+
+
 def state_of(standing: Standing) -> tuple[str, str]:
     """(state, words) of the part: its verdict, or that it is signed off."""
     if standing.closed:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from math import isfinite
 
@@ -20,7 +20,7 @@ Gap = float | str | None
 def for_strokes(
     job: core.Job,
     action: str,
-    counts: Sequence[int],
+    counts: Iterable[int],
     zones: Sequence[core.Zone],
     before: Sequence[int] = (),
 ) -> Strip:

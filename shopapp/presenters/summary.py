@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from shopapp.presenters import steps, wording
+from shopapp.presenters import steps
 from shopapp.presenters.steps import Standing
 
 SKETCH_POINTS = 24
@@ -16,12 +16,11 @@ def summary_of(standing: Standing) -> dict[str, Any]:
     """JSON-ready: name, sketch ((x, y) in mm), widest gaps after each pass in mm, what is next, state."""
     state, words = steps.state_of(standing)
     advice = standing.advice
-    known = advice is not None and advice.verdict != "not measured"
     return {
         "sketch": sketch(standing),
         "history_mm": [] if advice is None else [float(g) for g in advice.gap_history_mm if np.isfinite(g)],
         "tolerance_mm": standing.job.tolerance_mm,
-        "widest": wording.band(advice.widest_gap_mm, advice.widest_gap_sd_mm) if known else wording.UNKNOWN,
+        "widest": steps.widest_text(advice),
         "next": steps.next_step(standing).text,
         "place": steps.pass_place(standing),
         "finished": standing.closed,

@@ -139,6 +139,16 @@ def test_a_card_that_is_not_up_to_date_cannot_be_logged(session: Session) -> Non
     assert events_of(session, "pass_done") == []
 
 
+def test_an_old_card_cannot_be_logged_either(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a slow tablet the advice of before the last entry is still there; its pass is not for now."""
+    card = PassCardPresenter(settled(session))
+    monkeypatch.setattr("shopapp.presenters.session.WAIT_S", -1.0)
+    session.log(core.annealed())
+    assert card.view().busy == "Working out the next pass …"
+    assert card.press("done").complaint == "no pass can be logged before it is shown"
+    assert events_of(session, "pass_done") == []
+
+
 def test_nothing_left_to_plan(session: Session, advise: Callable[..., None]) -> None:
     advise(next_pass=None, remaining=(), verdict="within")
     view = PassCardPresenter(settled(session)).view()

@@ -59,6 +59,7 @@ def test_an_answer_for_an_older_log_is_used_and_known_to_be_old(session: Session
 def test_an_answer_for_another_part_is_dropped(session: Session) -> None:
     work = session.begin()
     session.open(session.shop.new_part(RIB))
+    session.log(core.note("as many entries as the other one"))
     session.finish(work.run())
     assert session.advice is None
 
