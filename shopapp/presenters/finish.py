@@ -93,7 +93,7 @@ class FinishPresenter(Presenter[FinishView]):
 
     def _fresh(self) -> None:
         """Forget what was typed for another part, or for this one in another shape."""
-        of = (self.session.part_id, rounds.round_start(self.session.events))
+        of = (self.session.part_id, self.session.round_start)
         if self._of != of:
             self._of, self._entries, self._wrong = of, {}, {}
             self._current, self._who, self._concession = "", None, ""

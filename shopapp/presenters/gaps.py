@@ -89,7 +89,7 @@ class GapsPresenter(Presenter[GapsView]):
 
     def _in_hand(self) -> Hand:
         """What is in hand for the round that is open; empty when that is a new one."""
-        of = (self.session.part_id, rounds.round_start(self.session.events))
+        of = (self.session.part_id, self.session.round_start)
         if self._hand.of != of:
             self._hand = Hand(of=of)
         focus = self.session.focus_station

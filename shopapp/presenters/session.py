@@ -15,6 +15,7 @@ from typing import Any
 
 import core
 from shopapp.presenters import rounds
+from shopapp.presenters.live_log import LiveLog
 from shopapp.presenters.steps import Standing
 from shopapp.presenters.summary import summary_of
 
@@ -75,8 +76,7 @@ class Session:
         self.part_id = ""
         self._file: core.PartFile | None = None
         self._job: core.Job | None = None
-        self._events: tuple[Event, ...] = ()
-        self._live: list[Event] = []
+        self._log = LiveLog()
         self._fitted: Fitted | None = None
         self._summary: dict[str, Any] = {}
         self._trial: core.Job | None = None
@@ -85,11 +85,11 @@ class Session:
     def open(self, part_id: str) -> None:
         """Open a part. Raises core.StoreError or core.InputError, and then the old part stays open."""
         file = self.shop.open(part_id)
-        job = core.job(file.job_document)
+        job, log = core.job(file.job_document), LiveLog(file.events)
         self._file, self._job, self.part_id = file, job, part_id
         self._fitted, self.focus_station = None, None
         self._summary = {}
-        self._take_events(tuple(file.events))
+        self._log = log
 
     @property
     def job(self) -> core.Job:
@@ -101,17 +101,22 @@ class Session:
     @property
     def events(self) -> tuple[Event, ...]:
         """The raw log of the open part."""
-        return self._events
+        return self._log.events
 
     @property
     def live(self) -> list[Event]:
         """The log as it counts: undone entries gone, single readings in rounds."""
-        return self._live
+        return self._log.live
+
+    @property
+    def round_start(self) -> int:
+        """How many raw entries come before the first reading of the open round."""
+        return self._log.round_start
 
     @property
     def standing(self) -> Standing:
         """The part as it stands, for all who have to decide what comes next."""
-        return Standing(self.job, self._live, self.advice)
+        return Standing(self.job, self._log.live, self.advice)
 
     def log(self, event: Event) -> Event:
         """Append an entry; on disk when this returns. Raises core.StoreError, then nothing was taken."""
@@ -120,14 +125,14 @@ class Session:
         if self.standing.closed:
             raise core.InputError("part", self.job.name, "it is signed off, and nothing can be added")
         written = self._file.append(event, who=self.who, at=self.now())
-        self._take_events((*self._events, written))
+        self._log.add(written)
         if not self.stale:
             self._keep_summary()
         return written
 
     def undo(self) -> Event | None:
         """Withdraw the last entry that counts and give it back; None when there is nothing to undo."""
-        event = rounds.last_entry(self._events)
+        event = rounds.last_entry(self._log.events)
         if event is not None:
             self.log(core.withdrawn(event["id"]))
         return event
@@ -143,7 +148,7 @@ class Session:
 
         It may not know of the last few readings: good enough to say what the next one should be.
         """
-        known = self._fitted is not None and self._fitted.count >= rounds.round_start(self._events)
+        known = self._fitted is not None and self._fitted.count >= self.round_start
         return self.advice if known else None
 
     @property
@@ -158,7 +163,7 @@ class Session:
             return False
         if self._fitted is None:
             return True
-        return any(event["event"] not in BESIDE for event in self._events[self._fitted.count :])
+        return any(event["event"] not in BESIDE for event in self._log.events[self._fitted.count :])
 
     @property
     def waiting(self) -> bool:
@@ -179,7 +184,7 @@ class Session:
         """A refit of the log as it is now, to be run in a thread."""
         if not self.stale and self._trial is not None:
             return Work("", self._trial, ())
-        return Work(self.part_id, self.job, self._events)
+        return Work(self.part_id, self.job, self._log.events)
 
     def finish(self, done: Fitted) -> None:
         """Take the answer of :meth:`Work.run`, unless another part was opened or a newer one came first."""
@@ -187,7 +192,7 @@ class Session:
             self._trial_plan = done
             return
         newest = self._fitted.count if self._fitted else -1
-        if done.part_id != self.part_id or not newest < done.count <= len(self._events):
+        if done.part_id != self.part_id or not newest < done.count <= len(self._log.events):
             return
         self._fitted = done
         if not self.stale:
@@ -198,13 +203,14 @@ class Session:
         if self.stale and self._fitted is not None and self._fitted.seconds <= WAIT_S:
             self.finish(self.begin().run())
 
-    def _take_events(self, events: tuple[Event, ...]) -> None:
-        self._events = events
-        self._live = core.effective(events)
-
     def _keep_summary(self) -> None:
         """Tell the shop's index what the bench should show, when that changed."""
         summary = summary_of(self.standing)
-        if self._file is not None and summary != self._summary:
+        if self._file is None or summary == self._summary:
+            return
+        try:
             self._file.set_summary(summary)
-            self._summary = summary
+        except core.StoreError:
+            # The log is safe; a card that is out of date is told again at the next change.
+            return
+        self._summary = summary

@@ -6,8 +6,12 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 import core
+from shopapp.presenters import rounds
+from shopapp.presenters.live_log import LiveLog
 from shopapp.presenters.session import Session
 from tests.presenters.conftest import RIB, SITES, Clock, an_advice, settled
 
@@ -35,6 +39,41 @@ def test_undo_walks_back_and_keeps_everything(session: Session) -> None:
     assert [e["event"] for e in session.events] == ["note", "pass_done", "gap_read", "withdrawn", "withdrawn"]
     assert [e["event"] for e in session.live] == ["note"]
     assert len(session.shop.open(session.part_id).events) == 5
+
+
+@pytest.mark.property
+@given(st.lists(st.sampled_from(["pass", "gap", "skip", "seated", "anneal", "undo"]), max_size=40), st.data())
+def test_a_growing_log_counts_as_one_read_at_once(names: list[str], data: st.DataObject) -> None:
+    """The same rounds, passes and start of the round, however the log came about."""
+    growing = LiveLog()
+    for i, name in enumerate(names):
+        last = rounds.last_entry(growing.events)
+        station = data.draw(st.integers(0, 3))
+        event = {
+            "pass": core.pass_done("shrink", [1]),
+            "gap": core.gap_read(station, 0.1 * i, confirmed=station == 2),
+            "skip": core.gap_read(station, None),
+            "seated": core.template_seated(),
+            "anneal": core.annealed(),
+            "undo": core.note("nothing to undo") if last is None else core.withdrawn(last["id"]),
+        }[name]
+        growing.add({**event, "id": str(i)})
+    whole = LiveLog(growing.events)
+    assert rounds.open_round(growing.live) == rounds.open_round(whole.live)
+    assert rounds.passes(growing.live) == rounds.passes(whole.live)
+    assert rounds.unread_pass(growing.live) == rounds.unread_pass(whole.live)
+    assert growing.round_start == whole.round_start
+
+
+def test_a_full_disk_at_the_summary_loses_no_entry(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(*_: object) -> None:
+        raise core.StoreError("rib.json", "no space left")
+
+    settled(session)
+    monkeypatch.setattr(session.shop.open(session.part_id), "set_summary", full)
+    session.log(core.signed_off("A. Worker"))
+    assert session.standing.closed
+    monkeypatch.undo()
 
 
 def test_advice_is_stale_until_the_thread_is_back(session: Session) -> None:
