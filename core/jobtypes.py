@@ -44,7 +44,7 @@ class ResponsePrior:
 
     Standard deviations of the logarithm of work per stroke: common to everything, of each action,
     of each bite; unevenness along the part (sd and correlation length); exponent p of work ~ m**p
-    (mean, sd); hardening, loss of log response per unit of accumulated edge strain (mean, sd);
+    (mean, sd); log response lost between two neighbours struck in the same pass (mean, sd); hardening, loss of log response per unit of accumulated edge strain (mean, sd);
     scatter of one stroke, as a fraction of its work. ``scale`` multiplies the first guess of an
     (action, bite).
     """
@@ -54,6 +54,8 @@ class ResponsePrior:
     bite_sd: float = 0.10
     uneven_sd: float = 0.12
     uneven_length_mm: float = 250.0
+    neighbours: float = 0.13
+    neighbours_sd: float = 0.08
     exponent: float = 0.88
     exponent_sd: float = 0.09
     hardening: float = 2.0

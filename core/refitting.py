@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -78,12 +77,11 @@ def _plans(
 ) -> tuple[tuple[Pass, ...], tuple[Pass, ...]]:
     """The plan before the last round, and the plan now (none once the part is within)."""
     goal = Goal(job, fitted.model)
-    z = NormalDist().inv_cdf(1.0 - job.overshoot_risk)
     mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone)), None)
 
     def plan(belief: Belief) -> tuple[Pass, ...]:
         outlook = Outlook(goal, fitted.model, belief, fitted.strain, fitted.strain_total)
-        return planned_passes(outlook, mounted, z)
+        return planned_passes(outlook, mounted, job.overshoot_risk)
 
     before: tuple[Pass, ...] = ()
     if len(steps) > 1 and isinstance(steps[-1], Round) and isinstance(steps[-2], PassDone):

@@ -2,7 +2,8 @@
 
 For a pass with action a, bite b and m strokes at a site that already carries edge strain E::
 
-    ln work = ln(first guess) + common + action[a] + bite[a, b] + field(site) + p ln m - hardening * E
+    ln work = ln(first guess) + common + action[a] + bite[a, b] + field(site)
+              - neighbours * (share of neighbours struck in the same pass) + p ln m - hardening * E
 
 so a light bite, the first stroke on a spot and a hardened edge are learned, never assumed. All
 parameters are Gaussian beforehand (:class:`core.jobtypes.ResponsePrior`); the field is smooth along the part.
@@ -38,7 +39,8 @@ class Stroking:
 class ResponseModel:
     """Features and first guess of the log response of one job.
 
-    Parameters (k,): common, one an action, one an (action, bite), the field's modes, p, hardening.
+    Parameters (k,): common, one an action, one an (action, bite), the field's modes, neighbours, p,
+    hardening.
     """
 
     def __init__(self, job: Job) -> None:
@@ -59,6 +61,7 @@ class ResponseModel:
             (0.0, prior.action_sd, len(SIGN)),
             (0.0, prior.bite_sd, len(self.pairs)),
             (0.0, 1.0, self.modes.shape[1]),
+            (prior.neighbours, prior.neighbours_sd, 1),
             (prior.exponent, prior.exponent_sd, 1),
             (prior.hardening, prior.hardening_sd, 1),
         ]
@@ -90,6 +93,7 @@ class ResponseModel:
         out[:, 1 + len(SIGN) + self.pairs.index((stroking.action, stroking.bite))] = 1.0
         first = 1 + len(SIGN) + pairs
         out[:, first : first + self.modes.shape[1]] = self.modes
+        out[:, -3] = -neighbours_struck(stroking.strokes)
         out[:, -2] = np.log(strokes)
         out[:, -1] = -load
         return out
@@ -103,6 +107,13 @@ class ResponseModel:
         )
         variance = np.where(struck, (self.scatter * work) ** 2 / np.maximum(stroking.strokes, 1.0), 0.0)
         return work, work[:, None] * features, variance
+
+
+def neighbours_struck(strokes: Array) -> Array:
+    """(n,) share, 0 to 1, of a site's two neighbours that are struck; less than a stroke counts as part."""
+    struck = np.concatenate([[0.0], np.minimum(strokes, 1.0), [0.0]])
+    share: Array = 0.5 * (struck[:-2] + struck[2:])
+    return share
 
 
 def _field_modes(position_mm: Array, prior: ResponsePrior) -> Array:

@@ -20,7 +20,7 @@ from core.geometry.stroke import StrokeEffect, end_loss
 from core.kinds.base import Limits, Linearised, Sites
 
 Array = NDArray[np.float64]
-MARKS_MM = 2.0  # the template is laid to marks: it slides along the bar by no more (common practice)
+MARKS_MM = 3.0  # the template is laid to marks: it slides along the bar by no more (common practice)
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
 
 
@@ -57,7 +57,7 @@ class SectionPart:
         known = {
             "sites": Sites(self.stations_mm, np.diff(edges)),
             "length_mm": self.line.length_mm,
-            "seat_sd": np.array([0.3 * self.line.length_mm, 0.3, 0.5 * MARKS_MM]),
+            "seat_sd": np.array([0.3 * self.line.length_mm, 0.3, 0.6 * MARKS_MM]),
             "seat_bound": np.array([np.inf, np.inf, MARKS_MM]),
             "stock_sd": np.full(len(self.stations_mm), STOCK_KINK_RAD),
             "_bar": bar,

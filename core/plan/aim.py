@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.estimate.response import SIGN, Stroking
+from core.estimate.response import SIGN
 from core.linear_program import minimise
 from core.plan.outlook import Goal, Outlook, middle_bite
 
@@ -91,7 +91,7 @@ def _largest_share(left: Array, planned: Array, spread: Array, scatter: Array, k
     """Largest share in 0..1 (beyond 1 where z < 0) with left - share*planned >= z*sd(share)."""
     most = 1.0 if z >= 0 else 1.3
     low, high = np.zeros_like(left), np.full_like(left, most)
-    for _ in range(24):
+    for _ in range(14):
         share = 0.5 * (low + high)
         sd = np.sqrt(share**2 * spread + share * scatter + known)
         fine = left - share * planned >= z * sd
@@ -102,11 +102,10 @@ def _largest_share(left: Array, planned: Array, spread: Array, scatter: Array, k
 def stroking_for(outlook: Outlook, action: str, bite: str, work: Array) -> Array:
     """(n,) strokes, not whole, that do this unsigned work; the response and its exponent as expected."""
     exponent = max(0.3, float(outlook.theta[-2]))
-    single = outlook.per_stroke(action, bite)
-    strokes: Array = (np.maximum(work, 0.0) / single) ** (1.0 / exponent)
+    strokes = work / outlook.per_stroke(action, bite)
+    for _ in range(2):  # what a stroke does depends a little on whether its neighbours are struck
+        single = outlook.law(action, bite, strokes)(np.ones_like(work))
+        strokes = (np.maximum(work, 0.0) / single) ** (1.0 / exponent)
     return strokes
 
 
-def work_of(outlook: Outlook, action: str, bite: str, strokes: Array) -> Array:
-    """(n,) unsigned work expected of these strokes."""
-    return outlook.model.work(Stroking(action, bite, strokes, outlook.strain), outlook.theta)[0]

@@ -7,21 +7,28 @@ make up for the stretching that has not been done yet. So all remaining work is 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.plan.aim import Wanted, held_back, plan_ahead, stroking_for, work_of
+from core.estimate.response import SIGN
+from core.plan.aim import Wanted, held_back, plan_ahead, stroking_for
 from core.plan.outlook import Goal, Outlook
-from core.plan.rounding import whole_strokes
+from core.plan.rounding import LEAST, whole_strokes
 
 Array = NDArray[np.float64]
 ACTIONS = ("shrink", "stretch")
-ACCEPTED = 0.8  # share of the tolerance up to which one action alone is good enough
+ACCEPTED = 0.9  # share of the tolerance up to which one action alone is good enough
 MOST_PASSES = 10
 DRAWS = 64
 CHANGE_COST = 0.7  # passes that a change of tool is worth
 STROKE_COST = 2e-4  # passes that a stroke is worth
+FINE_ZONES = 0.15  # share of the tolerance that may be given away for fewer zones of equal count
+ROUGH_ZONES = 0.03  # the same as a share of the gap that the pass leaves anyhow
+HOPELESS = 3.0  # tolerances that the expected gap may have before the chance is worth reckoning
+BOLDNESS = (0.0, 0.35, 0.7, 1.0)  # shares of the full hold-back, tried in this order
+OVERSHOT = 0.8  # share of the tolerance past which work for the other action counts as overshoot
 ENOUGH = 0.9  # chance of being within at which a plan may end
 
 
@@ -39,21 +46,21 @@ class Step:
 
 @dataclass
 class Plan:
-    """Passes in order, with what they cost in passes (expected), tool changes and strokes."""
+    """Passes in order, with what they cost: passes expected until the part is within, changes, strokes."""
 
     steps: list[Step] = field(default_factory=list)
     cost: float = np.inf
 
 
-def best_plan(outlook: Outlook, mounted: str | None, z: float) -> Plan:
+def best_plan(outlook: Outlook, mounted: str | None, risk: float) -> Plan:
     """The cheapest way to the end. mounted : action of the tool that is on, None before the first pass;
-    z : normal quantile of the accepted chance of overshoot."""
+    risk : accepted chance that a pass overshoots."""
     best = Plan()
     for sequence, wanted in _sequences(outlook):
         bites = list(outlook.goal.job.tool.bites)
         for first in bites:
             for later in bites:
-                plan = _play(outlook, sequence, wanted, (first, later), z)
+                plan = _play(outlook, sequence, wanted, (first, later), risk)
                 plan.cost += CHANGE_COST * (mounted is not None and mounted != sequence[0])
                 if plan.steps and plan.cost < best.cost:
                     best = plan
@@ -72,48 +79,68 @@ def _sequences(outlook: Outlook) -> list[tuple[tuple[str, ...], Wanted]]:
 
 
 def _play(
-    outlook: Outlook, sequence: tuple[str, ...], wanted: Wanted, bites: tuple[str, str], z: float
+    outlook: Outlook, sequence: tuple[str, ...], wanted: Wanted, bites: tuple[str, str], risk: float
 ) -> Plan:
     """Play a sequence of actions to its end, with one bite for the first pass and one for the rest."""
     plan = Plan()
     left = {a: w.copy() for a, w in wanted.work.items()}
-    state, phase, failed = outlook, 0, 1.0
+    state, phase, unfinished = outlook, 0, 1.0
+    plan.cost = 0.0
     while len(plan.steps) < MOST_PASSES:
         action, last = sequence[phase], phase == len(sequence) - 1
         bite = bites[min(len(plan.steps), 1)]
-        step = _pass(state, action, bite, left[action], z if last else 0.0)
+        caution = _Caution(risk, not plan.steps) if last else _Caution(0.5, False)
+        step = _pass(state, action, bite, left[action], caution)
         if step is None:
             if last:
                 break
             phase += 1
             continue
         plan.steps.append(step)
-        done = work_of(state, action, bite, step.strokes)
-        left[action] = np.maximum(left[action] - done, 0.0)
+        plan.cost += unfinished
+        unfinished = min(unfinished, 1.0 - step.chance)
+        left[action] = np.maximum(left[action] - state.law(action, bite, step.strokes)(step.strokes), 0.0)
         state = step.after.once_read()
         if last and step.chance >= ENOUGH:
-            failed = 1.0 - step.chance
             break
     changes = sum(a.action != b.action for a, b in zip(plan.steps, plan.steps[1:], strict=False))
     strokes = sum(float(s.strokes.sum()) for s in plan.steps)
-    plan.cost = len(plan.steps) + failed + CHANGE_COST * changes + STROKE_COST * strokes
+    plan.cost += unfinished + CHANGE_COST * changes + STROKE_COST * strokes
     return plan
 
 
-def _pass(state: Outlook, action: str, bite: str, wanted: Array, z: float) -> Step | None:
+@dataclass(frozen=True)
+class _Caution:
+    """risk : accepted chance of overshoot; exact : reckon it for this pass, not by rule of thumb"""
+
+    risk: float
+    exact: bool
+
+    def quantiles(self) -> tuple[float, ...]:
+        """Normal quantiles to hold back by, the boldest first."""
+        full = NormalDist().inv_cdf(1.0 - self.risk)
+        return tuple(full * share for share in BOLDNESS) if self.exact else (0.6 * full,)
+
+
+def _pass(state: Outlook, action: str, bite: str, wanted: Array, caution: _Caution) -> Step | None:
     """One pass of this action and bite, or None when it has nothing to do."""
     most = _most(state, bite)
-    strokes = stroking_for(state, action, bite, wanted)
-    share = held_back(state, action, bite, wanted, np.minimum(strokes, most), z)
-    aimed = np.minimum(stroking_for(state, action, bite, share * wanted), most)
-    if np.max(aimed, initial=0.0) < 0.05:
-        return None
-    counts = whole_strokes(
-        aimed, lambda m: work_of(state, action, bite, m), most, state.goal.free
-    )
+    strokes = np.minimum(stroking_for(state, action, bite, wanted), most)
+    quantiles = caution.quantiles()
+    for z in quantiles:
+        share = held_back(state, action, bite, wanted, strokes, z)
+        aimed = np.minimum(stroking_for(state, action, bite, share * wanted), most)
+        if np.max(aimed, initial=0.0) < LEAST:
+            return None
+        law = state.law(action, bite, aimed)
+        then = state.goal.free @ (state.work - SIGN[action] * law(aimed))
+        allowed = max(FINE_ZONES * state.goal.job.tolerance_mm, ROUGH_ZONES * float(np.ptp(then)))
+        counts = whole_strokes(aimed, law, most, state.goal.free, allowed)
+        after = state.after(action, bite, counts)
+        if z == quantiles[-1] or overshoot_risk(after, action) <= caution.risk:
+            break
     if not counts.any():
         return None
-    after = state.after(action, bite, counts)
     return Step(action, bite, counts, state, after, chance_after(after))
 
 
@@ -145,5 +172,19 @@ def widths(goal: Goal, readings: Array) -> Array:
 
 
 def chance_after(state: Outlook) -> float:
-    """Chance that the part is then within its tolerance."""
+    """Chance that the part is then within its tolerance; none while it is expected far outside."""
+    expected = float(widths(state.goal, (state.goal.free @ state.work)[None, :])[0])
+    if expected > HOPELESS * state.goal.job.tolerance_mm:
+        return 0.0
     return float(np.mean(widths(state.goal, draw_readings(state)) <= state.goal.job.tolerance_mm))
+
+
+def overshoot_risk(after: Outlook, action: str) -> float:
+    """Chance that work is left for the other action which alone would make a gap past the tolerance."""
+    goal, n = after.goal, after.model.sites
+    values, vectors = np.linalg.eigh(after.belief.cov[:n, :n])
+    half = np.random.default_rng(7).standard_normal((DRAWS // 2, n))
+    unit = np.vstack([half, -half])
+    work = after.work + unit @ (vectors * np.sqrt(values.clip(0.0))).T
+    beyond = np.minimum(SIGN[action] * (work @ goal.smooth.T), 0.0)
+    return float(np.mean(widths(goal, beyond @ goal.free.T) > OVERSHOT * goal.job.tolerance_mm))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 
 from core.estimate.fit import apply_move, pass_move
 from core.estimate.gaussian import Belief, read
-from core.estimate.response import ResponseModel, Stroking
+from core.estimate.response import ResponseModel, Stroking, neighbours_struck
 from core.jobtypes import Job
 from core.readings.rounds import PassDone
 from core.readings.seating import FAINT_MM, rigid_free
@@ -83,6 +84,24 @@ class Outlook:
         """(n,) unsigned work expected of a single stroke at each site."""
         one = np.ones(self.model.sites)
         return self.model.work(Stroking(action, bite, one, self.strain), self.theta)[0]
+
+    def law(self, action: str, bite: str, about: Array) -> Callable[[Array], Array]:
+        """Expected unsigned work (n,) as a function of the counts (n,), which need not be whole.
+
+        about : (n,) counts near which it is used: what the neighbours of a site get.
+        """
+        features = self.model.features(Stroking(action, bite, np.ones(self.model.sites), self.strain))
+        exponent, hardening = self.theta[-2:]
+        one = self.model.strain(bite, np.ones(self.model.sites))
+        features[:, -3] = -neighbours_struck(about)
+        features[:, -1] += 0.5 * one
+        first = self.model.guess(action, bite) * np.exp(features @ self.theta)
+
+        def work(strokes: Array) -> Array:
+            done: Array = first * strokes**exponent * np.exp(-0.5 * hardening * one * strokes)
+            return done
+
+        return work
 
     def log_spread(self, action: str, bite: str, strokes: Array) -> Array:
         """(n, k) square root (by columns) of the covariance of the log work of this many strokes."""

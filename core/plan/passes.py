@@ -6,8 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.advice import Pass
-from core.estimate.response import SIGN
-from core.plan.choose import DRAWS, Step, best_plan, draw_readings, widths
+from core.plan.choose import Step, best_plan, draw_readings, overshoot_risk, widths
 from core.plan.feed import feed_zones
 from core.plan.outlook import Outlook
 from core.readings.seating import best_seating
@@ -15,13 +14,13 @@ from core.readings.seating import best_seating
 Array = NDArray[np.float64]
 
 
-def planned_passes(outlook: Outlook, mounted: str | None, z: float) -> tuple[Pass, ...]:
+def planned_passes(outlook: Outlook, mounted: str | None, risk: float) -> tuple[Pass, ...]:
     """The passes that finish the part, next first.
 
-    mounted : action of the tool that is on, None before the first pass; z : normal quantile of the
-    accepted chance of overshoot.
+    mounted : action of the tool that is on, None before the first pass; risk : accepted
+    chance that a pass overshoots.
     """
-    return tuple(_as_pass(step) for step in best_plan(outlook, mounted, z).steps)
+    return tuple(_as_pass(step) for step in best_plan(outlook, mounted, risk).steps)
 
 
 def _as_pass(step: Step) -> Pass:
@@ -49,14 +48,3 @@ def _as_pass(step: Step) -> Pass:
         overshoot_risk=overshoot_risk(step.after, step.action),
         feed=feed_zones(job.part.sites, job.tool, counts),
     )
-
-
-def overshoot_risk(after: Outlook, action: str) -> float:
-    """Chance that work is left for the other action which alone would make a gap past the tolerance."""
-    goal, n = after.goal, after.model.sites
-    values, vectors = np.linalg.eigh(after.belief.cov[:n, :n])
-    half = np.random.default_rng(7).standard_normal((DRAWS // 2, n))
-    unit = np.vstack([half, -half])
-    work = after.work + unit @ (vectors * np.sqrt(values.clip(0.0))).T
-    beyond = np.minimum(SIGN[action] * (work @ goal.smooth.T), 0.0)
-    return float(np.mean(widths(goal, beyond @ goal.free.T) > goal.job.tolerance_mm))

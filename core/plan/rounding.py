@@ -1,4 +1,4 @@
-"""Whole strokes: carry what rounding leaves along the part, then exchange single strokes."""
+"""Whole strokes: as few zones of equal count as the aim allows, single strokes exchanged at the end."""
 
 from __future__ import annotations
 
@@ -9,46 +9,72 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 EXCHANGES = 24
+LEAST = 0.05  # strokes; a site that wants less wants none
+BLOCKS = (12, 8, 6, 4, 3, 2)  # sites that may share a count, widest first
 
 
-def whole_strokes(strokes: Array, work: Callable[[Array], Array], most: Array, free: Array) -> Array:
-    """(n,) whole counts whose work leaves the part as near as may be to what was aimed at.
+def whole_strokes(
+    strokes: Array, work: Callable[[Array], Array], most: Array, free: Array, allowed_mm: float
+) -> Array:
+    """(n,) whole counts that leave the part as it was aimed at, in as few zones as that allows.
 
     strokes : (n,) not whole; work : counts (n,) -> unsigned work (n,), site by site; most : (n,)
-    largest count allowed; free : (r, n) readings per unit of work with rigid motion taken out.
+    largest count allowed; free : (r, n) readings per unit of work with rigid motion taken out;
+    allowed_mm : how far a reading may end from the aim for the sake of fewer zones.
     """
     aimed = work(strokes)
-    counts = _carried(strokes, work, aimed, most)
-    return _exchanged(counts, work, aimed, most, free)
+    for size in BLOCKS:
+        counts = _in_blocks(strokes, work, aimed, most, size)
+        if np.abs(free @ (aimed - work(counts))).max() <= allowed_mm:
+            return counts
+    return _exchanged(_in_blocks(strokes, work, aimed, most, 1), work, aimed, most, free)
 
 
-def _carried(strokes: Array, work: Callable[[Array], Array], aimed: Array, most: Array) -> Array:
-    """Round so that the sum of work along the part is kept."""
-    n = len(strokes)
-    below = np.minimum(np.floor(strokes), most)
-    above = np.minimum(below + 1.0, most)
-    low, high = np.where(below > 0, work(below), 0.0), np.where(above > 0, work(above), 0.0)
-    counts, owed = np.zeros(n), 0.0
-    for j in range(n):
-        want = aimed[j] + owed
-        up = abs(high[j] - want) < abs(low[j] - want)
-        counts[j] = above[j] if up else below[j]
-        owed = want - (high[j] if up else low[j])
-        owed = min(max(owed, -high[j]), high[j])  # what a capped site cannot do is not piled on the next
+def _in_blocks(
+    strokes: Array, work: Callable[[Array], Array], aimed: Array, most: Array, size: int
+) -> Array:
+    """One count for every ``size`` neighbours, chosen so that the sum of work along the part is kept.
+
+    A site that wants nothing, or may not have the count, breaks the block.
+    """
+    counts, owed = np.zeros(len(strokes)), 0.0
+    table = np.array([work(np.minimum(np.full(len(most), float(k)), most)) for k in range(int(max(strokes)) + 4)])
+    for block in _blocks(strokes, size):
+        want = float(aimed[block].sum()) + owed
+        middle = float(np.mean(strokes[block]))
+        low = max(int(middle) - 1, 0)
+        done = table[low : low + 4, block].sum(axis=1)
+        pick = int(np.argmin(np.abs(done - want)))
+        counts[block] = np.minimum(low + pick, most[block])
+        owed = want - float(done[pick])
+        largest = float(done[-1])
+        owed = min(max(owed, -largest), largest)  # what a capped block cannot do is not piled on the next
     return counts
 
 
-def _exchanged(counts: Array, work: Callable[[Array], Array], aimed: Array, most: Array, free: Array) -> Array:
+def _blocks(strokes: Array, size: int) -> list[slice]:
+    """Runs of sites that want strokes, cut into pieces of ``size``."""
+    turns = np.diff(np.concatenate([[0], (strokes > LEAST).astype(int), [0]]))
+    starts, ends = np.flatnonzero(turns == 1), np.flatnonzero(turns == -1)
+    return [
+        slice(first, min(first + size, int(end)))
+        for start, end in zip(starts, ends, strict=True)
+        for first in range(int(start), int(end), size)
+    ]
+
+
+def _exchanged(
+    counts: Array, work: Callable[[Array], Array], aimed: Array, most: Array, free: Array
+) -> Array:
     """Add or take single strokes while that brings the widest reading nearer to the aim."""
     n = len(counts)
     best = counts.copy()
     for _ in range(EXCHANGES):
-        now = np.where(best > 0, work(best), 0.0)
+        now = work(best)
         up = np.where(best < most, work(best + 1.0) - now, 0.0)
-        fewer = np.maximum(best - 1.0, 0.0)
-        down = np.where(best > 0, np.where(fewer > 0, work(fewer), 0.0) - now, 0.0)
+        down = np.where(best > 0, work(np.maximum(best - 1.0, 0.0)) - now, 0.0)
         off = free @ (aimed - now)
-        trial = np.hstack([np.abs(off[:, None] - free * up), np.abs(off[:, None] - free * down)]).max(axis=0)
+        trial = np.abs(off[:, None] - np.hstack([free * up, free * down])).max(axis=0)
         pick = int(np.argmin(trial))
         if trial[pick] >= np.abs(off).max() * (1.0 - 1e-6):
             break
