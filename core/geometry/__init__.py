@@ -9,6 +9,7 @@ from core.geometry.section_shapes import section_from
 from core.geometry.segments import SegmentLine, from_arc, from_chord_rise, from_segments
 from core.geometry.stroke import StrokeEffect, end_loss, stroke_effect
 from core.geometry.torsion import Warping
+from core.geometry.traced import from_traced
 
 __all__ = [
     "HeelMovement",
@@ -23,6 +24,7 @@ __all__ = [
     "from_chord_rise",
     "from_offsets",
     "from_segments",
+    "from_traced",
     "heel_movement",
     "section_from",
     "stroke_effect",

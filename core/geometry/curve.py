@@ -60,6 +60,11 @@ class SplineLine:
         points: Array = self.spline(inside) + beyond
         return points.reshape(*s.shape, 2)
 
+    def arc_length_mm(self, u: Array) -> Array:
+        """(k,) arc length, mm, at parameters (k,) of the spline; < 0 before its start."""
+        cell = np.searchsorted(self._u[1:-1], u, side="right")
+        return np.asarray(self._s[cell] + self._arc(self._u[cell], u))
+
     def _split(self, s: Array) -> tuple[Array, Array]:
         """Parameter of the nearest point on the line, and the length that goes beyond its ends."""
         flat = s.ravel()
