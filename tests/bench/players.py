@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from itertools import count, pairwise
 from typing import Any
 
 import numpy as np
 from draws import Drawn
-from second_differences import asked_by_gaps, next_pass
+from second_differences import asked_by_gaps, averaged, known_gaps, next_pass
 
 from core.advice import Pass
 from core.estimate.gaussian import Belief
@@ -157,20 +156,19 @@ def knowing(drawn: Drawn, most: int = MOST_PASSES) -> Played:
     return bench.played(bench.within_after)
 
 
-def differences(window: int) -> Callable[[Drawn], Played]:
-    """Second differences of the gaps over this many stations, 70 per cent; stops when truly within."""
-
-    def play(drawn: Drawn, most: int = 30) -> Played:
-        bench = Bench(drawn)
-        job = bench.job
-        planned = next_pass(job, job.part.target)
-        while planned is not None and bench.within_after is None and len(bench.passes) < most:
-            bench.run(planned)
-            gaps, _ = bench.read()
-            asked = asked_by_gaps(
-                gaps, job.template.sign, job.part.sites.position_mm, job.part.sites.width_mm, window
-            )
-            planned = next_pass(job, asked)
-        return bench.played(bench.within_after)
-
-    return play
+def differences(drawn: Drawn, window: int, average: bool, most: int = 30) -> Played:
+    """Second differences of the gaps, 70 per cent; stops when every gap reads within tolerance."""
+    bench = Bench(drawn)
+    job, sites = bench.job, bench.job.part.sites
+    planned = next_pass(job, job.part.target)
+    signed = None
+    while planned is not None and len(bench.passes) < most:
+        bench.run(planned)
+        gaps, _ = bench.read()
+        if max(known_gaps(gaps).values()) <= job.tolerance_mm:
+            signed = len(bench.passes)
+            break
+        smooth = averaged(gaps) if average else gaps
+        asked = asked_by_gaps(smooth, job.template.sign, sites.position_mm, sites.width_mm, window)
+        planned = next_pass(job, asked)
+    return bench.played(signed)
