@@ -12,9 +12,9 @@ from typing import Any
 
 from core.errors import InputError
 from core.events import ACTIONS
-from core.jobtypes import Job, ResponsePrior, Tool
 from core.jobdoubts import doubts
 from core.jobfields import Fields, in_range
+from core.jobtypes import Job, ResponsePrior, Tool
 from core.jsontext import json_ready, read_json
 from core.kinds.base import Limits
 from core.kinds.registry import KINDS
@@ -31,6 +31,8 @@ RESPONSE_MOST = {
     "action_sd": 2.0,
     "bite_sd": 2.0,
     "uneven_sd": 1.0,
+    "neighbours": 2.0,
+    "neighbours_sd": 2.0,
     "exponent": 1.5,
     "exponent_sd": 0.5,
     "hardening": 100.0,
@@ -137,7 +139,7 @@ def _response(fields: Fields | None, bites: Mapping[str, float]) -> ResponsePrio
     if fields is None:
         return ResponsePrior()
     numbers = {
-        name: fields.number(name, getattr(ResponsePrior, name), 0.0, most)
+        name: fields.number(name, getattr(ResponsePrior, name), 0.0, most, zero=name != "exponent")
         for name, most in RESPONSE_MOST.items()
     }
     length = fields.length_mm("uneven_length", ResponsePrior.uneven_length_mm)

@@ -110,11 +110,13 @@ class Fields:
         value = parse_angle_rad(self.need(key), self.path(key))
         return in_range(value, *self.shown(key), above=0.0, most=most, unit="rad")
 
-    def number(self, key: str, default: float | None, above: float, most: float) -> float:
-        """A number above ``above`` and up to ``most``; without a default it has to be given."""
+    def number(self, key: str, default: float | None, above: float, most: float, zero: bool = False) -> float:
+        """A number above ``above`` (or 0, with ``zero``) and up to ``most``; needed without a default."""
         if default is not None and not self.has(key):
             return default
         value = parse_number(self.need(key), self.path(key))
+        if zero and value == 0.0:
+            return 0.0
         return in_range(value, *self.shown(key), above=above, most=most)
 
     def part(self, key: str) -> Fields:

@@ -43,7 +43,7 @@ def checked_log(job: Job, events: Iterable[Any]) -> list[Event]:
         check_event(job, event, field)
         if "id" in event:
             _new_id(event["id"], seen, f"{field}.id")
-        if "of" in event and event["of"] not in seen:
+        if "of" in event and (not isinstance(event["of"], str) or event["of"] not in seen):
             raise InputError(f"{field}.of", event["of"], "the id of an earlier event is wanted")
     return log
 

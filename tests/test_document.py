@@ -107,6 +107,7 @@ def test_a_newer_document_is_left_alone():
         ({"event": "gap_read", "station": 30, "gap_mm": 0.1}, "events[0].station", "from 0 to 29"),
         ({"event": "gap_read", "station": 3, "gap_mm": 6.0}, "events[0].gap_mm", "reads up to 5.00 mm"),
         ({"event": "gap_read", "station": 3, "gap_mm": "0.35"}, "events[0].gap_mm", "a number in mm"),
+        (withdrawn(["a"]), "events[0].of", "the id of an earlier event"),
         (withdrawn("nobody"), "events[0].of", "the id of an earlier event"),
         ({"event": "pass_undone"}, "events[0].event", "one of pass_done"),
         ({"event": "withdrawn"}, "events[0].of", "needs it"),

@@ -61,8 +61,12 @@ def test_every_form_of_the_line(form, length_mm):
 
 def test_traced_points_are_smoothed_and_say_so():
     made = job(rib(line=LINES["traced"]))
-    assert made.part.line.smoothing_sd_mm > 0.0
-    assert made.part.length_mm == pytest.approx(607.0, abs=3.0)
+    assert 0.0 < made.part.line.smoothing_sd_mm < 0.3
+    # Arc of the parabola y = x^2 / (2 R) up to x: R/2 (u sqrt(1 + u^2) + asinh u), u = x / R (any table of
+    # integrals); the points were made up on it, 0.1 mm off to either side.
+    u = 600.0 / 1500.0
+    parabola = 750.0 * (u * math.sqrt(1.0 + u * u) + math.asinh(u))
+    assert made.part.length_mm == pytest.approx(parabola, abs=0.5)
 
 
 @pytest.mark.parametrize("shape", SECTIONS)
@@ -229,6 +233,13 @@ def test_what_is_believed_of_the_response_can_be_given():
     assert made.response.uneven_length_mm == 500.0
     assert made.response.scale == {("shrink", "medium"): 1.2}
     assert made.response.scatter == ResponsePrior.scatter
+
+
+def test_what_is_known_exactly_has_no_spread():
+    response = job(rib(response={"hardening": 0, "exponent_sd": "0 %"})).response
+    assert (response.hardening, response.exponent_sd) == (0.0, 0.0)
+    assert refused(rib(response={"exponent": 0})).field == "response.exponent"
+    assert refused(rib(response={"scatter": -0.1})).field == "response.scatter"
 
 
 def test_every_number_of_the_response_can_be_given():

@@ -19,9 +19,11 @@ from typing import Any
 
 import numpy as np
 
-from core import geometry
 from core.errors import InputError
 from core.geometry.line import TargetLine
+from core.geometry.offsets import from_offsets
+from core.geometry.segments import from_arc, from_chord_rise, from_segments
+from core.geometry.traced import from_traced
 from core.jobfields import LONGEST_MM, Fields, MissingField, in_range, pair
 from core.units import format_length, parse_length_mm
 
@@ -59,9 +61,9 @@ def _arc(fields: Fields, flange_mm: float) -> TargetLine:
     if fields.one_of("length", "length_mm", "angle") == "angle":
         angle = fields.angle_rad("angle", 2 * pi)
         in_range(angle * abs(radius), *fields.shown("angle"), above=0.0, most=LONGEST_MM, unit="mm")
-        return geometry.from_arc(radius, angle_rad=angle)
+        return from_arc(radius, angle_rad=angle)
     length = fields.length_mm("length", most=min(LONGEST_MM, 2 * pi * abs(radius)))
-    return geometry.from_arc(radius, length_mm=length)
+    return from_arc(radius, length_mm=length)
 
 
 def _chord(fields: Fields, flange_mm: float) -> TargetLine:
@@ -71,7 +73,7 @@ def _chord(fields: Fields, flange_mm: float) -> TargetLine:
         most = format_length(chord / 2)
         raise InputError(path, shown, f"more than 0 and at most half the chord, {most}, is wanted")
     _wide_enough(chord**2 / (8 * rise) + rise / 2, path, shown, flange_mm)
-    return geometry.from_chord_rise(chord, rise)
+    return from_chord_rise(chord, rise)
 
 
 def _segments(fields: Fields, flange_mm: float) -> TargetLine:
@@ -99,12 +101,12 @@ def _segments(fields: Fields, flange_mm: float) -> TargetLine:
         segments.append((mm, turn))
     total = sum(mm for mm, _ in segments)
     in_range(total, path, f"{len(segments)} segments", above=0.0, most=LONGEST_MM, unit="mm")
-    return geometry.from_segments(segments)
+    return from_segments(segments)
 
 
 def _offsets(fields: Fields, flange_mm: float) -> TargetLine:
     points, path = _points(fields, "offsets")
-    return _nowhere_tighter(geometry.from_offsets(points), path, flange_mm)
+    return _nowhere_tighter(from_offsets(points), path, flange_mm)
 
 
 def _traced(fields: Fields, flange_mm: float) -> TargetLine:
@@ -113,7 +115,7 @@ def _traced(fields: Fields, flange_mm: float) -> TargetLine:
     if not fields.has_length("tracing_sd"):
         fields.need("tracing_sd", what)
     sd = fields.length_mm("tracing_sd", most=20.0)
-    return _nowhere_tighter(geometry.from_traced(points, sd), path, flange_mm)
+    return _nowhere_tighter(from_traced(points, sd), path, flange_mm)
 
 
 FORMS: dict[str, Callable[[Fields, float], TargetLine]] = {

@@ -134,7 +134,7 @@ def test_a_length_that_is_taken_is_the_length_that_was_given(place):
     taken = 0
     for _ in range(150):
         unit = rng.choice(list(IN_MM))
-        amount = float(f"{10 ** rng.uniform(-4, 4):.4g}") * rng.choice([1, 1, 1, -1])
+        amount = float(f"{rng.choice([1, 1, 1, -1]) * 10 ** rng.uniform(-4, 4):.4g}")
         document = rib()
         holder = document
         for step in place[:-1]:
