@@ -69,7 +69,7 @@ class Curve:
         heading = start + kappa * beyond
         aside = self.aside_mm[cell] + self.slopes[cell] * beyond
         points = self.points_mm[cell] + _chords(start, kappa, beyond) - aside[:, None] * normals(heading)
-        return points, heading + np.arctan(self.slopes[cell])
+        return points, heading + np.arctan(self.slopes[cell] / (1.0 - kappa * aside))
 
 
 def _chords(heading: Array, curvature: Array, length: Array) -> Array:

@@ -8,9 +8,10 @@ from scipy.optimize import linprog, minimize
 
 from core.geometry.segments import from_arc, from_segments
 from core.readings.templates import INSIDE, LAYOUT_LINE, OUTSIDE, Template, sweep
-from core.simulate.offering import offered, sweep_readings
+from core.simulate import Truth
+from core.simulate.offering import offered, seat_of, sweep_readings
 from core.simulate.seating import least_widest
-from core.simulate.shape import Curve, held_against
+from core.simulate.shape import Curve, held_against, placed
 
 
 def straight(length_mm: float) -> Curve:
@@ -130,3 +131,41 @@ def test_sweep_reads_the_difference_of_mid_ordinates() -> None:
     assert straight_read[1] == pytest.approx(versine(1500.0, 300.0), abs=1e-3)
     assert tight_read[1] == pytest.approx(versine(1500.0, 300.0) - versine(1200.0, 300.0), abs=0.02)
     assert sweep(300.0).chord_mm == 300.0
+
+
+def test_heading_of_a_line_beside_its_curve_is_the_slope_of_its_points() -> None:
+    """Difference quotient of the points (calculus), for a heel moved aside by up to 6 mm."""
+    edges = np.linspace(0.0, 900.0, 451)
+    curve = Curve(edges, np.full(450, 1 / 2000.0), 6.0 * np.sin(np.pi * edges / 900.0))
+    s = np.array([101.0, 333.0, 449.0, 803.0])
+    before, after = curve.at(s - 0.4)[0], curve.at(s + 0.4)[0]
+    slope = np.arctan2(*(after - before).T[::-1])
+    np.testing.assert_allclose(curve.at(s)[1], slope, atol=2e-5)
+    assert np.abs(curve.at(s)[1] - s / 2000.0).max() > 0.015
+
+
+@pytest.mark.parametrize("template", [INSIDE, OUTSIDE])
+def test_a_roughly_seated_rigid_template_still_touches_and_never_overlaps(template: Template) -> None:
+    line, points = from_arc(2000.0, length_mm=900.0), np.linspace(20.0, 880.0, 87)
+    rng = np.random.default_rng(3)
+    truth = Truth(seat_mm=0.5, slip_mm=0.7)
+    for _ in range(10):
+        seat = seat_of(straight(900.0), line, points, template, truth, rng)
+        best = offered(straight(900.0), line, points, template)
+        assert seat.gaps_at(points).min() == pytest.approx(0.0, abs=1e-6)
+        assert seat.widest_mm > best.widest_mm
+        assert np.abs(seat.pose - best.pose).max() > 1e-4
+
+
+def test_sliding_is_held_to_the_marks() -> None:
+    """A bar whose bend sits 5 mm off the line's would fit if slid by 5 mm; 2 mm are allowed."""
+    line = from_segments([(400.0, None), (200.0, 800.0), (400.0, None)])
+    off = Curve(np.array([0.0, 405.0, 605.0, 1000.0]), np.array([0.0, 1 / 800.0, 0.0]))
+    points = np.linspace(20.0, 980.0, 193)
+    best = offered(off, line, points, OUTSIDE)
+    middle = np.array([500.0])
+    along = line.heading_rad(middle)[0]
+    mark = line.point_mm(middle)[0]
+    slid = (placed(off.at(middle)[0], best.pivot, best.pose)[0] - mark) @ [np.cos(along), np.sin(along)]
+    assert abs(slid) == pytest.approx(2.0, abs=1e-6)
+    assert offered(off, line, points, OUTSIDE, slid_mm=0.0).widest_mm > best.widest_mm
