@@ -45,7 +45,7 @@ class DisplayPresenter:
         """What to show."""
         palettes = (Key(f"palette:{n}", n.capitalize(), chosen=n == self.palette) for n in PALETTES)
         digits = tuple(Key(f"digit:{c}", c) for c in ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", "."))
-        enter = Key("enter", "It measures this", main=True, enabled=bool(self._entry), why="type it first")
+        enter = Key("enter", "Set", main=True, enabled=bool(self._entry), why="type it first")
         return DisplayView(
             Header("Screen", back="bench"),
             f"Hold a ruler to the line. It should be {RULER_MM:g} mm long; if it is not, type what it measures.",

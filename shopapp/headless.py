@@ -13,19 +13,23 @@ from typing import Any
 
 from shopapp import environment
 
+LARGEST_PX = (2560, 2560)
 SHORT_CODES = {"enter": 13, "keypad enter": 271, "escape": 27, "tab": 9, "backspace": 8, "F1": 282}
 
 
-def prepare() -> None:
-    """Environment for drawing into memory, and for nothing being written outside."""
+def prepare(largest_px: tuple[int, int] = LARGEST_PX) -> None:
+    """Environment for drawing into memory, and for nothing being written outside.
+
+    largest_px : what is drawn into is made once; windows of any size up to it can be had afterwards.
+    """
     environment.prepare_kivy()
     os.environ.update(
         SDL_VIDEODRIVER="offscreen",
         SDL_AUDIODRIVER="dummy",
         KIVY_METRICS_DENSITY="1",
         KIVY_METRICS_FONTSCALE="1",
-        KCFG_GRAPHICS_WIDTH="1280",
-        KCFG_GRAPHICS_HEIGHT="800",
+        KCFG_GRAPHICS_WIDTH=str(largest_px[0]),
+        KCFG_GRAPHICS_HEIGHT=str(largest_px[1]),
         KCFG_GRAPHICS_MAXFPS="0",
     )
     os.environ.setdefault("KIVY_HOME", tempfile.mkdtemp(prefix="gapwright-kivy-"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 from kivy.lang import Builder
 from kivy.properties import ObjectProperty
@@ -24,7 +24,9 @@ from shopapp.widgets.pages import Pages
 COLUMN_MM = 86.0
 """Width of the keys beside the drawing: four of 20 mm with their gaps"""
 
-FURTHER, PAD_ROWS = "further", 5
+FURTHER, PAD_ROWS, MARGIN_MM = "further", 5, 1.0
+PAD_MAIN, ROOMY_MM = (1, 2), 170.0
+"""Columns and rows of the main key beside the digits on a small screen; height from which one is not small"""
 __all__ = ["Header", "KeyBlock", "Pages", "Screen", "load_kv"]
 
 
@@ -53,7 +55,7 @@ class Screen(Widget):
     typed_text = False
     """True where keys of a keyboard write into a field"""
 
-    most_rows = {WIDE: 3, LOW: 1, TALL: 3}
+    most_rows: ClassVar = {WIDE: 2, LOW: 1, TALL: 3}
     """Rows of keys at most, by shape"""
 
     def __init__(self, **kwargs: Any) -> None:
@@ -61,6 +63,7 @@ class Screen(Widget):
         self._told = ""
         self._blocks: dict[Hashable, Any] = {}
         self._focus = ""
+        self.small = False
         super().__init__(**kwargs)
         self.bind(pos=self.relay, size=self.relay)
         look.bind(px_per_mm=self.relay)
@@ -118,7 +121,9 @@ class Screen(Widget):
         if self.view is None or min(self.size) < look.px(40):
             return
         area = Area(self.x, self.y, self.width, self.height)
-        self.lay(area, shape_of(self.width / look.px_per_mm, self.height / look.px_per_mm))
+        shape = shape_of(self.width / look.px_per_mm, self.height / look.px_per_mm)
+        self.small = shape == LOW
+        self.lay(area, shape)
         self._show_focus()
 
     def lay(self, area: Area, shape: str) -> None:
@@ -128,25 +133,35 @@ class Screen(Widget):
         self.lay_header(area)
         if shape == WIDE:
             column = area.right(look.px(COLUMN_MM), gap)
-            self.lay_drawings(drawings, area)
+            self.lay_drawings(drawings, margined(area))
             self.lay_pages(blocks, column, self.most_rows[WIDE])
         else:
             self.hide(drawings)
             self.lay_pages([*drawings, *blocks], area, self.most_rows[shape])
 
-    def pad_areas(self, area: Area, shape: str, low_columns: int = 4) -> tuple[Area, Area]:
-        """Areas of the content and of a block of many keys; the header is set out on the way."""
+    def pad_areas(self, area: Area, shape: str, letters: bool = False) -> tuple[Area, Area]:
+        """Areas of the content and of a block of many keys; the header is set out on the way.
+
+        letters : the block is for many letters, which takes more of a small screen than digits do
+        """
         gap = look.px(GAP_MM)
         if shape == LOW:
-            keys = area.right(look.px(low_columns * (NUMBER_KEY_MM + GAP_MM) - GAP_MM), gap)
+            keys = area.right(look.px((5 if letters else 4) * (NUMBER_KEY_MM + GAP_MM) - GAP_MM), gap)
             self.lay_header(area)
             return area, keys
         self.lay_header(area)
         if shape == WIDE:
             keys = area.right(look.px(COLUMN_MM), gap)
         else:
-            keys = area.bottom(self.keys.height_of(PAD_ROWS), gap)
+            rows = PAD_ROWS if letters or self.height > look.px(ROOMY_MM) else PAD_ROWS - 1
+            keys = area.bottom(self.keys.height_of(rows), gap)
         return area, keys
+
+    def pad_main(self, shape: str, digits: bool) -> tuple[int, int] | None:
+        """Columns and rows of the main key of a block; None: as wide as the block."""
+        if shape == LOW:
+            return PAD_MAIN if digits else (2, 1)
+        return PAD_MAIN if digits and shape == TALL and self.height <= look.px(ROOMY_MM) else None
 
     def lay_header(self, area: Area, cautions: bool = True) -> None:
         """Cut the header from the top of an area."""
@@ -159,17 +174,17 @@ class Screen(Widget):
         high = header.height_for(area.width, back, cautions)
         header.lay(area.top(high, look.px(GAP_MM)), back, cautions)
 
-    def lay_pages(self, blocks: Sequence[Any], area: Area, most_rows: int) -> None:
+    def lay_pages(self, blocks: Sequence[Any], area: Area, most_rows: int, columns: int = 1) -> None:
         """Keys at the bottom, pages above; with more than one page a key turns them."""
         data = self.key_data()
         gap, whole = look.px(GAP_MM), area.all_of_it()
         rows = min(most_rows, self.keys.rows_for(data, area.width))
         keys = area.bottom(self.keys.height_of(rows), gap)
-        if self.pages.lay(blocks, area) > 1:
+        if self.pages.lay(blocks, margined(area), columns) > 1:
             data = with_further(data, self.pages.page, self.pages.count)
             rows = min(most_rows, self.keys.rows_for(data, whole.width))
             keys = whole.bottom(self.keys.height_of(rows), gap)
-            self.pages.lay(blocks, whole)
+            self.pages.lay(blocks, margined(whole), columns)
         self.keys.lay(data, keys)
 
     def lay_drawings(self, drawings: Sequence[Any], area: Area) -> None:
@@ -206,7 +221,7 @@ class Screen(Widget):
     def where(self) -> str:
         """Where am I, and the unit."""
         header = self.view.header
-        return f"{header.where}  ({header.unit})" if header.unit else header.where
+        return f"{header.where}, in {header.unit}" if header.unit else header.where
 
     def question(self) -> str:
         """The one question that the screen answers, in the line of the header."""
@@ -275,6 +290,12 @@ class Screen(Widget):
             key.focused = bool(self._focus) and key.name == self._focus
 
 
+def margined(area: Area) -> Area:
+    """An area with a margin at its left and right, for what is read and not touched."""
+    margin = look.px(MARGIN_MM)
+    return Area(area.x + margin, area.y, area.width - 2 * margin, area.height)
+
+
 def put(widget: Any, area: Area) -> None:
     """Set a widget where an area says."""
     widget.pos, widget.size = (area.x, area.y), (area.width, area.height)
@@ -283,5 +304,5 @@ def put(widget: Any, area: Area) -> None:
 def with_further(data: Sequence[KeyData], page: int, count: int) -> tuple[KeyData, ...]:
     """The keys with one that turns the pages, first of all."""
     last = page + 1 == count
-    further = KeyData(FURTHER, "To the top" if last else f"Further {page + 1}/{count}")
+    further = KeyData(FURTHER, f"{'To the top' if last else 'Read on'} {page + 1}/{count}")
     return (replace(further), *data)

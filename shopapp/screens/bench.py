@@ -8,11 +8,10 @@ from typing import Any
 from shopapp.areas import LOW, TALL, WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import BenchView, Card, Damaged
-from shopapp.screens.base import Screen, with_further
-from shopapp.sizes import ARM_MM, GAP_MM
+from shopapp.screens.base import Screen
+from shopapp.sizes import ARM_MM
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.card import CardKey
-from shopapp.widgets.look import look
 
 DISPLAY, COLUMNS = "display", {WIDE: 2, LOW: 1, TALL: 1}
 
@@ -25,16 +24,8 @@ class BenchScreen(Screen):
     def lay(self, area: Area, shape: str) -> None:
         """Cards over the whole width, keys in one row below."""
         self.lay_header(area)
-        data, gap = self.key_data(), look.px(GAP_MM)
-        rows = min(self.most_rows[shape], self.keys.rows_for(data, area.width)) if shape != WIDE else 1
-        whole = area.all_of_it()
-        keys = area.bottom(self.keys.height_of(rows), gap)
-        if self.pages.lay(self.blocks(), area, COLUMNS[shape]) > 1:
-            data = with_further(data, self.pages.page, self.pages.count)
-            rows = min(self.most_rows[shape], self.keys.rows_for(data, whole.width)) if shape != WIDE else 1
-            keys = whole.bottom(self.keys.height_of(rows), gap)
-            self.pages.lay(self.blocks(), whole, COLUMNS[shape])
-        self.keys.lay(data, keys)
+        rows = 1 if shape == WIDE else self.most_rows[shape]
+        self.lay_pages(self.blocks(), area, rows, COLUMNS[shape])
 
     def blocks(self) -> Sequence[Any]:
         """What is damaged first, then the cards, or what to do first."""

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from shopapp.areas import WIDE, Area
+from shopapp.areas import TALL, Area
 from shopapp.presenters.views import CautionsView
-from shopapp.screens.base import Screen, with_further
-from shopapp.sizes import GAP_MM
-from shopapp.widgets.look import look
+from shopapp.screens.base import Screen
 from shopapp.widgets.rows import RowBlock
 
 
@@ -21,11 +19,8 @@ class CautionsScreen(Screen):
     def lay(self, area: Area, shape: str) -> None:
         """Text over the whole width, keys in one row below."""
         self.lay_header(area, cautions=False)
-        keys = area.bottom(self.keys.height_of(1), look.px(GAP_MM))
-        data = self.key_data()
-        if self.pages.lay(self.blocks(), area, 2 if shape == WIDE else 1) > 1:
-            data = with_further(data, self.pages.page, self.pages.count)
-        self.keys.lay(data, keys)
+        rows = self.most_rows[TALL] if shape == TALL else 1
+        self.lay_pages(self.blocks(), area, rows, 1 if shape == TALL else 2)
 
     def blocks(self) -> Sequence[Any]:
         """A row for each caution."""

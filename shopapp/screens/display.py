@@ -7,9 +7,9 @@ from typing import Any
 from kivy.graphics import InstructionGroup
 from kivy.uix.widget import Widget
 
-from shopapp.areas import LOW, Area
+from shopapp.areas import Area
 from shopapp.display import DisplayView
-from shopapp.screens.base import Screen
+from shopapp.screens.base import Screen, margined
 from shopapp.sizes import COUNTS_MM
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.glyphs import measured
@@ -57,12 +57,12 @@ class DisplayScreen(Screen):
         """Line and text beside the block of keys."""
         view = self.view
         assert view is not None
-        content, keys = self.pad_areas(area, shape, 5)
+        content, keys = self.pad_areas(area, shape)
         entry = f"{view.entry}_ mm"
         blocks = [
             self.kept("ruler", lambda: RulerBlock(view.ruler_mm)),
             self.kept(view.text, lambda: Sentence(view.text)),
             self.kept(entry, lambda: Sentence(entry, capital_mm=COUNTS_MM, bold=True)),
         ]
-        self.pages.lay(blocks, content)
-        self.keys.lay(view.keys, keys, ("erase",), 2 if shape == LOW else 0)
+        self.pages.lay(blocks, margined(content))
+        self.keys.lay(view.keys, keys, ("erase",), self.pad_main(shape, digits=True))

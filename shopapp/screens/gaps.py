@@ -7,16 +7,17 @@ import re
 from kivy.properties import ObjectProperty
 
 from shopapp import typing_gauge
-from shopapp.areas import LOW, Area
+from shopapp.areas import WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import GapsView
-from shopapp.screens.base import Screen, load_kv, put
+from shopapp.screens.base import Screen, load_kv, margined, put
 from shopapp.sizes import ARM_MM, CLOSE_MM, COUNTS_MM, GAP_MM, line_mm
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.look import look
 
 load_kv(__file__)
-PINNED = ("undo", "touching", "beyond", "skip")
+PINNED = ("undo", "erase", "touching", "beyond", "skip")
+PAD_PINNED = ("undo", "erase")
 ENTRY_MM, STRIP_AT_LEAST_MM = 34.0, 20.0
 ANSWER = "answer"
 
@@ -28,7 +29,6 @@ class GapsScreen(Screen):
     station = ObjectProperty(None)
     expected = ObjectProperty(None)
     entry = ObjectProperty(None)
-    last = ObjectProperty(None)
     view: GapsView | None
     typed_text = True
 
@@ -64,6 +64,11 @@ class GapsScreen(Screen):
         elif 0 <= current + step < len(view.strip.names):
             self.tap(current + step)
 
+    def question(self) -> str:
+        """What was taken last, in the line of the header."""
+        assert self.view is not None
+        return f"last: {self.view.last}" if self.view.last else ""
+
     def key_data(self) -> tuple[Key, ...]:
         """Answers to a question alone; else what there is to choose, or the gauge's keys and the others."""
         view = self.view
@@ -73,34 +78,39 @@ class GapsScreen(Screen):
         if view.choosing:
             return (*view.choices, *(k for k in super().key_data() if k.name == view.choosing))
         demo = (Key(ANSWER, "The bar answers"),) if self.answer is not None else ()
-        return (*view.leaves, *view.pad, *demo, *super().key_data())
+        taken_back = "undo" if view.entry else "erase"  # one place takes back what came last
+        shown = (*view.leaves, *view.pad, *demo, *super().key_data())
+        return tuple(k for k in shown if k.name != taken_back)
 
     def lay(self, area: Area, shape: str) -> None:
         """Keys in their block, readout and strip in the rest."""
         view = self.view
         assert view is not None
         by_pad = view.mode == "pad" and not view.question
-        content, keys = self.pad_areas(area, shape, 5 if by_pad else 4)
+        content, keys = self.pad_areas(area, shape)
+        content = margined(content)
         self._lay_readout(content)
         self._lay_question(content)
+        self.strip.captioned = shape == WIDE
         self.strip.strip = view.strip
         small = content.height < look.px(STRIP_AT_LEAST_MM) or content.width < look.px(60)
         put(self.strip, Area(content.x, content.y, 0, 0) if small else content)
-        self.keys.lay(self.key_data(), keys, PINNED, 2 if shape == LOW else 0)
+        main = self.pad_main(shape, by_pad)
+        self.keys.lay(self.key_data(), keys, PAD_PINNED if by_pad else PINNED, main)
 
     def _lay_readout(self, area: Area) -> None:
         """Station and what it should be at the left, what is typed or was read last at the right."""
         view, gap = self.view, look.px(GAP_MM / 2)
         assert view is not None
-        self.station.text = f"{view.station}, {view.progress}" if view.station else view.progress
-        self.expected.text = f"expected {view.expected}" if view.expected else ""
-        typing = bool(view.entry) or view.mode == "pad"
+        self.station.text = view.station if view.strip.current is None else f"{view.station}, {view.progress}"
+        self.expected.text = f"expected: {view.expected}" if view.expected else ""
+        typing = bool(view.entry) or (view.mode == "pad" and not view.question)
         self.entry.text = f"{view.entry}_ {view.entry_unit}" if typing else ""
-        self.last.text = f"last: {view.last}" if view.last else ""
         narrow = area.width < look.px(100)
-        rows = [self.station, self.expected, self.last]
+        rows = [self.station, self.expected]
+        self.expected.sizes_mm = [CLOSE_MM] if narrow else [ARM_MM, CLOSE_MM]
         for words in rows:
-            size = CLOSE_MM if words is not self.station or narrow else ARM_MM
+            size = CLOSE_MM if narrow else ARM_MM
             put(words, area.top(words.height_for(area.width, size), gap) if words.text else Area(0, 0, 0, 0))
         put(self.entry, area.top(look.px(line_mm(COUNTS_MM)), gap) if typing else Area(0, 0, 0, 0))
 

@@ -26,6 +26,7 @@ class NextScreen(Screen):
         """The strip; how to seat the template again."""
         view = self.view
         assert view is not None
+        self.strip.captioned = not self.small
         self.strip.strip, self.reseat.reseat = view.strip, view.reseat
         shown = [self.strip] if view.strip is not None else []
         if view.reseat is not None:
@@ -44,6 +45,11 @@ class NextScreen(Screen):
         learned = self._texts("response", view.response)
         reasons = self._texts("reason", view.reasons)
         return [*facts[:1], *verdict, *reseat, *plan, *facts[1:], *learned, *reasons]
+
+    def question(self) -> str:
+        """On a small screen, what the strip shows; elsewhere it says so itself."""
+        assert self.view is not None
+        return self.view.strip.scale_text if self.small and self.view.strip is not None else ""
 
     def key_data(self) -> Any:
         """Keys of the view, with one for each station to be read again."""

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, ClassVar
 
 from kivy.clock import Clock
 from kivy.properties import ObjectProperty
 
-from shopapp.areas import LOW, Area
+from shopapp.areas import LOW, WIDE, Area
 from shopapp.presenters.pieces import Bracket, Key
 from shopapp.presenters.views import PassCardView
 from shopapp.screens.base import Screen, load_kv
@@ -26,6 +26,7 @@ class PassCardScreen(Screen):
     action = ObjectProperty(None)
     view: PassCardView | None
     typed_text = True
+    most_rows: ClassVar = {**Screen.most_rows, WIDE: 3}
 
     def __init__(self, **kwargs: Any) -> None:
         self._ticking: Any = None
@@ -83,6 +84,7 @@ class PassCardScreen(Screen):
         if self._ticking is None:
             self.action.text = f"{view.action}, {bite} bite" if bite else view.action
         self.action.arrows, self.strip.strip = view.arrows, view.strip
+        self.strip.captioned = not self.small
         self.strip.asked = bool(view.editing)
         return (self.action, self.strip) if view.strip is not None else ()
 
@@ -97,8 +99,10 @@ class PassCardScreen(Screen):
 
     def question(self) -> str:
         """What the + and − keys change."""
-        assert self.view is not None
-        return self.view.edit_text
+        view = self.view
+        assert view is not None
+        caption = view.strip.scale_text if self.small and view.strip is not None else ""
+        return view.edit_text or caption
 
     def key_data(self) -> tuple[Key, ...]:
         """Keys of the view and the pacer's."""
@@ -108,7 +112,7 @@ class PassCardScreen(Screen):
             return super().key_data()
         running = self._ticking is not None
         pacer = Key("stop", "Stop pacer") if running else Key("pacer", view.pacer_text)
-        return (*super().key_data(), pacer)
+        return (pacer, *super().key_data())
 
     def lay(self, area: Area, shape: str) -> None:
         """As all screens, but while counts are changed all the keys are wanted."""
@@ -121,7 +125,7 @@ class PassCardScreen(Screen):
         drawings = self.drawings()
         self.pages.lay([], content)
         self.lay_drawings(drawings, content)
-        self.keys.lay(self.key_data(), keys, main_span=2)
+        self.keys.lay(self.key_data(), keys, main=(2, 1))
 
     def leave(self) -> None:
         """Another screen is shown."""

@@ -7,10 +7,10 @@ from typing import Any
 
 from kivy.properties import ObjectProperty
 
-from shopapp.areas import LOW, WIDE, Area
+from shopapp.areas import LOW, TALL, WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import FieldView, SetupView
-from shopapp.screens.base import load_kv, with_further
+from shopapp.screens.base import ROOMY_MM, load_kv, with_further
 from shopapp.screens.typing import TypingScreen
 from shopapp.sizes import GAP_MM
 from shopapp.widgets.blocks import FactBlock, Sentence
@@ -46,7 +46,8 @@ class SetupScreen(TypingScreen):
             self._lay_field(area, shape)
             return
         self.lay_header(area)
-        if shape == LOW:
+        cramped = shape == LOW or (shape == TALL and self.height <= look.px(ROOMY_MM))
+        if cramped:
             self.hide([self.steps])
         else:
             self._lay_steps(area, 6 if shape == WIDE else 3)
@@ -55,7 +56,7 @@ class SetupScreen(TypingScreen):
         else:
             self.hide([self.outline])
             columns = 2 if shape == LOW else 1
-            self._lay_narrow(area, shape, columns)
+            self._lay_narrow(area, shape, columns, cramped)
 
     def _lay_wide(self, area: Area) -> None:
         """Fields at the left; the line and what is known of it at the right, above the keys."""
@@ -67,13 +68,14 @@ class SetupScreen(TypingScreen):
         if self.pages.lay(self.blocks(), area) > 1:
             self.keys.lay(self._further(data), Area(self.keys.x, self.keys.y, *self.keys.size))
 
-    def _lay_narrow(self, area: Area, shape: str, columns: int) -> None:
+    def _lay_narrow(self, area: Area, shape: str, columns: int, cramped: bool) -> None:
         data = self.key_data()
-        if shape == LOW:
+        if cramped:
             data = (*data, *self._step_keys())
         rows = min(self.most_rows[shape], self.keys.rows_for(data, area.width))
         keys = area.bottom(self.keys.height_of(rows), look.px(GAP_MM))
-        if self.pages.lay([*self.blocks(), self.outline], area, columns) > 1:
+        blocks = [*self.blocks(), *([self.outline] if self.outline.outline is not None else [])]
+        if self.pages.lay(blocks, area, columns) > 1:
             data = self._further(data)
         self.keys.lay(data, keys)
 
@@ -86,7 +88,8 @@ class SetupScreen(TypingScreen):
     def _lay_field(self, area: Area, shape: str) -> None:
         """The field that is typed into, then those after it; the line below where there is room."""
         self.hide([self.outline])
-        view = self._view_of(self.field)
+        view_all, view = self.view, self._view_of(self.field)
+        assert view_all is not None
         if view is None:
             self.choose("")
             return
@@ -98,7 +101,8 @@ class SetupScreen(TypingScreen):
         order = self.fields_in_order()
         names = order[order.index(self.field) :] if self.field in order else [self.field]
         blocks = [self._row(self._must(name), name == self.field) for name in names]
-        self.lay_typing(area, shape, [blocks[0], self.outline, *blocks[1:]], data)
+        line = [self.outline] if view_all.outline is not None else []
+        self.lay_typing(area, shape, [blocks[0], *line, *blocks[1:]], data)
 
     def blocks(self) -> Sequence[Any]:
         """Fields, the table's rows, what is wrong elsewhere, the plan in short."""

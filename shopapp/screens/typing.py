@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from shopapp import typing_gauge
-from shopapp.areas import LOW, Area
+from shopapp.areas import Area
 from shopapp.presenters.pieces import Key
-from shopapp.screens.base import Screen
+from shopapp.screens.base import Screen, margined
 from shopapp.widgets.entry_keys import letter_keys, number_keys
 
 
@@ -66,7 +66,7 @@ class TypingScreen(Screen):
     def press(self, name: str) -> None:
         """Keys that type are the screen's own."""
         verb, _, rest = name.partition(":")
-        if self.field and verb in ("letter", "digit"):
+        if self.field and verb in ("letter", "digit", "unit"):
             self.typed(rest)
         elif self.field and verb == "erase":
             self.typed("\b")
@@ -81,16 +81,18 @@ class TypingScreen(Screen):
         """Keys on the screen for a field of a kind, "number" or "text"."""
         order = self.fields_in_order()
         last = not order or self.field == order[-1]
-        enter = "That is all" if last else "Next field"
+        enter = "Done" if last else "Next"
         if kind == "number":
-            return number_keys(enter)
+            return number_keys(enter, units=not self.small)
         return letter_keys(enter, capital=not self.value_of(self.field))
 
     def lay_typing(self, area: Area, shape: str, blocks: Sequence[Any], data: Sequence[Key]) -> None:
         """The field and those beside it, and the block of keys."""
-        content, keys = self.pad_areas(area, shape, 5)
-        self.pages.lay(blocks, content)
-        self.keys.lay(data, keys, ("erase",), 2 if shape == LOW else 0)
+        digits = any(k.name.startswith("digit") for k in data)
+        content, keys = self.pad_areas(area, shape, letters=not digits)
+        self.pages.lay(blocks, margined(content))
+        main = self.pad_main(shape, digits)
+        self.keys.lay(data, keys, ("erase",), main)
 
     def fields_in_order(self) -> list[str]:
         """Names of the fields that can be typed into, in the order that Enter takes."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Any
 
 from kivy.graphics import InstructionGroup
@@ -18,7 +19,7 @@ from shopapp.widgets.painting import paint
 from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.words import Words
 
-CARD_MM, PICTURE_MM, INSET_MM, MARK_MM = 27.0, 34.0, 2.0, 4.0
+CARD_MM, PICTURE_MM, INSET_MM, MARK_MM = 20.0, 32.0, 1.5, 4.0
 
 
 class CardKey(Key):
@@ -28,7 +29,8 @@ class CardKey(Key):
         self.card = card
         self._name = Words(text=card.name, bold=True)
         state = "ink" if card.state == PLAIN else card.state
-        self._state = Words(text=f"{card.state_text}, {card.widest}", role=state)
+        told = ", ".join(text for text in (card.state_text, card.widest) if text)
+        self._state = Words(text=told, role=state)
         self._next = Words(text=card.next)
         self._picture = InstructionGroup()
         super().__init__(name=f"open:{card.part_id}")
@@ -79,7 +81,7 @@ class CardKey(Key):
         if len(self.card.outline) > 1:
             place = Placing(self.card.outline, area)
             places = [place(p) for p in self.card.outline]
-            for one, other in zip(places, places[1:], strict=False):
+            for one, other in itertools.pairwise(places):
                 sheet.slanted("ink", *one, *other, look.px(0.7))
 
     def _draw_history(self, sheet: Sheet, area: Area) -> None:
@@ -90,7 +92,7 @@ class CardKey(Key):
         sheet.level("ink", area.x, area.x + area.width, area.y, look.px(0.3))
         step = area.width / max(1, len(history) - 1) if len(history) > 1 else area.width / 2
         places = [(area.x + i * step, area.y + gap * scale) for i, gap in enumerate(history)]
-        for one, other in zip(places, places[1:], strict=False):
+        for one, other in itertools.pairwise(places):
             sheet.slanted("ink", *one, *other, look.px(0.7))
         for gap, (x, y) in zip(history, places, strict=True):
             state = "ok" if gap <= tolerance else "over"

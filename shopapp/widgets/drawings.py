@@ -19,23 +19,26 @@ from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.strip import StripView
 from shopapp.widgets.words import Words
 
-STRIP_MM, OUTLINE_MM, ACTION_MM, RESEAT_MM = 35.0, 42.0, 8.0, 26.0
+STRIP_MM, ZONES_MM, OUTLINE_MM, ACTION_MM, RESEAT_MM = 35.0, 11.0, 42.0, 8.0, 30.0
 
 
 class StripBlock(StripView):
     """The strip, 35 mm high or what the pages give it."""
 
     high_mm = NumericProperty(STRIP_MM)
+    grows = True
 
     def height_for(self, width: float) -> float:
-        """Height in pixels."""
-        return look.px(self.high_mm)
+        """Height in pixels; zones with their feed take more."""
+        zones = ZONES_MM if self.strip is not None and self.strip.brackets and self.captioned else 0.0
+        return look.px(self.high_mm + zones)
 
 
 class OutlineBlock(OutlineView):
     """The line drawn to scale."""
 
     high_mm = NumericProperty(OUTLINE_MM)
+    grows = True
 
     def height_for(self, width: float) -> float:
         """Height in pixels."""
@@ -108,21 +111,21 @@ def draw_reseat(sheet: Sheet, reseat: ReseatView, area: Area) -> None:
     rest = area.all_of_it()
     row = rest.bottom(sheet.px * line_mm(CLOSE_MM))
     x0, x1 = area.x + sheet.px * 6, area.x + area.width - sheet.px * 6
+    texts = [_move_text("near end", near), _move_text("far end", far)]
+    both = sum(sheet.measure(text, CLOSE_MM) for text in texts) + sheet.px * 4 <= area.width
+    rows = [row, row] if both else [rest.bottom(sheet.px * line_mm(CLOSE_MM)), row]
     level = rest.y + rest.height / 2
     y0, y1 = (level + sheet.px * 6 * move / longest for move in (near, far))
     sheet.slanted("rule", x0, level, x1, level, sheet.px * 0.5)
     sheet.slanted("ink", x0, y0, x1, y1, sheet.px * 1.2)
-    for x, y, move, align in ((x0, y0, near, 0.0), (x1, y1, far, 1.0)):
+    for (x, y, move), text, place, align in zip(
+        ((x0, y0, near), (x1, y1, far)), texts, rows, (0.0, 1.0), strict=True
+    ):
         sheet.upright("ink", x, min(level, y), max(level, y), sheet.px * 0.8)
         sheet.picture("ink", "up" if move >= 0 else "down", x, y, sheet.px * 4)
-        way = "outward" if move >= 0 else "inward"
-        end = "near end" if align == 0 else "far end"
-        text = f"{end} {abs(move):.2f} mm {way}"
-        sheet.text(
-            "ink",
-            text,
-            area.x if align == 0 else area.x + area.width,
-            row.y + row.height / 2,
-            CLOSE_MM,
-            align,
-        )
+        end = area.x + align * area.width
+        sheet.text("ink", text, end, place.y + place.height / 2, CLOSE_MM, align)
+
+
+def _move_text(end: str, move_mm: float) -> str:
+    return f"{end} {abs(move_mm):.2f} mm {'outward' if move_mm >= 0 else 'inward'}"

@@ -9,12 +9,12 @@ LETTERS = "abcdefghijklmnopqrstuvwxyz"
 ERASE, DONE, NEXT = "erase", "enter", "enter"
 
 
-def number_keys(enter: str) -> tuple[Key, ...]:
-    """A desk calculator's digits, point and minus; units that may be typed after a number; enter : text of the
+def number_keys(enter: str, units: bool) -> tuple[Key, ...]:
+    """A desk calculator's digits, point and minus; units : with those that may be typed after a number; enter : text of the
     key that takes the number."""
     digits = tuple(Key(f"digit:{c}", "−" if c == "-" else c) for c in DIGITS)
-    units = tuple(Key(f"letter: {unit}", unit) for unit in ("mm", "in", "thou"))
-    return (*digits, Key(ERASE, ""), *units, Key("letter:/", "/"), Key(DONE, enter, main=True))
+    more = tuple(Key(f"unit: {unit}", unit) for unit in ("mm", "in", "thou")) if units else ()
+    return (*digits, Key(ERASE, ""), *more, Key(DONE, enter, main=True))
 
 
 def letter_keys(enter: str, capital: bool) -> tuple[Key, ...]:

@@ -38,12 +38,11 @@ class FieldRow(Key):
         enabled: bool = True,
     ) -> None:
         shown = f"{value}{CURSOR}" if editing else value
-        with_unit = f"{shown} {unit}".strip() if shown or unit else ""
+        with_unit = f"{shown or hint} {unit}".strip()
         self.state = state
+        sizes = [ARM_MM, CLOSE_MM] if shown else [CLOSE_MM]
         self._label = Words(text=label, upright="top")
-        self._value = Words(
-            text=with_unit or hint, sizes_mm=[ARM_MM, CLOSE_MM], bold=bool(value), upright="top"
-        )
+        self._value = Words(text=with_unit, sizes_mm=sizes, bold=bool(value), upright="top")
         self._wrong = Words(text=complaint, upright="top")
         self._mark = InstructionGroup()
         self._ready = False
@@ -74,8 +73,9 @@ class FieldRow(Key):
         return self._value.height_for(self._value_room(room), self._value_mm(room))
 
     def _value_mm(self, room: float) -> float:
-        one_line = self._value.width_for_one_line(ARM_MM) <= self._value_room(room)
-        return ARM_MM if one_line else CLOSE_MM
+        largest: float = self._value.sizes_mm[0]
+        one_line = self._value.width_for_one_line(largest) <= self._value_room(room)
+        return largest if one_line else CLOSE_MM
 
     def _beside(self, room: float) -> bool:
         """Label and value on one line, where both fit."""
@@ -112,7 +112,7 @@ class FieldRow(Key):
     def _picture(self, sheet: Sheet, role: str, name: str, place: Area) -> None:
         """A mark at the height of the first line, or amid a single one."""
         side = look.px(MARK_MM)
-        first = look.px(line_mm(CLOSE_MM)) / 2
+        first = look.px(line_mm(self._value_mm(self.width - look.px(2 * INSET_MM)))) / 2
         middle = (
             place.y + place.height / 2 if self._label.upright == "middle" else place.y + place.height - first
         )

@@ -10,12 +10,13 @@ MORE = "more"
 
 @dataclass(frozen=True)
 class Cell:
-    """Where a key lies: row from the top, column, and how many columns it spans. key : index, or MORE."""
+    """Where a key lies: row from the top, column, and how many columns and rows it spans. key : index, or MORE."""
 
     key: int | str
     row: int
     column: int
     span: int
+    high: int = 1
 
 
 def rows_needed(spans: Sequence[int], columns: int, main_span: int = 0) -> int:
@@ -40,25 +41,32 @@ def arrange(
     rows: int,
     main: int | None = None,
     main_span: int = 0,
+    main_high: int = 1,
     pinned: Sequence[int] = (),
     placed: Mapping[int, tuple[int, int]] | None = None,
 ) -> list[list[Cell]]:
-    """Pages of cells. spans : columns that each key wants; main : index of the key at the bottom right of every
-    page, with its span; pinned : keys that are on every page; placed : keys with a (row, column) of their own.
+    """Pages of cells.
 
-    A cell named MORE is on every page as soon as there is more than one.
+    spans : columns that each key wants; main : index of the key at the bottom right of every page, with its
+    span and height; pinned : keys that are on every page; placed : keys with a (row, column) of their own,
+    on the first page. A cell named MORE is on every page as soon as there is more than one.
+    Raises ValueError when a page has no room for a single key.
     """
     placed = placed or {}
     others = [i for i in range(len(spans)) if i != main and i not in pinned and i not in placed]
-    fixed = [Cell(key, row, column, 1) for key, (row, column) in placed.items()]
+    first = [Cell(key, row, column, 1) for key, (row, column) in placed.items()]
+    fixed: list[Cell] = []
     if main is not None:
-        fixed.append(Cell(main, rows - 1, columns - min(main_span, columns), min(main_span, columns)))
-    free = _free_slots(columns, rows, fixed)
-    kept = _place(list(pinned), spans, free) or ([], free)
-    everything = _place(others, spans, kept[1])
-    if everything is not None:
-        return [_whole(fixed + kept[0] + everything[0], columns)]
-    return _pages(others, spans, fixed + kept[0], kept[1])
+        span = min(main_span, columns)
+        fixed.append(Cell(main, rows - main_high, columns - span, span, main_high))
+    free = _free_slots(columns, rows, [*first, *fixed])
+    cells, _left = _place([*pinned, *others], spans, free)
+    if len(cells) == len(pinned) + len(others):
+        whole = [*first, *fixed, *cells]
+        return [whole if placed or main_high > 1 else _spread(whole, columns)]
+    fixed += _place(pinned, spans, free)[0]
+    fixed.append(_more(_free_slots(columns, rows, [*first, *fixed])))
+    return _pages(others, spans, columns, rows, first, fixed)
 
 
 Slots = list[list[int]]
@@ -66,62 +74,64 @@ Slots = list[list[int]]
 
 
 def _free_slots(columns: int, rows: int, fixed: Sequence[Cell]) -> Slots:
-    taken = {(c.row, c.column + k) for c in fixed for k in range(c.span)}
+    taken = {(c.row + r, c.column + k) for c in fixed for k in range(c.span) for r in range(c.high)}
     return [[c for c in range(columns) if (r, c) not in taken] for r in range(rows)]
 
 
-def _place(keys: list[int], spans: Sequence[int], free: Slots) -> tuple[list[Cell], Slots] | None:
-    """Cells for all the keys, in order, and what is left; None when they do not fit."""
+def _place(keys: Sequence[int], spans: Sequence[int], free: Slots) -> tuple[list[Cell], Slots]:
+    """Cells for the first keys, in order, as many as fit, and what is left.
+
+    A key wider than any row of free cells takes the whole of the widest one.
+    """
     left = [list(row) for row in free]
+    most = max((len(row) for row in left), default=0)
     cells: list[Cell] = []
     for key in keys:
-        cell = _next(key, spans[key], left)
-        if cell is None:
-            return None
-        cells.append(cell)
+        wide = min(spans[key], most)
+        row = next((r for r, row in enumerate(left) if wide and len(row) >= wide), None)
+        if row is None:
+            break
+        cells.append(Cell(key, row, left[row][0], wide))
+        del left[row][:wide]
     return cells, left
 
 
-def _next(key: int, span: int, left: Slots) -> Cell | None:
-    """Take the first row with enough free columns beside each other; a wide key may have to be narrower."""
-    most = max((len(row) for row in left), default=0)
-    wide = min(span, most)
-    for r, row in enumerate(left):
-        if wide and len(row) >= wide:
-            column = row[0]
-            del row[:wide]
-            return Cell(key, r, column, wide)
-    return None
+def _more(free: Slots) -> Cell:
+    """The cell of the key that leads to the others: the last of the last row that has room."""
+    r = max((i for i, row in enumerate(free) if row), default=-1)
+    if r < 0:
+        raise ValueError("no room for the key that leads to the others")
+    return Cell(MORE, r, free[r][-1], 1)
 
 
-def _pages(others: list[int], spans: Sequence[int], kept: list[Cell], free: Slots) -> list[list[Cell]]:
-    """Keys dealt out to pages, each with a MORE cell at the end of the last row that has room."""
-    left = [list(row) for row in free]
-    r = max(i for i, row in enumerate(left) if row)
-    more = Cell(MORE, r, left[r].pop(), 1)
+def _pages(
+    others: list[int], spans: Sequence[int], columns: int, rows: int, first: list[Cell], fixed: list[Cell]
+) -> list[list[Cell]]:
+    """Keys dealt out to pages beside those that are fixed; the first page has its own besides."""
     pages: list[list[Cell]] = []
-    waiting = list(others)
+    waiting, own = list(others), first
     while waiting:
-        room = [list(row) for row in left]
-        page = [*kept, more]
-        while waiting:
-            cell = _next(waiting[0], spans[waiting[0]], room)
-            if cell is None:
-                break
-            page.append(cell)
-            waiting.pop(0)
-        if len(page) == len(kept) + 1:
+        cells, _ = _place(waiting, spans, _free_slots(columns, rows, [*own, *fixed]))
+        if not cells and not own:
             raise ValueError("no key fits beside the main one and the pinned ones")
-        pages.append(page)
+        pages.append([*own, *fixed, *cells])
+        waiting, own = waiting[len(cells) :], []
     return pages
 
 
-def _whole(cells: list[Cell], columns: int) -> list[Cell]:
-    """Widen the last key of each row to the end of the row, so that no hole is left."""
+def _spread(cells: list[Cell], columns: int) -> list[Cell]:
+    """Share out the columns that are left over at the end of a row among its keys, from the left."""
     out: list[Cell] = []
-    for cell in cells:
-        after = [c.column for c in cells if c.row == cell.row and c.column > cell.column]
-        end = min(after, default=columns)
-        ends_row = not after or min(after) > cell.column + cell.span
-        out.append(Cell(cell.key, cell.row, cell.column, end - cell.column) if ends_row else cell)
+    for row in sorted({c.row for c in cells}):
+        in_row = sorted((c for c in cells if c.row == row), key=lambda c: c.column)
+        held = [c for c in in_row if c.column + c.span == columns]
+        free = [c for c in in_row if c not in held] if held else in_row
+        end = held[0].column if held else columns
+        spare = end - sum(c.span for c in free)
+        column = 0
+        for i, cell in enumerate(free):
+            wider = cell.span + spare // len(free) + (1 if i < spare % len(free) else 0)
+            out.append(Cell(cell.key, row, column, wider))
+            column += wider
+        out += held
     return out

@@ -18,7 +18,7 @@ SLIP_MM = 4.0
 """A gloved finger may roll this far off the key and it still counts (common practice, no source)."""
 
 SEEN_PRESSED_S = 0.09
-PAD_MM, EDGE_MM, ICON_MM = 1.2, 0.5, 8.0
+PAD_MM, EDGE_MM, ICON_MM, BESIDE_TEXT_MM = 1.2, 0.5, 8.0, 6.0
 
 
 class Key(Widget):
@@ -123,6 +123,8 @@ class Key(Widget):
         )
         self._focus.width = max(1.0, look.px(0.3))
         pad, side = look.px(PAD_MM), look.px(self.icon_mm) if self.icon else 0.0
+        if self.icon and self.text:
+            side = look.px(min(self.icon_mm, BESIDE_TEXT_MM))
         words = self._words
         words.bold = self.main or self.number
         words.sizes_mm = self.sizes_mm()
@@ -131,10 +133,13 @@ class Key(Widget):
         words.pos = (self.x + pad + beside, self.y)
         words.size = (self.width - 2 * pad - beside, self.height - (side + pad if above else 0))
         words.text = self.text
+        if above and not words.set_lines()[2]:  # two lines of text leave no room for the picture
+            words.size = (self.width - 2 * pad, self.height)
+            side = 0.0
         self._place_icon(side, pad, above)
 
     def _place_icon(self, side: float, pad: float, above: bool) -> None:
-        if not self.icon:
+        if not self.icon or not side:
             self._icon.vertices, self._icon.indices = [], []
             return
         x = self.x + 2 * pad if self.text and not above else self.center_x - side / 2

@@ -15,7 +15,7 @@ from shopapp.widgets.key import Key
 from shopapp.widgets.look import look
 
 PICTURES = {
-    "undo": "undo", "erase": "erase", "back": "back", "plus": "plus", "minus": "minus",
+    "undo": "undo", "erase": "erase", "back": "back",
     "pacer": "start", "stop": "stop", "seated": "together",
 }  # fmt: skip
 """Name of a key to the picture on it"""
@@ -37,7 +37,7 @@ class KeyBlock(Widget):
         self._keys: list[Key] = []
         self._cells: list[Any] = []
         self._pinned: tuple[str, ...] = ()
-        self._span = 0
+        self._main: tuple[int, int] | None = None
 
     def on_key(self, name: str) -> None:
         """A key was touched."""
@@ -45,25 +45,29 @@ class KeyBlock(Widget):
     def on_why(self, why: str) -> None:
         """A key that is off was touched."""
 
-    def rows_for(self, data: Sequence[KeyData], width: float) -> int:
-        """Rows that show all of these keys at once."""
+    def rows_for(self, data: Sequence[KeyData], width: float, main_span: int = 0) -> int:
+        """Rows that show all of these keys at once. main_span : columns of the main key (0: as usual)."""
         columns = fitting(width, look.px(NUMBER_KEY_MM), look.px(GAP_MM))
         main = next((k for k in data if k.main), None)
         spans = [_span(k, columns, self._cell(width, columns)) for k in data if k is not main]
-        return rows_needed(spans, columns, self._main_span(columns) if main else 0)
+        return rows_needed(spans, columns, (main_span or self._main_span(columns)) if main else 0)
 
     def height_of(self, rows: int) -> float:
         """Height in pixels of so many rows."""
         return rows * look.px(NUMBER_KEY_MM) + (rows - 1) * look.px(GAP_MM)
 
     def lay(
-        self, data: Sequence[KeyData], area: Area, pinned: Sequence[str] = ("undo",), main_span: int = 0
+        self,
+        data: Sequence[KeyData],
+        area: Area,
+        pinned: Sequence[str] = ("undo",),
+        main: tuple[int, int] | None = None,
     ) -> None:
         """Show these keys in an area, at least one row high.
 
-        pinned : verbs of the keys that are on every page; main_span : columns of the main key (0: as usual)
+        pinned : verbs of the keys that are on every page; main : columns and rows of the main key (None: as usual)
         """
-        self._pinned, self._span = tuple(pinned), main_span
+        self._pinned, self._main = tuple(pinned), main
         names = tuple(k.name for k in data)
         if names != tuple(k.name for k in self.data):
             self.page = 0
@@ -72,10 +76,16 @@ class KeyBlock(Widget):
         gap = look.px(GAP_MM)
         columns = fitting(area.width, look.px(NUMBER_KEY_MM), gap)
         rows = fitting(area.height, look.px(KEY_MM), gap) if data else 0
-        self._show(columns, min(rows, self._rows_wanted(area, columns)), area)
+        rows = min(rows, fitting(area.height, look.px(NUMBER_KEY_MM), gap))
+        self._show(columns, *self._at_the_bottom(columns, rows, area.all_of_it()))
 
-    def _rows_wanted(self, area: Area, columns: int) -> int:
-        return max(1, fitting(area.height, look.px(NUMBER_KEY_MM), look.px(GAP_MM)))
+    def _at_the_bottom(self, columns: int, rows: int, area: Area) -> tuple[int, Area]:
+        """Fewer rows at the foot of the area, where all keys fit into those."""
+        span, high = self._main or (0, 1)
+        if not self.data or high > 1 or any(k.name.startswith("digit:") for k in self.data):
+            return rows, area
+        needed = min(rows, self.rows_for(self.data, area.width, span))
+        return needed, area.bottom(area.height * needed / rows - (look.px(GAP_MM) if needed < rows else 0))
 
     def _show(self, columns: int, rows: int, area: Area) -> None:
         gap = look.px(GAP_MM)
@@ -87,18 +97,21 @@ class KeyBlock(Widget):
         main = next((i for i, k in enumerate(self.data) if k.main or k.name == ENTER), None)
         pinned = [i for i, k in enumerate(self.data) if k.name.split(":")[0] in self._pinned and i != main]
         pad = _pad_places(self.data) if rows >= PAD_ROWS else {}
-        span = self._span or self._main_span(columns)
-        self._cells = pages = arrange(spans, columns, rows, main, span, pinned, pad)
+        span, high = self._main or (self._main_span(columns), 1)
+        if rows == 1:
+            span = min(span, columns - 2)  # room for what leads to the other keys
+        self._cells = pages = arrange(spans, columns, rows, main, span, high, pinned, pad)
         self.page %= len(pages)
         cells = pages[self.page]
         grid = area.grid(columns, rows, gap)
         keys = self._use(len(cells))
         for key, place in zip(keys, cells, strict=True):
             first = grid[place.row * columns + place.column]
-            key.pos = (first.x, first.y)
-            key.size = (place.span * first.width + (place.span - 1) * gap, first.height)
+            key.pos = (first.x, first.y - (place.high - 1) * (first.height + gap))
+            high = place.high * first.height + (place.high - 1) * gap
+            key.size = (place.span * first.width + (place.span - 1) * gap, high)
             if place.key == MORE:
-                _fill(key, KeyData(MORE, f"More {self.page + 1}/{len(pages)}"))
+                _fill(key, KeyData(MORE, f"Other keys {self.page + 1}/{len(pages)}"))
             else:
                 _fill(key, self.data[int(place.key)])
 
@@ -120,7 +133,7 @@ class KeyBlock(Widget):
         self._again()
 
     def _again(self) -> None:
-        self.lay(self.data, Area(self.x, self.y, self.width, self.height), self._pinned, self._span)
+        self.lay(self.data, Area(self.x, self.y, self.width, self.height), self._pinned, self._main)
 
     def _use(self, count: int) -> list[Key]:
         """So many key widgets, made once and used again."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from typing import Any
 
@@ -42,7 +43,7 @@ def _shapes(sheet: Sheet, states: Sequence[str], places: list[Point]) -> None:
     """A state's shape at each station, or at every so many where they would run into each other."""
     if len(places) < 2:
         return
-    apart = min(_apart(a, b) for a, b in zip(places, places[1:], strict=False))
+    apart = min(_apart(a, b) for a, b in itertools.pairwise(places))
     side = sheet.px * MARK_MM
     every = max(1, int(-(-side // apart)) if apart > 0 else len(places))
     for i in range(0, len(places), every):
@@ -65,7 +66,7 @@ class Placing:
 
 
 def _polyline(sheet: Sheet, role: str, places: list[Point], width_mm: float) -> None:
-    for (x0, y0), (x1, y1) in zip(places, places[1:], strict=False):
+    for (x0, y0), (x1, y1) in itertools.pairwise(places):
         sheet.slanted(role, x0, y0, x1, y1, sheet.px * width_mm)
 
 

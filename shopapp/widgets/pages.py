@@ -50,8 +50,14 @@ class Pages(Widget):
         return self.count
 
     def _stack(self, blocks: Sequence[Any], rest: Area) -> None:
-        for block in blocks:
-            place = rest.top(block.height_for(rest.width), look.px(GAP_MM))
+        """Blocks from the top; what is left over goes to the first that can grow, such as a drawing."""
+        heights = [block.height_for(rest.width) for block in blocks]
+        spare = rest.height - sum(heights) - look.px(GAP_MM) * (len(blocks) - 1)
+        growing = next((i for i, block in enumerate(blocks) if getattr(block, "grows", False)), None)
+        if growing is not None and spare > 0:
+            heights[growing] += spare
+        for block, high in zip(blocks, heights, strict=True):
+            place = rest.top(high, look.px(GAP_MM))
             block.pos, block.size = (place.x, place.y), (place.width, place.height)
             if block.parent is not self:
                 if block.parent is not None:

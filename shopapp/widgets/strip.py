@@ -17,6 +17,7 @@ from shopapp.widgets.look import look
 from shopapp.widgets.painting import paint
 from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.strip_plan import Plan, draw_strip, plan_strip
+from shopapp.widgets.strip_strokes import highest
 
 MARKER_MM, HEAD_MM = 0.9, 7.0
 NOWHERE = -1.0
@@ -30,7 +31,8 @@ class StripView(Widget):
     strip: Strip | None = ObjectProperty(None, allownone=True)
     asked = BooleanProperty(False)
     marker_mm = NumericProperty(NOWHERE)
-    centre = NumericProperty(0)
+    captioned = BooleanProperty(True)
+    centre = NumericProperty(-1)
 
     def __init__(self, **kwargs: Any) -> None:
         self._plan: Plan | None = None
@@ -41,7 +43,7 @@ class StripView(Widget):
             self._marker = Rectangle(size=(0, 0))
             self._head = Triangle(points=[0] * 6)
         self.canvas.add(self._drawing)
-        for name in ("pos", "size", "strip", "asked", "centre"):
+        for name in ("pos", "size", "strip", "asked", "centre", "captioned"):
             self.fbind(name, self.redraw)
         self.fbind("marker_mm", self._move_marker)
         look.bind(palette=self.redraw, px_per_mm=self.redraw)
@@ -57,9 +59,19 @@ class StripView(Widget):
         if self.strip is None or self.width < look.px(KEY_MM) or self.height < look.px(KEY_MM):
             return
         area = Area(self.x, self.y, self.width, self.height)
+        if self.strip.strokes:
+            area = area.top(min(self.height, look.px(highest(self.strip))))
+        self._area = area
         sheet = Sheet(look.px_per_mm, measured)
-        self._plan = plan_strip(self.strip, area, look.px_per_mm, self.asked, int(self.centre))
-        draw_strip(sheet, self.strip, area, self._plan)
+        self._plan = plan_strip(
+            self.strip,
+            area,
+            look.px_per_mm,
+            measured,
+            self.asked,
+            None if self.centre < 0 else int(self.centre),
+        )
+        draw_strip(sheet, self.strip, area, self._plan, self.captioned)
         paint(self._drawing, sheet)
         self._move_marker()
 
@@ -79,9 +91,10 @@ class StripView(Widget):
         width = look.px(MARKER_MM)
         self._marker_colour.rgba = look.rgba("go")
         self._marker.pos = (x - width / 2, self._plan.overview_top)
-        self._marker.size = (width, self.top - self._plan.overview_top)
+        self._marker.size = (width, self._area.y + self._area.height - self._plan.overview_top)
+        top = self._area.y + self._area.height
         half, high = look.px(HEAD_MM) / 2, look.px(HEAD_MM)
-        self._head.points = [x - half, self.top, x + half, self.top, x, self.top - high]
+        self._head.points = [x - half, top, x + half, top, x, top - high]
 
     def on_touch_down(self, touch: Any) -> bool:
         """Take a touch inside."""

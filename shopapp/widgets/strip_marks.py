@@ -10,7 +10,7 @@ from shopapp.sizes import CLOSE_MM, COUNTS_MM, line_mm
 from shopapp.widgets.cells import Cells
 from shopapp.widgets.sheet import Sheet
 
-MARK_MM, STEM_MM, LINE_MM, BOLD_LINE_MM = 3.2, 1.0, 0.3, 0.7
+MARK_MM, STEM_MM, LINE_MM, BOLD_LINE_MM, HEADROOM = 3.2, 1.0, 0.3, 0.7, 1.1
 
 
 @dataclass(frozen=True)
@@ -26,12 +26,24 @@ class Heights:
 
 
 def heights_of(strip: Strip, area: Area, px: float) -> Heights:
-    """The axis that puts the strip's range into the area, with room for numbers above and below."""
-    low, high = strip.range_mm
+    """The axis that puts everything drawn into the area, with room for numbers above and below."""
+    low, high = drawn_range(strip)
     room = px * (line_mm(CLOSE_MM) + MARK_MM / 2)
-    bottom = area.y + (room if low < 0 else px)
-    scale = max(0.0, area.y + area.height - room - bottom) / (high - low)
+    big = strip.current is not None and strip.marks[strip.current].value_mm is not None
+    top = px * (line_mm(COUNTS_MM if big else CLOSE_MM) + MARK_MM / 2)
+    hanging = any(mark.value_mm is not None and mark.value_mm < 0 for mark in strip.marks)
+    bottom = area.y + (room if hanging else px)
+    scale = max(0.0, area.y + area.height - top - bottom) / (high - low)
     return Heights(bottom - low * scale, scale)
+
+
+def drawn_range(strip: Strip) -> tuple[float, float]:
+    """Lowest and highest of zero, tolerance, marks and bands; the strip's own range where nothing is drawn."""
+    marks = [mark.value_mm for mark in strip.marks if mark.value_mm is not None]
+    bands = [value for value in (*strip.low_mm, *strip.high_mm, *strip.expected_mm) if value is not None]
+    values = [0.0, *(HEADROOM * limit for limit in strip.tolerance_mm), *marks, *bands]
+    low, high = min(values), max(values)
+    return (low, high) if high > low else strip.range_mm
 
 
 def draw_ground(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights, gutter: Area) -> None:
@@ -39,15 +51,27 @@ def draw_ground(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights, gutt
     x0, x1 = cells.edges[0], cells.edges[-1]
     low, high = (heights.y(limit) for limit in strip.tolerance_mm)
     sheet.box("panel", x0, low, x1, high)
-    right = gutter.x + gutter.width - sheet.px
-    for limit, y in zip(strip.tolerance_mm, (low, high), strict=True):
+    for y in (low, high):
         sheet.level("rule", x0, x1, y, sheet.px * LINE_MM)
-        if limit:
-            sign = "−" if limit < 0 else ("+" if strip.tolerance_mm[0] < 0 else "")
-            sheet.text("quiet", f"{sign}{abs(limit):.2f}", right, y, CLOSE_MM, 1.0)
-    if min(abs(high - heights.zero), abs(low - heights.zero) or 1e9) > sheet.px * line_mm(CLOSE_MM):
-        sheet.text("quiet", "0", right, heights.zero, CLOSE_MM, 1.0)
+    _draw_limits(sheet, strip, (low, high), heights, gutter)
     sheet.level("ink", x0, x1, heights.zero, sheet.px * BOLD_LINE_MM)
+
+
+def _draw_limits(sheet: Sheet, strip: Strip, at: tuple[float, float], heights: Heights, gutter: Area) -> None:
+    """Numbers of the tolerance beside its lines; one for both where the lines are too close."""
+    right, line = gutter.x + gutter.width - sheet.px, sheet.px * line_mm(CLOSE_MM)
+    if gutter.width <= 0:
+        return
+    low, high = strip.tolerance_mm
+    if low < 0 and at[1] - at[0] < line:
+        sheet.text("quiet", f"±{high:.2f}", right, heights.zero, CLOSE_MM, 1.0)
+        return
+    for limit, y in zip((low, high), at, strict=True):
+        if limit:
+            sign = "−" if limit < 0 else ("+" if low < 0 else "")
+            sheet.text("quiet", f"{sign}{abs(limit):.2f}", right, y, CLOSE_MM, 1.0)
+    if at[1] - heights.zero > line:
+        sheet.text("quiet", "0", right, heights.zero, CLOSE_MM, 1.0)
 
 
 def draw_expected(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> None:
@@ -100,16 +124,25 @@ def draw_numbers(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> 
         if any(left < end and left + width > start for start, end in taken):
             continue
         taken.append((left - sheet.px, left + width + sheet.px))
-        sheet.text(shape_of(mark), text, left, _number_y(sheet, mark, heights, capital_mm), capital_mm, 0.0)
+        y = _number_y(sheet, strip, heights, _stations_under(cells, left, width), station, capital_mm)
+        sheet.text(shape_of(mark), text, left, y, capital_mm, 0.0)
 
 
-def _number_y(sheet: Sheet, mark: Mark, heights: Heights, capital_mm: float) -> float:
-    """Above a mark that stands up, below one that hangs down, above the line where there is none."""
+def _stations_under(cells: Cells, left: float, width: float) -> range:
+    """Stations whose marks a number of this width would cover."""
+    return range(cells.at(left), cells.at(left + width) + 1)
+
+
+def _number_y(
+    sheet: Sheet, strip: Strip, heights: Heights, covered: range, station: int, capital_mm: float
+) -> float:
+    """Above what stands under the number, below what hangs over it, above the line where there is no mark."""
     away = sheet.px * (MARK_MM / 2 + 0.6 + capital_mm / 2)
-    if mark.value_mm is None:
-        return heights.zero + away
-    y = heights.y(mark.value_mm)
-    return y - away if mark.value_mm < 0 else y + away
+    own = strip.marks[station].value_mm
+    near = [0.0, *(mark.value_mm for mark in (strip.marks[i] for i in covered) if mark.value_mm is not None)]
+    if own is not None and own < 0:
+        return heights.y(min(near)) - away
+    return heights.y(max(near)) + away
 
 
 def _fits(sheet: Sheet, text: str, cells: Cells, station: int) -> bool:

@@ -12,20 +12,23 @@ from shopapp.areas import Area
 from shopapp.presenters.pieces import Strip
 from shopapp.sizes import CLOSE_MM, KEY_MM, line_mm
 from shopapp.widgets.cells import Cells, cells_for
-from shopapp.widgets.sheet import Sheet
+from shopapp.widgets.sheet import Measure, Sheet
 from shopapp.widgets.strip_marks import (
     draw_expected,
     draw_ground,
     draw_marks,
     draw_numbers,
+    drawn_range,
     heights_of,
     shape_of,
 )
 from shopapp.widgets.strip_strokes import draw_strokes
 
-CURRENT_GROWN, GUTTER_MM, STROKES_GUTTER_MM, OVERVIEW_MM, ROW_MM = 1.5, 13.0, 21.0, 9.0, line_mm(CLOSE_MM)
-MARKS_MM, STROKES_MM = 3.0, 7.0
-"""Least width of a cell that shows a mark, and of one that shows a count"""
+CURRENT_GROWN, GUTTER_MM, OVERVIEW_MM, ROW_MM = 1.3, 13.0, 9.0, line_mm(CLOSE_MM)
+LOW_STRIP_MM, LOW_OVERVIEW_MM = 34.0, 6.0
+MARKS_MM, APART_MM, NARROW_MM = 2.4, 1.0, 80.0
+"""Least width of a cell that shows a mark, of the space between two counts; a strip narrower than the third
+gives up its gutter while stations are chosen"""
 
 
 @dataclass(frozen=True)
@@ -38,32 +41,47 @@ class Plan:
     overview_top: float
 
 
-def plan_strip(strip: Strip, area: Area, px: float, asked: bool = False, centre: int | None = None) -> Plan:
+def plan_strip(
+    strip: Strip, area: Area, px: float, measure: Measure, asked: bool = False, centre: int | None = None
+) -> Plan:
     """Choose the window. asked : stations are chosen by touch, so cells are as wide as keys;
     centre : station amid the window (none: the current one)."""
-    gutter_mm = STROKES_GUTTER_MM if strip.strokes else GUTTER_MM
-    x0, x1 = area.x + gutter_mm * px, area.x + area.width - px
-    narrowest = px * (KEY_MM if asked else STROKES_MM if strip.strokes else MARKS_MM)
+    gutter = (
+        0.0 if asked and area.width < NARROW_MM * px else max(GUTTER_MM * px, measure("mm/s", CLOSE_MM) + px)
+    )
+    x0, x1 = area.x + gutter, area.x + area.width - px
+    narrowest = px * KEY_MM if asked else _narrowest(strip, px, measure)
     focus = strip.current if strip.current is not None else centre
+    if focus is None and strip.brackets:
+        focus = strip.brackets[0].first
     grown = CURRENT_GROWN if asked and strip.current is not None else 1.0
     stations = len(strip.names)
     cells = cells_for(stations, x0, x1, narrowest, focus, grown)
     if cells.count == stations:
         return Plan(cells, None, area.y)
     overview = cells_for(stations, x0, x1, 0.01)
-    return Plan(cells, overview, area.y + OVERVIEW_MM * px)
+    return Plan(
+        cells, overview, area.y + px * (OVERVIEW_MM if area.height > LOW_STRIP_MM * px else LOW_OVERVIEW_MM)
+    )
 
 
-def draw_strip(sheet: Sheet, strip: Strip, area: Area, plan: Plan) -> None:
-    """Set the whole strip down on a sheet."""
+def _narrowest(strip: Strip, px: float, measure: Measure) -> float:
+    """Least width of a cell that shows what the strip holds, not counting numbers beside marks."""
+    if not strip.strokes:
+        return MARKS_MM * px
+    return max(measure(str(count), CLOSE_MM) for count in strip.strokes) + APART_MM * px
+
+
+def draw_strip(sheet: Sheet, strip: Strip, area: Area, plan: Plan, captioned: bool = True) -> None:
+    """Set the whole strip down on a sheet. captioned : what its height is stands above it."""
     px = sheet.px
     rest = area.all_of_it()
     gutter = rest.left(plan.cells.edges[0] - area.x)
     if plan.overview is not None:
-        _draw_overview(sheet, strip, plan, rest.bottom(OVERVIEW_MM * px, px))
+        _draw_overview(sheet, strip, plan, rest.bottom(plan.overview_top - rest.y, px))
     names = rest.bottom(ROW_MM * px)
     _draw_names(sheet, strip, plan.cells, names)
-    if strip.scale_text:
+    if captioned and (strip.scale_text or strip.arrows):
         _draw_scale(sheet, strip, area, rest)
     if strip.strokes:
         draw_strokes(sheet, strip, plan.cells, rest, gutter)
@@ -108,7 +126,7 @@ def _draw_overview(sheet: Sheet, strip: Strip, plan: Plan, row: Area) -> None:
     """All stations as thin ticks in the shape's colour or as high as their count; the window framed."""
     cells = plan.overview
     assert cells is not None
-    low, high = strip.range_mm
+    low, high = drawn_range(strip)
     most = max((1, *strip.strokes))
     room = row.height - 2 * sheet.px
     zero = row.y + sheet.px + (0.0 if strip.strokes else room * -low / (high - low))

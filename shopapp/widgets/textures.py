@@ -24,12 +24,12 @@ def extent(text: str, size_px: float, bold: bool = False) -> float:
 def wrapped(text: str, width_px: float, size_px: float, bold: bool = False) -> tuple[str, ...]:
     """The lines of a text that is broken between words to stay within a width.
 
-    A word that is wider by itself gets a line of its own.
+    A word that is wider by itself is broken where it must.
     """
     lines: list[str] = []
     for paragraph in text.split("\n"):
         line = ""
-        for word in paragraph.split(" "):
+        for word in _broken(paragraph.split(" "), width_px, size_px, bold):
             longer = f"{line} {word}" if line else word
             if line and extent(longer, size_px, bold) > width_px:
                 lines.append(line)
@@ -38,6 +38,22 @@ def wrapped(text: str, width_px: float, size_px: float, bold: bool = False) -> t
                 line = longer
         lines.append(line)
     return tuple(lines)
+
+
+def _broken(words: list[str], width_px: float, size_px: float, bold: bool) -> list[str]:
+    """The words, each no wider than the width."""
+    out: list[str] = []
+    for word in words:
+        while len(word) > 1 and extent(word, size_px, bold) > width_px:
+            fit = next(
+                n
+                for n in range(len(word) - 1, 0, -1)
+                if n == 1 or extent(word[:n], size_px, bold) <= width_px
+            )
+            out.append(word[:fit])
+            word = word[fit:]
+        out.append(word)
+    return out
 
 
 def lines_size(lines: tuple[str, ...], size_px: float, bold: bool = False) -> tuple[float, float]:
