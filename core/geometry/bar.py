@@ -1,7 +1,6 @@
 """Exact plane geometry of a bar against its target line.
 
-The bar is the target line with its heading lowered by the kinks that are still to be made, each
-spread evenly over the zone of its site. Deviations are measured along the target's outward normal
+The bar is straight stock with a kink at every site, each spread evenly over a short reach. Deviations are measured along the target's outward normal
 (away from the centre of curvature where curvature is positive), so a bar that is still straight
 against its template is treated exactly, not by a small-angle formula.
 """
@@ -33,15 +32,14 @@ class _Shape:
 class BarGeometry:
     """Deviation of a bar from its target line, with slopes.
 
-    line : the target; zones_mm : (n, 2) start and end of the stretch that each site's kink covers.
+    line : the target; reach_mm : (n, 2) start and end of the stretch that each site's kink covers.
     """
 
-    def __init__(self, line: TargetLine, zones_mm: Array) -> None:
+    def __init__(self, line: TargetLine, reach_mm: Array) -> None:
         self.line = line
-        self.zones_mm = zones_mm
-        self.grid_mm = _grid(line.length_mm, zones_mm)
+        self.reach_mm = reach_mm
+        self.grid_mm = _grid(line.length_mm, reach_mm)
         self._middle = 0.5 * line.length_mm
-        self._heading = line.heading_rad(self.grid_mm)
         cells = 0.5 * (self.grid_mm[1:] + self.grid_mm[:-1])
         self._ramp_nodes = self.ramp(self.grid_mm)
         self._ramp_cells = self.ramp(cells)
@@ -51,14 +49,15 @@ class BarGeometry:
 
     def ramp(self, s_mm: Array) -> Array:
         """(len(s), n) share of each site's kink that lies before s."""
-        start, end = self.zones_mm[:, 0], self.zones_mm[:, 1]
+        start, end = self.reach_mm[:, 0], self.reach_mm[:, 1]
         share: Array = np.clip((s_mm[:, None] - start) / (end - start), 0.0, 1.0)
         return share
 
     def linearise(self, kinks: Array, seat: Array, at_mm: Array) -> tuple[Array, Array, Array]:
         """Deviation (r,), influence (r, n) and seating columns (r, 3) at points of the target.
 
-        kinks : (n,) rad still to be closed; seat : (3,) shift, tilt, slide of the bar; at_mm : (r,).
+        kinks : (n,) rad made so far, > 0 closing; influence is by kinks still to be made, so a slope
+        > 0 says how far a missing kink leaves the bar outward; seat : (3,) shift, tilt, slide of the bar; at_mm : (r,).
         """
         shape = self._lay(kinks, seat)
         target = self.line.point_mm(at_mm)
@@ -85,7 +84,7 @@ class BarGeometry:
 
     def _lay(self, kinks: Array, seat: Array) -> _Shape:
         shift, tilt, slide = seat
-        heading = self._heading - (self._ramp_nodes - self._ramp_middle) @ kinks - tilt
+        heading = self._heading_middle + (self._ramp_nodes - self._ramp_middle) @ kinks - tilt
         turn = np.diff(heading)
         step = np.diff(self.grid_mm)
         chord = step * np.sinc(turn / (2.0 * np.pi))
@@ -126,7 +125,7 @@ class BarGeometry:
     def _kink_motion(self, shape: _Shape, sigma: Array, node: NDArray[np.intp], point: Array) -> Array:
         """(r, n, 2) motion of the bar at sigma per unit of each kink, mid-length held."""
         turned = _left(np.diff(shape.points, axis=0))
-        moment = np.zeros((len(self.grid_mm), self.zones_mm.shape[0], 2))
+        moment = np.zeros((len(self.grid_mm), self.reach_mm.shape[0], 2))
         np.cumsum(turned[:, None, :] * self._ramp_cells[:, :, None], axis=0, out=moment[1:])
         here = self._moment_at(moment, shape, sigma, node, point)
         centre = np.array([self._middle])
@@ -150,8 +149,8 @@ def _left(vectors: Array) -> Array:
     return np.stack([-vectors[..., 1], vectors[..., 0]], axis=-1)
 
 
-def _grid(length_mm: float, zones_mm: Array) -> Array:
-    knots = np.unique(np.concatenate([[0.0, length_mm], zones_mm.ravel()]).round(9))
+def _grid(length_mm: float, reach_mm: Array) -> Array:
+    knots = np.unique(np.concatenate([[0.0, length_mm], reach_mm.ravel()]).round(9))
     pieces = [
         np.linspace(a, b, max(1, int(np.ceil((b - a) / CELL_MM))), endpoint=False)
         for a, b in zip(knots[:-1], knots[1:], strict=True)

@@ -37,7 +37,7 @@ def fewest_strokes(
     """
     n, actions = len(work), list(per_stroke)
     slopes = np.hstack([-SIGN[a] * goal.rows * per_stroke[a] for a in actions])
-    now = goal.rows @ work
+    now = goal.offset + goal.rows @ work
     columns = goal.columns[:, goal.loose]
     columns = columns / np.abs(columns).max(axis=0)
     k = columns.shape[1]

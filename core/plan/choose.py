@@ -133,7 +133,7 @@ def _pass(state: Outlook, action: str, bite: str, wanted: Array, caution: _Cauti
         if np.max(aimed, initial=0.0) < LEAST:
             return None
         law = state.law(action, bite, aimed)
-        then = state.goal.free @ (state.work - SIGN[action] * law(aimed))
+        then = state.goal.readings(state.work - SIGN[action] * law(aimed))
         allowed = max(FINE_ZONES * state.goal.job.tolerance_mm, ROUGH_ZONES * float(np.ptp(then)))
         counts = whole_strokes(aimed, law, most, state.goal.free, allowed)
         after = state.after(action, bite, counts)
@@ -160,7 +160,7 @@ def draw_readings(state: Outlook) -> Array:
     kept = values > 1e-6 * max(values.max(), 1e-300)
     half = np.random.default_rng(7).standard_normal((DRAWS // 2, int(kept.sum())))
     unit = np.vstack([half, -half])
-    drawn: Array = goal.free @ state.work + unit @ (vectors[:, kept] * np.sqrt(values[kept])).T
+    drawn: Array = goal.readings(state.work) + unit @ (vectors[:, kept] * np.sqrt(values[kept])).T
     return drawn
 
 
@@ -173,7 +173,7 @@ def widths(goal: Goal, readings: Array) -> Array:
 
 def chance_after(state: Outlook) -> float:
     """Chance that the part is then within its tolerance; none while it is expected far outside."""
-    expected = float(widths(state.goal, (state.goal.free @ state.work)[None, :])[0])
+    expected = float(widths(state.goal, state.goal.readings(state.work)[None, :])[0])
     if expected > HOPELESS * state.goal.job.tolerance_mm:
         return 0.0
     return float(np.mean(widths(state.goal, draw_readings(state)) <= state.goal.job.tolerance_mm))

@@ -22,6 +22,7 @@ Array = NDArray[np.float64]
 class Goal:
     """The finished shape, linearised: what remaining work does to the readings there.
 
+    offset : (r,) what is left when no work is left: kinks are not quite a smooth curve;
     rows : (r, n) mm of reading per unit of work; columns : (r, k) per rigid motion;
     loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out; smooth : (n, n) see :meth:`_smoother`
     """
@@ -31,12 +32,18 @@ class Goal:
         self.job = job
         layout = job.template.layout(job.part.sites.position_mm, job.part.length_mm)
         here = job.part.linearise(np.zeros(n), None, layout.points_mm)
+        self.offset = (layout.combine @ here.deviation_mm)[layout.readable]
         self.rows = (layout.combine @ here.influence)[layout.readable]
         self.columns = (layout.combine @ here.seating)[layout.readable]
         self.loose = ~np.isfinite(job.part.seat_bound) & (np.abs(self.columns).max(axis=0) > FAINT_MM)
-        self.free = rigid_free(self.columns[:, self.loose]) @ self.rows
+        still = rigid_free(self.columns[:, self.loose])
+        self.free, self.free_offset = still @ self.rows, still @ self.offset
         self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
         self.smooth = self._smoother(model)
+
+    def readings(self, work: Array) -> Array:
+        """(r,) readings that this remaining work leaves, rigid motion taken out."""
+        return np.asarray(self.free_offset + self.free @ work)
 
     def _smoother(self, model: ResponseModel) -> Array:
         """Work as the tolerance sees it: unevenness too local to show in a gap is averaged out.
