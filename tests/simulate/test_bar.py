@@ -188,3 +188,39 @@ def test_end_for_end_the_bar_is_the_same(bar) -> None:
     two.work("shrink", "medium", m[::-1])
     for template in (INSIDE, OUTSIDE, LAYOUT_LINE):
         assert one.widest_gap_mm(template) == pytest.approx(two.widest_gap_mm(template), rel=1e-4)
+
+
+def test_strokes_follow_one_another_along_their_zone(bar) -> None:
+    """One stroke bends 40 mm, a flange width; many on a zone of 40 mm bend 80: outside, nothing turns."""
+    single, many = bar(), bar(Truth(exponent=1.0))
+    single.work("shrink", "heavy", strokes_at(single, s12=1))
+    many.work("shrink", "light", strokes_at(many, s12=400))
+    at = 500.0 + np.array([-45.0, -35.0, -25.0, -15.0, 15.0, 25.0, 35.0, 45.0])
+
+    def turned(b: SimulatedBar) -> np.ndarray:
+        before, after = b.points_mm(at - 1.0), b.points_mm(at + 1.0)
+        return np.arctan2(*(after - before).T[::-1]) / kink(b)
+
+    assert turned(single)[[2, 5]] == pytest.approx([0.0, 1.0], abs=1e-6)
+    assert 0.02 < turned(many)[2] < 0.2 and 0.8 < turned(many)[5] < 0.98
+    assert turned(many)[[0, 7]] == pytest.approx([0.0, 1.0], abs=1e-6)
+
+
+def test_scatter_does_not_shift_the_mean(bar) -> None:
+    """Mean of a log-normal with sd 0.6 and the drift -0.18 taken off: 1 (statistics); 40 x 480 strokes."""
+    b = bar(Truth(scatter=0.6), pitch_mm=2.0)
+    b.work("shrink", "medium", [40] * 480)
+    assert b.work_done_rad().mean() == pytest.approx(40 * ONE, rel=0.015)
+
+
+def test_the_second_gauge_reads_as_the_template_lies(bar) -> None:
+    """Where the leaves end the rule goes on: rounds differ by the rule's own error, not by a new seat."""
+    truth = Truth(seat_mm=8.0)
+    b = bar(truth, line=from_arc(3000.0, length_mm=960.0))
+    gaps, gauges = b.gaps_by_any_gauge()
+    assert "beyond" not in gaps and set(gauges) == {None, "steel rule"}
+    again, _ = b.gaps_by_any_gauge(reseat=False)
+    numbers = np.array([[0.0 if g == "touching" else g for g in r] for r in (gaps, again)])
+    assert np.abs(numbers[0] - numbers[1]).max() <= 2.0
+    for gap, gauge in zip(gaps, gauges, strict=True):
+        assert gauge is None or gap > 4.0
