@@ -65,5 +65,8 @@ class ShopInUse(StoreError):
 
 
 def _shown(value: Any) -> str:
-    text = repr(value)
+    try:
+        text = repr(value)
+    except (ValueError, RecursionError):  # whole numbers of thousands of digits, lists within lists
+        text = f"a {type(value).__name__} too large to show"
     return text if len(text) <= 60 else text[:57] + "..."

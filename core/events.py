@@ -19,6 +19,8 @@ Forms (``id``, ``at`` and ``who`` are added by the store; a log written by hand 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from math import inf
+from numbers import Integral, Real
 from typing import Any
 
 from core.errors import InputError
@@ -46,7 +48,7 @@ def pass_done(action: str, strokes: Sequence[int], bite: str = "medium") -> Even
 
     Raises InputError for an unknown action or a count that is not a whole number from 0 up.
     """
-    event = {"event": "pass_done", "action": action, "bite": bite, "strokes": list(strokes)}
+    event = {"event": "pass_done", "action": action, "bite": bite, "strokes": _whole(strokes)}
     return checked(event)
 
 
@@ -189,7 +191,14 @@ def _rounds(events: list[Event]) -> list[Event]:
 
 
 def _plain(gap: Any) -> Any:
-    return gap if gap is None or isinstance(gap, str) else float(gap)
+    """Numbers of any numeric library as plain ones; anything else is left for the check to refuse."""
+    return float(gap) if isinstance(gap, Real) and not isinstance(gap, bool) else gap
+
+
+def _whole(strokes: Any) -> Any:
+    if not isinstance(strokes, Iterable) or isinstance(strokes, str):
+        return strokes
+    return [int(m) if isinstance(m, Integral) and not isinstance(m, bool) else m for m in strokes]
 
 
 def _check_pass(event: Mapping[str, Any], field: str) -> None:
@@ -201,7 +210,7 @@ def _check_pass(event: Mapping[str, Any], field: str) -> None:
     if not isinstance(strokes, Sequence) or isinstance(strokes, str):
         raise InputError(f"{field}.strokes", strokes, "a list of whole numbers is wanted")
     for i, m in enumerate(strokes):
-        if isinstance(m, bool) or not isinstance(m, int | float) or m != m or m < 0 or m != int(m):
+        if isinstance(m, bool) or not isinstance(m, int | float) or not 0 <= m < inf or m != int(m):
             raise InputError(f"{field}.strokes[{i}]", m, "a whole number from 0 up is wanted")
 
 

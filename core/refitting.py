@@ -16,7 +16,7 @@ from core.jobtypes import Job
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
 from core.readings.rounds import PassDone, Round, Step, steps_of
-from core.readings.seating import best_seating
+from core.readings.offering import layout_of, offer
 from core.reasons import reasons_for
 from core.verdict import Fitness, decide, fitness
 
@@ -40,14 +40,14 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     reseat = _reseat(job, steps, fitted, now)
     response = _responses(job, steps, fitted)
     n = len(job.part.sites)
-    expected, expected_sd = _expected_readings(job, fitted.belief, now)
+    expected, expected_sd = _expected_readings(job, now)
     done = job.part.target - fitted.belief.mean[:n]
     return Advice(
         verdict=verdict,
         chance_within=now.chance,
         widest_gap_mm=now.widest_mm,
         widest_gap_sd_mm=now.widest_sd_mm,
-        widest_at=now.at,
+        widest_at=now.offered.at,
         deviation_mm=now.deviation_mm,
         deviation_sd_mm=now.deviation_sd_mm,
         expected_reading_mm=expected,
@@ -129,7 +129,7 @@ def _reseat(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> Reseat | 
     as_seated = (step.layout.combine @ here.deviation_mm)[step.layout.readable]
     if float(np.max(np.abs(as_seated))) <= job.tolerance_mm:
         return None
-    shift, tilt = (said.seat - now.seated.motion)[:2]
+    shift, tilt = (said.seat - now.offered.seat)[:2]
     return Reseat(float(shift), float(tilt), now.widest_mm)
 
 
@@ -155,12 +155,12 @@ def _responses(job: Job, steps: list[Step], fitted: Fit) -> dict[tuple[str, str]
     return found
 
 
-def _expected_readings(job: Job, belief: Belief, now: Fitness) -> tuple[Array, Array]:
+def _expected_readings(job: Job, now: Fitness) -> tuple[Array, Array]:
     """What the job's gauge should show at every station under the best seating, NaN where unreadable."""
     n = len(job.part.sites)
-    layout = job.template.layout(job.part.sites.position_mm, job.part.length_mm)
+    layout = layout_of(job.part, job.template)
     mean, sd = np.full(n, np.nan), np.full(n, np.nan)
-    mean[layout.readable] = now.seated.gaps_mm
+    mean[layout.readable] = now.offered.readings_mm
     sd[layout.readable] = np.hypot(now.reading_sd_mm, job.gauge.sd_mm(job.template.sd_mm))
     return mean, sd
 
@@ -195,12 +195,4 @@ def _history(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> tuple[fl
 
 
 def _widest(job: Job, belief: Belief) -> float:
-    layout = job.template.layout(job.part.sites.position_mm, job.part.length_mm)
-    here = job.part.linearise(belief.mean[: len(job.part.sites)], None, layout.points_mm)
-    seated = best_seating(
-        (layout.combine @ here.deviation_mm)[layout.readable],
-        (layout.combine @ here.seating)[layout.readable],
-        job.part.seat_bound,
-        job.template.rigid,
-    )
-    return float(seated.widest_mm)
+    return offer(job.part, job.template, belief.mean[: len(job.part.sites)]).widest_mm

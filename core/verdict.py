@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 from core.advice import CLOSE, OUTSIDE, WITHIN
 from core.estimate.gaussian import Belief
 from core.jobtypes import Job
-from core.kinds.base import Linearised
-from core.readings.seating import Seated, best_seating, rigid_free
+from core.readings.offering import Offered, offer
+from core.readings.seating import best_seating, rigid_free
 
 Array = NDArray[np.float64]
 DRAWS = 256
@@ -53,18 +53,17 @@ def _phi(z: float) -> float:
 class Fitness:
     """How a part lies to its template, under the best seating.
 
-    widest_mm, widest_sd_mm; at : index of the site with the widest gap; chance : of being within;
-    deviation_mm, deviation_sd_mm : (n,) signed, rigid motion taken out; seated : of the mean shape;
+    offered : the expected shape; widest_mm, widest_sd_mm; chance : of being within;
+    deviation_mm, deviation_sd_mm : (n,) signed, the sd with rigid motion taken out;
     reading_sd_mm : (r,) of what the template would show, rigid motion taken out
     """
 
+    offered: Offered
     widest_mm: float
     widest_sd_mm: float
-    at: int
     chance: float
     deviation_mm: Array
     deviation_sd_mm: Array
-    seated: Seated
     reading_sd_mm: Array
 
 
@@ -73,23 +72,27 @@ def fitness(job: Job, belief: Belief) -> Fitness:
 
     belief : over the work at the sites (first n unknowns count).
     """
-    n = len(job.part.sites)
-    layout = job.template.layout(job.part.sites.position_mm, job.part.length_mm)
-    here = job.part.linearise(belief.mean[:n], None, layout.points_mm)
-    readable = layout.readable
-    rows = (layout.combine @ here.influence)[readable]
-    columns = (layout.combine @ here.seating)[readable]
-    mean = (layout.combine @ here.deviation_mm)[readable]
-    seated = best_seating(mean, columns, job.part.seat_bound, job.template.rigid)
-    draws = mean + _draws(rows @ belief.cov[:n, :n] @ rows.T)
-    widths = best_seating(draws, columns, job.part.seat_bound, job.template.rigid).widest_mm
-    chance = float(np.mean(widths <= job.tolerance_mm))
-    plain = job.part.linearise(belief.mean[:n]) if job.template.chord_mm else here
+    cov = belief.cov[: len(job.part.sites), : len(job.part.sites)]
+    now = offer(job.part, job.template, belief.mean[: len(cov)])
+    bounds = (-job.part.seat_bound - now.seat, job.part.seat_bound - now.seat)
+    draws = now.readings_mm + _draws(now.rows @ cov @ now.rows.T)
+    widths = best_seating(draws, now.columns, bounds, job.template.rigid).widest_mm
+    plain = job.part.linearise(belief.mean[: len(cov)], now.seat)
+    return Fitness(
+        offered=now,
+        widest_mm=now.widest_mm,
+        widest_sd_mm=float(widths.std()),
+        chance=float(np.mean(widths <= job.tolerance_mm)),
+        deviation_mm=plain.deviation_mm,
+        deviation_sd_mm=_spread(plain.influence, plain.seating, cov),
+        reading_sd_mm=_spread(now.rows, now.columns, cov),
+    )
+
+
+def _spread(rows: Array, columns: Array, cov: Array) -> Array:
+    """(r,) standard deviations of readings with every rigid motion taken out."""
     free = rigid_free(columns) @ rows
-    reading_sd = np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", free, belief.cov[:n, :n], free), 0.0))
-    deviation, sd = _deviation(plain, belief.cov[:n, :n], seated)
-    at = int(np.flatnonzero(readable)[np.argmax(np.abs(seated.gaps_mm))])
-    return Fitness(float(seated.widest_mm), float(widths.std()), at, chance, deviation, sd, seated, reading_sd)
+    return np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", free, cov, free), 0.0))
 
 
 def _draws(cov: Array) -> Array:
@@ -100,11 +103,3 @@ def _draws(cov: Array) -> Array:
     unit = np.vstack([half, -half])
     drawn: Array = unit @ (vectors[:, kept] * np.sqrt(values[kept])).T
     return drawn
-
-
-def _deviation(here: Linearised, cov: Array, seated: Seated) -> tuple[Array, Array]:
-    """Signed outward deviation at every site under the best seating, with its standard deviation."""
-    free = rigid_free(here.seating)
-    spread = free @ here.influence
-    sd = np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", spread, cov, spread), 0.0))
-    return here.deviation_mm + here.seating @ seated.motion, sd

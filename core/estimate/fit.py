@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from core.errors import InputError
 from core.estimate.gaussian import Belief, Update, censored, disagreement, read
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobtypes import Job
@@ -20,7 +21,9 @@ from core.kinds.base import Linearised
 from core.readings.rounds import Annealed, PassDone, Round, Step
 
 Array = NDArray[np.float64]
-MOST_ITERATIONS = 10
+MOST_ITERATIONS = 20
+LONGEST_STEP = 1.5  # prior standard deviations that the response may be moved at once
+IMPOSSIBLE = 8.0  # prior standard deviations from what was believed
 SETTLED = 1e-4  # prior standard deviations that a parameter may still move
 GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
 SUSPECT_SCORE = 4.0  # standard deviations
@@ -111,14 +114,26 @@ def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) 
     converged = False
     result = _once(job, steps, model, memory)
     for _ in range(MOST_ITERATIONS):
-        theta = result.belief.mean[model.sites :]
-        moved = np.max(np.abs(theta - memory.theta) / model.sd, initial=0.0)
-        memory.theta = theta
+        change = result.belief.mean[model.sites :] - memory.theta
+        moved = float(np.max(np.abs(change) / model.sd))
+        memory.theta = memory.theta + change * min(1.0, LONGEST_STEP / max(moved, 1e-12))
         if moved < SETTLED:
             converged = True
             break
+        _refuse_nonsense(model, memory.theta)
         result = _once(job, steps, model, memory)
     return Fit(**{**result.__dict__, "converged": converged})
+
+
+def _refuse_nonsense(model: ResponseModel, theta: Array) -> None:
+    """A response that no metal has means that the log contradicts itself."""
+    if np.max(np.abs(theta - model.mean) / model.sd) > IMPOSSIBLE:
+        raise InputError(
+            "events",
+            "gaps that these strokes cannot have left",
+            "check the side of the template, the unit of the readings, and the action, bite and "
+            "strokes of each pass",
+        )
 
 
 def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:

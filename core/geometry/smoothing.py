@@ -21,17 +21,15 @@ LAMBDAS = np.logspace(-8.0, 8.0, 161)  # times a scale at which half of the midd
 
 @dataclass(frozen=True)
 class Smoothed:
-    """A smoothed curve and how sure it is.
+    """A smoothed curve.
 
     spline : the curve over the parameter; fitted : (n, ...) its values at the data
     freedom : effective number of free parameters (trace of the hat matrix)
-    leverage : (n,) diagonal of the hat matrix: variance of the curve at each point is noise^2 * leverage
     """
 
     spline: CubicSpline
     fitted: Array
     freedom: float
-    leverage: Array
 
 
 class SmoothingProblem:
@@ -60,7 +58,15 @@ class SmoothingProblem:
         values = self.modes @ (kept[:, None] * (shapes.T @ flat))
         spline = CubicSpline(self.knots, values.reshape(-1, *y.shape[1:]), self.ends)
         fitted = (self.basis @ values).reshape(y.shape)
-        return Smoothed(spline, fitted, float(kept.sum()), np.asarray((shapes**2) @ kept))
+        return Smoothed(spline, fitted, float(kept.sum()))
+
+    def leverage_at(self, u: Array, lam: float) -> Array:
+        """(m,) variance of the smoothed curve at parameters ``u``, per unit variance of the noise.
+
+        The Bayesian one (Wahba 1983), which also covers what smoothing itself bends on average.
+        """
+        shapes = CubicSpline(self.knots, self.modes, self.ends)(u)
+        return np.asarray(shapes**2 @ (1.0 / (1.0 + lam * self.roughness)))
 
     def weight_for(self, y: Array, noise_sd: float) -> float:
         """Penalty weight with the least expected error for a known noise (Mallows' Cp).

@@ -19,6 +19,7 @@ LEAST_KNOTS, MOST_KNOTS = 4, 100
 POINTS_PER_KNOT = 2
 FEW_POINTS = 40
 CLOSEST_KNOTS = 0.3  # of the mean gap
+PLACES = 400  # where the error of the line is looked at
 ROUNDS = 4  # of fitting the curve and finding each point's foot on it
 DOUBTFUL_RATIO = 1.5  # scatter seen over scatter stated that is worth a word
 STANDS_OUT = 5.0  # standard deviations
@@ -37,22 +38,24 @@ def from_traced(points_mm: ArrayLike, sd_mm: float) -> SplineLine:
         raise InputError("line.tracing_sd", sd_mm, "a standard deviation in mm greater than 0 is wanted")
     u = chord_lengths(points)
     for _ in range(ROUNDS):
-        smoothed = _smoothed(u, points, sd_mm)
+        smoothed, _ = _smoothed(u, points, sd_mm)
         u = _feet(smoothed.spline, u, points)
-    smoothed = _smoothed(u, points, sd_mm)
-    error_mm = sd_mm * math.sqrt(smoothed.freedom / len(points))
+    smoothed, error_mm = _smoothed(u, points, sd_mm)
     return SplineLine(
         smoothed.spline, warnings=_scatter_warnings(points, smoothed, sd_mm), smoothing_sd_mm=error_mm
     )
 
 
-def _smoothed(u: Array, points: Array, sd_mm: float) -> Smoothed:
+def _smoothed(u: Array, points: Array, sd_mm: float) -> tuple[Smoothed, float]:
+    """Smooth curve and its own standard deviation, root mean square along it."""
     knots = _knots(u)
     if len(knots) <= LEAST_KNOTS:
         what = "points one after the other along the line, spread wider than their error, are wanted"
         raise InputError("line.traced_mm", f"{len(points)} points", what)
     problem = SmoothingProblem(u, knots)
-    return problem.smooth(points, problem.weight_for(points, sd_mm))
+    weight = problem.weight_for(points, sd_mm)
+    leverage = problem.leverage_at(np.linspace(knots[0], knots[-1], PLACES), weight)
+    return problem.smooth(points, weight), sd_mm * math.sqrt(float(leverage.mean()))
 
 
 def _knots(u: Array) -> Array:

@@ -66,18 +66,40 @@ class Part(Protocol):
     be done at every site; the part lies on its template when ``x`` is zero.
     """
 
-    sites: Sites
-    length_mm: float
-    """of the worked edge"""
-    target: Array
-    """(n,) work that the blank needs"""
-    seat_sd: Array
-    """(k,) prior standard deviation of each rigid motion, mm and rad"""
-    seat_bound: Array
-    """(k,) most that each may be used to seat the template, inf where marks do not hold it"""
-    stock_sd: Array
-    """(n,) how far the untouched stock may already be from its nominal shape, unit of work"""
-    limits: Limits
+    @property
+    def sites(self) -> Sites:
+        """Where strokes go."""
+        ...
+
+    @property
+    def length_mm(self) -> float:
+        """Length of the worked edge."""
+        ...
+
+    @property
+    def target(self) -> Array:
+        """(n,) work that the blank needs."""
+        ...
+
+    @property
+    def seat_sd(self) -> Array:
+        """(k,) prior standard deviation of each rigid motion, mm and rad."""
+        ...
+
+    @property
+    def seat_bound(self) -> Array:
+        """(k,) most that each may be used to seat the template, inf where marks do not hold it."""
+        ...
+
+    @property
+    def stock_sd(self) -> Array:
+        """(n,) how far the untouched stock may already be from its nominal shape, unit of work."""
+        ...
+
+    @property
+    def limits(self) -> Limits:
+        """What the metal allows."""
+        ...
 
     def linearise(self, x: Array, seat: Array | None = None, at_mm: Array | None = None) -> Linearised:
         """Exact deviation at points along the target, with its slopes.

@@ -22,8 +22,8 @@ ACTIONS = ("shrink", "stretch")
 ACCEPTED = 0.9  # share of the tolerance up to which one action alone is good enough
 MOST_PASSES = 10
 DRAWS = 64
-CHANGE_COST = 0.7  # passes that a change of tool is worth
-STROKE_COST = 2e-4  # passes that a stroke is worth
+CHANGE_COST = 1.5  # passes that a change of tool is worth
+STROKE_COST = 1e-3  # passes that a stroke is worth: a pass with its gaps takes about as long as a thousand
 FINE_ZONES = 0.15  # share of the tolerance that may be given away for fewer zones of equal count
 ROUGH_ZONES = 0.03  # the same as a share of the gap that the pass leaves anyhow
 HOPELESS = 3.0  # tolerances that the expected gap may have before the chance is worth reckoning
@@ -58,13 +58,31 @@ def best_plan(outlook: Outlook, mounted: str | None, risk: float) -> Plan:
     best = Plan()
     for sequence, wanted in _sequences(outlook):
         bites = list(outlook.goal.job.tool.bites)
-        for first in bites:
-            for later in bites:
-                plan = _play(outlook, sequence, wanted, (first, later), risk)
-                plan.cost += CHANGE_COST * (mounted is not None and mounted != sequence[0])
-                if plan.steps and plan.cost < best.cost:
-                    best = plan
-    return best
+        change = CHANGE_COST * (mounted is not None and mounted != sequence[0])
+
+        def played(first: str, later: str) -> Plan:
+            plan = _play(outlook, sequence, wanted, (first, later), risk)  # noqa: B023
+            return Plan(plan.steps, plan.cost + change if plan.steps else np.inf)  # noqa: B023
+
+        same = min((played(bite, bite) for bite in bites), key=lambda plan: plan.cost)
+        best = min(best, same, key=lambda plan: plan.cost)
+        if len(same.steps) > 1:  # then the bite of the later passes is worth a choice of its own
+            first = same.steps[0].bite
+            others = [played(first, bite) for bite in bites if bite != first]
+            best = min(best, *others, key=lambda plan: plan.cost)
+    return best if best.steps else _one_bold_pass(outlook)
+
+
+def _one_bold_pass(outlook: Outlook) -> Plan:
+    """Where every cautious pass rounds to nothing: the one pass that most likely ends it, if any helps."""
+    plans = []
+    for action in ACTIONS:
+        wanted = plan_ahead(outlook, (action,)).work[action]
+        for bite in outlook.goal.job.tool.bites:
+            step = _pass(outlook, action, bite, wanted, _Caution(0.5, False))
+            if step is not None and step.chance > chance_after(outlook):
+                plans.append(Plan([step], 2.0 - step.chance))
+    return min(plans, key=lambda plan: plan.cost, default=Plan())
 
 
 def _sequences(outlook: Outlook) -> list[tuple[tuple[str, ...], Wanted]]:

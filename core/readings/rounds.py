@@ -74,7 +74,7 @@ def steps_of(job: Job, events: Iterable[Any]) -> list[Step]:
 
 def _round(job: Job, event: Event) -> Round:
     n, length = len(job.part.sites), job.part.length_mm
-    template = template_from(event.get("template", job.template), length_mm=length)
+    template = template_from(event.get("template") or job.template, length_mm=length)
     gauges = gauges_of(event.get("gauge"), job.gauge, n)
     gaps, beyond = np.full(n, np.nan), np.zeros(n, dtype=bool)
     entries = event.get("by_station", None) or dict(enumerate(event.get("gaps_mm", [])))

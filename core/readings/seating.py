@@ -22,11 +22,13 @@ class Seated:
     gaps_mm: Array
 
 
-def best_seating(readings_mm: Array, columns: Array, bound: Array, rigid: bool) -> Seated:
+def best_seating(
+    readings_mm: Array, columns: Array, bounds: tuple[Array, Array], rigid: bool
+) -> Seated:
     """Seat the template as well as it goes, for one or many sets of readings.
 
     readings_mm : (r,) or (s, r) as read under some seating; columns : (r, k) mm per unit of each
-    rigid motion; bound : (k,) most that each may be used either way, inf where free;
+    rigid motion; bounds : (k,) least and (k,) most of each, infinite where free;
     rigid : no reading may fall below zero, else the largest either way counts.
     """
     many = np.atleast_2d(readings_mm)
@@ -35,12 +37,13 @@ def best_seating(readings_mm: Array, columns: Array, bound: Array, rigid: bool) 
     used = np.flatnonzero(reach > FAINT_MM)
     unit = columns[:, used] / reach[used]
     k, ones = len(used), np.ones((len(columns), 1))
-    held = np.flatnonzero(np.isfinite(bound[used]))
+    least, most = (bound[used] * reach[used] for bound in bounds)
+    held = np.flatnonzero(np.isfinite(most))
     hold = np.hstack([np.eye(k)[held], np.zeros((len(held), 1))])
     low = np.hstack([unit, ones * (0.0 if rigid else 1.0)])
     rows = np.vstack([low, np.hstack([-unit, ones]), hold, -hold])
-    most = np.tile((bound * reach)[used][held], 2)
-    right = np.hstack([-many, many, np.tile(-most, (len(many), 1))]) / size
+    limits = np.concatenate([least[held], -most[held]])
+    right = np.hstack([-many, many, np.tile(limits, (len(many), 1))]) / size
     cost = np.zeros(k + 1)
     cost[-1] = 1.0
     best = minimise(cost, rows, right, np.zeros(k + 1, dtype=bool)).values * size
