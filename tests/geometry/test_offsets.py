@@ -8,8 +8,10 @@ import scipy.integrate
 import scipy.interpolate
 
 from core.errors import InputError
+from core.geometry.curve import SplineLine
 from core.geometry.offsets import from_offsets
 from core.geometry.points import chord_lengths
+from core.geometry.spline import CubicSpline
 
 
 def circle_points(radius, angle, n):
@@ -57,6 +59,20 @@ def test_arc_length_and_points_against_scipy():
         np.testing.assert_allclose(line.point_mm(s), reference(u), atol=1e-6)
         assert line.heading_rad(s) == pytest.approx(np.arctan2(*reference(u, 1)[::-1]), abs=1e-8)
     assert line.length_mm == pytest.approx(length_to(reference.x[-1]), abs=1e-6)
+
+
+def test_any_parameter_gives_the_same_line():
+    """A circle over a parameter that runs fast and slow: arc length and curvature do not care."""
+    u = np.linspace(0, 1, 161)
+    t = 0.8 * (u + 0.6 * u**2) / 1.6
+    points = 1500 * np.column_stack([np.sin(t), 1 - np.cos(t)])
+    line = SplineLine(CubicSpline(u, points))
+    s = np.linspace(0, 1200, 97)
+    assert line.length_mm == pytest.approx(1200, abs=1e-6)
+    np.testing.assert_allclose(line.curvature_per_mm(s), 1 / 1500, rtol=2e-4)
+    np.testing.assert_allclose(line.heading_rad(s), s / 1500, atol=1e-6)
+    np.testing.assert_allclose(line.point_mm(s)[:, 0], 1500 * np.sin(s / 1500), atol=1e-5)
+    np.testing.assert_allclose(line.arc_length_mm(u), 1500 * t, atol=1e-5)
 
 
 def test_goes_on_as_the_end_circle():

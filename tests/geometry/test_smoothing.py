@@ -36,7 +36,7 @@ def test_hat_matrix_is_that_of_the_fit(noisy_wave):
     hat = problem.smooth(np.eye(len(u)), 1e5).fitted
     smoothed = problem.smooth(y, 1e5)
     np.testing.assert_allclose(smoothed.fitted, hat @ y, atol=1e-10)
-    np.testing.assert_allclose(smoothed.leverage, np.diag(hat), atol=1e-10)
+    np.testing.assert_allclose(problem.leverage_at(u, 1e5), np.diag(hat), atol=1e-10)
     assert smoothed.freedom == pytest.approx(np.trace(hat))
 
 
@@ -73,8 +73,9 @@ LINES = {
 
 
 def traced(line, spacing, sd, rng):
-    """Points on a line with noise across and along it."""
-    s = np.linspace(0, line.length_mm, int(line.length_mm / spacing) + 1)
+    """Points at uneven steps on a line, with noise across and along it."""
+    inner = int(line.length_mm / spacing) - 1
+    s = np.concatenate([[0.0], np.sort(rng.uniform(0, line.length_mm, inner)), [line.length_mm]])
     psi = line.heading_rad(s)
     across = np.stack([-np.sin(psi), np.cos(psi)], axis=1)
     along = np.stack([np.cos(psi), np.sin(psi)], axis=1)
@@ -93,7 +94,7 @@ def off_the_line(found, line):
 
 
 @pytest.mark.parametrize("name", LINES)
-@pytest.mark.parametrize(("spacing", "sd"), [(5, 0.3), (10, 0.3), (10, 1.0), (25, 0.3)])
+@pytest.mark.parametrize(("spacing", "sd"), [(5, 1.0), (10, 0.3), (10, 1.0), (25, 0.3)])
 def test_stated_error_is_the_true_one(name, spacing, sd):
     """Eight tracings each: root mean square error within 30 per cent of what the line states."""
     rng = np.random.default_rng(11)
@@ -101,7 +102,8 @@ def test_stated_error_is_the_true_one(name, spacing, sd):
     true = np.sqrt(np.mean([np.mean(off_the_line(line, LINES[name]) ** 2) for line in found]))
     stated = np.sqrt(np.mean([line.smoothing_sd_mm**2 for line in found]))
     assert true / stated == pytest.approx(1.0, abs=0.3)
-    assert stated < 0.6 * sd
+    # The closer the points, the more their noise averages out.
+    assert stated < 0.7 * sd * (spacing / 25) ** 0.5
 
 
 def test_an_arc_is_not_pulled_straight_at_its_ends():
