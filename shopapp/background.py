@@ -1,4 +1,4 @@
-"""Work that takes longer than a touch may wait: done in a thread, its answer taken on the screen's own. No kivy."""
+"""Work that takes longer than a touch may wait, done in a thread of its own. No kivy here."""
 
 from __future__ import annotations
 

@@ -15,6 +15,7 @@ PALETTE, DPI = "screen_palette", "screen_dpi"
 """Names in the shop's settings"""
 
 LONGEST = 8
+TEXT = f"Hold a ruler to the line. It should be {RULER_MM:g} mm long; if it is not, type what it measures."
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,7 @@ class DisplayPresenter:
         enter = Key("enter", "Set", main=True, enabled=bool(self._entry), why="type it first")
         return DisplayView(
             Header("Screen", back="bench"),
-            f"Hold a ruler to the line. It should be {RULER_MM:g} mm long; if it is not, type what it measures.",
+            TEXT,
             RULER_MM,
             self._entry,
             (*palettes, *digits, Key("erase", "", enabled=bool(self._entry)), enter),

@@ -1,4 +1,6 @@
-"""The touch app without a display, driven by made-up touches and keys: for screenshots, measurements and tests.
+"""The touch app without a display, driven by made-up touches and keys.
+
+For screenshots, measurements and tests.
 
 :func:`prepare` comes before the first import of kivy; everything else may come after.
 """
@@ -7,6 +9,7 @@ from __future__ import annotations
 
 import os
 import tempfile
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -14,6 +17,9 @@ from typing import Any
 from shopapp import environment
 
 LARGEST_PX = (2560, 2560)
+MORE, FURTHER, MOST_PAGES = "more", "further", 12
+"""Names of the keys that turn pages, and how often at most"""
+
 SHORT_CODES = {"enter": 13, "keypad enter": 271, "escape": 27, "tab": 9, "backspace": 8, "F1": 282}
 
 
@@ -128,6 +134,55 @@ class Driver:
 
         for child in Window.children:
             yield from (w for w in child.walk() if isinstance(w, kind))
+
+    @property
+    def screen(self) -> Any:
+        """The screen that is shown."""
+        return self.app.navigation.screen
+
+    def settle(self, seconds: float = 60.0) -> None:
+        """Wait for work in the background. Raises TimeoutError when it takes longer."""
+        end = time.monotonic() + seconds
+        while self.app.session.waiting:
+            if time.monotonic() > end:
+                raise TimeoutError("work in the background is not done")
+            time.sleep(0.005)
+            self.idle()
+        self.idle(2)
+
+    def key_named(self, name: str) -> Any:
+        """The key of this name on the screen, or None."""
+        from shopapp.widgets.key import Key
+
+        shown = (key for key in self.widgets(Key) if key.name == name and key.width > 0 and key.opacity)
+        return next(shown, None)
+
+    def press(self, name: str) -> None:
+        """Touch the key of this name: pages of keys, then of text, are turned until it is found, and work
+        in the background is waited for where it is not there yet.
+
+        Raises LookupError when it is nowhere, or off.
+        """
+        key = self._turned_to(name)
+        if key is None or not key.enabled:
+            self.settle()
+            key = self._turned_to(name)
+        if key is None or not key.enabled:
+            why = "is not there" if key is None else f"is off: {key.why}"
+            raise LookupError(f"key {name!r} {why}, on screen {self.app.navigation.name!r}")
+        self.tap(key)
+
+    def _turned_to(self, name: str) -> Any:
+        """The key of this name, on whatever page it is; None when it is on none."""
+        for leading in (MORE, FURTHER):
+            for _ in range(MOST_PAGES):
+                key = self.key_named(name)
+                if key is not None:
+                    return key
+                if self.key_named(leading) is None:
+                    break
+                self.tap(self.key_named(leading))
+        return None
 
     def _finger(self, x: float, y: float) -> Any:
         from kivy.core.window import Window

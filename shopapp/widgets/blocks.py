@@ -62,7 +62,7 @@ class Sentence(Widget):
 
 
 class FactBlock(Widget):
-    """A label and its value: beside each other where they fit, else below; the number that counts is large."""
+    """A label and its value, beside each other where they fit; the number that counts is large."""
 
     def __init__(self, fact: Fact) -> None:
         super().__init__()

@@ -1,4 +1,4 @@
-"""Where the stations of a strip lie on the screen: one cell each, a window where they do not all fit. No kivy here."""
+"""Where the stations of a strip lie: a cell each, a window where they do not all fit. No kivy here."""
 
 from __future__ import annotations
 

@@ -81,7 +81,7 @@ class ActionBlock(Widget):
 
 
 class ReseatBlock(Widget):
-    """How to move the template: where it lies now thin, where it should lie bold, arrows with their numbers."""
+    """How to move the template: where it lies thin, where it should lie bold, arrows with numbers."""
 
     reseat: ReseatView | None = ObjectProperty(None, allownone=True)
 

@@ -1,4 +1,4 @@
-"""Letters of a drawing as one mesh a colour, cut from one texture a size: a strip full of numbers costs little."""
+"""Letters of a drawing as one mesh a colour and size: a strip full of numbers costs little."""
 
 from __future__ import annotations
 

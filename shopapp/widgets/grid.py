@@ -1,4 +1,4 @@
-"""Keys set out in a grid: pages where they do not all fit, the main key always at the bottom right. No kivy here."""
+"""Keys set out in a grid, in pages; the main key is always at the bottom right. No kivy here."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ MORE = "more"
 
 @dataclass(frozen=True)
 class Cell:
-    """Where a key lies: row from the top, column, and how many columns and rows it spans. key : index, or MORE."""
+    """Where a key lies: row from the top, column, columns and rows that it spans. key : index, or MORE."""
 
     key: int | str
     row: int

@@ -1,4 +1,4 @@
-"""One key: acts when the finger leaves it, shows clearly that it is pressed, and needs nothing but one touch."""
+"""One key: acts when the finger leaves it, shows that it is pressed, needs nothing but one touch."""
 
 from __future__ import annotations
 
@@ -23,7 +23,8 @@ PAD_MM, EDGE_MM, ICON_MM, BESIDE_TEXT_MM = 1.2, 0.5, 8.0, 6.0
 
 class Key(Widget):
     """name : handed to whoever listens; text; icon : name of a picture beside or instead of the text;
-    main : do this next; number : text as large as what counts; chosen : on; enabled; why : reason when off."""
+    main : do this next; number : text as large as what counts; chosen : on; enabled; why : reason
+    when off."""
 
     __events__ = ("on_touched",)
     name = StringProperty("")

@@ -65,7 +65,8 @@ class KeyBlock(Widget):
     ) -> None:
         """Show these keys in an area, at least one row high.
 
-        pinned : verbs of the keys that are on every page; main : columns and rows of the main key (None: as usual)
+        pinned : verbs of the keys that are on every page;
+        main : columns and rows of the main key (None: as usual)
         """
         self._pinned, self._main = tuple(pinned), main
         names = tuple(k.name for k in data)

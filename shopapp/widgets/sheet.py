@@ -1,4 +1,4 @@
-"""A sheet that a drawing is set down on: coloured quads and triangles, and text, sorted by colour. No kivy here.
+"""A sheet that a drawing is set down on: coloured shapes and text, sorted by colour. No kivy here.
 
 Lengths are pixels, x to the right, y upwards.
 """
@@ -27,8 +27,8 @@ class Lettering:
 
 @dataclass
 class Sheet:
-    """px : pixels a millimetre; measure : width of text; corners : role to x, y in turn, three corners a triangle;
-    letters : role to texts."""
+    """px : pixels a millimetre; measure : width of text; corners : role to x, y in turn, three corners
+    a triangle; letters : role to texts."""
 
     px: float
     measure: Measure

@@ -38,7 +38,7 @@ def heights_of(strip: Strip, area: Area, px: float) -> Heights:
 
 
 def drawn_range(strip: Strip) -> tuple[float, float]:
-    """Lowest and highest of zero, tolerance, marks and bands; the strip's own range where nothing is drawn."""
+    """Lowest and highest of what is drawn; the strip's own range where nothing is."""
     marks = [mark.value_mm for mark in strip.marks if mark.value_mm is not None]
     bands = [value for value in (*strip.low_mm, *strip.high_mm, *strip.expected_mm) if value is not None]
     values = [0.0, *(HEADROOM * limit for limit in strip.tolerance_mm), *marks, *bands]
@@ -109,7 +109,7 @@ def shape_of(mark: Mark) -> str:
 
 
 def draw_numbers(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> None:
-    """Numbers beside the marks: the one asked for first, then suspects, then the widest, as far as they fit."""
+    """Numbers beside the marks as far as they fit: the one asked for, suspects, the widest, the rest."""
     taken: list[tuple[float, float]] = []
     for station in _by_weight(strip, cells):
         mark = strip.marks[station]

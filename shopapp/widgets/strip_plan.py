@@ -33,8 +33,7 @@ gives up its gutter while stations are chosen"""
 
 @dataclass(frozen=True)
 class Plan:
-    """cells : of the window; overview : of all stations, None where all are in the window; ground : the area of
-    the window that can be touched."""
+    """cells : of the window; overview : of all stations, None where all are in the window, and its top."""
 
     cells: Cells
     overview: Cells | None

@@ -1,4 +1,4 @@
-"""Strokes of a strip: whole numbers a station, zones of equal count bracketed with their feed. No kivy here."""
+"""Strokes of a strip: whole numbers, zones of equal count bracketed with their feed. No kivy here."""
 
 from __future__ import annotations
 

@@ -1,0 +1,229 @@
+"""The whole app, from an empty shop to a signed-off part: by touch, and by keyboard."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+import core
+from tests.gui import operator
+from tests.gui.screens_of import SIZES
+
+pytestmark = pytest.mark.gui
+
+
+@pytest.mark.parametrize("size", ["7 inch", "10 inch"])
+def test_from_an_empty_shop_to_sign_off_by_touch(start: Any, size: str) -> None:
+    """Set-up, cautions, passes, gaps, finish check: only touches, every one of them on disk."""
+    driver = start(SIZES[size])
+    assert driver.screen.view.empty
+    operator.set_up(driver)
+    assert driver.app.navigation.name == "part"
+    seen: list[str] = []
+    passes = operator.make_part(driver, seed=3, after=seen.append)
+    assert 1 <= passes <= operator.MOST_PASSES
+    assert {"part", "cautions", "gaps", "next_step", "finish"} <= set(seen)
+    operator.sign_off(driver)
+    shop = driver.app.session.shop
+    log = core.effective(shop.open(driver.app.session.part_id).events)
+    assert log[-1]["event"] == "signed_off"
+    assert sum(e["event"] == "pass_done" for e in log) == passes
+    assert sum(e["event"] == "gaps_read" for e in log) >= passes
+
+
+def test_by_keyboard(start: Any) -> None:
+    """The same up to the first gaps with Tab, Enter, letters and digits alone."""
+    driver = start(SIZES["10 inch"])
+    driver.key("enter")  # the main key: new part
+    assert driver.app.navigation.name == "setup"
+    driver.type("Rib 7")
+    driver.key("enter")
+    driver.key("enter")
+    for number in ("3000", "480"):
+        driver.type(number)
+        driver.key("keypad enter")
+    driver.key("enter")
+    for number in ("40", "40", "1,5"):
+        driver.type(number)
+        driver.key("enter")
+    for _ in range(3):
+        driver.key("enter")
+        driver.settle()
+    driver.key("enter")
+    driver.settle()
+    assert driver.app.navigation.name == "part", driver.screen.view
+    driver.key("enter")
+    assert driver.app.navigation.name == "cautions"
+    driver.key("enter")
+    driver.settle()
+    assert driver.app.navigation.name == "pass_card"
+    driver.key("enter")
+    driver.settle()
+    assert driver.app.navigation.name == "gaps"
+    driver.type("0,35")
+    driver.key("enter")
+    events = driver.app.session.events
+    assert events[-1]["gap_mm"] == 0.35
+    driver.key("escape")
+    assert driver.app.navigation.name == "part"
+
+
+def test_a_gauge_that_types_fills_the_stations(start: Any, rib: dict[str, Any]) -> None:
+    """Digits and Enter, keypad codes included: every station takes its number, none is lost."""
+    driver = _at_gaps(start, rib)
+    for i in range(12):
+        for digit in f"0.{30 + i}":
+            code = 266 if digit == "." else 256 + int(digit)
+            driver.key(code=code)
+        driver.key("keypad enter")
+        driver.settle()
+    read = [e["gap_mm"] for e in driver.app.session.events if e["event"] == "gap_read"]
+    assert read[:12] == [round(0.30 + 0.01 * i, 2) for i in range(12)]
+
+
+def test_undo_is_one_touch_and_stays_in_the_history(start: Any, rib: dict[str, Any]) -> None:
+    """The last reading is withdrawn by an event of its own."""
+    driver = _at_gaps(start, rib)
+    driver.press("leaf:0.35")
+    count = len(driver.app.session.events)
+    driver.tap(driver.key_named("undo"))
+    events = driver.app.session.events
+    assert len(events) == count + 1
+    assert events[-1] == {**events[-1], "event": "withdrawn", "of": events[-2]["id"]}
+
+
+def test_a_reading_is_on_disk_before_its_key_looks_released(start: Any, rib: dict[str, Any]) -> None:
+    """At the moment the finger leaves, the key is still drawn pressed and the reading is in the record."""
+    from kivy.base import EventLoop
+
+    driver = _at_gaps(start, rib)
+    key = _a_leaf(driver)
+    finger = driver._finger(*key.to_window(*key.center))
+    EventLoop.post_dispatch_input("begin", finger)
+    assert key.pressed
+    EventLoop.post_dispatch_input("end", finger)
+    record = driver.app.session.shop.open(driver.app.session.part_id).events
+    assert record[-1]["event"] == "gap_read"
+    assert key.pressed
+
+
+def test_turning_and_pausing_keep_what_was_typed(start: Any, rib: dict[str, Any]) -> None:
+    """Rotation lays out anew, pause and resume redraw: the half-typed number is still there."""
+    from kivy.core.window import Window
+
+    driver = _at_gaps(start, rib)
+    driver.type("0.4")
+    driver.resize(SIZES["10 inch"].turned.size_px)
+    assert driver.screen.view.entry == "0.4"
+    Window._event_filter("app_willenterbackground")
+    Window._event_filter("app_didenterforeground")
+    driver.idle(2)
+    assert driver.screen.entry.text.startswith("0.4")
+    driver.key("enter")
+    assert driver.app.session.events[-1]["gap_mm"] == 0.4
+
+
+def test_turning_keeps_the_form(start: Any) -> None:
+    """A field of the set-up that is being typed into stays the one, with its text."""
+    driver = start(SIZES["7 inch"])
+    driver.press("new")
+    driver.press("field:name")
+    operator.touch_letters(driver, "rib")
+    driver.resize(SIZES["7 inch"].turned.size_px)
+    assert driver.screen.field == "name"
+    assert driver.screen.value_of("name") == "Rib"
+
+
+def test_other_clicks_and_second_fingers_do_nothing(start: Any, rib: dict[str, Any]) -> None:
+    """A right click is no touch; a second finger on a pressed key is no second touch."""
+    from kivy.base import EventLoop
+
+    driver = _at_gaps(start, rib)
+    key = _a_leaf(driver)
+    count = len(driver.app.session.events)
+    place = key.to_window(*key.center)
+    click = driver._finger(*place)
+    click.button = "right"
+    EventLoop.post_dispatch_input("begin", click)
+    EventLoop.post_dispatch_input("end", click)
+    assert len(driver.app.session.events) == count
+    one, two = driver._finger(*place), driver._finger(*place)
+    for kind, finger in (("begin", one), ("begin", two), ("end", one), ("end", two)):
+        EventLoop.post_dispatch_input(kind, finger)
+    assert len(driver.app.session.events) == count + 1
+
+
+def test_slipping_off_a_key_takes_the_touch_back(start: Any, rib: dict[str, Any]) -> None:
+    """A finger that leaves the key before it is lifted has not touched it."""
+    from kivy.base import EventLoop
+
+    driver = _at_gaps(start, rib)
+    key = _a_leaf(driver)
+    count = len(driver.app.session.events)
+    x, y = key.to_window(*key.center)
+    finger = driver._finger(x, y)
+    EventLoop.post_dispatch_input("begin", finger)
+    finger.move({"x": 0.01, "y": 0.99})
+    EventLoop.post_dispatch_input("end", finger)
+    assert len(driver.app.session.events) == count
+
+
+def test_cautions_are_one_touch_away_on_every_screen(start: Any, rib: dict[str, Any]) -> None:
+    """Touch, and F1; closing leads back to where one was."""
+    driver = _at_gaps(start, rib)
+    for name in ("bench", "part", "pass_card", "gaps", "next_step", "finish", "setup", "display"):
+        driver.app.navigation.go(name)
+        driver.settle()
+        driver.tap(driver.key_named("cautions"))
+        assert driver.app.navigation.name == "cautions", name
+        driver.key("escape")
+        assert driver.app.navigation.name == name
+        driver.key("F1")
+        assert driver.app.navigation.name == "cautions"
+        driver.press(driver.screen.view.keys[0].name)
+        assert driver.app.navigation.name == name
+
+
+def test_the_pacer_runs_along_the_strip(start: Any, rib: dict[str, Any]) -> None:
+    """Started it moves, stopped it is gone; its place is what the presenter says for that time."""
+    from kivy.clock import Clock
+
+    driver = _at_pass(start, rib)
+    driver.press("pacer")
+    strip, screen = driver.screen.strip, driver.screen
+    screen._started -= 3.5
+    driver.idle(2)
+    screen._tick()
+    expected = screen.presenter.pacer(Clock.get_time() - screen._started).position_mm
+    assert strip.marker_mm == pytest.approx(expected, abs=1.0)
+    screen._started -= 1.0
+    screen._tick()
+    assert strip.marker_mm != pytest.approx(expected, abs=1e-6)
+    driver.press("stop")
+    assert strip.marker_mm < 0
+    assert screen._ticking is None
+
+
+def _at_pass(start: Any, rib: dict[str, Any]) -> Any:
+    """A part with its cautions read, its first pass shown."""
+    driver = start(SIZES["10 inch"])
+    session = driver.app.session
+    session.open(session.shop.new_part(rib))
+    driver.app.navigation.go("part")
+    driver.settle()
+    driver.press("next")
+    driver.press("understood")
+    return driver
+
+
+def _at_gaps(start: Any, rib: dict[str, Any]) -> Any:
+    """A part whose first pass is done, its gaps asked for."""
+    driver = _at_pass(start, rib)
+    driver.press("done")
+    return driver
+
+
+def _a_leaf(driver: Any) -> Any:
+    """A leaf key that is on the page shown."""
+    return next(k for k in driver.widgets(type(driver.key_named("undo"))) if k.name.startswith("leaf:"))
