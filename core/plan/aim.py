@@ -36,7 +36,8 @@ def fewest_strokes(
     reading is made as small as it can be.
     """
     n, actions = len(work), list(per_stroke)
-    slopes = np.hstack([-SIGN[a] * goal.rows * per_stroke[a] for a in actions])
+    felt = goal.rows * ~goal.silent
+    slopes = np.hstack([-SIGN[a] * felt * per_stroke[a] for a in actions])
     now = goal.offset + goal.rows @ work
     columns = goal.columns[:, goal.loose]
     columns = columns / np.abs(columns).max(axis=0)
@@ -67,7 +68,11 @@ def plan_ahead(outlook: Outlook, actions: tuple[str, ...]) -> Wanted:
     bite = middle_bite(outlook.goal.job)
     per_stroke = {a: outlook.per_stroke(a, bite) for a in actions}
     band = WANTED * outlook.goal.job.tolerance_mm
-    return fewest_strokes(outlook.goal, outlook.work, per_stroke, band)
+    wanted = fewest_strokes(outlook.goal, outlook.work, per_stroke, band)
+    for action, work in wanted.work.items():  # no gap says anything there: what the target asks for is done
+        silent = outlook.goal.silent
+        work[silent] = np.maximum(SIGN[action] * outlook.work[silent], 0.0)
+    return wanted
 
 
 def held_back(outlook: Outlook, action: str, bite: str, wanted: Array, strokes: Array, z: float) -> Array:

@@ -6,6 +6,7 @@ make up for the stretching that has not been done yet. So all remaining work is 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from statistics import NormalDist
 
@@ -27,7 +28,11 @@ STROKE_COST = 1e-3  # passes that a stroke is worth: a pass with its gaps takes 
 FINE_ZONES = 0.15  # share of the tolerance that may be given away for fewer zones of equal count
 ROUGH_ZONES = 0.03  # the same as a share of the gap that the pass leaves anyhow
 HOPELESS = 3.0  # tolerances that the expected gap may have before the chance is worth reckoning
-BOLDNESS = (0.0, 0.35, 0.7, 1.0)  # shares of the full hold-back, tried in this order
+HOLDING = (0.35, 1.0)  # parts of the full hold-back that are tried, the bolder first
+MOST_BEYOND = 0.15  # share by which an action that shall not come back may go beyond
+DOUBTFUL = 0.5  # chance of being left outside from which on both actions are tried
+UNFINISHED_COST = 2.0  # passes that being left outside at the end of a plan costs
+ADDED = 0.25  # share of the tolerance that a pass may add to what is beyond already
 OVERSHOT = 0.8  # share of the tolerance past which work for the other action counts as overshoot
 ENOUGH = 0.9  # chance of being within at which a plan may end
 
@@ -46,107 +51,135 @@ class Step:
 
 @dataclass
 class Plan:
-    """Passes in order, with what they cost: passes expected until the part is within, changes, strokes."""
+    """Passes in order, with what they cost: passes expected until the part is within, changes, strokes;
+    unfinished : chance that the part is still outside after them."""
 
     steps: list[Step] = field(default_factory=list)
     cost: float = np.inf
+    unfinished: float = 1.0
 
 
 def best_plan(outlook: Outlook, mounted: str | None, risk: float) -> Plan:
     """The cheapest way to the end. mounted : action of the tool that is on, None before the first pass;
     risk : accepted chance that a pass overshoots."""
+    limit = ACCEPTED * outlook.goal.job.tolerance_mm
     best = Plan()
-    for sequence, wanted in _sequences(outlook):
-        bites = list(outlook.goal.job.tool.bites)
-        change = CHANGE_COST * (mounted is not None and mounted != sequence[0])
-
-        def played(first: str, later: str) -> Plan:
-            plan = _play(outlook, sequence, wanted, (first, later), risk)  # noqa: B023
-            return Plan(plan.steps, plan.cost + change if plan.steps else np.inf)  # noqa: B023
-
-        same = min((played(bite, bite) for bite in bites), key=lambda plan: plan.cost)
-        best = min(best, same, key=lambda plan: plan.cost)
-        if len(same.steps) > 1:  # then the bite of the later passes is worth a choice of its own
-            first = same.steps[0].bite
-            others = [played(first, bite) for bite in bites if bite != first]
-            best = min(best, *others, key=lambda plan: plan.cost)
+    for action in ACTIONS:
+        wanted = plan_ahead(outlook, (action,))
+        if wanted.widest_mm <= limit:
+            best = _cheaper(best, _best_of(outlook, (action,), wanted, mounted, risk))
+    if best.unfinished > DOUBTFUL:
+        both = plan_ahead(outlook, ACTIONS)
+        for sequence in (ACTIONS, ACTIONS[::-1]):
+            best = _cheaper(best, _best_of(outlook, sequence, both, mounted, risk))
     return best if best.steps else _one_bold_pass(outlook)
+
+
+def _cheaper(first: Plan, second: Plan) -> Plan:
+    return second if second.steps and second.cost < first.cost else first
+
+
+def _best_of(
+    outlook: Outlook, sequence: tuple[str, ...], wanted: Wanted, mounted: str | None, risk: float
+) -> Plan:
+    """The cheapest choice of bites for this order of actions."""
+    bites = list(outlook.goal.job.tool.bites)
+
+    def played(first: str, later: str) -> Plan:
+        plan = _play(outlook, sequence, wanted, (first, later), risk)
+        if mounted is not None and plan.steps and plan.steps[0].action != mounted:
+            plan.cost += CHANGE_COST
+        return plan
+
+    best = Plan()
+    for bite in bites:
+        best = _cheaper(best, played(bite, bite))
+    if len(best.steps) > 1:  # then the bite of the later passes is worth a choice of its own
+        first = best.steps[0].bite
+        for bite in bites:
+            if bite != first:
+                best = _cheaper(best, played(first, bite))
+    return best
 
 
 def _one_bold_pass(outlook: Outlook) -> Plan:
     """Where every cautious pass rounds to nothing: the one pass that most likely ends it, if any helps."""
-    plans = []
+    best = Plan()
     for action in ACTIONS:
         wanted = plan_ahead(outlook, (action,)).work[action]
         for bite in outlook.goal.job.tool.bites:
-            step = _pass(outlook, action, bite, wanted, _Caution(0.5, False))
+            step = _pass(outlook, action, bite, wanted, (BOLD,), 0.5)
             if step is not None and step.chance > chance_after(outlook):
-                plans.append(Plan([step], 2.0 - step.chance))
-    return min(plans, key=lambda plan: plan.cost, default=Plan())
-
-
-def _sequences(outlook: Outlook) -> list[tuple[tuple[str, ...], Wanted]]:
-    """Orders of actions worth trying, with the work wanted: one action where that is good enough."""
-    limit = ACCEPTED * outlook.goal.job.tolerance_mm
-    alone = [((a,), plan_ahead(outlook, (a,))) for a in ACTIONS]
-    fine = [(s, w) for s, w in alone if w.widest_mm <= limit]
-    if fine:
-        return fine
-    both = plan_ahead(outlook, ACTIONS)
-    return [(ACTIONS, both), (ACTIONS[::-1], both)]
+                best = _cheaper(best, Plan([step], 2.0 - step.chance, 1.0 - step.chance))
+    return best
 
 
 def _play(
     outlook: Outlook, sequence: tuple[str, ...], wanted: Wanted, bites: tuple[str, str], risk: float
 ) -> Plan:
     """Play a sequence of actions to its end, with one bite for the first pass and one for the rest."""
-    plan = Plan()
+    plan = Plan(cost=0.0)
     left = {a: w.copy() for a, w in wanted.work.items()}
-    state, phase, unfinished = outlook, 0, 1.0
-    plan.cost = 0.0
+    state, phase = outlook, 0
     while len(plan.steps) < MOST_PASSES:
         action, last = sequence[phase], phase == len(sequence) - 1
         bite = bites[min(len(plan.steps), 1)]
-        caution = _Caution(risk, not plan.steps) if last else _Caution(0.5, False)
-        step = _pass(state, action, bite, left[action], caution)
+        if last:
+            step = _pass(state, action, bite, left[action], _cautions(risk, not plan.steps), risk)
+        else:  # too much of it is taken back by the other action, which comes anyhow
+            step = _pass(state, action, bite, left[action], (BEYOND,), 1.0)
         if step is None:
             if last:
                 break
             phase += 1
             continue
         plan.steps.append(step)
-        plan.cost += unfinished
-        unfinished = min(unfinished, 1.0 - step.chance)
+        plan.cost += plan.unfinished
+        plan.unfinished = min(plan.unfinished, 1.0 - step.chance)
         left[action] = np.maximum(left[action] - state.law(action, bite, step.strokes)(step.strokes), 0.0)
         state = step.after.once_read()
         if last and step.chance >= ENOUGH:
             break
     changes = sum(a.action != b.action for a, b in zip(plan.steps, plan.steps[1:], strict=False))
     strokes = sum(float(s.strokes.sum()) for s in plan.steps)
-    plan.cost += unfinished + CHANGE_COST * changes + STROKE_COST * strokes
+    plan.cost += UNFINISHED_COST * plan.unfinished + CHANGE_COST * changes + STROKE_COST * strokes
     return plan
 
 
-@dataclass(frozen=True)
-class _Caution:
-    """risk : accepted chance of overshoot; exact : reckon it for this pass, not by rule of thumb"""
-
-    risk: float
-    exact: bool
-
-    def quantiles(self) -> tuple[float, ...]:
-        """Normal quantiles to hold back by, the boldest first."""
-        full = NormalDist().inv_cdf(1.0 - self.risk)
-        return tuple(full * share for share in BOLDNESS) if self.exact else (0.6 * full,)
+_Caution = Callable[[Outlook, str, str, Array, Array], Array]
+"""(n,) share of the wanted work to do now, from outlook, action, bite, wanted work and strokes"""
 
 
-def _pass(state: Outlook, action: str, bite: str, wanted: Array, caution: _Caution) -> Step | None:
-    """One pass of this action and bite, or None when it has nothing to do."""
+def BOLD(state: Outlook, action: str, bite: str, wanted: Array, strokes: Array) -> Array:  # noqa: N802
+    """All of it."""
+    return np.ones_like(wanted)
+
+
+def BEYOND(state: Outlook, action: str, bite: str, wanted: Array, strokes: Array) -> Array:  # noqa: N802
+    """A little more than all, by what is not known, so that this action need not come back."""
+    spread = state.log_spread(action, bite, np.maximum(strokes, 1.0))
+    unknown = float(np.sqrt(np.mean(np.sum(spread**2, axis=1))))
+    return np.full_like(wanted, 1.0 + min(unknown, MOST_BEYOND))
+
+
+def _cautions(risk: float, exact: bool) -> tuple[_Caution, ...]:
+    """From bold to cautious; fewer steps where the pass is far ahead and will be planned again."""
+    full = NormalDist().inv_cdf(1.0 - risk)
+
+    def holding(z: float) -> _Caution:
+        return lambda state, action, bite, wanted, strokes: held_back(state, action, bite, wanted, strokes, z)
+
+    return (BOLD, *(holding(full * part) for part in (HOLDING if exact else HOLDING[1:2])))
+
+
+def _pass(
+    state: Outlook, action: str, bite: str, wanted: Array, cautions: tuple[_Caution, ...], risk: float
+) -> Step | None:
+    """One pass of this action and bite, as bold as the risk allows, or None when it has nothing to do."""
     most = _most(state, bite)
     strokes = np.minimum(stroking_for(state, action, bite, wanted), most)
-    quantiles = caution.quantiles()
-    for z in quantiles:
-        share = held_back(state, action, bite, wanted, strokes, z)
+    for caution in cautions:
+        share = caution(state, action, bite, wanted, strokes)
         aimed = np.minimum(stroking_for(state, action, bite, share * wanted), most)
         if np.max(aimed, initial=0.0) < LEAST:
             return None
@@ -155,7 +188,7 @@ def _pass(state: Outlook, action: str, bite: str, wanted: Array, caution: _Cauti
         allowed = max(FINE_ZONES * state.goal.job.tolerance_mm, ROUGH_ZONES * float(np.ptp(then)))
         counts = whole_strokes(aimed, law, most, state.goal.free, allowed)
         after = state.after(action, bite, counts)
-        if z == quantiles[-1] or overshoot_risk(after, action) <= caution.risk:
+        if caution is cautions[-1] or overshoot_risk(state, after, action) <= risk:
             break
     if not counts.any():
         return None
@@ -197,12 +230,24 @@ def chance_after(state: Outlook) -> float:
     return float(np.mean(widths(state.goal, draw_readings(state)) <= state.goal.job.tolerance_mm))
 
 
-def overshoot_risk(after: Outlook, action: str) -> float:
-    """Chance that work is left for the other action which alone would make a gap past the tolerance."""
+def overshoot_risk(before: Outlook, after: Outlook, action: str) -> float:
+    """Chance that a pass leaves work for the other action that makes a gap past the tolerance by itself.
+
+    What was there before the pass does not count against it.
+    """
     goal, n = after.goal, after.model.sites
     values, vectors = np.linalg.eigh(after.belief.cov[:n, :n])
-    half = np.random.default_rng(7).standard_normal((DRAWS // 2, n))
+    kept = values > 1e-4 * max(values.max(), 1e-300)
+    half = np.random.default_rng(7).standard_normal((DRAWS // 2, int(kept.sum())))
     unit = np.vstack([half, -half])
-    work = after.work + unit @ (vectors * np.sqrt(values.clip(0.0))).T
+    drawn = after.work + unit @ (vectors[:, kept] * np.sqrt(values[kept])).T
+    gaps = _needs_other(goal, drawn, action)
+    already = float(_needs_other(goal, before.work[None, :], action)[0])
+    tolerance = goal.job.tolerance_mm
+    return float(np.mean(gaps > max(OVERSHOT * tolerance, already + ADDED * tolerance)))
+
+
+def _needs_other(goal: Goal, work: Array, action: str) -> Array:
+    """(s,) gap that the work wanting the other action makes by itself, as the tolerance sees it."""
     beyond = np.minimum(SIGN[action] * (work @ goal.smooth.T), 0.0)
-    return float(np.mean(widths(goal, beyond @ goal.free.T) > OVERSHOT * goal.job.tolerance_mm))
+    return widths(goal, beyond @ goal.free.T)

@@ -19,11 +19,15 @@ from core.readings.seating import FAINT_MM, rigid_free
 Array = NDArray[np.float64]
 
 
+SILENT = 0.03  # a site that moves no reading by more than this share of the most is not felt by any
+
+
 class Goal:
     """The finished shape, linearised: what remaining work does to the readings there.
 
     offset : (r,) what is left when no work is left: kinks are not quite a smooth curve;
     rows : (r, n) mm of reading per unit of work; columns : (r, k) per rigid motion;
+    silent : (n,) sites that no reading feels, such as the last one at each end of a bar;
     loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out; smooth : (n, n) see :meth:`_smoother`
     """
 
@@ -38,6 +42,8 @@ class Goal:
         self.loose = ~np.isfinite(job.part.seat_bound) & (np.abs(self.columns).max(axis=0) > FAINT_MM)
         still = rigid_free(self.columns[:, self.loose])
         self.free, self.free_offset = still @ self.rows, still @ self.offset
+        heard = np.abs(self.free).max(axis=0)
+        self.silent = heard < SILENT * heard.max(initial=0.0)
         self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
         self.smooth = self._smoother(model)
 
