@@ -49,7 +49,6 @@ from core.store import (
     PartFile,
     Settings,
     Shop,
-    default_folder,
 )
 from core.units import (
     format_angle,
@@ -103,7 +102,6 @@ __all__ = [
     "check_read",
     "conforms",
     "corrected",
-    "default_folder",
     "effective",
     "format_angle",
     "format_band",

@@ -10,7 +10,7 @@ from core.store.damage import Damage
 from core.store.folder import SETTINGS, MemoryFolder
 from core.store.part import PartCard, PartFile
 from core.store.settings import Settings
-from core.store.shop import Shop, default_folder
+from core.store.shop import Shop
 
 __all__ = [
     "SETTINGS",
@@ -21,7 +21,6 @@ __all__ = [
     "PartFile",
     "Settings",
     "Shop",
-    "default_folder",
     "from_document",
     "to_document",
 ]

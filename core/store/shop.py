@@ -8,8 +8,6 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any
 
-import platformdirs
-
 from core.errors import DamagedDocument, InputError, NewerDocument, StoreError
 from core.store.clock import Clock, local_now, stamped
 from core.store.codec import from_document, to_document
@@ -22,11 +20,6 @@ from core.store.settings import Settings
 from core.store.storage import DocumentStorage
 
 _MISSING = "the file is missing"
-
-
-def default_folder() -> Path:
-    """The data folder that this platform keeps for the program; it need not be there yet."""
-    return Path(platformdirs.user_data_path("gapwright", appauthor=False))
 
 
 class Shop:
