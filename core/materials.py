@@ -31,6 +31,7 @@ class Material:
     source: str = "from memory, check"
 
 
+# Metals that a job can name; a job may also bring its own.
 MATERIALS: dict[str, Material] = {
     m.name: m
     for m in (

@@ -30,7 +30,8 @@ SHAPES: dict[str, tuple[str, ...]] = {
     "T": ("depth", "flange", "thickness"),
     "flat bar": ("depth", "thickness"),
 }
-OPTIONAL = {"Z": ("other_flange",)}
+OPTIONAL = {"Z": ("other_flange",)}  # as wide as the worked one where it is not given
+# Shapes that leave a choice of what is worked, and the choices; the first if nothing is said.
 WORKED_FLANGES = {"channel": ("both", "one")}
 
 

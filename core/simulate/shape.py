@@ -16,11 +16,17 @@ class Line(Protocol):
     """The wanted line: arc length from one end in mm, heading in rad, left turn positive."""
 
     @property
-    def length_mm(self) -> float: ...
+    def length_mm(self) -> float:
+        """Arc length from end to end."""
+        ...
 
-    def heading_rad(self, s_mm: Array) -> Array: ...
+    def heading_rad(self, s_mm: Array) -> Array:
+        """(n,) heading at these arc lengths."""
+        ...
 
-    def point_mm(self, s_mm: Array) -> Array: ...
+    def point_mm(self, s_mm: Array) -> Array:
+        """(n, 2) points at these arc lengths."""
+        ...
 
 
 @dataclass(frozen=True)
