@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from shopapp.areas import TALL, Area
+from shopapp.areas import TALL, WIDE, Area
 from shopapp.presenters.views import CautionsView
 from shopapp.screens.base import Screen
 from shopapp.widgets.rows import RowBlock
@@ -20,7 +20,7 @@ class CautionsScreen(Screen):
         """Text over the whole width, keys in one row below."""
         self.lay_header(area, cautions=False)
         rows = self.most_rows[TALL] if shape == TALL else 1
-        self.lay_pages(self.blocks(), area, rows, 1 if shape == TALL else 2)
+        self.lay_pages(self.blocks(), area, rows, 2 if shape == WIDE else 1)
 
     def blocks(self) -> Sequence[Any]:
         """A row for each caution."""

@@ -64,5 +64,5 @@ class DisplayScreen(Screen):
             self.kept(view.text, lambda: Sentence(view.text)),
             self.kept(entry, lambda: Sentence(entry, capital_mm=COUNTS_MM, bold=True)),
         ]
-        self.pages.lay(blocks, margined(content))
+        self.pages.lay(blocks, margined(content), first_only=True)
         self.keys.lay(view.keys, keys, ("erase",), self.pad_main(shape, digits=True))

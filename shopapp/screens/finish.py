@@ -79,7 +79,7 @@ class FinishScreen(TypingScreen):
     def question(self) -> str:
         """Why it cannot be signed off yet."""
         assert self.view is not None
-        return self.view.needs
+        return "" if self.field else self.view.needs
 
     def blocks(self) -> Sequence[Any]:
         """The checks, the name, the concession, the signature."""

@@ -63,7 +63,9 @@ def arrange(
     cells, _left = _place([*pinned, *others], spans, free)
     if len(cells) == len(pinned) + len(others):
         whole = [*first, *fixed, *cells]
-        return [whole if placed or main_high > 1 else _spread(whole, columns)]
+        return [
+            whole if placed or main_high > 1 else _spread(whole, columns, min(main_span, columns) or columns)
+        ]
     fixed += _place(pinned, spans, free)[0]
     fixed.append(_more(_free_slots(columns, rows, [*first, *fixed])))
     return _pages(others, spans, columns, rows, first, fixed)
@@ -119,8 +121,11 @@ def _pages(
     return pages
 
 
-def _spread(cells: list[Cell], columns: int) -> list[Cell]:
-    """Share out the columns that are left over at the end of a row among its keys, from the left."""
+def _spread(cells: list[Cell], columns: int, most: int) -> list[Cell]:
+    """Share out the columns that are left over at the end of a row among its keys, from the left.
+
+    most : span that no key grows beyond, so that the main one stays the largest
+    """
     out: list[Cell] = []
     for row in sorted({c.row for c in cells}):
         in_row = sorted((c for c in cells if c.row == row), key=lambda c: c.column)
@@ -131,6 +136,7 @@ def _spread(cells: list[Cell], columns: int) -> list[Cell]:
         column = 0
         for i, cell in enumerate(free):
             wider = cell.span + spare // len(free) + (1 if i < spare % len(free) else 0)
+            wider = max(cell.span, min(wider, most))
             out.append(Cell(cell.key, row, column, wider))
             column += wider
         out += held

@@ -20,7 +20,7 @@ PICTURES = {
 }  # fmt: skip
 """Name of a key to the picture on it"""
 
-ENTER, PAD_ROWS, PAD_COLUMNS = "enter", 4, 3
+ENTER, PAD_ROWS, PAD_COLUMNS, BESIDE_FROM = "enter", 4, 3, 7
 NUMBERED = ("leaf", "digit", "letter")
 """Keys that enter numbers or letters: their text is large, and they take one cell"""
 
@@ -50,7 +50,12 @@ class KeyBlock(Widget):
         columns = fitting(width, look.px(NUMBER_KEY_MM), look.px(GAP_MM))
         main = next((k for k in data if k.main), None)
         spans = [_span(k, columns, self._cell(width, columns)) for k in data if k is not main]
-        return rows_needed(spans, columns, (main_span or self._main_span(columns)) if main else 0)
+        if main is None:
+            return rows_needed(spans, columns)
+        beside = columns >= BESIDE_FROM and not main_span
+        if beside and rows_needed(spans, columns, _main_span(columns, 1)) == 1:
+            return 1
+        return rows_needed(spans, columns, main_span or columns)
 
     def height_of(self, rows: int) -> float:
         """Height in pixels of so many rows."""
@@ -83,7 +88,7 @@ class KeyBlock(Widget):
     def _at_the_bottom(self, columns: int, rows: int, area: Area) -> tuple[int, Area]:
         """Fewer rows at the foot of the area, where all keys fit into those."""
         span, high = self._main or (0, 1)
-        if not self.data or high > 1 or any(k.name.startswith("digit:") for k in self.data):
+        if not rows or high > 1 or any(k.name.startswith("digit:") for k in self.data):
             return rows, area
         needed = min(rows, self.rows_for(self.data, area.width, span))
         return needed, area.bottom(area.height * needed / rows - (look.px(GAP_MM) if needed < rows else 0))
@@ -98,9 +103,7 @@ class KeyBlock(Widget):
         main = next((i for i, k in enumerate(self.data) if k.main or k.name == ENTER), None)
         pinned = [i for i, k in enumerate(self.data) if k.name.split(":")[0] in self._pinned and i != main]
         pad = _pad_places(self.data) if rows >= PAD_ROWS else {}
-        span, high = self._main or (self._main_span(columns), 1)
-        if rows == 1:
-            span = min(span, columns - 2)  # room for what leads to the other keys
+        span, high = self._main or (_main_span(columns, rows), 1)
         self._cells = pages = arrange(spans, columns, rows, main, span, high, pinned, pad)
         self.page %= len(pages)
         cells = pages[self.page]
@@ -162,9 +165,10 @@ class KeyBlock(Widget):
         gap = look.px(GAP_MM)
         return (width - gap * (columns - 1)) / columns
 
-    def _main_span(self, columns: int) -> int:
-        """The main key takes the whole row of a narrow block and nearly half of a wide one."""
-        return columns if columns <= 4 else 3
+
+def _main_span(columns: int, rows: int) -> int:
+    """Columns of the main key: the whole row where there are several, else a third of it."""
+    return columns if rows > 1 or columns < BESIDE_FROM else max(3, columns // 3)
 
 
 def _pad_places(data: Sequence[KeyData]) -> dict[int, tuple[int, int]]:

@@ -32,13 +32,16 @@ class Pages(Widget):
         self.page = 0
         self.count = 1
 
-    def lay(self, blocks: Sequence[Any], area: Area, columns: int = 1) -> int:
-        """Show these blocks in an area, in columns side by side; the answer is the number of pages."""
+    def lay(self, blocks: Sequence[Any], area: Area, columns: int = 1, first_only: bool = False) -> int:
+        """Show these blocks in an area, in columns side by side; the answer is the number of pages.
+
+        first_only : what does not fit is left out
+        """
         self.pos, self.size = (area.x, area.y), (area.width, area.height)
         places = area.grid(columns, 1, look.px(COLUMNS_APART_MM))
         width = places[0].width
         stacks = deal([block.height_for(width) for block in blocks], area.height, look.px(GAP_MM))
-        self.count = -(-len(stacks) // columns)
+        self.count = 1 if first_only else -(-len(stacks) // columns)
         self.page %= self.count
         first = self.page * columns
         shown = {id(blocks[i]) for stack in stacks[first : first + columns] for i in stack}

@@ -1,0 +1,189 @@
+"""Sizes of keys, fit of texts, nothing on top of anything else: measured on every screen in every shape."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+import core
+from tests.gui import operator
+from tests.gui.screens_of import HELD, complaints_of
+
+pytestmark = pytest.mark.gui
+
+
+@pytest.mark.parametrize("held", HELD)
+def test_every_screen_holds_its_rules(start: Any, rib: dict[str, Any], held: str) -> None:
+    """Keys of 18 mm, number keys of 20 mm, letters of 3.5 mm; no text cut, nothing overlapping."""
+    driver = start(HELD[held])
+    complaints: dict[str, list[str]] = {}
+    for label in _tour(driver, rib):
+        for page in _pages(driver):
+            found = complaints_of(driver)
+            if found:
+                complaints[f"{label}, page {page}"] = found
+    assert not complaints, "\n".join(f"{k}: {v}" for k, v in complaints.items())
+
+
+@pytest.mark.parametrize("held", HELD)
+def test_the_main_key_is_the_largest_and_always_in_the_same_place(
+    start: Any, rib: dict[str, Any], held: str
+) -> None:
+    """Its lower right corner is that of the screen, wherever there is one; no other key is larger."""
+    from shopapp.widgets.card import CardKey
+    from shopapp.widgets.field_row import FieldRow
+    from shopapp.widgets.key import Key
+
+    driver = start(HELD[held])
+    seen = 0
+    for label in _tour(driver, rib):
+        keys = [k for k in driver.widgets(Key) if k.width > 0 and not isinstance(k, CardKey | FieldRow)]
+        main = [k for k in keys if k.main]
+        if not main:
+            continue
+        seen += 1
+        assert len(main) == 1, label
+        assert abs(main[0].right - driver.size_px[0]) <= 1.5 and main[0].y <= 1.5, label
+        largest = max(k.width * k.height for k in keys)
+        assert main[0].width * main[0].height >= 0.99 * largest, label
+    assert seen > 10
+
+
+def _pages(driver: Any) -> Iterator[int]:
+    """Every page of text and of keys of the screen shown, each once."""
+    for page in range(max(driver.screen.pages.count, 1)):
+        if page:
+            driver.press("further")
+        yield page
+    if driver.screen.pages.count > 1:
+        driver.press("further")
+    blocks = driver.screen.keys
+    for page in range(1, len(blocks._cells)):
+        driver.tap(driver.key_named("more"))
+        yield 100 + page
+    if len(blocks._cells) > 1:
+        driver.tap(driver.key_named("more"))
+
+
+def _tour(driver: Any, rib: dict[str, Any]) -> Iterator[str]:
+    """Through the whole app, stopping wherever a screen looks different."""
+    yield "empty bench"
+    yield from _tour_of_setup(driver)
+    session = driver.app.session
+    session.open(session.shop.new_part(rib))
+    driver.app.navigation.go("part")
+    yield "part, busy"
+    driver.settle()
+    yield "part"
+    driver.press("next")
+    yield "cautions"
+    driver.press("understood")
+    yield from _tour_of_pass(driver)
+    bar = core.simulated_bar(session.job, 5)
+    planned = session.advice.next_pass
+    bar.work(planned.action, planned.bite, [int(m) for m in planned.strokes])
+    driver.press("done")
+    yield from _tour_of_gaps(driver, bar.gaps())
+    driver.press("all")
+    yield "next, busy"
+    driver.settle()
+    yield "next"
+    driver.app.navigation.go("part")
+    yield "part, one pass read"
+    driver.app.navigation.go("finish")
+    yield from _tour_of_finish(driver)
+    driver.app.navigation.go("display")
+    yield "display"
+    driver.app.navigation.go("bench")
+    yield "bench"
+
+
+def _tour_of_setup(driver: Any) -> Iterator[str]:
+    driver.press("new")
+    yield "setup, job"
+    driver.press("field:name")
+    yield "setup, name typed"
+    operator.touch_letters(driver, "rib")
+    driver.press("enter")
+    for step in ("line", "section", "tool", "stations"):
+        driver.screen.press(f"step:{step}")
+        driver.idle()
+        yield f"setup, {step}"
+        for field in [f.name for f in driver.screen.view.fields]:
+            driver.screen.press(f"field:{field}")
+            driver.idle()
+            yield f"setup, {field}"
+        driver.screen.choose("")
+    driver.screen.press("step:line")
+    for form in ("segments", "offsets", "traced", "chord", "angle", "length"):
+        driver.screen.press(f"choose:form={form}")
+        driver.idle()
+        yield f"setup, line by {form}"
+    driver.screen.press("field:line.radius")
+    driver.screen.typed("5")
+    driver.idle()
+    yield "setup, wrong radius"
+    driver.screen.press("step:plan")
+    driver.idle()
+    yield "setup, plan of an incomplete form"
+    driver.app.navigation.go("bench")
+
+
+def _tour_of_pass(driver: Any) -> Iterator[str]:
+    yield "pass card"
+    driver.press("pacer")
+    yield "pass card, pacer"
+    driver.press("stop")
+    driver.press("differently")
+    yield "pass card, by station"
+    driver.press("by_zone")
+    yield "pass card, by zone"
+    driver.press("cancel")
+
+
+def _tour_of_gaps(driver: Any, gaps: list[Any]) -> Iterator[str]:
+    driver.settle()
+    yield "gaps, leaves"
+    driver.press("pad")
+    yield "gaps, pad"
+    operator.touch_digits(driver, "0.3")
+    yield "gaps, typed"
+    driver.press("enter")
+    if driver.screen.view.question:
+        driver.press("right")
+    operator.touch_digits(driver, "4.9")
+    driver.press("enter")
+    yield f"gaps, {'doubt' if driver.screen.view.question else 'no doubt'}"
+    if driver.screen.view.question:
+        driver.press("again")
+        yield "gaps, again"
+    driver.press("leaves")
+    for what in ("gauge", "template"):
+        driver.press(what)
+        yield f"gaps, {what} chosen"
+        driver.press(what)
+    while driver.screen.view.strip.current is not None:
+        gap = gaps[driver.screen.view.strip.current]
+        operator.read_gap(driver, gap)
+    yield "gaps, all read"
+
+
+def _tour_of_finish(driver: Any) -> Iterator[str]:
+    yield "finish"
+    driver.press("row:twist")
+    yield "finish, twist"
+    operator.touch_digits(driver, "99")
+    driver.press("enter")
+    yield "finish, after a value"
+    driver.screen.choose("")
+    driver.press("row:surface marks")
+    yield "finish, surface marks"
+    driver.screen.choose("")
+    driver.press("field:who")
+    yield "finish, who"
+    operator.touch_letters(driver, "operator")
+    driver.screen.choose("")
+    driver.idle()
+    yield "finish, named"
