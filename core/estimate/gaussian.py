@@ -76,8 +76,8 @@ def censored(belief: Belief, row: Array, excess: float, variance: float) -> Beli
 
 def _beyond(z: float) -> tuple[float, float]:
     """Mean of a standard normal above z, and how much its variance falls."""
-    if z > 6.0:  # far tail: the asymptotic series, where erfc underflows
-        hazard = z + 1.0 / z - 2.0 / z**3
+    if z > 25.0:  # far tail: the asymptotic series, before erfc underflows
+        hazard = z + 1.0 / z - 2.0 / z**3 + 10.0 / z**5
     else:
         hazard = exp(-0.5 * z * z) / sqrt(2.0 * pi) / (0.5 * erfc(z / sqrt(2.0)))
     return hazard, hazard * (hazard - z)
