@@ -131,7 +131,7 @@ def test_censoring_moves_what_hangs_together() -> None:
 
 
 def test_disagreement_is_the_reading_left_out() -> None:
-    """Each score is what conditioning on all other readings says of the one left out (done anew, one by one)."""
+    """Each score is what conditioning on all other readings says of the one left out, done anew for each."""
     rng = np.random.default_rng(4)
     root = rng.normal(size=(3, 3))
     belief = Belief(rng.normal(size=3), root @ root.T)
