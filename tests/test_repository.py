@@ -1,0 +1,132 @@
+"""The repository itself: what lies at its top, and what its files must not say."""
+
+from __future__ import annotations
+
+import ast
+import re
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "shopapp", "core", "tests", "assets"}
+HIDDEN = {".ci", ".gitignore"}
+LONGEST_MODULE, LONGEST_FUNCTION = 300, 60
+# A place on somebody's machine: a slash at the start of a path, and a folder that only a machine has.
+MACHINE_PATH = re.compile(r"(?<![\w./~$}])/(?:home|root|tmp|work|srv|mnt|opt|Users)/\w")
+SOURCES_OF_FACTS = {  # hosts that a web address may name: standards, papers, data, licences
+    *("www.apache.org", "doi.org", "www.bipm.org", "www.iso.org", "www.itl.nist.gov", "physics.nist.gov"),
+    *("ntrs.nasa.gov", "specifications.freedesktop.org", "peps.python.org", "docs.python.org"),
+}
+# Who writes the project and what was asked for is no part of it. Written so that this file passes too.
+NOT_OURS = re.compile(
+    r"\b(?:[i]ssues? #?\d+|[p]ull request|[l]anguage model|[c]hat ?bot|AI[ -][a]ssist\w*|[t]ranscript)\b",
+    re.I,
+)
+TEXT = {".py", ".kv", ".md", ".toml", ".json", ".csv", ".txt", ""}
+
+
+def tracked() -> list[Path]:
+    """Files under version control that are there now."""
+    if shutil.which("git") is None or not (ROOT / ".git").exists():
+        pytest.skip("this is no clone")
+    command = ["git", "-c", "safe.directory=*", "ls-files", "-z"]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
+    return [ROOT / name for name in done.stdout.split("\0") if name and (ROOT / name).exists()]
+
+
+def texts() -> dict[str, str]:
+    """Tracked text files by their name."""
+    found = (path for path in tracked() if path.suffix in TEXT)
+    return {path.relative_to(ROOT).as_posix(): path.read_text("utf-8") for path in found}
+
+
+def test_the_top_level_is_as_agreed():
+    names = {path.relative_to(ROOT).parts[0] for path in tracked()}
+    assert {name for name in names if not name.startswith(".")} == TOP
+    assert {name for name in names if name.startswith(".")} == HIDDEN
+
+
+def test_no_file_names_a_place_on_somebodys_machine():
+    assert [name for name, text in texts().items() if MACHINE_PATH.search(text)] == []
+
+
+def test_no_file_speaks_of_anything_but_the_project():
+    found = {name: match[0] for name, text in texts().items() if (match := NOT_OURS.search(text))}
+    assert found == {}
+
+
+def test_web_addresses_lead_to_sources_of_facts():
+    hosts = {
+        (host, name) for name, text in texts().items() for host in re.findall(r"https?://([\w.-]+)", text)
+    }
+    assert {(host, name) for host, name in hosts if host not in SOURCES_OF_FACTS} == set()
+
+
+def test_the_licence_is_the_full_text():
+    text = (ROOT / "assets" / "LICENSE.txt").read_text("utf-8")
+    assert "Version 2.0, January 2004" in text
+    assert "END OF TERMS AND CONDITIONS" in text
+    assert len(text) > 11_000
+
+
+def test_modules_and_functions_stay_short():
+    long = []
+    for name, text in texts().items():
+        if not name.endswith(".py") or not name.startswith(("core/", "shopapp/")):
+            continue
+        if text.count("\n") > LONGEST_MODULE:
+            long.append(name)
+        for node in ast.walk(ast.parse(text)):
+            if isinstance(node, ast.FunctionDef) and node.end_lineno - node.lineno >= LONGEST_FUNCTION:
+                long.append(f"{name}:{node.name}")
+    assert long == []
+
+
+def test_no_error_is_passed_over_in_silence():
+    """An ``except`` says what it takes and does something with it."""
+    quiet = [
+        f"{name}:{node.lineno}"
+        for name, text in texts().items()
+        if name.endswith(".py") and name.startswith(("core/", "shopapp/"))
+        for node in ast.walk(ast.parse(text))
+        if isinstance(node, ast.ExceptHandler)
+        and (node.type is None or all(isinstance(line, ast.Pass) for line in node.body))
+    ]
+    assert quiet == []
+
+
+def test_every_test_asserts_something():
+    """By its own word, by raising, or through a fixture or function that does: its name says check."""
+    bare = [
+        f"{name}:{node.name}"
+        for name, text in texts().items()
+        if name.startswith("tests/") and name.endswith(".py")
+        for node in ast.walk(ast.parse(text))
+        if isinstance(node, ast.FunctionDef) and node.name.startswith("test_") and not asserts(node)
+    ]
+    assert bare == []
+
+
+def asserts(node: ast.AST) -> bool:
+    """Whether a function holds an assertion, an expected error, or a call that checks."""
+    return bool(re.search(r"\bassert|\braises\(|check|\bfail\(", ast.unparse(node)))
+
+
+@pytest.mark.parametrize("path", ["see /{}/me/x", '"/{}/dir"', "'/{}/dir'"])
+@pytest.mark.parametrize("top", ["home", "tmp", "work"])
+def test_a_machines_path_is_recognised(path, top):
+    assert MACHINE_PATH.search(path.format(top))
+    assert not MACHINE_PATH.search(f"tests/{top}/x")
+
+
+@pytest.mark.parametrize("words", [("issue", "7"), ("language", "model")])
+def test_what_is_not_ours_is_recognised(words):
+    assert NOT_OURS.search(" ".join(words))
+
+
+def test_a_test_without_an_assertion_is_recognised():
+    assert not asserts(ast.parse("def test_x():\n    f()\n"))
+    assert asserts(ast.parse("def test_x():\n    assert f()\n"))
