@@ -1,0 +1,104 @@
+"""A section bar as a part: work, influence with twist, edge strain, side effects."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+import core
+from core.geometry.heel import heel_movement
+from core.readings.offering import offer
+from core.readings.seating import rigid_free
+from tests.made_up import LINES, SECTIONS, rib
+
+N = 30
+AT = 20.0 + 40.0 * np.arange(N)
+
+
+@pytest.mark.parametrize("form", LINES)
+def test_work_asked_is_the_whole_turn_of_the_line(form: str) -> None:
+    """Kinks add up to the heading at the far end less that at the near one."""
+    part = core.job(rib(line=LINES[form])).part
+    turn = part.line.heading_rad(part.length_mm) - part.line.heading_rad(0.0)
+    assert part.target.sum() == pytest.approx(float(turn), abs=1e-9)
+
+
+def test_an_s_shape_asks_for_both() -> None:
+    part = core.job(rib(line=LINES["segments"])).part
+    assert part.target[:9].min() > 0 and part.target[-9:].max() < 0
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+def test_a_part_without_work_left_lies_on_its_template(section: str) -> None:
+    """Kinks are shorter than their zones, and a twisting bar meets its line in the least squares only:
+    what is left is well below any tolerance. Shallow, since twist theory is linear."""
+    job = core.job(rib(section=SECTIONS[section], line={"radius": "4000 mm", "length": "1200 mm"}))
+    assert offer(job.part, job.template, np.zeros(N)).widest_mm < 0.08
+
+
+@pytest.mark.parametrize("name", ["channel, one", "Z"])
+def test_twist_moves_the_heel_as_thin_walled_torsion_says(name: str) -> None:
+    """On a straight line the influence is that of the hinge plus the twist of core.geometry.heel, which is
+    held against finite elements in tests/geometry/test_stroke.py; compared with rigid motion taken out."""
+    job = core.job(rib(section=SECTIONS[name], line={"segments": [["1200 mm", None]]}))
+    part = job.part
+    here = part.linearise(np.zeros(N))
+    patch = job.tool.patch_length_mm
+    heel = heel_movement(part.effect, AT, AT, 1200.0, patch, part.section.flange_mm).in_plane_mm
+    free = rigid_free(here.seating)
+    expected = free @ heel / part.effect.kink_per_strain_rad  # > 0 where the work is still to be done
+    found = free @ here.influence
+    np.testing.assert_allclose(found, expected, atol=0.01 * np.abs(expected).max())
+    hinge = free @ np.maximum(AT[:, None] - AT, 0.0)
+    assert np.abs(found - hinge).max() > 0.1 * np.abs(hinge).max()  # the twist is worth having
+
+
+def test_edge_strain_is_curvature_times_lever() -> None:
+    """Bending about the neutral line: edge strain = distance to the edge / radius, for a flat bar where the
+    elastic balance of the stroke and plain bending agree when the patch is as deep as the bar."""
+    document = rib(section=SECTIONS["flat bar"])
+    document["tool"] = {**document["tool"], "patch_depth": "0.01 mm"}
+    part = core.job(document).part
+    strain = part.edge_strain(part.target)
+    # A patch at the very edge, its force at a lever of d/2: kink = eps b t w (d/2)/I.
+    depth, thickness, b = 30.0, 3.0, 0.01
+    expected = (thickness * depth**3 / 12.0) / 1500.0 / (b * thickness * (depth / 2.0 - b / 2.0))
+    np.testing.assert_allclose(strain[3:-3], expected, rtol=1e-3)
+
+
+def test_stretching_puts_in_negative_strain() -> None:
+    part = core.job(rib()).part
+    np.testing.assert_allclose(part.edge_strain(-part.target), -part.edge_strain(part.target))
+
+
+def test_a_stroke_near_the_end_does_less() -> None:
+    per_strain = core.job(
+        rib(pitch="10 mm", line={"radius": "1500 mm", "length": "400 mm"})
+    ).part.work_per_strain()
+    assert np.all(np.diff(per_strain[:20]) >= 0) and per_strain[0] < 0.5 * per_strain[15]
+
+
+def test_side_effects_of_a_symmetric_section_are_none() -> None:
+    part = core.job(rib(section=SECTIONS["T"])).part
+    assert abs(part.side_effects(part.target)["bow_mm"]) < 1e-6
+    assert part.side_effects(part.target)["twist_rad"] == 0.0
+
+
+def test_bow_of_an_angle_is_a_circle_s_sagitta() -> None:
+    """Even work bends out of plane with a radius of kink/bow * R: bow = L^2/(8 R_out), from mid to ends."""
+    part = core.job(rib()).part
+    out = part.effect.bow_per_strain_rad / part.effect.kink_per_strain_rad / 1500.0
+    inner = part.target.copy()
+    inner[:2] = inner[-2:] = 0.0  # away from the ends, where strokes lose
+    found = part.side_effects(inner)["bow_mm"]
+    # Constant curvature over the worked length only, straight beyond it.
+    worked, rest = 26 * 40.0, 2 * 40.0
+    expected = -out * (worked**2 / 8.0 + worked / 2.0 * rest)
+    assert found == pytest.approx(expected, rel=0.01)
+
+
+def test_positions_and_zones() -> None:
+    sites = core.job(rib()).part.sites
+    np.testing.assert_allclose(sites.position_mm, AT)
+    np.testing.assert_allclose(sites.width_mm, 40.0)
+    assert len(sites) == N and sites.label == "station"
