@@ -19,11 +19,15 @@ EXCESS_COST = 500.0  # strokes that a further millimetre of gap is worth: more t
 
 @dataclass(frozen=True)
 class Wanted:
-    """Work that would finish the part, by action (n,) unsigned; widest_mm left; strokes in all."""
+    """Work that would finish the part and the strokes it takes, by action (n,) unsigned; widest_mm left."""
 
     work: dict[str, Array]
+    strokes: dict[str, Array]
     widest_mm: float
-    strokes: float
+
+    def strokes_of(self, action: str) -> float:
+        """Strokes in all of one action."""
+        return float(self.strokes[action].sum())
 
 
 def fewest_strokes(
@@ -57,9 +61,9 @@ def fewest_strokes(
     ).values
     strokes = {a: best[i * n : (i + 1) * n].clip(0.0) for i, a in enumerate(actions)}
     return Wanted(
-        {a: strokes[a] * per_stroke[a] for a in actions},
+        {a: strokes[a] * per_stroke[a] * ~goal.silent for a in actions},
+        strokes,
         band_mm + max(0.0, float(best[-1])),
-        float(sum(m.sum() for m in strokes.values())),
     )
 
 
@@ -68,49 +72,20 @@ def plan_ahead(outlook: Outlook, actions: tuple[str, ...]) -> Wanted:
     bite = middle_bite(outlook.goal.job)
     per_stroke = {a: outlook.per_stroke(a, bite) for a in actions}
     band = WANTED * outlook.goal.job.tolerance_mm
-    wanted = fewest_strokes(outlook.goal, outlook.work, per_stroke, band)
-    for action, work in wanted.work.items():  # no gap says anything there: what the target asks for is done
-        silent = outlook.goal.silent
-        work[silent] = np.maximum(SIGN[action] * outlook.work[silent], 0.0)
-    return wanted
-
-
-def held_back(outlook: Outlook, action: str, bite: str, wanted: Array, strokes: Array, z: float) -> Array:
-    """(n,) share of the wanted work to do now, so that too much is done only with the stated chance.
-
-    wanted : (n,) unsigned; strokes : (n,) about how many that takes; z : normal quantile of the
-    chance. After the pass, the work still to be done, as far as the tolerance can see it, stays
-    positive with that confidence. z < 0 aims beyond, for an action that will not be used again.
-    """
-    smooth, sign = outlook.goal.smooth, SIGN[action]
-    left = sign * (smooth @ outlook.work)
-    planned = smooth @ wanted
-    spread = smooth @ (wanted[:, None] * outlook.log_spread(action, bite, strokes))
-    scatter = outlook.model.scatter**2 * (smooth**2) @ (wanted**2 / np.maximum(strokes, 1.0))
-    n = outlook.model.sites
-    known = np.einsum("ij,jk,ik->i", smooth, outlook.belief.cov[:n, :n], smooth)
-    return _largest_share(left, planned, np.sum(spread**2, axis=1), scatter, known, z)
-
-
-def _largest_share(left: Array, planned: Array, spread: Array, scatter: Array, known: Array, z: float) -> Array:
-    """Largest share in 0..1 (beyond 1 where z < 0) with left - share*planned >= z*sd(share)."""
-    most = 1.0 if z >= 0 else 1.3
-    low, high = np.zeros_like(left), np.full_like(left, most)
-    for _ in range(14):
-        share = 0.5 * (low + high)
-        sd = np.sqrt(share**2 * spread + share * scatter + known)
-        fine = left - share * planned >= z * sd
-        low, high = np.where(fine, share, low), np.where(fine, high, share)
-    return 0.5 * (low + high)
+    return fewest_strokes(outlook.goal, outlook.work, per_stroke, band)
 
 
 def stroking_for(outlook: Outlook, action: str, bite: str, work: Array) -> Array:
-    """(n,) strokes, not whole, that do this unsigned work; the response and its exponent as expected."""
+    """(n,) strokes, not whole, that do this unsigned work; the response and its exponent as expected.
+
+    A site that no reading feels gets what its neighbour gets.
+    """
     exponent = max(0.3, float(outlook.theta[-2]))
     strokes = work / outlook.per_stroke(action, bite)
     for _ in range(2):  # what a stroke does depends a little on whether its neighbours are struck
         single = outlook.law(action, bite, strokes)(np.ones_like(work))
         strokes = (np.maximum(work, 0.0) / single) ** (1.0 / exponent)
+        strokes = strokes[outlook.goal.leader]
     return strokes
 
 

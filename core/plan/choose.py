@@ -14,8 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.estimate.response import SIGN
-from core.plan.aim import Wanted, held_back, plan_ahead, stroking_for
+from core.plan.aim import Wanted, plan_ahead, stroking_for
 from core.plan.outlook import Goal, Outlook
+from core.plan.repair import left_by
 from core.plan.rounding import LEAST, whole_strokes
 
 Array = NDArray[np.float64]
@@ -28,10 +29,11 @@ STROKE_COST = 1e-3  # passes that a stroke is worth: a pass with its gaps takes 
 FINE_ZONES = 0.15  # share of the tolerance that may be given away for fewer zones of equal count
 ROUGH_ZONES = 0.03  # the same as a share of the gap that the pass leaves anyhow
 HOPELESS = 3.0  # tolerances that the expected gap may have before the chance is worth reckoning
-HOLDING = (0.35, 1.0)  # parts of the full hold-back that are tried, the bolder first
+SPOILT_COST = 3.0  # passes that an overshoot costs: the other tool, and more to learn
+HALVINGS = 4
+LEAST_SHARE = 0.2  # of the wanted work that a pass does at least
 MOST_BEYOND = 0.15  # share by which an action that shall not come back may go beyond
-DOUBTFUL = 0.5  # chance of being left outside from which on both actions are tried
-UNFINISHED_COST = 2.0  # passes that being left outside at the end of a plan costs
+LEAST_WORTH = 1.0  # strokes of the middle bite below which an action is not worth its tool
 ADDED = 0.25  # share of the tolerance that a pass may add to what is beyond already
 OVERSHOT = 0.8  # share of the tolerance past which work for the other action counts as overshoot
 ENOUGH = 0.9  # chance of being within at which a plan may end
@@ -68,9 +70,10 @@ def best_plan(outlook: Outlook, mounted: str | None, risk: float) -> Plan:
         wanted = plan_ahead(outlook, (action,))
         if wanted.widest_mm <= limit:
             best = _cheaper(best, _best_of(outlook, (action,), wanted, mounted, risk))
-    if best.unfinished > DOUBTFUL:
+    if not best.steps:
         both = plan_ahead(outlook, ACTIONS)
-        for sequence in (ACTIONS, ACTIONS[::-1]):
+        orders = [o for o in (ACTIONS, ACTIONS[::-1]) if all(both.strokes_of(a) >= LEAST_WORTH for a in o)]
+        for sequence in orders or [(max(ACTIONS, key=both.strokes_of),)]:
             best = _cheaper(best, _best_of(outlook, sequence, both, mounted, risk))
     return best if best.steps else _one_bold_pass(outlook)
 
@@ -108,7 +111,7 @@ def _one_bold_pass(outlook: Outlook) -> Plan:
     for action in ACTIONS:
         wanted = plan_ahead(outlook, (action,)).work[action]
         for bite in outlook.goal.job.tool.bites:
-            step = _pass(outlook, action, bite, wanted, (BOLD,), 0.5)
+            step = _pass(outlook, action, bite, wanted, _all_of_it)
             if step is not None and step.chance > chance_after(outlook):
                 best = _cheaper(best, Plan([step], 2.0 - step.chance, 1.0 - step.chance))
     return best
@@ -120,14 +123,12 @@ def _play(
     """Play a sequence of actions to its end, with one bite for the first pass and one for the rest."""
     plan = Plan(cost=0.0)
     left = {a: w.copy() for a, w in wanted.work.items()}
-    state, phase = outlook, 0
+    state, phase, z = outlook, 0, NormalDist().inv_cdf(1.0 - risk)
     while len(plan.steps) < MOST_PASSES:
         action, last = sequence[phase], phase == len(sequence) - 1
         bite = bites[min(len(plan.steps), 1)]
-        if last:
-            step = _pass(state, action, bite, left[action], _cautions(risk, not plan.steps), risk)
-        else:  # too much of it is taken back by the other action, which comes anyhow
-            step = _pass(state, action, bite, left[action], (BEYOND,), 1.0)
+        caution = _and_more if not last else _by_rule(z) if plan.steps else _by_risk(risk)
+        step = _pass(state, action, bite, left[action], caution)
         if step is None:
             if last:
                 break
@@ -142,54 +143,79 @@ def _play(
             break
     changes = sum(a.action != b.action for a, b in zip(plan.steps, plan.steps[1:], strict=False))
     strokes = sum(float(s.strokes.sum()) for s in plan.steps)
-    plan.cost += UNFINISHED_COST * plan.unfinished + CHANGE_COST * changes + STROKE_COST * strokes
+    far = np.log2(1.0 + expected_gap(state) / state.goal.job.tolerance_mm)
+    plan.cost += far * plan.unfinished + CHANGE_COST * changes + STROKE_COST * strokes
+    if plan.steps and len(sequence) == 1:
+        first = plan.steps[0]
+        plan.cost += SPOILT_COST * overshoot_risk(outlook, first.action, first.bite, first.strokes)
     return plan
 
 
-_Caution = Callable[[Outlook, str, str, Array, Array], Array]
-"""(n,) share of the wanted work to do now, from outlook, action, bite, wanted work and strokes"""
+_Caution = Callable[[Outlook, str, str, Callable[[float], Array]], float]
+"""Share of the wanted work to do now, from outlook, action, bite and the strokes that a share takes"""
 
 
-def BOLD(state: Outlook, action: str, bite: str, wanted: Array, strokes: Array) -> Array:  # noqa: N802
-    """All of it."""
-    return np.ones_like(wanted)
+def _all_of_it(state: Outlook, action: str, bite: str, strokes: Callable[[float], Array]) -> float:
+    return 1.0
 
 
-def BEYOND(state: Outlook, action: str, bite: str, wanted: Array, strokes: Array) -> Array:  # noqa: N802
+def _and_more(state: Outlook, action: str, bite: str, strokes: Callable[[float], Array]) -> float:
     """A little more than all, by what is not known, so that this action need not come back."""
-    spread = state.log_spread(action, bite, np.maximum(strokes, 1.0))
-    unknown = float(np.sqrt(np.mean(np.sum(spread**2, axis=1))))
-    return np.full_like(wanted, 1.0 + min(unknown, MOST_BEYOND))
+    return 1.0 + min(_unknown(state, action, bite, strokes(1.0)), MOST_BEYOND)
 
 
-def _cautions(risk: float, exact: bool) -> tuple[_Caution, ...]:
-    """From bold to cautious; fewer steps where the pass is far ahead and will be planned again."""
-    full = NormalDist().inv_cdf(1.0 - risk)
+def _by_rule(z: float) -> _Caution:
+    """Hold back by what is not known: quick, for passes that will be planned again before they are run."""
+    return lambda state, action, bite, strokes: 1.0 / (1.0 + z * _unknown(state, action, bite, strokes(1.0)))
 
-    def holding(z: float) -> _Caution:
-        return lambda state, action, bite, wanted, strokes: held_back(state, action, bite, wanted, strokes, z)
 
-    return (BOLD, *(holding(full * part) for part in (HOLDING if exact else HOLDING[1:2])))
+def _by_risk(risk: float) -> _Caution:
+    """As much as the accepted chance of overshoot allows."""
+    return lambda state, action, bite, strokes: _boldest(state, action, bite, strokes, risk)
+
+
+def _boldest(
+    state: Outlook, action: str, bite: str, strokes: Callable[[float], Array], risk: float
+) -> float:
+    """Largest share of the wanted work, up to all of it, whose chance of overshoot is accepted."""
+    if overshoot_risk(state, action, bite, strokes(1.0)) <= risk:
+        return 1.0
+    low, high = LEAST_SHARE, 1.0
+    for _ in range(HALVINGS):
+        share = 0.5 * (low + high)
+        if overshoot_risk(state, action, bite, strokes(share)) <= risk:
+            low = share
+        else:
+            high = share
+    return low
+
+
+def _unknown(state: Outlook, action: str, bite: str, strokes: Array) -> float:
+    """Relative standard deviation of the work of these strokes, averaged along the part."""
+    struck = strokes > 0
+    if not struck.any():
+        return 0.0
+    spread = state.log_spread(action, bite, np.maximum(strokes, 1.0))[struck].mean(axis=0)
+    return float(np.sqrt(np.sum(spread**2)))
 
 
 def _pass(
-    state: Outlook, action: str, bite: str, wanted: Array, cautions: tuple[_Caution, ...], risk: float
+    state: Outlook, action: str, bite: str, wanted: Array, caution: _Caution
 ) -> Step | None:
-    """One pass of this action and bite, as bold as the risk allows, or None when it has nothing to do."""
+    """One pass of this action and bite, or None when it has nothing to do."""
     most = _most(state, bite)
-    strokes = np.minimum(stroking_for(state, action, bite, wanted), most)
-    for caution in cautions:
-        share = caution(state, action, bite, wanted, strokes)
-        aimed = np.minimum(stroking_for(state, action, bite, share * wanted), most)
-        if np.max(aimed, initial=0.0) < LEAST:
-            return None
-        law = state.law(action, bite, aimed)
-        then = state.goal.readings(state.work - SIGN[action] * law(aimed))
-        allowed = max(FINE_ZONES * state.goal.job.tolerance_mm, ROUGH_ZONES * float(np.ptp(then)))
-        counts = whole_strokes(aimed, law, most, state.goal.free, allowed)
-        after = state.after(action, bite, counts)
-        if caution is cautions[-1] or overshoot_risk(state, after, action) <= risk:
-            break
+
+    def strokes(share: float) -> Array:
+        return np.minimum(stroking_for(state, action, bite, share * wanted), most)
+
+    aimed = strokes(caution(state, action, bite, strokes))
+    if np.max(aimed, initial=0.0) < LEAST:
+        return None
+    law = state.law(action, bite, aimed)
+    then = state.goal.readings(state.work - SIGN[action] * law(aimed))
+    allowed = max(FINE_ZONES * state.goal.job.tolerance_mm, ROUGH_ZONES * float(np.ptp(then)))
+    counts = whole_strokes(aimed, law, most, state.goal.felt, allowed)
+    after = state.after(action, bite, counts)
     if not counts.any():
         return None
     return Step(action, bite, counts, state, after, chance_after(after))
@@ -222,32 +248,24 @@ def widths(goal: Goal, readings: Array) -> Array:
     return np.asarray(np.abs(readings).max(axis=1))
 
 
+def expected_gap(state: Outlook) -> float:
+    """Widest gap of the shape that is expected, mm."""
+    return float(widths(state.goal, state.goal.readings(state.work)[None, :])[0])
+
+
 def chance_after(state: Outlook) -> float:
     """Chance that the part is then within its tolerance; none while it is expected far outside."""
-    expected = float(widths(state.goal, state.goal.readings(state.work)[None, :])[0])
-    if expected > HOPELESS * state.goal.job.tolerance_mm:
+    if expected_gap(state) > HOPELESS * state.goal.job.tolerance_mm:
         return 0.0
     return float(np.mean(widths(state.goal, draw_readings(state)) <= state.goal.job.tolerance_mm))
 
 
-def overshoot_risk(before: Outlook, after: Outlook, action: str) -> float:
-    """Chance that a pass leaves work for the other action that makes a gap past the tolerance by itself.
+def overshoot_risk(state: Outlook, action: str, bite: str, strokes: Array) -> float:
+    """Chance that after this pass its action alone can no longer bring the part within its tolerance.
 
-    What was there before the pass does not count against it.
+    What it could not put right before the pass does not count against it.
     """
-    goal, n = after.goal, after.model.sites
-    values, vectors = np.linalg.eigh(after.belief.cov[:n, :n])
-    kept = values > 1e-4 * max(values.max(), 1e-300)
-    half = np.random.default_rng(7).standard_normal((DRAWS // 2, int(kept.sum())))
-    unit = np.vstack([half, -half])
-    drawn = after.work + unit @ (vectors[:, kept] * np.sqrt(values[kept])).T
-    gaps = _needs_other(goal, drawn, action)
-    already = float(_needs_other(goal, before.work[None, :], action)[0])
-    tolerance = goal.job.tolerance_mm
-    return float(np.mean(gaps > max(OVERSHOT * tolerance, already + ADDED * tolerance)))
-
-
-def _needs_other(goal: Goal, work: Array, action: str) -> Array:
-    """(s,) gap that the work wanting the other action makes by itself, as the tolerance sees it."""
-    beyond = np.minimum(SIGN[action] * (work @ goal.smooth.T), 0.0)
-    return widths(goal, beyond @ goal.free.T)
+    goal, tolerance = state.goal, state.goal.job.tolerance_mm
+    after = left_by(goal, state.draws_after(action, bite, strokes), action)
+    already = left_by(goal, state.work[None, :], action)
+    return float(np.mean(after > np.maximum(OVERSHOT * tolerance, already + ADDED * tolerance)))

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.estimate.fit import apply_move, pass_move
 from core.estimate.gaussian import Belief, read
-from core.estimate.response import ResponseModel, Stroking, neighbours_struck
+from core.estimate.response import SIGN, ResponseModel, Stroking, neighbours_struck
 from core.jobtypes import Job
 from core.readings.rounds import PassDone
 from core.readings.seating import FAINT_MM, rigid_free
@@ -19,6 +19,7 @@ from core.readings.seating import FAINT_MM, rigid_free
 Array = NDArray[np.float64]
 
 
+DRAWS = 64
 SILENT = 0.03  # a site that moves no reading by more than this share of the most is not felt by any
 
 
@@ -28,6 +29,8 @@ class Goal:
     offset : (r,) what is left when no work is left: kinks are not quite a smooth curve;
     rows : (r, n) mm of reading per unit of work; columns : (r, k) per rigid motion;
     silent : (n,) sites that no reading feels, such as the last one at each end of a bar;
+    felt, felt_rows : (r, n) free and rows without the sites that are not felt;
+    leader : (n,) the nearest site that is felt, itself for most;
     loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out; smooth : (n, n) see :meth:`_smoother`
     """
 
@@ -44,6 +47,9 @@ class Goal:
         self.free, self.free_offset = still @ self.rows, still @ self.offset
         heard = np.abs(self.free).max(axis=0)
         self.silent = heard < SILENT * heard.max(initial=0.0)
+        felt = np.flatnonzero(~self.silent)
+        self.leader = felt[np.abs(np.arange(n)[:, None] - felt).argmin(axis=1)]
+        self.felt, self.felt_rows = self.free * ~self.silent, self.rows * ~self.silent
         self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
         self.smooth = self._smoother(model)
 
@@ -63,6 +69,13 @@ class Goal:
         inner = quantum**2 * rows @ rows.T + noise * np.eye(len(rows))
         smooth: Array = quantum**2 * rows.T @ np.linalg.solve(inner, rows)
         return smooth
+
+
+@cache
+def _unit(size: int) -> Array:
+    """(DRAWS, size) standard normal draws in opposite pairs, the same every time."""
+    half = np.random.default_rng(size).standard_normal((DRAWS // 2, size))
+    return np.vstack([half, -half])
 
 
 def middle_bite(job: Job) -> str:
@@ -124,6 +137,30 @@ class Outlook:
         values, vectors = np.linalg.eigh(cov)
         spread: Array = features @ (vectors * np.sqrt(values.clip(0.0)))
         return spread
+
+    @cached_property
+    def _draws(self) -> Array:
+        """(DRAWS, n + k) what may be true now, as differences from what is expected."""
+        size = len(self.belief.mean)
+        tiny = 1e-12 * np.diag(self.belief.cov) + 1e-30
+        factor = np.linalg.cholesky(self.belief.cov + np.diag(tiny))
+        drawn: Array = _unit(size) @ factor.T
+        return drawn
+
+    @cached_property
+    def draws_now(self) -> Array:
+        """(DRAWS, n) remaining work that may be true now, draw by draw as in :meth:`draws_after`."""
+        return np.asarray(self.work + self._draws[:, : self.model.sites])
+
+    def draws_after(self, action: str, bite: str, strokes: Array) -> Array:
+        """(DRAWS, n) remaining work that may be found after this pass, its scatter included."""
+        n = self.model.sites
+        stroking = Stroking(action, bite, strokes, self.strain)
+        work, _, variance = self.model.work(stroking, self.theta)
+        spread = np.exp(self._draws[:, n:] @ self.model.features(stroking).T)
+        scatter = _unit(n)[::-1] * np.sqrt(variance)
+        drawn: Array = self.draws_now - SIGN[action] * (work * spread + scatter)
+        return drawn
 
     def after(self, action: str, bite: str, strokes: Array) -> Outlook:
         """Belief after this pass, before it is read."""

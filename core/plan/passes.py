@@ -35,6 +35,6 @@ def _as_pass(step: Step) -> Pass:
         expected_gap_mm=then.widest_mm,
         expected_gap_sd_mm=float(spread.std()),
         expected_deviation_mm=job.part.linearise(step.after.work, then.seat).deviation_mm,
-        overshoot_risk=overshoot_risk(step.before, step.after, step.action),
+        overshoot_risk=overshoot_risk(step.before, step.action, step.bite, step.strokes),
         feed=feed_zones(job.part.sites, job.tool, counts),
     )

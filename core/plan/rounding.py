@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 EXCHANGES = 24
+WORTH = 0.1  # of what may be given away for fewer zones, that an exchanged stroke has to bring
 LEAST = 0.05  # strokes; a site that wants less wants none
 BLOCKS = (12, 8, 6, 4, 3, 2)  # sites that may share a count, widest first
 
@@ -27,7 +28,8 @@ def whole_strokes(
         counts = _in_blocks(strokes, work, aimed, most, size)
         if np.abs(free @ (aimed - work(counts))).max() <= allowed_mm:
             return counts
-    return _exchanged(_in_blocks(strokes, work, aimed, most, 1), work, aimed, most, free)
+    single = _in_blocks(strokes, work, aimed, most, 1)
+    return _exchanged(single, work, aimed, most, free, WORTH * allowed_mm)
 
 
 def _in_blocks(
@@ -64,9 +66,9 @@ def _blocks(strokes: Array, size: int) -> list[slice]:
 
 
 def _exchanged(
-    counts: Array, work: Callable[[Array], Array], aimed: Array, most: Array, free: Array
+    counts: Array, work: Callable[[Array], Array], aimed: Array, most: Array, free: Array, worth_mm: float
 ) -> Array:
-    """Add or take single strokes while that brings the widest reading nearer to the aim."""
+    """Add or take single strokes while each of them brings the widest reading nearer to the aim."""
     n = len(counts)
     best = counts.copy()
     for _ in range(EXCHANGES):
@@ -76,7 +78,7 @@ def _exchanged(
         off = free @ (aimed - now)
         trial = np.abs(off[:, None] - np.hstack([free * up, free * down])).max(axis=0)
         pick = int(np.argmin(trial))
-        if trial[pick] >= np.abs(off).max() * (1.0 - 1e-6):
+        if trial[pick] > np.abs(off).max() - worth_mm:
             break
         best[pick % n] += 1.0 if pick < n else -1.0
     return best

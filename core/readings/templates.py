@@ -41,7 +41,7 @@ class Template:
     sign: float
     rigid: bool
     chord_mm: float = 0.0
-    sd_mm: float = 0.05
+    sd_mm: float = 0.04
 
     def layout(self, stations_mm: Array, length_mm: float) -> Layout:
         """Where it compares, for readings at these stations of a target of this length."""
@@ -58,6 +58,7 @@ class Template:
 INSIDE = Template("inside", 1.0, True)
 OUTSIDE = Template("outside", -1.0, True)
 LAYOUT_LINE = Template("layout line", 1.0, False)
+# Templates that a job can name; a sweep is named with its chord.
 TEMPLATES = {t.name: t for t in (INSIDE, OUTSIDE, LAYOUT_LINE)}
 
 
