@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, ClassVar
 
+from kivy.clock import Clock
 from kivy.lang import Builder
 from kivy.properties import ObjectProperty
 from kivy.uix.widget import Widget
@@ -65,8 +66,10 @@ class Screen(Widget):
         self._focus = ""
         self.small = False
         super().__init__(**kwargs)
-        self.bind(pos=self.relay, size=self.relay)
-        look.bind(px_per_mm=self.relay)
+        # width and height change one after the other: lay out once both have
+        self._relay_soon = Clock.create_trigger(self.relay, -1)
+        self.bind(pos=self._relay_soon, size=self._relay_soon)
+        look.bind(px_per_mm=self._relay_soon)
 
     # what came from the presenter
 

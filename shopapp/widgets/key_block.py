@@ -20,7 +20,7 @@ PICTURES = {
 }  # fmt: skip
 """Name of a key to the picture on it"""
 
-ENTER, PAD_ROWS, PAD_COLUMNS, BESIDE_FROM = "enter", 4, 3, 7
+ENTER, PAD_ROWS, PAD_COLUMNS, BESIDE_FROM, FEWEST_COLUMNS = "enter", 4, 3, 7, 4
 NUMBERED = ("leaf", "digit", "letter")
 """Keys that enter numbers or letters: their text is large, and they take one cell"""
 
@@ -80,7 +80,8 @@ class KeyBlock(Widget):
         self.data = tuple(data)
         self.pos, self.size = (area.x, area.y), (area.width, area.height)
         gap = look.px(GAP_MM)
-        columns = fitting(area.width, look.px(NUMBER_KEY_MM), gap)
+        # on a screen smaller than any that we lay out for, keys get smaller rather than lost
+        columns = max(FEWEST_COLUMNS, fitting(area.width, look.px(NUMBER_KEY_MM), gap))
         rows = fitting(area.height, look.px(KEY_MM), gap) if data else 0
         rows = min(rows, fitting(area.height, look.px(NUMBER_KEY_MM), gap))
         self._show(columns, *self._at_the_bottom(columns, rows, area.all_of_it()))
@@ -91,7 +92,8 @@ class KeyBlock(Widget):
         if not rows or high > 1 or any(k.name.startswith("digit:") for k in self.data):
             return rows, area
         needed = min(rows, self.rows_for(self.data, area.width, span))
-        return needed, area.bottom(area.height * needed / rows - (look.px(GAP_MM) if needed < rows else 0))
+        gap = look.px(GAP_MM)
+        return needed, area.bottom((area.height + gap) * needed / rows - gap)
 
     def _show(self, columns: int, rows: int, area: Area) -> None:
         gap = look.px(GAP_MM)
@@ -104,6 +106,8 @@ class KeyBlock(Widget):
         pinned = [i for i, k in enumerate(self.data) if k.name.split(":")[0] in self._pinned and i != main]
         pad = _pad_places(self.data) if rows >= PAD_ROWS else {}
         span, high = self._main or (_main_span(columns, rows), 1)
+        if rows == 1 and len(self.data) > 1:
+            span = min(span, columns - 2 - len(pinned))  # beside it one key, and one that leads to others
         self._cells = pages = arrange(spans, columns, rows, main, span, high, pinned, pad)
         self.page %= len(pages)
         cells = pages[self.page]
