@@ -78,7 +78,7 @@ def _exchanged(
         off = free @ (aimed - now)
         trial = np.abs(off[:, None] - np.hstack([free * up, free * down])).max(axis=0)
         pick = int(np.argmin(trial))
-        if trial[pick] > np.abs(off).max() - worth_mm:
+        if trial[pick] >= np.abs(off).max() - worth_mm:
             break
         best[pick % n] += 1.0 if pick < n else -1.0
     return best
