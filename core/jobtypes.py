@@ -50,9 +50,9 @@ class ResponsePrior:
     """
 
     common_sd: float = 0.27
-    action_sd: float = 0.20
-    bite_sd: float = 0.10
-    uneven_sd: float = 0.12
+    action_sd: float = 0.15
+    bite_sd: float = 0.08
+    uneven_sd: float = 0.11
     uneven_length_mm: float = 250.0
     neighbours: float = 0.13
     neighbours_sd: float = 0.08

@@ -107,9 +107,7 @@ def _residuals(
     return np.maximum(primal, dual), gap
 
 
-def _step(
-    cost: Array, bend: Array, rows: Array, b: Array, index: NDArray[np.intp], state: _State
-) -> _State:
+def _step(cost: Array, bend: Array, rows: Array, b: Array, index: NDArray[np.intp], state: _State) -> _State:
     v, slack, y = state
     m = len(rows)
     weight = y / slack

@@ -71,5 +71,7 @@ def _about_plan(before: tuple[Pass, ...], now: tuple[Pass, ...]) -> list[str]:
         return [f"The next pass takes the {first.bite} bite instead of the {was.bite} one."]
     change = first.total - was.total
     if abs(change) > max(2, 0.1 * was.total):
-        return [f"The next pass has {first.total} strokes, {abs(change)} {'more' if change > 0 else 'fewer'} than planned."]
+        return [
+            f"The next pass has {first.total} strokes, {abs(change)} {'more' if change > 0 else 'fewer'} than planned."
+        ]
     return []

@@ -16,7 +16,9 @@ from core.jobtypes import Job
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
 from core.readings.rounds import PassDone, Round, Step, steps_of
+from core.readings.seating import best_seating
 from core.readings.offering import layout_of, offer
+from core.readings.reading import readings_of
 from core.reasons import reasons_for
 from core.verdict import Fitness, decide, fitness
 
@@ -60,9 +62,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         response=response,
         suspects=suspects,
         reseat=reseat,
-        reasons=reasons_for(
-            job, verdict, _last_read(steps), response, before, remaining, suspects, reseat
-        ),
+        reasons=reasons_for(job, verdict, _last_read(steps), response, before, remaining, suspects, reseat),
         warnings=job.warnings + _doubts(fitted),
         side_effects=job.part.side_effects(done),
         side_effects_then=job.part.side_effects(done + _work_of(job, fitted, remaining)),
@@ -125,12 +125,16 @@ def _reseat(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> Reseat | 
     if not rounds or rounds[0][0].template != job.template or now.widest_mm > job.tolerance_mm:
         return None
     step, said = rounds[0]
-    here = job.part.linearise(fitted.belief.mean[: fitted.sites], said.seat, step.layout.points_mm)
-    as_seated = (step.layout.combine @ here.deviation_mm)[step.layout.readable]
-    if float(np.max(np.abs(as_seated))) <= job.tolerance_mm:
+    places = step.layout.points_mm[step.layout.readable]
+    here = readings_of(job.part, step.template, fitted.belief.mean[: fitted.sites], said.seat, places)
+    if float(np.max(np.abs(here.deviation_mm))) <= job.tolerance_mm:
         return None
-    shift, tilt = (said.seat - now.offered.seat)[:2]
-    return Reseat(float(shift), float(tilt), now.widest_mm)
+    held = np.where(
+        np.isfinite(job.part.seat_bound), 0.0, np.inf
+    )  # what marks hold is not for the hand to move
+    best = best_seating(here.deviation_mm, here.seating, (-held, held), step.template.rigid)
+    shift, tilt = -best.motion[:2]
+    return Reseat(float(shift), float(tilt), float(best.widest_mm))
 
 
 def _responses(job: Job, steps: list[Step], fitted: Fit) -> dict[tuple[str, str], Response]:
@@ -158,10 +162,11 @@ def _responses(job: Job, steps: list[Step], fitted: Fit) -> dict[tuple[str, str]
 def _expected_readings(job: Job, now: Fitness) -> tuple[Array, Array]:
     """What the job's gauge should show at every station under the best seating, NaN where unreadable."""
     n = len(job.part.sites)
-    layout = layout_of(job.part, job.template)
+    readable = layout_of(job.part, job.template).readable[:n]
+    read = int(readable.sum())
     mean, sd = np.full(n, np.nan), np.full(n, np.nan)
-    mean[layout.readable] = now.offered.readings_mm
-    sd[layout.readable] = np.hypot(now.reading_sd_mm, job.gauge.sd_mm(job.template.sd_mm))
+    mean[readable] = now.offered.readings_mm[:read]
+    sd[readable] = np.hypot(now.reading_sd_mm[:read], job.gauge.sd_mm(job.template.sd_mm))
     return mean, sd
 
 
@@ -190,7 +195,9 @@ def _history(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> tuple[fl
         if isinstance(step, PassDone):
             widest.append(float("nan"))
         elif isinstance(step, Round) and widest:
-            widest[-1] = now.widest_mm if k == last_round == len(steps) - 1 else _widest(job, fitted.beliefs[k])
+            widest[-1] = (
+                now.widest_mm if k == last_round == len(steps) - 1 else _widest(job, fitted.beliefs[k])
+            )
     return tuple(widest)
 
 

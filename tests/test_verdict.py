@@ -86,7 +86,7 @@ def own_chance(job: core.Job, mean: np.ndarray, cov: np.ndarray, draws: int) -> 
     widest = []
     for work in multivariate_normal(mean, cov, allow_singular=True).rvs(draws, random_state=rng):
         here = job.part.linearise(work, None, layout.points_mm)
-        readings, columns = layout.combine @ here.deviation_mm, (layout.combine @ here.seating)[:, :2]
+        readings, columns = job.template.sign * here.deviation_mm, job.template.sign * here.seating[:, :2]
         ones = np.ones((len(readings), 1))
         rows = np.vstack([np.hstack([columns, -ones]), np.hstack([-columns, 0.0 * ones])])
         found = linprog([0, 0, 1], A_ub=rows, b_ub=np.r_[-readings, readings], bounds=[(None, None)] * 3)

@@ -18,6 +18,7 @@ from core.estimate.gaussian import Belief, Update, censored, disagreement, read
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobtypes import Job
 from core.kinds.base import Linearised
+from core.readings.reading import readings_of
 from core.readings.rounds import Annealed, PassDone, Round, Step
 
 Array = NDArray[np.float64]
@@ -112,10 +113,11 @@ def prior(job: Job, model: ResponseModel) -> Belief:
 
 def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
     converged = False
+    spread = np.where(model.sd > 0.0, model.sd, np.inf)  # what is known for certain does not move
     result = _once(job, steps, model, memory)
     for _ in range(MOST_ITERATIONS):
         change = result.belief.mean[model.sites :] - memory.theta
-        moved = float(np.max(np.abs(change) / model.sd))
+        moved = float(np.max(np.abs(change) / spread))
         memory.theta = memory.theta + change * min(1.0, LONGEST_STEP / max(moved, 1e-12))
         if moved < SETTLED:
             converged = True
@@ -127,7 +129,7 @@ def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) 
 
 def _refuse_nonsense(model: ResponseModel, theta: Array) -> None:
     """A response that no metal has means that the log contradicts itself."""
-    if np.max(np.abs(theta - model.mean) / model.sd) > IMPOSSIBLE:
+    if np.max(np.abs(theta - model.mean) / np.where(model.sd > 0.0, model.sd, np.inf)) > IMPOSSIBLE:
         raise InputError(
             "events",
             "gaps that these strokes cannot have left",
@@ -180,39 +182,53 @@ def apply_move(belief: Belief, n: int, move: Move) -> Belief:
     return Belief(mean, cov)
 
 
-def _read_round(
-    job: Job, step: Round, belief: Belief, memory: _Memory, k: int
-) -> tuple[RoundFit, Reading]:
+def _read_round(job: Job, step: Round, belief: Belief, memory: _Memory, k: int) -> tuple[RoundFit, Reading]:
     """Condition on one round; the geometry is taken anew until it stops moving."""
     n, size = len(job.part.sites), len(belief.mean)
     seat_sd = job.part.seat_sd
     joint = belief.widened(np.zeros(len(seat_sd)), np.diag(seat_sd**2))
     if k not in memory.geometry:
         x, seat = belief.mean[:n], np.zeros(len(seat_sd))
-        memory.geometry[k] = (job.part.linearise(x, seat, step.layout.points_mm), x, seat)
+        memory.geometry[k] = (readings_of(job.part, step.template, x, seat, step.layout.points_mm), x, seat)
     for _ in range(6):
         reading = linear_reading(step, memory.geometry[k], set(memory.set_aside.get(k, {})))
-        rows = np.zeros((len(reading.value), len(joint.mean)))
-        rows[:, :n], rows[:, size:] = reading.rows_x, reading.rows_seat
-        update = read(joint, rows, reading.value - reading.offset - rows @ joint.mean, reading.variance)
+        update = _seated(joint, reading)
         after = _beyond(step, memory.geometry[k], update.belief, n)
         x, seat = after.mean[:n], after.mean[size:]
         lin, x_was, seat_was = memory.geometry[k]
         shift = lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was)
         if np.max(np.abs(shift)) < GEOMETRY_SETTLED_MM:
             break
-        memory.geometry[k] = (job.part.linearise(x, seat, step.layout.points_mm), x, seat)
+        memory.geometry[k] = (readings_of(job.part, step.template, x, seat, step.layout.points_mm), x, seat)
     aside = memory.set_aside.get(k, {})
     return RoundFit(seat, update, reading.stations, dict(aside), after.first(size)), reading
+
+
+def _seated(joint: Belief, reading: Reading) -> Update:
+    """Condition on a round whose seating is the last unknowns of the joint belief.
+
+    The readings are turned (Householder) so that the wide prior of the seating meets a few of them only;
+    otherwise its square drowns the rest, and eight digits of the answer with it.
+    """
+    n, seats = reading.rows_x.shape[1], reading.rows_seat.shape[1]
+    sd = np.sqrt(reading.variance)
+    rows = np.zeros((len(sd), len(joint.mean)))
+    rows[:, :n], rows[:, -seats:] = reading.rows_x, reading.rows_seat
+    innovation = reading.value - reading.offset - rows @ joint.mean
+    turn, triangle = np.linalg.qr(reading.rows_seat / sd[:, None], mode="complete")
+    turned = turn.T @ (rows / sd[:, None])
+    turned[:, -seats:] = triangle
+    update = read(joint, turned, turn.T @ (innovation / sd), np.ones(len(sd)))
+    back = sd[:, None] * turn
+    return Update(update.belief, innovation, back @ update.covariance @ back.T)
 
 
 def linear_reading(step: Round, geometry: tuple[Linearised, Array, Array], aside: set[int]) -> Reading:
     """The round about an assumed shape and seating, without the readings set aside."""
     lin, x, seat = geometry
     stations = np.array([i for i in step.read if i not in aside], dtype=np.intp)
-    combine = step.layout.combine[stations]
-    rows_x, rows_seat = combine @ lin.influence, combine @ lin.seating
-    offset = combine @ lin.deviation_mm - rows_x @ x - rows_seat @ seat
+    rows_x, rows_seat = lin.influence[stations], lin.seating[stations]
+    offset = lin.deviation_mm[stations] - rows_x @ x - rows_seat @ seat
     variance = step.sd_mm[stations] ** 2
     return Reading(stations, step.gaps_mm[stations], offset, rows_x, rows_seat, variance)
 
@@ -222,10 +238,11 @@ def _beyond(step: Round, geometry: tuple[Linearised, Array, Array], belief: Beli
     lin, x, seat = geometry
     for i in np.flatnonzero(step.beyond):
         row = np.zeros(len(belief.mean))
-        row[:n] = step.layout.combine[i] @ lin.influence
-        row[len(row) - len(seat) :] = step.layout.combine[i] @ lin.seating
-        offset = step.layout.combine[i] @ lin.deviation_mm - row[:n] @ x - row[len(row) - len(seat) :] @ seat
-        belief = censored(belief, row, step.reach_mm[i] - float(offset + row @ belief.mean), step.sd_mm[i] ** 2)
+        row[:n], row[len(row) - len(seat) :] = lin.influence[i], lin.seating[i]
+        offset = lin.deviation_mm[i] - lin.influence[i] @ x - lin.seating[i] @ seat
+        belief = censored(
+            belief, row, step.reach_mm[i] - float(offset + row @ belief.mean), step.sd_mm[i] ** 2
+        )
     return belief
 
 

@@ -77,6 +77,28 @@ class BarGeometry:
         deviation = np.sum((point - target) * outward, axis=1)
         return deviation, influence, seating
 
+    def sagitta(self, kinks: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
+        """Mid-height over a short chord, target less bar (r,), and its slopes by missing kinks (r, n).
+
+        at_mm : (r,) middles of the chord along the bar; > 0 where the bar is too open there.
+        """
+        shape = self._lay(kinks, np.zeros(SEAT_PARTS))
+        places = [at_mm - 0.5 * chord_mm, at_mm, at_mm + 0.5 * chord_mm]
+        near, middle, far = (self._on_bar(shape, s) for s in places)
+        target = [self.line.point_mm(s) for s in places]
+        moved = [
+            self._kink_motion(shape, s, node, point)
+            for s, (node, point, _) in zip(places, (near, middle, far), strict=True)
+        ]
+        along = far[1] - near[1]
+        reach = np.hypot(along[:, 0], along[:, 1])[:, None]
+        unit = along / reach
+        outward = -_left(unit)
+        foot = np.sum((middle[1] - near[1]) * unit, axis=1)[:, None] / reach
+        rise = moved[1] - moved[0] - foot[:, :, None] * (moved[2] - moved[0])
+        slopes = -np.einsum("rc,rnc->rn", outward, rise)
+        return _height(*target) - _height(near[1], middle[1], far[1]), slopes
+
     def _frame(self) -> tuple[Array, Array]:
         """Tangent and outward normal of the target at mid-length."""
         c, s = np.cos(self._heading_middle), np.sin(self._heading_middle)
@@ -142,6 +164,14 @@ class BarGeometry:
         rest = _left(point - shape.points[node])
         total: Array = moment[node] + rest[:, None, :] * half[:, :, None]
         return total
+
+
+def _height(near: Array, middle: Array, far: Array) -> Array:
+    """(r,) distance of the middle from the chord, > 0 on its right."""
+    along = far - near
+    cross = along[:, 1] * (middle - near)[:, 0] - along[:, 0] * (middle - near)[:, 1]
+    height: Array = cross / np.hypot(along[:, 0], along[:, 1])
+    return height
 
 
 def _left(vectors: Array) -> Array:

@@ -109,6 +109,10 @@ class Part(Protocol):
         """
         ...
 
+    def sagitta(self, x: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
+        """What a short sweep of this chord reads: (r,) mm, > 0 where too little is done, slopes (r, n)."""
+        ...
+
     def work_per_strain(self) -> Array:
         """(n,) work that one stroke of unit strain (1) on the tool's patch does at each site."""
         ...

@@ -21,7 +21,9 @@ from core.kinds.base import Limits, Linearised, Sites
 
 Array = NDArray[np.float64]
 MARKS_MM = 3.0  # the template is laid to marks: it slides along the bar by no more (common practice)
-SPREAD = 0.65  # a kink spreads over this share of the flange width (finite elements: 10 to 90 % in 0.4 to 0.6)
+SPREAD = (
+    0.65  # a kink spreads over this share of the flange width (finite elements: 10 to 90 % in 0.4 to 0.6)
+)
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
 
 
@@ -72,6 +74,17 @@ class SectionPart:
         at = self.stations_mm if at_mm is None else at_mm
         rigid = np.zeros(len(self.seat_sd)) if seat is None else seat
         return self._worked(self.target - x, rigid, at)
+
+    def sagitta(self, x: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
+        """See :class:`core.kinds.base.Part`; the chord is laid along the worked edge."""
+        done = self.target - x
+        reading, slopes = self._bar.sagitta(done, at_mm, chord_mm)
+        if self.effect.warping is None:
+            return reading, slopes
+        half = 0.5 * chord_mm
+        heel = self._heel_motion(at_mm)
+        ends = 0.5 * (self._heel_motion(at_mm - half) + self._heel_motion(at_mm + half))
+        return reading - (ends - heel) @ done, slopes + ends - heel
 
     def work_per_strain(self) -> Array:
         """(n,) rad of kink per unit of strain in one stroke; less near the ends."""

@@ -30,9 +30,7 @@ class Wanted:
         return float(self.strokes[action].sum())
 
 
-def fewest_strokes(
-    goal: Goal, work: Array, per_stroke: dict[str, Array], band_mm: float
-) -> Wanted:
+def fewest_strokes(goal: Goal, work: Array, per_stroke: dict[str, Array], band_mm: float) -> Wanted:
     """The continuous optimum: fewest strokes that bring every reading within the band.
 
     work : (n,) remaining, signed; per_stroke : (n,) unsigned work of a stroke, for each action
@@ -51,9 +49,7 @@ def fewest_strokes(
     lower = np.hstack([slopes, columns, excess * (0.0 if goal.job.template.rigid else 1.0)])
     upper = np.hstack([-slopes, -columns, excess])
     cost = np.concatenate([np.ones(n * len(actions)), np.zeros(k), [EXCESS_COST]])
-    bounded = np.concatenate(
-        [np.ones(n * len(actions), bool), np.zeros(k, bool), np.ones(1, bool)]
-    )
+    bounded = np.concatenate([np.ones(n * len(actions), bool), np.zeros(k, bool), np.ones(1, bool)])
     typical = max(1.0, float(np.mean(np.abs(work) / np.mean([q for q in per_stroke.values()], axis=0))))
     even = np.concatenate([np.full(n * len(actions), EVENNESS / typical), np.zeros(k + 1)])
     best = minimise(
@@ -87,5 +83,3 @@ def stroking_for(outlook: Outlook, action: str, bite: str, work: Array) -> Array
         strokes = (np.maximum(work, 0.0) / single) ** (1.0 / exponent)
         strokes = strokes[outlook.goal.leader]
     return strokes
-
-

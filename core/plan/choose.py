@@ -32,7 +32,7 @@ HOPELESS = 3.0  # tolerances that the expected gap may have before the chance is
 SPOILT_COST = 3.0  # passes that an overshoot costs: the other tool, and more to learn
 HALVINGS = 4
 LEAST_SHARE = 0.2  # of the wanted work that a pass does at least
-MOST_BEYOND = 0.15  # share by which an action that shall not come back may go beyond
+MOST_BEYOND = 0.25  # share by which an action that shall not come back may go beyond
 LEAST_WORTH = 1.0  # strokes of the middle bite below which an action is not worth its tool
 ADDED = 0.25  # share of the tolerance that a pass may add to what is beyond already
 OVERSHOT = 0.8  # share of the tolerance past which work for the other action counts as overshoot
@@ -174,9 +174,7 @@ def _by_risk(risk: float) -> _Caution:
     return lambda state, action, bite, strokes: _boldest(state, action, bite, strokes, risk)
 
 
-def _boldest(
-    state: Outlook, action: str, bite: str, strokes: Callable[[float], Array], risk: float
-) -> float:
+def _boldest(state: Outlook, action: str, bite: str, strokes: Callable[[float], Array], risk: float) -> float:
     """Largest share of the wanted work, up to all of it, whose chance of overshoot is accepted."""
     if overshoot_risk(state, action, bite, strokes(1.0)) <= risk:
         return 1.0
@@ -199,9 +197,7 @@ def _unknown(state: Outlook, action: str, bite: str, strokes: Array) -> float:
     return float(np.sqrt(np.sum(spread**2)))
 
 
-def _pass(
-    state: Outlook, action: str, bite: str, wanted: Array, caution: _Caution
-) -> Step | None:
+def _pass(state: Outlook, action: str, bite: str, wanted: Array, caution: _Caution) -> Step | None:
     """One pass of this action and bite, or None when it has nothing to do."""
     most = _most(state, bite)
 

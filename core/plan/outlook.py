@@ -13,6 +13,8 @@ from core.estimate.fit import apply_move, pass_move
 from core.estimate.gaussian import Belief, read
 from core.estimate.response import SIGN, ResponseModel, Stroking, neighbours_struck
 from core.jobtypes import Job
+from core.readings.offering import layout_of
+from core.readings.reading import readings_of
 from core.readings.rounds import PassDone
 from core.readings.seating import FAINT_MM, rigid_free
 
@@ -31,17 +33,19 @@ class Goal:
     silent : (n,) sites that no reading feels, such as the last one at each end of a bar;
     felt, felt_rows : (r, n) free and rows without the sites that are not felt;
     leader : (n,) the nearest site that is felt, itself for most;
+    read : how many of the readings, the first ones, are at stations;
     loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out; smooth : (n, n) see :meth:`_smoother`
     """
 
     def __init__(self, job: Job, model: ResponseModel) -> None:
         n = len(job.part.sites)
         self.job = job
-        layout = job.template.layout(job.part.sites.position_mm, job.part.length_mm)
-        here = job.part.linearise(np.zeros(n), None, layout.points_mm)
-        self.offset = (layout.combine @ here.deviation_mm)[layout.readable]
-        self.rows = (layout.combine @ here.influence)[layout.readable]
-        self.columns = (layout.combine @ here.seating)[layout.readable]
+        layout = layout_of(job.part, job.template)
+        places = layout.points_mm[layout.readable]
+        seat = np.zeros(len(job.part.seat_sd))
+        here = readings_of(job.part, job.template, np.zeros(n), seat, places)
+        self.offset, self.rows, self.columns = here.deviation_mm, here.influence, here.seating
+        self.read = int(layout.readable[:n].sum())
         self.loose = ~np.isfinite(job.part.seat_bound) & (np.abs(self.columns).max(axis=0) > FAINT_MM)
         still = rigid_free(self.columns[:, self.loose])
         self.free, self.free_offset = still @ self.rows, still @ self.offset
@@ -173,8 +177,8 @@ class Outlook:
 
     def once_read(self) -> Outlook:
         """Belief after a full round of gaps that says what is expected."""
-        rows = np.zeros((len(self.goal.free), len(self.belief.mean)))
-        rows[:, : self.model.sites] = self.goal.free
+        rows = np.zeros((self.goal.read, len(self.belief.mean)))
+        rows[:, : self.model.sites] = self.goal.free[: self.goal.read]
         variance = np.full(len(rows), self.goal.reading_variance)
         update = read(self.belief, rows, np.zeros(len(rows)), variance)
         return replace(self, belief=update.belief)

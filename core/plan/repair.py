@@ -31,9 +31,7 @@ def left_by(goal: Goal, work: Array, action: str) -> Array:
     columns = columns / np.abs(columns).max(axis=0, initial=1e-9)
     ones = np.ones((len(humps), 1))
     rigid = goal.job.template.rigid
-    rows = np.vstack(
-        [np.hstack([-humps, columns, ones * (not rigid)]), np.hstack([humps, -columns, ones])]
-    )
+    rows = np.vstack([np.hstack([-humps, columns, ones * (not rigid)]), np.hstack([humps, -columns, ones])])
     size = np.abs(readings).max(axis=1, keepdims=True)
     right = np.hstack([-readings, readings]) / size
     cost = np.zeros(rows.shape[1])

@@ -32,15 +32,15 @@ def whole_strokes(
     return _exchanged(single, work, aimed, most, free, WORTH * allowed_mm)
 
 
-def _in_blocks(
-    strokes: Array, work: Callable[[Array], Array], aimed: Array, most: Array, size: int
-) -> Array:
+def _in_blocks(strokes: Array, work: Callable[[Array], Array], aimed: Array, most: Array, size: int) -> Array:
     """One count for every ``size`` neighbours, chosen so that the sum of work along the part is kept.
 
     A site that wants nothing, or may not have the count, breaks the block.
     """
     counts, owed = np.zeros(len(strokes)), 0.0
-    table = np.array([work(np.minimum(np.full(len(most), float(k)), most)) for k in range(int(max(strokes)) + 4)])
+    table = np.array(
+        [work(np.minimum(np.full(len(most), float(k)), most)) for k in range(int(max(strokes)) + 4)]
+    )
     for block in _blocks(strokes, size):
         want = float(aimed[block].sum()) + owed
         middle = float(np.mean(strokes[block]))

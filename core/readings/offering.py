@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.kinds.base import Linearised, Part
+from core.kinds.base import Part
+from core.readings.reading import readings_of
 from core.readings.seating import best_seating
 from core.readings.templates import Layout, Template
 
@@ -20,13 +21,12 @@ MOST_TRIES = 8
 class Offered:
     """The best seating of a part of one shape.
 
-    seat : (k,) rigid motion of the part; here : geometry in that seating; readings_mm : (r,) at the
-    readable stations; widest_mm : the largest of them; rows, columns : (r, n), (r, k) their slopes;
-    at : index of the station with the widest reading
+    seat : (k,) rigid motion of the part; readings_mm : (r,) where it can be read, stations first, then
+    half-way between them; widest_mm : the largest of them; rows, columns : (r, n), (r, k) their slopes;
+    at : index of the station with the widest reading, or before it
     """
 
     seat: Array
-    here: Linearised
     readings_mm: Array
     widest_mm: float
     rows: Array
@@ -35,8 +35,9 @@ class Offered:
 
 
 def layout_of(part: Part, template: Template) -> Layout:
-    """Where the template compares on this part."""
-    return template.layout(part.sites.position_mm, part.length_mm)
+    """Where the gap counts: at every station, in their order, and half-way between neighbours."""
+    at = part.sites.position_mm
+    return template.layout(np.concatenate([at, 0.5 * (at[1:] + at[:-1])]), part.length_mm)
 
 
 def offer(part: Part, template: Template, work: Array) -> Offered:
@@ -45,18 +46,16 @@ def offer(part: Part, template: Template, work: Array) -> Offered:
     The seating is exact for the linearised geometry; the geometry is taken anew until it rests.
     """
     layout = layout_of(part, template)
-    combine = layout.combine[layout.readable]
+    places = layout.points_mm[layout.readable]
     seat = np.zeros(len(part.seat_sd))
     for _ in range(MOST_TRIES):
-        here = part.linearise(work, seat, layout.points_mm)
-        readings, columns = combine @ here.deviation_mm, combine @ here.seating
+        here = readings_of(part, template, work, seat, places)
         bounds = (-part.seat_bound - seat, part.seat_bound - seat)
-        best = best_seating(readings, columns, bounds, template.rigid)
-        moved = np.max(np.abs(columns @ best.motion), initial=0.0)
+        best = best_seating(here.deviation_mm, here.seating, bounds, template.rigid)
+        moved = np.max(np.abs(here.seating @ best.motion), initial=0.0)
         if moved < SETTLED_MM:
             break
         seat = seat + best.motion
-    at = int(np.flatnonzero(layout.readable)[np.argmax(np.abs(best.gaps_mm))])
-    return Offered(
-        seat, here, best.gaps_mm, float(best.widest_mm), combine @ here.influence, columns, at
-    )
+    place = int(np.flatnonzero(layout.readable)[np.argmax(np.abs(best.gaps_mm))])
+    at = place % len(part.sites)  # a place between two stations goes by the one before it
+    return Offered(seat, best.gaps_mm, float(best.widest_mm), here.influence, here.seating, at)

@@ -22,9 +22,7 @@ class Seated:
     gaps_mm: Array
 
 
-def best_seating(
-    readings_mm: Array, columns: Array, bounds: tuple[Array, Array], rigid: bool
-) -> Seated:
+def best_seating(readings_mm: Array, columns: Array, bounds: tuple[Array, Array], rigid: bool) -> Seated:
     """Seat the template as well as it goes, for one or many sets of readings.
 
     readings_mm : (r,) or (s, r) as read under some seating; columns : (r, k) mm per unit of each

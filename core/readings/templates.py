@@ -1,8 +1,4 @@
-"""Templates: which points of the part a reading compares, and with what sign.
-
-A reading is a linear combination of signed deviations at a few points of the target line, so that
-every kind of part and every kind of template meet in one formula: reading = combine @ deviation(points).
-"""
+"""Templates: where a reading compares, and with what sign."""
 
 from __future__ import annotations
 
@@ -16,13 +12,9 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Layout:
-    """Points of the target (k,) in mm, and the (r, k) combination that makes the r readings.
-
-    readable : (r,) False where this template cannot be offered up (a sweep overhanging the end)
-    """
+    """Places along the target (r,) in mm, and whether this template can be offered up there (r,)."""
 
     points_mm: Array
-    combine: Array
     readable: NDArray[np.bool_]
 
 
@@ -43,16 +35,11 @@ class Template:
     chord_mm: float = 0.0
     sd_mm: float = 0.04
 
-    def layout(self, stations_mm: Array, length_mm: float) -> Layout:
-        """Where it compares, for readings at these stations of a target of this length."""
-        n = len(stations_mm)
-        if not self.chord_mm:
-            return Layout(stations_mm, self.sign * np.eye(n), np.ones(n, dtype=bool))
+    def layout(self, places_mm: Array, length_mm: float) -> Layout:
+        """Where it can be read, of these places along a target of this length."""
         half = 0.5 * self.chord_mm
-        points = np.concatenate([stations_mm - half, stations_mm, stations_mm + half])
-        combine = np.hstack([0.5 * np.eye(n), -np.eye(n), 0.5 * np.eye(n)])
-        readable = (points[:n] >= -1e-9) & (points[2 * n :] <= length_mm + 1e-9)
-        return Layout(np.clip(points, 0.0, length_mm), combine, readable)
+        readable = (places_mm - half >= -1e-9) & (places_mm + half <= length_mm + 1e-9)
+        return Layout(places_mm, readable)
 
 
 INSIDE = Template("inside", 1.0, True)

@@ -9,7 +9,10 @@ import random
 from collections.abc import Callable, Iterator
 from typing import Any
 
+import numpy as np
+
 import core
+from core.readings.reading import readings_of
 from tests.made_up import LINES, SECTIONS, rib
 
 N = 6
@@ -97,7 +100,8 @@ def _half_done(document: dict[str, Any]) -> list[float | None]:
     """Gaps, to a tenth of a mm, of a bar with half of its work done; a rigid template touches somewhere."""
     job = core.job(document)
     layout = job.template.layout(job.part.sites.position_mm, job.part.length_mm)
-    gaps = layout.combine @ job.part.linearise(0.5 * job.part.target, at_mm=layout.points_mm).deviation_mm
+    seat = np.zeros(len(job.part.seat_sd))
+    gaps = readings_of(job.part, job.template, 0.5 * job.part.target, seat, layout.points_mm).deviation_mm
     if job.template.rigid:
         gaps = gaps - gaps.min()
     beyond = job.gauge.largest_mm

@@ -88,7 +88,7 @@ def test_offered_part_is_seated_as_well_as_a_linear_program_can(form: str, name:
     found = offer(job.part, job.template, work)
     layout = layout_of(job.part, job.template)
     here = job.part.linearise(work, found.seat, layout.points_mm)
-    readings, columns = layout.combine @ here.deviation_mm, layout.combine @ here.seating
+    readings, columns = job.template.sign * here.deviation_mm, job.template.sign * here.seating
     bounds = (-job.part.seat_bound - found.seat, job.part.seat_bound - found.seat)
     best = library(
         readings, columns, (np.minimum(bounds[0], 0.0), np.maximum(bounds[1], 0.0)), job.template.rigid
