@@ -210,14 +210,14 @@ def _seated(joint: Belief, reading: Reading) -> Update:
     The readings are turned (Householder) so that the wide prior of the seating meets a few of them only;
     otherwise its square drowns the rest, and eight digits of the answer with it.
     """
-    n, seats = reading.rows_x.shape[1], reading.rows_seat.shape[1]
+    n, first = reading.rows_x.shape[1], len(joint.mean) - reading.rows_seat.shape[1]
     sd = np.sqrt(reading.variance)
     rows = np.zeros((len(sd), len(joint.mean)))
-    rows[:, :n], rows[:, -seats:] = reading.rows_x, reading.rows_seat
+    rows[:, :n], rows[:, first:] = reading.rows_x, reading.rows_seat
     innovation = reading.value - reading.offset - rows @ joint.mean
     turn, triangle = np.linalg.qr(reading.rows_seat / sd[:, None], mode="complete")
     turned = turn.T @ (rows / sd[:, None])
-    turned[:, -seats:] = triangle
+    turned[:, first:] = triangle
     update = read(joint, turned, turn.T @ (innovation / sd), np.ones(len(sd)))
     back = sd[:, None] * turn
     return Update(update.belief, innovation, back @ update.covariance @ back.T)
