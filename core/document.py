@@ -15,10 +15,10 @@ from typing import Any
 
 from core.errors import InputError, NewerDocument
 from core.events import Event
-from core.jobtypes import Job
 from core.jobdoc import job as job_from
 from core.jobfields import MissingField, nearest
 from core.joblog import checked_log
+from core.jobtypes import Job
 from core.jsontext import json_ready, read_json, write_json
 
 SCHEMA = 1

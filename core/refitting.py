@@ -15,10 +15,10 @@ from core.estimate.response import Stroking
 from core.jobtypes import Job
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
-from core.readings.rounds import PassDone, Round, Step, steps_of
-from core.readings.seating import best_seating
 from core.readings.offering import layout_of, offer
 from core.readings.reading import readings_of
+from core.readings.rounds import PassDone, Round, Step, steps_of
+from core.readings.seating import best_seating
 from core.reasons import reasons_for
 from core.verdict import Fitness, decide, fitness
 
@@ -79,14 +79,14 @@ def _plans(
     goal = Goal(job, fitted.model)
     mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone)), None)
 
-    def plan(belief: Belief) -> tuple[Pass, ...]:
+    def plan(belief: Belief, quick: bool) -> tuple[Pass, ...]:
         outlook = Outlook(goal, fitted.model, belief, fitted.strain, fitted.strain_total)
-        return planned_passes(outlook, mounted, job.overshoot_risk)
+        return planned_passes(outlook, mounted, quick)
 
     before: tuple[Pass, ...] = ()
     if len(steps) > 1 and isinstance(steps[-1], Round) and isinstance(steps[-2], PassDone):
-        before = plan(fitted.beliefs[-2])
-    return before, () if verdict == WITHIN else plan(fitted.belief)
+        before = plan(fitted.beliefs[-2], True)
+    return before, () if verdict == WITHIN else plan(fitted.belief, False)
 
 
 def _last_read(steps: list[Step]) -> tuple[str, str] | None:

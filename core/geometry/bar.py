@@ -40,9 +40,10 @@ class BarGeometry:
         self.reach_mm = reach_mm
         self.grid_mm = _grid(line.length_mm, reach_mm)
         self._middle = 0.5 * line.length_mm
-        cells = 0.5 * (self.grid_mm[1:] + self.grid_mm[:-1])
         self._ramp_nodes = self.ramp(self.grid_mm)
-        self._ramp_cells = self.ramp(cells)
+        self._reach_nodes = tuple(
+            np.abs(self.grid_mm[:, None] - reach_mm[:, k]).argmin(axis=0) for k in (0, 1)
+        )
         self._ramp_middle = self.ramp(np.array([self._middle]))[0]
         self._heading_middle = float(line.heading_rad(np.array([self._middle]))[0])
         self._point_middle = line.point_mm(np.array([self._middle]))[0]
@@ -145,25 +146,36 @@ class BarGeometry:
         return sigma
 
     def _kink_motion(self, shape: _Shape, sigma: Array, node: NDArray[np.intp], point: Array) -> Array:
-        """(r, n, 2) motion of the bar at sigma per unit of each kink, mid-length held."""
-        turned = _left(np.diff(shape.points, axis=0))
-        moment = np.zeros((len(self.grid_mm), self.reach_mm.shape[0], 2))
-        np.cumsum(turned[:, None, :] * self._ramp_cells[:, :, None], axis=0, out=moment[1:])
-        here = self._moment_at(moment, shape, sigma, node, point)
+        """(r, n, 2) motion of the bar at sigma per unit of each missing kink, mid-length held.
+
+        Beyond its reach a kink turns the bar about the mean point of the reach; within, partly.
+        """
+        step = np.diff(self.grid_mm)[:, None]
+        swept = np.zeros_like(shape.points)
+        np.cumsum(0.5 * step * (shape.points[1:] + shape.points[:-1]), axis=0, out=swept[1:])
+        here = self._turning(shape, swept, sigma, node, point)
         centre = np.array([self._middle])
         mid_node, mid_point, _ = self._on_bar(shape, centre)
-        there = self._moment_at(moment, shape, centre, mid_node, mid_point)
+        there = self._turning(shape, swept, centre, mid_node, mid_point)
         arm = _left(point - shape.origin)
         motion: Array = arm[:, None, :] * self._ramp_middle[None, :, None] - (here - there)
         return motion
 
-    def _moment_at(
-        self, moment: Array, shape: _Shape, sigma: Array, node: NDArray[np.intp], point: Array
+    def _turning(
+        self, shape: _Shape, swept: Array, sigma: Array, node: NDArray[np.intp], point: Array
     ) -> Array:
-        half = self.ramp(0.5 * (self.grid_mm[node] + sigma))
-        rest = _left(point - shape.points[node])
-        total: Array = moment[node] + rest[:, None, :] * half[:, :, None]
-        return total
+        """(r, n, 2) motion at sigma per unit of each kink, the start of the bar held.
+
+        swept : integral of the bar's points along it, at the nodes.
+        """
+        start, end = self._reach_nodes
+        width = self.reach_mm[:, 1] - self.reach_mm[:, 0]
+        share = self.ramp(sigma)
+        so_far = swept[node] + 0.5 * (sigma - self.grid_mm[node])[:, None] * (shape.points[node] + point)
+        partly = (so_far[:, None, :] - swept[start]) / width[:, None]
+        wholly = (swept[end] - swept[start]) / width[:, None]
+        about = np.where((share >= 1.0)[:, :, None], wholly, np.where((share > 0.0)[:, :, None], partly, 0.0))
+        return _left(share[:, :, None] * point[:, None, :] - about)
 
 
 def _height(near: Array, middle: Array, far: Array) -> Array:

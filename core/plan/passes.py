@@ -2,28 +2,34 @@
 
 from __future__ import annotations
 
+from math import nan
+
 import numpy as np
 from numpy.typing import NDArray
 
 from core.advice import Pass
-from core.plan.choose import Step, best_plan, draw_readings, overshoot_risk, widths
+from core.plan.caution import Risk
+from core.plan.choose import best_plan
 from core.plan.feed import feed_zones
 from core.plan.outlook import Outlook
+from core.plan.play import Step
+from core.plan.prospect import draw_readings, widths
 from core.readings.offering import offer
 
 Array = NDArray[np.float64]
 
 
-def planned_passes(outlook: Outlook, mounted: str | None, risk: float) -> tuple[Pass, ...]:
+def planned_passes(outlook: Outlook, mounted: str | None, quick: bool = False) -> tuple[Pass, ...]:
     """The passes that finish the part, next first.
 
-    mounted : action of the tool that is on, None before the first pass; risk : accepted
-    chance that a pass overshoots.
+    mounted : action of the tool that is on, None before the first pass; quick : without the chance of
+    overshoot, by rule of thumb.
     """
-    return tuple(_as_pass(step) for step in best_plan(outlook, mounted, risk).steps)
+    steps = best_plan(outlook, mounted, quick).steps
+    return tuple(_as_pass(step, with_risk=not quick and k == 0) for k, step in enumerate(steps))
 
 
-def _as_pass(step: Step) -> Pass:
+def _as_pass(step: Step, with_risk: bool) -> Pass:
     job = step.after.goal.job
     counts = step.strokes.astype(np.int64)
     then = offer(job.part, job.template, step.after.work)
@@ -35,6 +41,6 @@ def _as_pass(step: Step) -> Pass:
         expected_gap_mm=then.widest_mm,
         expected_gap_sd_mm=float(spread.std()),
         expected_deviation_mm=job.part.linearise(step.after.work, then.seat).deviation_mm,
-        overshoot_risk=overshoot_risk(step.before, step.action, step.bite, step.strokes),
+        overshoot_risk=Risk(step.before, step.action).of(step.bite, step.strokes) if with_risk else nan,
         feed=feed_zones(job.part.sites, job.tool, counts),
     )

@@ -16,6 +16,7 @@ from core.plan.outlook import Goal
 
 Array = NDArray[np.float64]
 HUMPS = 9
+PLACES = 36  # readings that are enough to see what humps of that size do
 NEAR_ENOUGH = 2e-3  # of the widest reading
 
 
@@ -24,10 +25,11 @@ def left_by(goal: Goal, work: Array, action: str) -> Array:
 
     work : (s, n) remaining work of each shape that may be found.
     """
-    readings = goal.offset + work @ goal.rows.T
-    humps = SIGN[action] * goal.felt_rows @ _humps(goal)
+    places = np.linspace(0, goal.read - 1, min(goal.read, PLACES)).round().astype(int)
+    readings = goal.offset[places] + work @ goal.rows[places].T
+    humps = SIGN[action] * goal.felt_rows[places] @ _humps(goal)
     humps = humps / np.abs(humps).max(axis=0)
-    columns = goal.columns[:, goal.loose]
+    columns = goal.columns[places][:, goal.loose]
     columns = columns / np.abs(columns).max(axis=0, initial=1e-9)
     ones = np.ones((len(humps), 1))
     rigid = goal.job.template.rigid

@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.events import Event, effective
-from core.jobtypes import Job
 from core.joblog import checked_log
+from core.jobtypes import Job
 from core.readings.named import gauges_of, template_from
 from core.readings.templates import Layout, Template
 

@@ -148,7 +148,7 @@ def knowing(drawn: Drawn, most: int = MOST_PASSES) -> Played:
         belief = Belief(mean, 1e-12 * np.eye(len(mean)))
         outlook = Outlook(Goal(job, model), model, belief, np.zeros_like(total), total)
         mounted = bench.passes[-1].action if bench.passes else None
-        passes = planned_passes(outlook, mounted, job.overshoot_risk)
+        passes = planned_passes(outlook, mounted)
         if not passes:
             break
         total = total + model.strain(passes[0].bite, passes[0].strokes)
