@@ -75,7 +75,6 @@ def test_the_smoother_ends_where_the_filter_does() -> None:
         assert np.max(np.abs(off)) < 1e-6 if t == 1 else EQUAL
 
 
-@pytest.mark.xfail(strict=True, reason="the wide prior of the seating costs digits that a long log misses")
 def test_a_long_log_is_as_exact() -> None:
     """60 stations, ten passes."""
     job = core.job(rib(line={"radius": "2400 mm", "length": "2400 mm"}))

@@ -65,7 +65,7 @@ def test_untouched_bars_for_one_curvature(line: dict[str, Any], template: str) -
     wanted = fewest_strokes(goal, work, per_stroke, BAND)
     strokes, _ = library(goal, work, per_stroke, BAND)
     assert wanted.strokes_of("shrink") == pytest.approx(strokes, rel=0.05)
-    assert wanted.widest_mm == pytest.approx(BAND, abs=0.01)
+    assert wanted.widest_mm == pytest.approx(BAND, abs=0.02)
     assert left(goal, work, wanted.work) <= BAND + 0.02
 
 

@@ -16,6 +16,7 @@ from tests.made_up import LINES, SECTIONS, rib
 N = 30
 JOBS: dict[str, dict[str, Any]] = {
     "arc": rib(),
+    "tight arc": rib(line={"radius": "700 mm", "length": "1200 mm"}),
     "flat arc": rib(line={"radius": "6000 mm", "length": "800 mm"}),
     "S-shape": rib(line=LINES["segments"]),
     "offsets": rib(line=LINES["offsets"]),
@@ -68,7 +69,13 @@ def test_zones_say_the_same_as_the_strokes(planned: tuple[core.Job, core.Advice]
             assert other.first > one.last + 1 or other.strokes != one.strokes
 
 
-@pytest.mark.parametrize("name", ["arc", "flat arc", "offsets", "twisting", "layout line"])
+TOO_FAR = pytest.mark.xfail(reason="the plan goes on past its best")
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["arc", "flat arc", "offsets", "twisting", "layout line", pytest.param("tight arc", marks=TOO_FAR)],
+)
 def test_one_curvature_takes_one_action_and_ends_within(name: str) -> None:
     job = core.job(JOBS[name])
     advice = core.refit(job, [])
@@ -106,7 +113,6 @@ def test_far_away_a_heavier_bite_than_at_the_end(name: str) -> None:
     assert bites[0] > bites[-1]
 
 
-@pytest.mark.xfail(strict=True, reason="seating explains a sweep's readings away")
 def test_a_sweep_asks_for_work() -> None:
     """A straight bar reads 3.3 mm under a sweep of 200 mm for a radius of 1500 mm."""
     job = core.job(rib(template={"sweep": "200 mm"}, gauge="dial"))
