@@ -33,7 +33,8 @@ class Pass:
 
     strokes : (n,) whole numbers, one a site; expected_gap_mm : widest gap expected after it, with
     expected_gap_sd_mm; expected_deviation_mm : (n,) signed, under the best seating;
-    overshoot_risk : chance that it leaves work for the other action, NaN where it will be planned again first; feed : zones in the order of work
+    overshoot_risk : chance that it leaves work for the other action,
+    NaN where it will be planned again first; feed : zones in the order of work
     """
 
     action: str

@@ -44,7 +44,8 @@ class ResponsePrior:
 
     Standard deviations of the logarithm of work per stroke: common to everything, of each action,
     of each bite; unevenness along the part (sd and correlation length); exponent p of work ~ m**p
-    (mean, sd); log response lost between two neighbours struck in the same pass (mean, sd); hardening, loss of log response per unit of accumulated edge strain (mean, sd);
+    (mean, sd); log response lost between two neighbours struck in the same pass (mean, sd);
+    hardening, loss of log response per unit of accumulated edge strain (mean, sd);
     scatter of one stroke, as a fraction of its work. ``scale`` multiplies the first guess of an
     (action, bite).
     """

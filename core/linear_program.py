@@ -154,4 +154,4 @@ def _scaled_inverse(normal: Array) -> Callable[[Array], Array]:
 def _reach(value: Array, change: Array) -> Array:
     """Longest step up to 1 that keeps everything positive, (s, 1)."""
     ratio = np.where(change < 0.0, -value / np.where(change < 0.0, change, -1.0), np.inf)
-    return np.minimum(1.0, ratio.min(axis=1, keepdims=True))
+    return np.asarray(np.minimum(1.0, ratio.min(axis=1, keepdims=True)))

@@ -55,8 +55,8 @@ def _about_response(response: Response) -> list[str]:
         return [f"The {response.bite} {response.action} bite does what was expected of it."]
     more = "more" if off > 0 else "less"
     return [
-        f"The {response.bite} {response.action} bite does {abs(off) * 100:.0f} % {more} a stroke than expected "
-        f"({response.mean:.5f} ± {2 * response.sd:.5f} {response.unit})."
+        f"The {response.bite} {response.action} bite does {abs(off) * 100:.0f} % {more} a stroke than "
+        f"expected ({response.mean:.5f} ± {2 * response.sd:.5f} {response.unit})."
     ]
 
 
@@ -71,7 +71,6 @@ def _about_plan(before: tuple[Pass, ...], now: tuple[Pass, ...]) -> list[str]:
         return [f"The next pass takes the {first.bite} bite instead of the {was.bite} one."]
     change = first.total - was.total
     if abs(change) > max(2, 0.1 * was.total):
-        return [
-            f"The next pass has {first.total} strokes, {abs(change)} {'more' if change > 0 else 'fewer'} than planned."
-        ]
+        more = "more" if change > 0 else "fewer"
+        return [f"The next pass has {first.total} strokes, {abs(change)} {more} than planned."]
     return []

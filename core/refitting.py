@@ -76,7 +76,7 @@ def _plans(
     job: Job, steps: list[Step], fitted: Fit, verdict: str
 ) -> tuple[tuple[Pass, ...], tuple[Pass, ...]]:
     """The plan before the last round, and the plan now (none once the part is within)."""
-    goal = Goal(job, fitted.model)
+    goal = Goal(job)
     mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone)), None)
 
     def plan(belief: Belief, quick: bool) -> tuple[Pass, ...]:
@@ -195,11 +195,11 @@ def _history(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> tuple[fl
         if isinstance(step, PassDone):
             widest.append(float("nan"))
         elif isinstance(step, Round) and widest:
-            widest[-1] = (
-                now.widest_mm if k == last_round == len(steps) - 1 else _widest(job, fitted.beliefs[k])
-            )
+            widest[-1] = now.widest_mm if k == last_round == len(steps) - 1 else _widest(job, fitted, k)
     return tuple(widest)
 
 
-def _widest(job: Job, belief: Belief) -> float:
-    return offer(job.part, job.template, belief.mean[: len(job.part.sites)]).widest_mm
+def _widest(job: Job, fitted: Fit, k: int) -> float:
+    """Widest gap at its best seating as it was known after round k."""
+    work, seat = fitted.beliefs[k].mean[: fitted.sites], fitted.rounds[k].seat
+    return offer(job.part, job.template, work, seat).widest_mm

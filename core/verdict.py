@@ -92,7 +92,7 @@ def fitness(job: Job, belief: Belief) -> Fitness:
 def _spread(rows: Array, columns: Array, cov: Array) -> Array:
     """(r,) standard deviations of readings with every rigid motion taken out."""
     free = rigid_free(columns) @ rows
-    return np.sqrt(np.maximum(np.sum((free @ cov) * free, axis=1), 0.0))
+    return np.asarray(np.sqrt(np.maximum(np.sum((free @ cov) * free, axis=1), 0.0)))
 
 
 def _draws(cov: Array) -> Array:

@@ -25,7 +25,7 @@ Array = NDArray[np.float64]
 MOST_ITERATIONS = 20
 LONGEST_STEP = 1.5  # prior standard deviations that the response may be moved at once
 IMPOSSIBLE = 8.0  # prior standard deviations from what was believed
-SETTLED = 1e-4  # prior standard deviations that a parameter may still move
+SETTLED = 1e-3  # prior standard deviations that a parameter may still move
 GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
 SUSPECT_SCORE = 4.0  # standard deviations
 

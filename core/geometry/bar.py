@@ -1,13 +1,14 @@
 """Exact plane geometry of a bar against its target line.
 
-The bar is straight stock with a kink at every site, each spread evenly over a short reach. Deviations are measured along the target's outward normal
-(away from the centre of curvature where curvature is positive), so a bar that is still straight
-against its template is treated exactly, not by a small-angle formula.
+The bar is straight stock with a kink at every site, each spread evenly over a short reach. Deviations
+are measured along the target's outward normal (away from the centre of curvature where curvature is
+positive), so a bar that is still straight is treated exactly, not by a small-angle formula.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,7 +59,8 @@ class BarGeometry:
         """Deviation (r,), influence (r, n) and seating columns (r, 3) at points of the target.
 
         kinks : (n,) rad made so far, > 0 closing; influence is by kinks still to be made, so a slope
-        > 0 says how far a missing kink leaves the bar outward; seat : (3,) shift, tilt, slide of the bar; at_mm : (r,).
+        > 0 says how far a missing kink leaves the bar outward; seat : (3,) shift, tilt,
+        slide of the bar; at_mm : (r,).
         """
         shape = self._lay(kinks, seat)
         target = self.line.point_mm(at_mm)
@@ -194,7 +196,6 @@ def _left(vectors: Array) -> Array:
 def _grid(length_mm: float, reach_mm: Array) -> Array:
     knots = np.unique(np.concatenate([[0.0, length_mm], reach_mm.ravel()]).round(9))
     pieces = [
-        np.linspace(a, b, max(1, int(np.ceil((b - a) / CELL_MM))), endpoint=False)
-        for a, b in zip(knots[:-1], knots[1:], strict=True)
+        np.linspace(a, b, max(1, int(np.ceil((b - a) / CELL_MM))), endpoint=False) for a, b in pairwise(knots)
     ]
     return np.concatenate([*pieces, knots[-1:]])

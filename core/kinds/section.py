@@ -40,7 +40,7 @@ class SectionPart:
     effect: StrokeEffect
     stations_mm: Array
     patch_length_mm: float
-    limits: Limits = Limits()
+    limits: Limits = field(default_factory=Limits)
     sites: Sites = field(init=False)
     length_mm: float = field(init=False)
     target: Array = field(init=False)

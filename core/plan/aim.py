@@ -50,7 +50,7 @@ def fewest_strokes(goal: Goal, work: Array, per_stroke: dict[str, Array], band_m
     upper = np.hstack([-slopes, -columns, excess])
     cost = np.concatenate([np.ones(n * len(actions)), np.zeros(k), [EXCESS_COST]])
     bounded = np.concatenate([np.ones(n * len(actions), bool), np.zeros(k, bool), np.ones(1, bool)])
-    typical = max(1.0, float(np.mean(np.abs(work) / np.mean([q for q in per_stroke.values()], axis=0))))
+    typical = max(1.0, float(np.mean(np.abs(work) / np.mean(list(per_stroke.values()), axis=0))))
     even = np.concatenate([np.full(n * len(actions), EVENNESS / typical), np.zeros(k + 1)])
     best = minimise(
         cost, np.vstack([lower, upper]), np.concatenate([low - now, now - band_mm]), bounded, even

@@ -11,7 +11,7 @@ from core.plan.outlook import Outlook
 from core.plan.repair import left_by
 
 Array = NDArray[np.float64]
-OVERSHOT = 0.8  # share of the tolerance past which a gap that the action cannot mend counts as overshoot
+OVERSHOT = 0.65  # share of the tolerance past which a gap that the action cannot mend counts as overshoot
 ADDED = 0.25  # share of the tolerance that a pass may add to what the action could not mend before
 LEAST_SHARE = 0.2  # of the wanted work that a pass does at least
 HALVINGS = 4  # in search of the share

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -19,7 +21,7 @@ def feed_zones(sites: Sites, tool: Tool, strokes: NDArray[np.int64]) -> tuple[Zo
     edges = np.flatnonzero(np.diff(strokes)) + 1
     bounds = [0, *edges.tolist(), len(strokes)]
     zones = []
-    for first, end in zip(bounds[:-1], bounds[1:], strict=True):
+    for first, end in pairwise(bounds):
         count = int(strokes[first])
         if count == 0:
             continue

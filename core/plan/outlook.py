@@ -34,10 +34,10 @@ class Goal:
     felt, felt_rows : (r, n) free and rows without the sites that are not felt;
     leader : (n,) the nearest site that is felt, itself for most;
     read : how many of the readings, the first ones, are at stations;
-    loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out; smooth : (n, n) see :meth:`_smoother`
+    loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out
     """
 
-    def __init__(self, job: Job, model: ResponseModel) -> None:
+    def __init__(self, job: Job) -> None:
         n = len(job.part.sites)
         self.job = job
         layout = layout_of(job.part, job.template)
@@ -55,24 +55,16 @@ class Goal:
         self.leader = felt[np.abs(np.arange(n)[:, None] - felt).argmin(axis=1)]
         self.felt, self.felt_rows = self.free * ~self.silent, self.rows * ~self.silent
         self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
-        self.smooth = self._smoother(model)
+        self._plain = job.part.linearise(np.zeros(n))
+        self._still = rigid_free(self._plain.seating[:, ~np.isfinite(job.part.seat_bound)])
 
     def readings(self, work: Array) -> Array:
         """(r,) readings that this remaining work leaves, rigid motion taken out."""
         return np.asarray(self.free_offset + self.free @ work)
 
-    def _smoother(self, model: ResponseModel) -> Array:
-        """Work as the tolerance sees it: unevenness too local to show in a gap is averaged out.
-
-        The estimate of the work from gaps known to half the tolerance, with one stroke of the middle
-        bite as the size of work expected (ridge regression).
-        """
-        quantum = float(np.mean(model.guess("shrink", middle_bite(self.job))))
-        noise = (0.5 * self.job.tolerance_mm) ** 2
-        rows = self.free
-        inner = quantum**2 * rows @ rows.T + noise * np.eye(len(rows))
-        smooth: Array = quantum**2 * rows.T @ np.linalg.solve(inner, rows)
-        return smooth
+    def deviation(self, work: Array) -> Array:
+        """(n,) deviation at every site that this remaining work leaves, rigid motion taken out, linearly."""
+        return np.asarray(self._still @ (self._plain.deviation_mm + self._plain.influence @ work))
 
 
 @cache

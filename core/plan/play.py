@@ -19,7 +19,9 @@ from core.plan.rounding import LEAST, whole_strokes
 Array = NDArray[np.float64]
 MOST_PASSES = 8
 CHANGE_COST = 1.5  # passes that a change of tool is worth
-STROKE_COST = 1e-3  # passes that a stroke is worth: a pass with its gaps takes about as long as a thousand
+STROKE_COST = (
+    2e-3  # passes that a stroke is worth: a pass with its gaps takes as long as 500 (common practice)
+)
 SPOILT_COST = 3.0  # passes that an overshoot costs: the other tool, and more to learn
 FINE_ZONES = 0.15  # share of the tolerance that may be given away for fewer zones of equal count
 ROUGH_ZONES = 0.03  # the same as a share of the gap that the pass leaves anyhow
@@ -86,6 +88,8 @@ class Way:
                 break
             action = self.sequence[phase]
             step = one_pass(state, action, later_bite, left[action], self._caution(phase))
+            if step is not None and phase == len(self.sequence) - 1 and not _narrows(step):
+                break
         return self._costed(plan, state)
 
     def _caution(self, phase: int) -> Caution:
@@ -103,6 +107,11 @@ class Way:
         if self.risk is not None and len(self.sequence) == 1:
             plan.cost += SPOILT_COST * self.risk.of(plan.steps[0].bite, plan.steps[0].strokes)
         return plan
+
+
+def _narrows(step: Step) -> bool:
+    """Whether the pass brings the part nearer to its template than it is."""
+    return expected_gap(step.after) < expected_gap(step.before)
 
 
 def _taken(plan: Plan, left: dict[str, Array], state: Outlook, step: Step) -> Outlook:

@@ -51,4 +51,4 @@ def _humps(goal: Goal) -> Array:
     centres = np.linspace(0.0, n - 1.0, min(HUMPS, n))
     apart = centres[1] - centres[0]
     humps: Array = np.maximum(0.0, 1.0 - np.abs(np.arange(n)[:, None] - centres) / apart)
-    return humps * ~goal.silent[:, None]
+    return np.asarray(humps * ~goal.silent[:, None])

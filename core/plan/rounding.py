@@ -11,7 +11,7 @@ Array = NDArray[np.float64]
 EXCHANGES = 24
 WORTH = 0.1  # of what may be given away for fewer zones, that an exchanged stroke has to bring
 LEAST = 0.05  # strokes; a site that wants less wants none
-BLOCKS = (12, 8, 6, 4, 3, 2)  # sites that may share a count, widest first
+BLOCKS = (12, 6, 3, 2)  # sites that may share a count, widest first
 
 
 def whole_strokes(

@@ -13,7 +13,7 @@ from core.readings.seating import best_seating
 from core.readings.templates import Layout, Template
 
 Array = NDArray[np.float64]
-SETTLED_MM = 1e-3
+SETTLED_MM = 5e-3
 MOST_TRIES = 8
 
 
@@ -40,14 +40,15 @@ def layout_of(part: Part, template: Template) -> Layout:
     return template.layout(np.concatenate([at, 0.5 * (at[1:] + at[:-1])]), part.length_mm)
 
 
-def offer(part: Part, template: Template, work: Array) -> Offered:
+def offer(part: Part, template: Template, work: Array, start: Array | None = None) -> Offered:
     """Seat the template at its best on the part with this remaining work (n,).
 
-    The seating is exact for the linearised geometry; the geometry is taken anew until it rests.
+    start : (k,) a seating to begin from. The seating is exact for the linearised geometry; the
+    geometry is taken anew until it rests.
     """
     layout = layout_of(part, template)
     places = layout.points_mm[layout.readable]
-    seat = np.zeros(len(part.seat_sd))
+    seat = np.zeros(len(part.seat_sd)) if start is None else start
     for _ in range(MOST_TRIES):
         here = readings_of(part, template, work, seat, places)
         bounds = (-part.seat_bound - seat, part.seat_bound - seat)
