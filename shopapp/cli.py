@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from importlib import metadata
 from pathlib import Path
 
-from shopapp.environment import data_folder, prepare_kivy
+from shopapp.environment import data_folder, prepare_kivy, prepare_numbers
 
 FINE, BAD_INPUT, USAGE, NO_FILE, STOPPED = 0, 1, 2, 3, 130
 MOST_BYTES = 20_000_000  # a job with a thousand passes of a thousand stations has fewer
@@ -35,6 +35,7 @@ Lengths are text with a unit ("1500 mm", "1/16 in"); fields ending in _mm take p
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; the exit code is returned. Errors are one sentence on standard error."""
+    prepare_numbers()
     try:
         options = _parser().parse_args(arguments)
     except SystemExit as stop:  # argparse ends the program itself, also after --help

@@ -29,6 +29,12 @@ def prepare_kivy() -> None:
     logging.getLogger("kivy").setLevel(logging.ERROR)
 
 
+def prepare_numbers() -> None:
+    """Matrices here are small: threads cost more than they bring. To be called before NumPy is imported."""
+    for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
+        os.environ.setdefault(name, "1")
+
+
 def drop_extra_inputs(platform: str = sys.platform) -> None:
     """Keep one source of touches: the device files that Kivy reads besides give every tap twice."""
     from kivy.config import Config
