@@ -14,7 +14,7 @@ Array = NDArray[np.float64]
 OVERSHOT = 0.65  # share of the tolerance past which a gap that the action cannot mend counts as overshoot
 ADDED = 0.25  # share of the tolerance that a pass may add to what the action could not mend before
 LEAST_SHARE = 0.2  # of the wanted work that a pass does at least
-HALVINGS = 4  # in search of the share
+HALVINGS = 5  # in search of the share
 MOST_BEYOND = 0.25  # share by which an action that shall not come back may go beyond
 
 Caution = Callable[[Outlook, str, str, Callable[[float], Array]], float]
