@@ -81,11 +81,16 @@ class Driver:
         self.idle(3)
 
     def idle(self, frames: int = 1) -> None:
-        """Let so many frames pass."""
+        """Let so many frames pass, each painted to the end.
+
+        Without a display nothing holds the drawing back: unfinished frames would pile up in memory.
+        """
         from kivy.base import EventLoop
+        from kivy.graphics.opengl import glFinish
 
         for _ in range(frames):
             EventLoop.idle()
+            glFinish()
 
     def touch(self, x: float, y: float) -> None:
         """One touch of a finger at a point of the window, in pixels from the bottom left."""
