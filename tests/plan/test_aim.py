@@ -45,7 +45,7 @@ def library(
 def stage(document: dict[str, Any], actions: tuple[str, ...]) -> tuple[Goal, dict[str, np.ndarray]]:
     job = core.job(document)
     model = ResponseModel(job)
-    goal = Goal(job, model)
+    goal = Goal(job)
     return goal, {a: model.guess(a, "medium") for a in actions}
 
 
