@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -39,7 +40,10 @@ from shopapp.sizes import MM_PER_INCH, found_dpi
 from shopapp.widgets import textures
 from shopapp.widgets.look import look
 
-POLL_S = 0.05
+POLL_S, TOUCHES_APART_S, TURNS_S = 0.05, 0.5, 0.001
+"""Time between looks for answers; time without a touch after which work may begin; how long the work may
+keep the interpreter before the screen gets its turn"""
+
 FIRST = "bench"
 SCREENS: dict[str, tuple[Any, Any]] = {
     "bench": (BenchScreen, BenchPresenter),
@@ -69,7 +73,8 @@ class GapwrightApp(App):
         super().__init__()
         self.session = Session(shop, now)
         self.answer = answer
-        self.background = Background(self.session, self._answered)
+        self.background = Background(self.session, self._answered, self._amid_touches)
+        self._touched_at = -TOUCHES_APART_S
         look.use_density(shop.settings.get(DPI) or found_dpi())
         look.palette = PALETTES.get(shop.settings.get(PALETTE), BRIGHT)
 
@@ -83,12 +88,13 @@ class GapwrightApp(App):
 
     def on_start(self) -> None:
         """Take the keyboard, and look for answers of work in the background."""
-        Window.bind(on_key_down=self._key)
+        sys.setswitchinterval(TURNS_S)
+        Window.bind(on_key_down=self._key, on_touch_up=self._note_touch)
         self._polling = Clock.schedule_interval(self.background.poll, POLL_S)
 
     def on_stop(self) -> None:
         """Let go of the keyboard."""
-        Window.unbind(on_key_down=self._key)
+        Window.unbind(on_key_down=self._key, on_touch_up=self._note_touch)
         self._polling.cancel()
 
     def on_pause(self) -> bool:
@@ -118,6 +124,15 @@ class GapwrightApp(App):
         assert self.answer is not None
         self.session.log(self.answer(self.session))
 
+    def _note_touch(self, *_: Any) -> None:
+        self._touched_at = Clock.get_time()
+
+    def _amid_touches(self) -> bool:
+        """True while touches follow each other and nobody waits for the answer."""
+        view = self.navigation.screen.view
+        waited_for = bool(getattr(view, "busy", ""))
+        return not waited_for and Clock.get_time() - self._touched_at < TOUCHES_APART_S
+
     def _answered(self) -> None:
         self.navigation.screen.refresh()
 
@@ -146,9 +161,9 @@ def run(data_folder: Path | None, demo: bool = False) -> int:
     with core.Shop(folder) as shop:
         answer = None
         if demo:
-            from shopapp import demo as demo_shop
+            from shopapp import answering, demo
 
-            demo_shop.fill(shop, local_time)
-            answer = demo_shop.gaps_of
+            demo.fill(shop, local_time)
+            answer = answering.gaps_of
         GapwrightApp(shop, answer).run()
     return 0

@@ -8,10 +8,13 @@ from typing import Any
 
 
 class Background:
-    """session : says what there is to work out, and takes the answer; answered : called after that."""
+    """session : says what there is to work out, and takes the answer; answered : called after that;
+    held : True while it is better not to begin, such as amid a run of touches."""
 
-    def __init__(self, session: Any, answered: Callable[[], None]) -> None:
-        self._session, self._answered = session, answered
+    def __init__(
+        self, session: Any, answered: Callable[[], None], held: Callable[[], bool] = lambda: False
+    ) -> None:
+        self._session, self._answered, self._held = session, answered, held
         self._thread: Thread | None = None
         self._done: Any = None
         self._failed: BaseException | None = None
@@ -27,7 +30,7 @@ class Background:
                 raise failed
             self._session.finish(self._done)
             self._answered()
-        if self._session.waiting:
+        if self._session.waiting and not self._held():
             work = self._session.begin()
             self._thread = Thread(target=self._run, args=(work,), daemon=True)
             self._thread.start()

@@ -16,7 +16,7 @@ from typing import Any
 
 from shopapp import environment
 
-LARGEST_PX = (2560, 2560)
+LARGEST_PX = (1280, 1280)
 MORE, FURTHER, MOST_PAGES = "more", "further", 12
 """Names of the keys that turn pages, and how often at most"""
 
@@ -26,7 +26,7 @@ SHORT_CODES = {"enter": 13, "keypad enter": 271, "escape": 27, "tab": 9, "backsp
 def prepare(largest_px: tuple[int, int] = LARGEST_PX) -> None:
     """Environment for drawing into memory, and for nothing being written outside.
 
-    largest_px : what is drawn into is made once; windows of any size up to it can be had afterwards.
+    largest_px : what is drawn into is made once; larger windows are laid out, but not drawn to their ends.
     """
     environment.prepare_kivy()
     os.environ.update(
@@ -94,11 +94,21 @@ class Driver:
 
     def touch(self, x: float, y: float) -> None:
         """One touch of a finger at a point of the window, in pixels from the bottom left."""
+        self.lift(self.lay_on(x, y))
+
+    def lay_on(self, x: float, y: float) -> Any:
+        """A finger is laid on, and the frame after that is painted."""
         from kivy.base import EventLoop
 
         finger = self._finger(x, y)
         EventLoop._dispatch_input("begin", finger)
         self.idle()
+        return finger
+
+    def lift(self, finger: Any) -> None:
+        """A finger is lifted, and the frame after that is painted."""
+        from kivy.base import EventLoop
+
         EventLoop._dispatch_input("end", finger)
         self.idle()
 
