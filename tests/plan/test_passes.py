@@ -108,13 +108,22 @@ def test_an_s_shape_takes_both_actions_and_one_change_of_tool() -> None:
     assert advice.remaining[-1].expected_gap_mm <= job.tolerance_mm
 
 
-@pytest.mark.xfail(reason="all is planned with the light bite")
-@pytest.mark.parametrize("name", ["arc", "offsets"])
-def test_far_away_a_heavier_bite_than_at_the_end(name: str) -> None:
-    job = core.job(JOBS[name])
-    advice = core.refit(job, [])
-    bites = [job.tool.bites[p.bite] for p in advice.remaining]
-    assert bites[0] > bites[-1]
+def bowl(job: core.Job, depth_mm: float) -> core.Advice:
+    """Advice where all work was done by the first guess and the gaps read as a bowl of this depth."""
+    one = job.part.work_per_strain() * job.tool.strain("medium")
+    done = core.pass_done("shrink", np.round(job.part.target / one).astype(int).tolist())
+    return core.refit(job, [done, core.gaps_read((depth_mm * np.linspace(-1.0, 1.0, N) ** 2).tolist())])
+
+
+def test_far_away_a_heavy_bite_and_a_light_one_to_finish() -> None:
+    """A straight bar for a radius of 700 mm; and bars that lack a millimetre or less."""
+    far = core.refit(core.job(JOBS["tight arc"]), []).next_pass
+    assert far is not None and far.bite == "heavy"
+    job = core.job(JOBS["arc"])
+    for depth in (0.6, 1.0, 2.0):
+        near = bowl(job, depth).next_pass
+        assert near is not None and near.bite == "light" and near.action == "shrink"
+        assert near.expected_gap_mm < depth
 
 
 def test_a_sweep_asks_for_work() -> None:
