@@ -83,8 +83,17 @@ def test_one_curvature_takes_one_action_and_comes_nearer_with_every_pass(name: s
     assert gaps[-1] <= 2.0 * job.tolerance_mm
 
 
-@pytest.mark.xfail(reason="some plans stop short of the tolerance")
-@pytest.mark.parametrize("name", ONE_CURVATURE)
+SHORT = pytest.mark.xfail(reason="the plan stops short of the tolerance")
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param("arc", marks=SHORT),
+        pytest.param("tight arc", marks=SHORT),
+        *("flat arc", "offsets", "twisting", "layout line"),
+    ],
+)
 def test_a_plan_ends_within_the_tolerance(name: str) -> None:
     job = core.job(JOBS[name])
     assert core.refit(job, []).remaining[-1].expected_gap_mm <= job.tolerance_mm
