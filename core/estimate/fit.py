@@ -24,7 +24,7 @@ from core.readings.rounds import Annealed, PassDone, Round, Step
 Array = NDArray[np.float64]
 MOST_ITERATIONS = 20
 LONGEST_STEP = 1.5  # prior standard deviations that the response may be moved at once
-IMPOSSIBLE = 8.0  # prior standard deviations from what was believed
+IMPOSSIBLE = 12.0  # prior standard deviations from what was believed
 SETTLED = 1e-3  # prior standard deviations that a parameter may still move
 GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
 SUSPECT_SCORE = 4.0  # standard deviations
@@ -114,7 +114,7 @@ def prior(job: Job, model: ResponseModel) -> Belief:
 def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
     converged = False
     spread = np.where(model.sd > 0.0, model.sd, np.inf)  # what is known for certain does not move
-    result = _once(job, steps, model, memory)
+    result = _exact(job, steps, model, memory)
     for _ in range(MOST_ITERATIONS):
         change = result.belief.mean[model.sites :] - memory.theta
         moved = float(np.max(np.abs(change) / spread))
@@ -123,19 +123,31 @@ def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) 
             converged = True
             break
         _refuse_nonsense(model, memory.theta)
-        result = _once(job, steps, model, memory)
+        result = _exact(job, steps, model, memory)
     return Fit(**{**result.__dict__, "converged": converged})
 
 
 def _refuse_nonsense(model: ResponseModel, theta: Array) -> None:
     """A response that no metal has means that the log contradicts itself."""
     if np.max(np.abs(theta - model.mean) / np.where(model.sd > 0.0, model.sd, np.inf)) > IMPOSSIBLE:
-        raise InputError(
-            "events",
-            "gaps that these strokes cannot have left",
-            "check the side of the template, the unit of the readings, and the action, bite and "
-            "strokes of each pass",
-        )
+        raise _contradiction()
+
+
+def _contradiction() -> InputError:
+    return InputError(
+        "events",
+        "gaps that these strokes cannot have left",
+        "check the side of the template, the unit of the readings, and the action, bite and strokes "
+        "of each pass",
+    )
+
+
+def _exact(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
+    """One iteration; work so large that arithmetic fails is as good a sign of a contradiction as any."""
+    try:
+        return _once(job, steps, model, memory)
+    except np.linalg.LinAlgError as error:
+        raise _contradiction() from error
 
 
 def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:

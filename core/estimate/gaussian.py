@@ -66,7 +66,10 @@ def censored(belief: Belief, row: Array, excess: float, variance: float) -> Beli
     its mean and variance are kept (moment matching).
     """
     across = belief.cov @ row
-    total = float(row @ across) + variance
+    known = float(row @ across)
+    if known <= 0.0:  # nothing left to learn along this row
+        return belief
+    total = known + variance
     spread = sqrt(total)
     lift, shrink = _beyond(excess / spread)
     mean = belief.mean + across * (lift / spread)

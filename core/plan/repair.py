@@ -28,7 +28,8 @@ def left_by(goal: Goal, work: Array, action: str) -> Array:
     places = np.linspace(0, goal.read - 1, min(goal.read, PLACES)).round().astype(int)
     readings = goal.offset[places] + work @ goal.rows[places].T
     humps = SIGN[action] * goal.felt_rows[places] @ _humps(goal)
-    humps = humps / np.abs(humps).max(axis=0)
+    reach = np.abs(humps).max(axis=0)
+    humps = humps[:, reach > 0.0] / reach[reach > 0.0]
     columns = goal.columns[places][:, goal.loose]
     columns = columns / np.abs(columns).max(axis=0, initial=1e-9)
     ones = np.ones((len(humps), 1))
