@@ -8,8 +8,8 @@ import pytest
 import core
 from core.errors import InputError
 from core.readings.gauges import GAUGES, gauge_named
-from core.readings.rounds import Annealed, PassDone, Round, steps_of
 from core.readings.reading import readings_of
+from core.readings.rounds import Annealed, PassDone, Round, steps_of
 from core.readings.templates import TEMPLATES, Template, sweep
 from tests.made_up import rib
 
