@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -15,6 +14,7 @@ from kivy.uix.widget import Widget
 from shopapp import typing_gauge
 from shopapp.areas import LOW, TALL, WIDE, Area, shape_of
 from shopapp.presenters.pieces import Key as KeyData
+from shopapp.screens.placing import FURTHER, margined, put, with_further
 from shopapp.sizes import GAP_MM, NUMBER_KEY_MM
 from shopapp.widgets.header import Header
 from shopapp.widgets.key import Key
@@ -25,7 +25,7 @@ from shopapp.widgets.pages import Pages
 COLUMN_MM = 86.0
 """Width of the keys beside the drawing: four of 20 mm with their gaps"""
 
-FURTHER, PAD_ROWS, MARGIN_MM = "further", 5, 1.0
+PAD_ROWS = 5
 PAD_MAIN, ROOMY_MM = (1, 2), 170.0
 """Columns and rows of the main key beside the digits on a small screen; height from which one is not small"""
 __all__ = ["Header", "KeyBlock", "Pages", "Screen", "load_kv"]
@@ -291,21 +291,3 @@ class Screen(Widget):
     def _show_focus(self) -> None:
         for key in self._touchable():
             key.focused = bool(self._focus) and key.name == self._focus
-
-
-def margined(area: Area) -> Area:
-    """An area with a margin at its left and right, for what is read and not touched."""
-    margin = look.px(MARGIN_MM)
-    return Area(area.x + margin, area.y, area.width - 2 * margin, area.height)
-
-
-def put(widget: Any, area: Area) -> None:
-    """Set a widget where an area says."""
-    widget.pos, widget.size = (area.x, area.y), (area.width, area.height)
-
-
-def with_further(data: Sequence[KeyData], page: int, count: int) -> tuple[KeyData, ...]:
-    """The keys with one that turns the pages, first of all."""
-    last = page + 1 == count
-    further = KeyData(FURTHER, f"{'To the top' if last else 'Read on'} {page + 1}/{count}")
-    return (replace(further), *data)

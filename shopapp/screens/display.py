@@ -9,7 +9,8 @@ from kivy.uix.widget import Widget
 
 from shopapp.areas import Area
 from shopapp.display import DisplayView
-from shopapp.screens.base import Screen, margined
+from shopapp.screens.base import Screen
+from shopapp.screens.placing import margined
 from shopapp.sizes import COUNTS_MM
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.glyphs import measured

@@ -8,7 +8,7 @@ from typing import Any
 from shopapp.areas import WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import CheckRow, FinishView
-from shopapp.screens.base import with_further
+from shopapp.screens.placing import with_further
 from shopapp.screens.typing import TypingScreen
 from shopapp.sizes import GAP_MM
 from shopapp.widgets.blocks import Sentence

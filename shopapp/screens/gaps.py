@@ -10,7 +10,8 @@ from shopapp import typing_gauge
 from shopapp.areas import WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import GapsView
-from shopapp.screens.base import Screen, load_kv, margined, put
+from shopapp.screens.base import Screen, load_kv
+from shopapp.screens.placing import margined, put
 from shopapp.sizes import ARM_MM, CLOSE_MM, COUNTS_MM, GAP_MM, line_mm
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.look import look

@@ -10,7 +10,8 @@ from kivy.properties import ObjectProperty
 from shopapp.areas import LOW, TALL, WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import FieldView, SetupView
-from shopapp.screens.base import ROOMY_MM, load_kv, with_further
+from shopapp.screens.base import ROOMY_MM, load_kv
+from shopapp.screens.placing import with_further
 from shopapp.screens.typing import TypingScreen
 from shopapp.sizes import GAP_MM
 from shopapp.widgets.blocks import FactBlock, Sentence

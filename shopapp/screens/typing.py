@@ -8,7 +8,8 @@ from typing import Any
 from shopapp import typing_gauge
 from shopapp.areas import Area
 from shopapp.presenters.pieces import Key
-from shopapp.screens.base import Screen, margined
+from shopapp.screens.base import Screen
+from shopapp.screens.placing import margined
 from shopapp.widgets.entry_keys import letter_keys, number_keys
 
 

@@ -1,4 +1,4 @@
-"""From touch to painted screen, on every screen, with a part of 200 stations; start of the app and its memory.
+"""From touch to painted screen, on every screen, with a part of 200 stations; start and memory of the app.
 
 Run: ``python -m pytest tests/bench/bench_touch.py -s`` (or ``python tests/bench/bench_touch.py``).
 Drawing is by software, into memory; a frame counts as painted when the drawing library says that it is
@@ -168,9 +168,8 @@ def test_touch_to_painted(size: str) -> None:
     everything = [ms for values in found["times"].values() for ms in values]
     own = p95(found["work"])
     print(f"  {'all':28} median {statistics.median(everything):6.1f}  p95 {p95(everything):6.1f} ms")
-    print(
-        f"  of it work of the screen's own thread, p95 {own:.1f} ms; load of the machine {os.getloadavg()[0]:.1f}"
-    )
+    load = os.getloadavg()[0]
+    print(f"  of it work of the screen's own thread, p95 {own:.1f} ms; load of the machine {load:.1f}")
     assert p95(everything) <= LIMIT_MS
 
 
@@ -184,9 +183,8 @@ def test_start_to_first_painted_screen_and_memory(tmp_path: Path) -> None:
             megabytes = float(process.stdout.readline())
             runs.append((time.perf_counter() - start, megabytes))
     seconds, megabytes = min(r[0] for r in runs), max(r[1] for r in runs)
-    print(
-        f"\nstart to first painted screen {seconds:.2f} s of {[round(r[0], 2) for r in runs]}; {megabytes:.0f} MB"
-    )
+    taken = [round(r[0], 2) for r in runs]
+    print(f"\nstart to first painted screen {seconds:.2f} s of {taken}; {megabytes:.0f} MB")
     assert seconds <= LIMIT_S
     assert megabytes <= LIMIT_MB
 

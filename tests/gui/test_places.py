@@ -107,7 +107,7 @@ def test_no_key_is_lost_or_covered(spans: list[int], columns: int, rows: int, wi
 def test_windows_hold_the_station_in_focus(
     n: int, width: float, narrowest: float, data: st.DataObject
 ) -> None:
-    """The focus is shown, cells are no narrower than asked, and touching a cell's middle finds its station."""
+    """The focus is shown, cells are as wide as asked, and touching a cell's middle finds its station."""
     focus = data.draw(st.integers(0, n - 1))
     cells = cells_for(n, 0.0, width, narrowest, focus, 1.3)
     assert focus in cells.stations

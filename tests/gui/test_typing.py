@@ -25,7 +25,7 @@ from shopapp import typing_gauge as gauge
     ],
 )
 def test_what_a_key_writes(code: int, place: int, text: str, modifiers: list[str], written: str) -> None:
-    """Codes 256 to 271 are the keypad; places 30 to 39 the digit row (USB HID usage tables, keyboard page)."""
+    """Codes 256 to 271 are the keypad; places 30 to 39 the digit row (USB HID usage tables)."""
     assert gauge.written_by(code, place, text, modifiers) == written
 
 
