@@ -142,7 +142,9 @@ class Fields:
         for key, value in self._given.items():
             if key in self._asked:
                 continue
-            raise InputError(self.path(key), value, f"there is no such field{nearest(key, self._asked)}")
+            raise InputError(
+                self.path(key) or repr(key), value, f"there is no such field{nearest(key, self._asked)}"
+            )
 
     def refuse_misspelt(self, wanted: str) -> None:
         """Raises InputError when a field missing under its name is there under a similar one."""
