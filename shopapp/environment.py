@@ -26,13 +26,20 @@ def prepare_kivy() -> None:
     """Set what is not set already; to be called before the first import of Kivy."""
     for name, value in KIVY.items():
         os.environ.setdefault(name, value)
-    logging.getLogger("kivy").setLevel(logging.ERROR)
+    log = logging.getLogger("kivy")
+    log.setLevel(logging.ERROR)
+    log.addFilter(_not_about_mtdev)
 
 
 def prepare_numbers() -> None:
     """Matrices here are small: threads cost more than they bring. To be called before NumPy is imported."""
     for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
         os.environ.setdefault(name, "1")
+
+
+def _not_about_mtdev(record: logging.LogRecord) -> bool:
+    """Kivy reports a library for touch screens as an error where it is not installed; we do not use it."""
+    return "MTDev" not in record.getMessage()
 
 
 def drop_extra_inputs(platform: str = sys.platform) -> None:

@@ -16,6 +16,9 @@ from typing import Any
 
 from shopapp import environment
 
+LOOKS_PRESSED_S = 0.12
+"""A key looks pressed for less than that after the finger has left"""
+
 LARGEST_PX = (1280, 1280)
 MORE, FURTHER, MOST_PAGES = "more", "further", 12
 """Names of the keys that turn pages, and how often at most"""
@@ -136,6 +139,7 @@ class Driver:
         from kivy.core.window import Window
         from kivy.graphics.opengl import GL_RGB, GL_UNSIGNED_BYTE, glReadPixels
 
+        time.sleep(LOOKS_PRESSED_S)
         Window.canvas.ask_update()
         self.idle(2)
         width, height = Window.size

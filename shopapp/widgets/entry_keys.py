@@ -25,4 +25,4 @@ def letter_keys(enter: str, capital: bool) -> tuple[Key, ...]:
         Key(f"letter:{c.upper() if capital else c}", c.upper() if capital else c) for c in LETTERS
     )
     rest = tuple(Key(f"letter:{c}", c) for c in "0123456789.,-/")
-    return (*letters, Key("letter: ", "space"), *rest, Key(ERASE, ""), Key(DONE, enter, main=True))
+    return (*letters, Key("unit: ", "space"), *rest, Key(ERASE, ""), Key(DONE, enter, main=True))

@@ -59,14 +59,14 @@ def arrange(
     if main is not None:
         span = min(main_span, columns)
         fixed.append(Cell(main, rows - main_high, columns - span, span, main_high))
-    free = _free_slots(columns, rows, [*first, *fixed])
-    cells, _left = _place([*pinned, *others], spans, free)
+    free, most = _free_slots(columns, rows, [*first, *fixed]), _widest(columns, rows, fixed)
+    cells = _place([*pinned, *others], spans, free, most)
     if len(cells) == len(pinned) + len(others):
         whole = [*first, *fixed, *cells]
         return [
             whole if placed or main_high > 1 else _spread(whole, columns, min(main_span, columns) or columns)
         ]
-    fixed += _place(pinned, spans, free)[0]
+    fixed += _place(pinned, spans, free, most)
     fixed.append(_more(_free_slots(columns, rows, [*first, *fixed])))
     return _pages(others, spans, columns, rows, first, fixed)
 
@@ -80,22 +80,22 @@ def _free_slots(columns: int, rows: int, fixed: Sequence[Cell]) -> Slots:
     return [[c for c in range(columns) if (r, c) not in taken] for r in range(rows)]
 
 
-def _place(keys: Sequence[int], spans: Sequence[int], free: Slots) -> tuple[list[Cell], Slots]:
-    """Cells for the first keys, in order, as many as fit, and what is left.
+def _widest(columns: int, rows: int, fixed: Sequence[Cell]) -> int:
+    """Columns of the widest row that a page has free beside what is fixed."""
+    return max(len(row) for row in _free_slots(columns, rows, fixed))
 
-    A key wider than any row of free cells takes the whole of the widest one.
-    """
+
+def _place(keys: Sequence[int], spans: Sequence[int], free: Slots, most: int) -> list[Cell]:
+    """Cells for those of the keys that fit, in their order. most : span that a wider key is cut down to."""
     left = [list(row) for row in free]
-    most = max((len(row) for row in left), default=0)
     cells: list[Cell] = []
     for key in keys:
         wide = min(spans[key], most)
         row = next((r for r, row in enumerate(left) if wide and len(row) >= wide), None)
-        if row is None:
-            break
-        cells.append(Cell(key, row, left[row][0], wide))
-        del left[row][:wide]
-    return cells, left
+        if row is not None:
+            cells.append(Cell(key, row, left[row][0], wide))
+            del left[row][:wide]
+    return cells
 
 
 def _more(free: Slots) -> Cell:
@@ -111,13 +111,14 @@ def _pages(
 ) -> list[list[Cell]]:
     """Keys dealt out to pages beside those that are fixed; the first page has its own besides."""
     pages: list[list[Cell]] = []
-    waiting, own = list(others), first
+    waiting, own, most = list(others), first, _widest(columns, rows, fixed)
     while waiting:
-        cells, _ = _place(waiting, spans, _free_slots(columns, rows, [*own, *fixed]))
+        cells = _place(waiting, spans, _free_slots(columns, rows, [*own, *fixed]), most)
         if not cells and not own:
             raise ValueError("no key fits beside the main one and the pinned ones")
         pages.append([*own, *fixed, *cells])
-        waiting, own = waiting[len(cells) :], []
+        shown = {cell.key for cell in cells}
+        waiting, own = [key for key in waiting if key not in shown], []
     return pages
 
 

@@ -10,7 +10,7 @@ from kivy.uix.widget import Widget
 from shopapp.areas import Area, fitting
 from shopapp.presenters.pieces import Key as KeyData
 from shopapp.sizes import GAP_MM, KEY_MM, NUMBER_KEY_MM
-from shopapp.widgets.grid import MORE, arrange, rows_needed
+from shopapp.widgets.grid import MORE, Cell, arrange, rows_needed
 from shopapp.widgets.key import Key
 from shopapp.widgets.look import look
 
@@ -35,7 +35,7 @@ class KeyBlock(Widget):
         self.data: tuple[KeyData, ...] = ()
         self.page = 0
         self._keys: list[Key] = []
-        self._cells: list[Any] = []
+        self._cells: list[list[Cell]] = []
         self._pinned: tuple[str, ...] = ()
         self._main: tuple[int, int] | None = None
 
@@ -106,9 +106,7 @@ class KeyBlock(Widget):
         pinned = [i for i, k in enumerate(self.data) if k.name.split(":")[0] in self._pinned and i != main]
         pad = _pad_places(self.data) if rows >= PAD_ROWS else {}
         span, high = self._main or (_main_span(columns, rows), 1)
-        if rows == 1 and len(self.data) > 1:
-            span = min(span, columns - 2 - len(pinned))  # beside it one key, and one that leads to others
-        self._cells = pages = arrange(spans, columns, rows, main, span, high, pinned, pad)
+        self._cells = pages = _arranged(spans, columns, rows, main, (span, high), pinned, pad)
         self.page %= len(pages)
         cells = pages[self.page]
         grid = area.grid(columns, rows, gap)
@@ -173,6 +171,24 @@ class KeyBlock(Widget):
 def _main_span(columns: int, rows: int) -> int:
     """Columns of the main key: the whole row where there are several, else a third of it."""
     return columns if rows > 1 or columns < BESIDE_FROM else max(3, columns // 3)
+
+
+def _arranged(
+    spans: Sequence[int],
+    columns: int,
+    rows: int,
+    main: int | None,
+    size: tuple[int, int],
+    pinned: Sequence[int],
+    pad: dict[int, tuple[int, int]],
+) -> list[list[Cell]]:
+    """Pages of cells, the main key narrower where it would leave no room for the others."""
+    for span in range(size[0], 1, -1):
+        try:
+            return arrange(spans, columns, rows, main, span, size[1], pinned, pad)
+        except ValueError:  # no room beside a main key of this width
+            continue
+    return arrange(spans, columns, rows, main, 1, size[1], pinned, pad)
 
 
 def _pad_places(data: Sequence[KeyData]) -> dict[int, tuple[int, int]]:

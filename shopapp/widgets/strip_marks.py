@@ -25,23 +25,24 @@ class Heights:
         return self.zero + value_mm * self.scale
 
 
-def heights_of(strip: Strip, area: Area, px: float) -> Heights:
+def heights_of(strip: Strip, cells: Cells, area: Area, px: float) -> Heights:
     """The axis that puts everything drawn into the area, with room for numbers above and below."""
-    low, high = drawn_range(strip)
+    low, high = drawn_range(strip, cells.stations)
     room = px * (line_mm(CLOSE_MM) + MARK_MM / 2)
     big = strip.current is not None and strip.marks[strip.current].value_mm is not None
     top = px * (line_mm(COUNTS_MM if big else CLOSE_MM) + MARK_MM / 2)
-    hanging = any(mark.value_mm is not None and mark.value_mm < 0 for mark in strip.marks)
+    hanging = any((strip.marks[i].value_mm or 0.0) < 0 for i in cells.stations)
     bottom = area.y + (room if hanging else px)
     scale = max(0.0, area.y + area.height - top - bottom) / (high - low)
     return Heights(bottom - low * scale, scale)
 
 
-def drawn_range(strip: Strip) -> tuple[float, float]:
-    """Lowest and highest of what is drawn; the strip's own range where nothing is."""
-    marks = [mark.value_mm for mark in strip.marks if mark.value_mm is not None]
-    bands = [value for value in (*strip.low_mm, *strip.high_mm, *strip.expected_mm) if value is not None]
-    values = [0.0, *(HEADROOM * limit for limit in strip.tolerance_mm), *marks, *bands]
+def drawn_range(strip: Strip, stations: range) -> tuple[float, float]:
+    """Lowest and highest of what is drawn at these stations; the strip's own range where nothing is."""
+    marks = (strip.marks[i].value_mm for i in stations)
+    bands = (at[i] for at in (strip.low_mm, strip.high_mm, strip.expected_mm) if at for i in stations)
+    drawn = [value for value in (*marks, *bands) if value is not None]
+    values = [0.0, *(HEADROOM * limit for limit in strip.tolerance_mm), *drawn]
     low, high = min(values), max(values)
     return (low, high) if high > low else strip.range_mm
 

@@ -85,7 +85,7 @@ def draw_strip(sheet: Sheet, strip: Strip, area: Area, plan: Plan, captioned: bo
     if strip.strokes:
         draw_strokes(sheet, strip, plan.cells, rest, gutter)
     elif strip.marks:
-        heights = heights_of(strip, rest, px)
+        heights = heights_of(strip, plan.cells, rest, px)
         draw_ground(sheet, strip, plan.cells, heights, gutter)
         draw_expected(sheet, strip, plan.cells, heights)
         draw_marks(sheet, strip, plan.cells, heights)
@@ -125,7 +125,7 @@ def _draw_overview(sheet: Sheet, strip: Strip, plan: Plan, row: Area) -> None:
     """All stations as thin ticks in the shape's colour or as high as their count; the window framed."""
     cells = plan.overview
     assert cells is not None
-    low, high = drawn_range(strip)
+    low, high = drawn_range(strip, cells.stations) if strip.marks else strip.range_mm
     most = max((1, *strip.strokes))
     room = row.height - 2 * sheet.px
     zero = row.y + sheet.px + (0.0 if strip.strokes else room * -low / (high - low))

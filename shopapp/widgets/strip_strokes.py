@@ -12,6 +12,9 @@ BRACKET_MM, LINE_MM, EDGE_MM, BAR_SHARE, CHANGE_MM = 2.0, 0.5, 1.4, 0.6, 2.4
 STROKE_MM, OVER_BARS_MM, BARS_AT_LEAST_MM = 9.0, 46.0, 13.0
 """Height of a bar for one stroke at most, of all that is not bars, of bars with their numbers at least"""
 
+BIG_APART_MM = 1.8
+"""Least space between large numbers"""
+
 ZERO_FROM_MM = 5.0
 """Pitch from which a station without strokes says 0; closer ones leave it blank"""
 
@@ -96,7 +99,10 @@ def changed(strip: Strip, station: int) -> bool:
 
 
 def _widest(sheet: Sheet, strip: Strip, cells: Cells, capital_mm: float) -> float:
-    return max(sheet.measure(str(strip.strokes[s]), capital_mm) for s in cells.stations) + 0.6 * sheet.px
+    return (
+        max(sheet.measure(str(strip.strokes[s]), capital_mm) for s in cells.stations)
+        + (BIG_APART_MM if capital_mm > CLOSE_MM else 0.6) * sheet.px
+    )
 
 
 def _span(bracket: Bracket, cells: Cells) -> tuple[float, float] | None:

@@ -29,7 +29,7 @@ def wrapped(text: str, width_px: float, size_px: float, bold: bool = False) -> t
     lines: list[str] = []
     for paragraph in text.split("\n"):
         line = ""
-        for word in _broken(paragraph.split(" "), width_px, size_px, bold):
+        for word in _pieces(paragraph.split(" "), width_px, size_px, bold):
             longer = f"{line} {word}" if line else word
             if line and extent(longer, size_px, bold) > width_px:
                 lines.append(line)
@@ -40,7 +40,12 @@ def wrapped(text: str, width_px: float, size_px: float, bold: bool = False) -> t
     return tuple(lines)
 
 
-def _broken(words: list[str], width_px: float, size_px: float, bold: bool) -> list[str]:
+def broken(text: str, width_px: float, size_px: float, bold: bool = False) -> bool:
+    """Whether a word of the text is wider than the width, and has to be broken."""
+    return any(extent(word, size_px, bold) > width_px for word in text.split())
+
+
+def _pieces(words: list[str], width_px: float, size_px: float, bold: bool) -> list[str]:
     """The words, each no wider than the width."""
     out: list[str] = []
     for word in words:

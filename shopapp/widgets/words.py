@@ -10,7 +10,7 @@ from kivy.uix.widget import Widget
 
 from shopapp.sizes import CLOSE_MM
 from shopapp.widgets.look import look
-from shopapp.widgets.textures import lines_size, texture, wrapped
+from shopapp.widgets.textures import broken, lines_size, texture, wrapped
 
 
 class Words(Widget):
@@ -55,7 +55,7 @@ class Words(Widget):
             lines = wrapped(self.text, self.width, size_px, self.bold)
             wide, high = lines_size(lines, size_px, self.bold)
             fits = wide <= self.width + 1 and high <= self.height + 1
-            if fits:
+            if fits and not broken(self.text, self.width, size_px, self.bold):
                 break
         return lines, size_px, fits
 

@@ -146,7 +146,7 @@ def knowing(drawn: Drawn, most: int = MOST_PASSES) -> Played:
         work = job.part.target - bar.stock_kinks_rad() - bar.work_done_rad()
         mean = np.concatenate([work, model.mean])
         belief = Belief(mean, 1e-12 * np.eye(len(mean)))
-        outlook = Outlook(Goal(job, model), model, belief, np.zeros_like(total), total)
+        outlook = Outlook(Goal(job), model, belief, np.zeros_like(total), total)
         mounted = bench.passes[-1].action if bench.passes else None
         passes = planned_passes(outlook, mounted)
         if not passes:

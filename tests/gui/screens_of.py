@@ -46,6 +46,7 @@ def complaints_of(driver: Any) -> list[str]:
     found = [*_small_keys(keys, look.px_per_mm), *_off_screen([*keys, *words], driver.size_px)]
     found += [f"keys {a.name!r} and {b.name!r} overlap" for a, b in combinations(keys, 2) if _overlap(a, b)]
     found += _bad_words(words, look)
+    found += [f"key {k.name!r} breaks a word: {_lines(k)}" for k in keys if k.text and _broken(k)]
     found += list(_covered(words, keys))
     return found
 
@@ -73,6 +74,15 @@ def _bad_words(words: list[Any], look: Any) -> Iterator[str]:
             yield f"text {word.text!r} does not fit into {word.width:.0f} x {word.height:.0f} px"
         if size_px < smallest - 0.01:
             yield f"text {word.text!r} is lower than 3.5 mm"
+
+
+def _lines(key: Any) -> tuple[str, ...]:
+    lines: tuple[str, ...] = key._words.set_lines()[0]
+    return lines
+
+
+def _broken(key: Any) -> bool:
+    return " ".join(_lines(key)) != key.text.replace("\n", " ")
 
 
 def _covered(words: list[Any], keys: list[Any]) -> Iterator[str]:

@@ -10,6 +10,7 @@ import pytest
 
 from shopapp.areas import Area
 from shopapp.presenters.pieces import OK, OVER, TODO, UNDER, Bracket, Mark, Strip
+from shopapp.widgets.cells import cells_for
 from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.strip_marks import heights_of
 from shopapp.widgets.strip_plan import draw_strip, plan_strip
@@ -78,7 +79,7 @@ def test_every_station_has_its_shape() -> None:
 
 def test_heights_tell_the_numbers() -> None:
     """A mark twice as high in mm is drawn twice as far above the template's line."""
-    heights = heights_of(gaps(12), AREA, PX)
+    heights = heights_of(gaps(12), cells_for(12, 0.0, 600.0, 1.0), AREA, PX)
     assert heights.y(1.0) - heights.zero == pytest.approx(2 * (heights.y(0.5) - heights.zero))
 
 

@@ -1,0 +1,20 @@
+"""In a demo the bar answers by itself: the round of gaps that would be read of it now. No kivy here."""
+
+from __future__ import annotations
+
+import core
+from shopapp import demo
+from shopapp.playing import COARSE, FEW
+from shopapp.presenters.session import Session
+
+
+def gaps_of(session: Session) -> core.Event:
+    """The open part's simulated bar, read at every station: an event for the log.
+
+    Where too many gaps are beyond the usual gauge, the rule is taken instead, as an operator would.
+    """
+    bar = demo.bar_of(session.shop.open(session.part_id))
+    gaps = bar.gaps()
+    if gaps.count("beyond") <= FEW * len(gaps):
+        return core.gaps_read(gaps)
+    return core.gaps_read(bar.gaps(gauge=core.GAUGES[COARSE], reseat=False), gauge=COARSE)
