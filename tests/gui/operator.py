@@ -16,7 +16,7 @@ MOST_PASSES = 8
 def touch_letters(driver: Any, text: str) -> None:
     """Type a text by the letter keys on the screen."""
     for i, letter in enumerate(text):
-        driver.press(f"letter:{letter.upper() if i == 0 else letter}")
+        driver.press("unit: " if letter == " " else f"letter:{letter.upper() if i == 0 else letter}")
 
 
 def touch_digits(driver: Any, text: str) -> None:
