@@ -4,17 +4,14 @@ from __future__ import annotations
 
 import core
 from shopapp import demo
-from shopapp.playing import COARSE, FEW
 from shopapp.presenters.session import Session
 
 
 def gaps_of(session: Session) -> core.Event:
     """The open part's simulated bar, read at every station: an event for the log.
 
-    Where too many gaps are beyond the usual gauge, the rule is taken instead, as an operator would.
+    Where gaps are beyond the usual gauge, the rule is taken instead, as an operator would.
     """
     bar = demo.bar_of(session.shop.open(session.part_id))
-    gaps = bar.gaps()
-    if gaps.count("beyond") <= FEW * len(gaps):
-        return core.gaps_read(gaps)
-    return core.gaps_read(bar.gaps(gauge=core.GAUGES[COARSE], reseat=False), gauge=COARSE)
+    gaps, gauges = bar.gaps_by_any_gauge()
+    return core.gaps_read(gaps, gauges if any(gauges) else None)

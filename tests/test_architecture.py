@@ -191,6 +191,38 @@ def test_every_entry_of_the_layers_is_a_module():
     assert [entry for line in TABLE for entry in line if entry not in MODULES] == []
 
 
+def bound(tree: ast.Module) -> set[str]:
+    """Names that a module binds at its top level, inside ``if`` and ``try`` too."""
+    found: set[str] = set()
+    todo: list[ast.AST] = [tree]
+    while todo:
+        for node in ast.iter_child_nodes(todo.pop()):
+            if isinstance(node, ast.FunctionDef | ast.ClassDef):
+                found.add(node.name)
+            elif isinstance(node, ast.Import | ast.ImportFrom):
+                found |= {(a.asname or a.name).split(".")[0] for a in node.names}
+            elif isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store):
+                found.add(node.id)
+            else:
+                todo.append(node)
+    return found
+
+
+def missing(module: Module, modules: Mapping[str, Module]) -> list[str]:
+    """What a module imports from ours by a name that is not there, lazy imports included."""
+    return [
+        f"{module.name}: {node.module}.{alias.name}"
+        for node in ast.walk(module.tree)
+        if isinstance(node, ast.ImportFrom) and _top(node.module or "") in OURS
+        for alias in node.names
+        if f"{node.module}.{alias.name}" not in modules and alias.name not in bound(modules[node.module].tree)
+    ]
+
+
+def test_what_is_imported_from_ours_is_there():
+    assert [name for module in MODULES.values() for name in missing(module, MODULES)] == []
+
+
 def test_no_cycles():
     """Between modules as they run. What only type checkers see may look back: a view's own presenter."""
     graph = {name: module.ours - module.typed_only for name, module in MODULES.items()}
@@ -380,6 +412,12 @@ def test_the_walk_sees_lazy_imports_and_those_for_type_checkers():
     module = read_module("core.x", source, {})
     assert module.imports == {"a", "b", "c"}
     assert module.typed_only == {"b"}
+
+
+def test_the_walk_sees_an_import_of_what_is_not_there():
+    core_x = read_module("core.x", "a, b = 1, 2\nif a:\n    c = 3\ndef f():\n    inner = 4\n", {})
+    user = read_module("core.y", "from core.x import a, b, c, f, inner, gone", {"core.x": None})
+    assert missing(user, {"core.x": core_x}) == ["core.y: core.x.inner", "core.y: core.x.gone"]
 
 
 @pytest.mark.parametrize("source", ["open('x')", "np.load('x')", "Path('x').read_text()", "eval('1')"])
