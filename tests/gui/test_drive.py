@@ -227,3 +227,23 @@ def _at_gaps(start: Any, rib: dict[str, Any]) -> Any:
 def _a_leaf(driver: Any) -> Any:
     """A leaf key that is on the page shown."""
     return next(k for k in driver.widgets(type(driver.key_named("undo"))) if k.name.startswith("leaf:"))
+
+
+def test_in_a_demo_the_bar_answers(start: Any, rib: dict[str, Any]) -> None:
+    """One touch logs a whole round of the simulated bar, the same one at the same log."""
+    from shopapp import answering
+
+    driver = start(SIZES["10 inch"], answer=answering.gaps_of)
+    session = driver.app.session
+    session.open(session.shop.new_part(rib))
+    driver.app.navigation.go("part")
+    for name in ("next", "understood", "done"):
+        driver.press(name)
+    expected = answering.gaps_of(session)
+    driver.press("answer")
+    assert session.events[-1]["event"] == "gaps_read"
+    assert session.events[-1]["gaps_mm"] == expected["gaps_mm"]
+    assert len(expected["gaps_mm"]) == 12
+    driver.press("all")
+    driver.settle()
+    assert driver.screen.view.verdict
