@@ -10,8 +10,7 @@ from shopapp.presenters.session import Session
 def gaps_of(session: Session) -> core.Event:
     """The open part's simulated bar, read at every station: an event for the log.
 
-    Where gaps are beyond the usual gauge, the rule is taken instead, as an operator would.
+    Gauges are named only where one had to be taken that is not the job's.
     """
-    bar = demo.bar_of(session.shop.open(session.part_id))
-    gaps, gauges = bar.gaps_by_any_gauge()
+    gaps, gauges = demo.bar_of(session.shop.open(session.part_id)).gaps_by_any_gauge()
     return core.gaps_read(gaps, gauges if any(gauges) else None)
