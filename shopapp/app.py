@@ -14,7 +14,7 @@ from kivy.core.window import Window
 
 import core
 from shopapp import environment, typing_gauge
-from shopapp.background import Background
+from shopapp.background import Background, Beforehand
 from shopapp.display import DPI, PALETTE, DisplayPresenter
 from shopapp.navigation import Navigation
 from shopapp.palette import BRIGHT, PALETTES
@@ -36,6 +36,7 @@ from shopapp.screens.next_step import NextScreen
 from shopapp.screens.part import PartScreen
 from shopapp.screens.pass_card import PassCardScreen
 from shopapp.screens.setup import SetupScreen
+from shopapp.screens.waiting import WaitingPresenter, WaitingScreen
 from shopapp.sizes import MM_PER_INCH, found_dpi
 from shopapp.widgets import textures
 from shopapp.widgets.look import look
@@ -45,6 +46,9 @@ POLL_S, TOUCHES_APART_S, TURNS_S = 0.05, 0.5, 0.001
 keep the interpreter before the screen gets its turn"""
 
 FIRST = "bench"
+FILLING = (
+    "A made-up shop is being filled, with a few parts on the way. That is done once, and takes some seconds."
+)
 SCREENS: dict[str, tuple[Any, Any]] = {
     "bench": (BenchScreen, BenchPresenter),
     "part": (PartScreen, PartPresenter),
@@ -63,16 +67,21 @@ def local_time() -> datetime:
 
 
 class GapwrightApp(App):
-    """shop : open shop; answer : for a demo, gives an event with gaps of the open part as read, else None."""
+    """shop : open shop; answer : for a demo, gives an event with gaps of the open part as read, else None;
+    first : (what is said meanwhile, work) to be done on the shop before it is shown, else None."""
 
     title = "Gapwright"
 
     def __init__(
-        self, shop: Any, answer: Callable[[Any], Any] | None = None, now: Callable[[], datetime] = local_time
+        self,
+        shop: Any,
+        answer: Callable[[Any], Any] | None = None,
+        now: Callable[[], datetime] = local_time,
+        first: tuple[str, Callable[[], None]] | None = None,
     ) -> None:
         super().__init__()
         self.session = Session(shop, now)
-        self.answer = answer
+        self.answer, self.first = answer, first
         self.background = Background(self.session, self._answered, self._amid_touches)
         self._touched_at = -TOUCHES_APART_S
         look.use_density(shop.settings.get(DPI) or found_dpi())
@@ -83,14 +92,20 @@ class GapwrightApp(App):
         makers = {name: self._maker(*kinds) for name, kinds in SCREENS.items()}
         makers["display"] = self._display
         self.navigation = Navigation(makers)
-        self.navigation.go(FIRST)
+        if self.first is not None:
+            makers["waiting"] = lambda go: WaitingScreen(presenter=WaitingPresenter(text), navigate=go)
+            text = self.first[0]
+        self.navigation.go(FIRST if self.first is None else "waiting")
         return self.navigation
 
     def on_start(self) -> None:
         """Take the keyboard, and look for answers of work in the background."""
         sys.setswitchinterval(TURNS_S)
         Window.bind(on_key_down=self._key, on_touch_up=self._note_touch)
-        self._polling = Clock.schedule_interval(self.background.poll, POLL_S)
+        polled: Background | Beforehand = self.background
+        if self.first is not None:
+            polled = Beforehand(self.first[1], self._begin)
+        self._polling = Clock.schedule_interval(polled.poll, POLL_S)
 
     def on_stop(self) -> None:
         """Let go of the keyboard."""
@@ -123,6 +138,12 @@ class GapwrightApp(App):
         """In a demo the bar answers: log what it would be read as."""
         assert self.answer is not None
         self.session.log(self.answer(self.session))
+
+    def _begin(self) -> None:
+        """What had to be done first is done: show the shop."""
+        self._polling.cancel()
+        self._polling = Clock.schedule_interval(self.background.poll, POLL_S)
+        self.navigation.go(FIRST)
 
     def _note_touch(self, *_: Any) -> None:
         self._touched_at = Clock.get_time()
@@ -159,11 +180,12 @@ def run(data_folder: Path | None, demo: bool = False) -> int:
     environment.drop_extra_inputs()
     folder = data_folder or environment.data_folder("-demo" if demo else "")
     with core.Shop(folder) as shop:
-        answer = None
-        if demo:
-            from shopapp import answering, demo
+        if not demo:
+            GapwrightApp(shop).run()
+            return 0
+        from shopapp import answering
+        from shopapp import demo as demo_shop
 
-            demo.fill(shop, local_time)
-            answer = answering.gaps_of
-        GapwrightApp(shop, answer).run()
+        first = None if shop.parts() else (FILLING, lambda: demo_shop.fill(shop, local_time))
+        GapwrightApp(shop, answering.gaps_of, first=first).run()
     return 0

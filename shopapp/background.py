@@ -40,3 +40,28 @@ class Background:
             self._done = work.run()
         except BaseException as error:  # raised again on the screen's own thread
             self._failed = error
+
+
+class Beforehand:
+    """Work that has to be done before the first screen, once. work : runs in a thread; done : called after it."""
+
+    def __init__(self, work: Callable[[], None], done: Callable[[], None]) -> None:
+        self._work, self._done = work, done
+        self._failed: BaseException | None = None
+        self._thread: Thread | None = Thread(target=self._run, daemon=True)
+        self._thread.start()
+
+    def poll(self, *_: Any) -> None:
+        """Go on once the work is done. Raises what the work raised."""
+        if self._thread is None or self._thread.is_alive():
+            return
+        self._thread = None
+        if self._failed is not None:
+            raise self._failed
+        self._done()
+
+    def _run(self) -> None:
+        try:
+            self._work()
+        except BaseException as error:  # raised again on the screen's own thread
+            self._failed = error

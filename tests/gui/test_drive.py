@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from typing import Any
 
 import pytest
@@ -247,3 +248,28 @@ def test_in_a_demo_the_bar_answers(start: Any, rib: dict[str, Any]) -> None:
     driver.press("all")
     driver.settle()
     assert driver.screen.view.verdict
+
+
+def test_a_demo_is_filled_before_it_is_shown(start: Any, rib: dict[str, Any]) -> None:
+    """Meanwhile a sentence says so, and no key of the keyboard leads away; then the parts are there."""
+    import threading
+
+    gate = threading.Event()
+    shop = core.Shop(core.MemoryFolder())
+
+    def fill() -> None:
+        assert gate.wait(20)
+        shop.new_part(rib)
+
+    driver = start(SIZES["10 inch"], shop=shop, first=("Being filled", fill))
+    assert driver.app.navigation.name == "waiting"
+    driver.key("F1")
+    driver.key("enter")
+    assert driver.app.navigation.name == "waiting"
+    gate.set()
+    for _ in range(2000):
+        driver.idle()
+        if driver.app.navigation.name == "bench":
+            break
+        time.sleep(0.005)
+    assert len(driver.screen.view.cards) == 1
