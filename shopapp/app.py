@@ -102,10 +102,10 @@ class GapwrightApp(App):
         """Take the keyboard, and look for answers of work in the background."""
         sys.setswitchinterval(TURNS_S)
         Window.bind(on_key_down=self._key, on_touch_up=self._note_touch)
-        polled: Background | Beforehand = self.background
+        self._polled: Background | Beforehand = self.background  # the clock itself keeps no hold of it
         if self.first is not None:
-            polled = Beforehand(self.first[1], self._begin)
-        self._polling = Clock.schedule_interval(polled.poll, POLL_S)
+            self._polled = Beforehand(self.first[1], self._begin)
+        self._polling = Clock.schedule_interval(self._polled.poll, POLL_S)
 
     def on_stop(self) -> None:
         """Let go of the keyboard."""

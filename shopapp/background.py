@@ -43,7 +43,7 @@ class Background:
 
 
 class Beforehand:
-    """Work that has to be done before the first screen, once. work : runs in a thread; done : called after it."""
+    """Work to be done once before the first screen. work : runs in a thread; done : called after it."""
 
     def __init__(self, work: Callable[[], None], done: Callable[[], None]) -> None:
         self._work, self._done = work, done
