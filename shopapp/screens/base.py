@@ -11,13 +11,12 @@ from kivy.lang import Builder
 from kivy.properties import ObjectProperty
 from kivy.uix.widget import Widget
 
-from shopapp import typing_gauge
 from shopapp.areas import LOW, TALL, WIDE, Area, shape_of
 from shopapp.presenters.pieces import Key as KeyData
+from shopapp.screens.by_keyboard import ByKeyboard
 from shopapp.screens.placing import FURTHER, margined, put, with_further
 from shopapp.sizes import GAP_MM, NUMBER_KEY_MM
 from shopapp.widgets.header import Header
-from shopapp.widgets.key import Key
 from shopapp.widgets.key_block import KeyBlock
 from shopapp.widgets.look import look
 from shopapp.widgets.pages import Pages
@@ -41,7 +40,7 @@ def load_kv(module_file: str) -> None:
 load_kv(__file__)
 
 
-class Screen(Widget):
+class Screen(ByKeyboard, Widget):
     """A presenter on the screen. presenter : decides; navigate : takes the name of the screen to go to;
     answer : in a demo, lets the bar be read by itself; came_from : screen before this one."""
 
@@ -63,7 +62,6 @@ class Screen(Widget):
         self.view: Any = None
         self._told = ""
         self._blocks: dict[Hashable, Any] = {}
-        self._focus = ""
         self.small = False
         super().__init__(**kwargs)
         # width and height change one after the other: lay out once both have
@@ -241,53 +239,3 @@ class Screen(Widget):
     def blocks(self) -> Sequence[Any]:
         """Blocks of the pages."""
         return ()
-
-    # the keyboard
-
-    def typed(self, text: str) -> None:
-        """Characters from a keyboard or a gauge."""
-        if self.typed_text:
-            self.take(self.presenter.typed(text))
-
-    def act(self, action: str) -> None:
-        """A key of the keyboard that writes nothing."""
-        if action == typing_gauge.BACK:
-            self.back()
-        elif action == typing_gauge.HELP:
-            self.navigate("cautions")
-        elif action == typing_gauge.ENTER:
-            self.enter()
-        elif action == typing_gauge.ERASE:
-            self.typed("\b")
-        elif action in (typing_gauge.FORWARD, typing_gauge.DOWN, typing_gauge.RIGHT):
-            self._move_focus(1)
-        elif action in (typing_gauge.BACKWARD, typing_gauge.UP, typing_gauge.LEFT):
-            self._move_focus(-1)
-
-    def enter(self) -> None:
-        """Enter: what was typed, else the key that has the focus, else the main key."""
-        if self.typed_text and getattr(self.view, "entry", ""):
-            self.take(self.presenter.typed("\n"))
-            return
-        found = [k for k in self._touchable() if k.name == self._focus] or [
-            k for k in self._touchable() if k.main
-        ]
-        if found:
-            self._focus = ""
-            found[0].press()
-
-    def _touchable(self) -> list[Key]:
-        """Keys on the screen in reading order."""
-        keys = [w for w in self.walk(restrict=True) if isinstance(w, Key) and w.opacity and w.width > 0]
-        return sorted(keys, key=lambda k: (-round(k.top), k.x))
-
-    def _move_focus(self, step: int) -> None:
-        names = [k.name for k in self._touchable()]
-        if names:
-            at = names.index(self._focus) + step if self._focus in names else (0 if step > 0 else -1)
-            self._focus = names[at % len(names)]
-            self._show_focus()
-
-    def _show_focus(self) -> None:
-        for key in self._touchable():
-            key.focused = bool(self._focus) and key.name == self._focus

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from kivy.properties import ObjectProperty
 
 from shopapp import typing_gauge
@@ -38,9 +36,8 @@ class GapsScreen(Screen):
         before = self.view
         super().take(view)
         if not view.go and view.leaves and (before is None or before.station != view.station):
-            nearest = _nearest(view)
-            if nearest:
-                self.keys.turn_to(nearest)
+            if view.nearest:
+                self.keys.turn_to(view.nearest)
 
     def press(self, name: str) -> None:
         """In a demo, the bar itself can answer."""
@@ -126,12 +123,3 @@ class GapsScreen(Screen):
             if view.question
             else Area(area.x, area.y, 0, 0),
         )
-
-
-def _nearest(view: GapsView) -> str:
-    """Name of the leaf next to the expected gap, "" where nothing is expected."""
-    found = re.match(r"[\d.]+", view.expected)
-    if not found:
-        return view.leaves[0].name
-    expected = float(found[0])
-    return min(view.leaves, key=lambda k: abs(float(k.name.split(":")[1]) - expected)).name

@@ -51,6 +51,35 @@ def complaints_of(driver: Any) -> list[str]:
     return found
 
 
+def main_key(driver: Any) -> Any:
+    """The key to touch next, or None."""
+    return next((key for key in _plain_keys(driver) if key.main), None)
+
+
+def about_main_key(driver: Any) -> list[str]:
+    """What is wrong with the main key's place and size, where there is one."""
+    keys = _plain_keys(driver)
+    main = [key for key in keys if key.main]
+    if not main:
+        return []
+    found = [f"{len(main)} main keys"] if len(main) > 1 else []
+    if abs(main[0].right - driver.size_px[0]) > 1.5 or main[0].y > 1.5:
+        found.append(f"main key {main[0].name!r} is not at the lower right")
+    largest = max(keys, key=lambda key: key.width * key.height)
+    if main[0].width * main[0].height < 0.99 * largest.width * largest.height:
+        found.append(f"key {largest.name!r} is larger than the main key {main[0].name!r}")
+    return found
+
+
+def _plain_keys(driver: Any) -> list[Any]:
+    """Keys that are not rows of a list or cards."""
+    from shopapp.widgets.card import CardKey
+    from shopapp.widgets.field_row import FieldRow
+    from shopapp.widgets.key import Key
+
+    return [k for k in driver.widgets(Key) if k.width > 0 and not isinstance(k, CardKey | FieldRow)]
+
+
 def _small_keys(keys: list[Any], px_per_mm: float) -> Iterator[str]:
     for key in keys:
         least = 20.0 if key.number else 18.0
