@@ -35,9 +35,9 @@ class GapsScreen(Screen):
         """Show a view; for another station, the page of leaves that holds the expected gap."""
         before = self.view
         super().take(view)
-        if not view.go and view.leaves and (before is None or before.station != view.station):
-            if view.nearest:
-                self.keys.turn_to(view.nearest)
+        another = before is None or before.station != view.station
+        if not view.go and another and view.nearest:
+            self.keys.turn_to(view.nearest)
 
     def press(self, name: str) -> None:
         """In a demo, the bar itself can answer."""
