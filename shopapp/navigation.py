@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from kivy.graphics import Color, Rectangle
+from kivy.core.window import Window
 from kivy.uix.widget import Widget
 
 from shopapp.widgets.look import look
@@ -22,8 +22,6 @@ class Navigation(Widget):
         self._makers = makers
         self.screens: dict[str, Any] = {}
         self.name = ""
-        with self.canvas.before:
-            self._colour, self._ground = Color(), Rectangle()
         self.bind(pos=self._fit, size=self._fit)
         look.bind(palette=self._fit)
         self._fit()
@@ -48,7 +46,6 @@ class Navigation(Widget):
         self.screen.open()
 
     def _fit(self, *_: Any) -> None:
-        self._colour.rgba = look.rgba("ground")
-        self._ground.pos, self._ground.size = self.pos, self.size
+        Window.clearcolor = look.rgba("ground")  # cheaper than a rectangle over everything
         if self.name:
             self.screen.pos, self.screen.size = self.pos, self.size

@@ -44,7 +44,7 @@ class Key(Widget):
         self._let_go = Clock.create_trigger(self._look_released, SEEN_PRESSED_S)
         super().__init__(**kwargs)
         with self.canvas:
-            self._edge_colour, self._edge = Color(), Rectangle()
+            self._edge_colour, self._edge = Color(), Mesh(mode="triangles")
             self._fill_colour, self._fill = Color(), Rectangle()
             self._icon_colour, self._icon = Color(), Mesh(mode="triangles")
             self._focus_colour, self._focus = Color(), Line()
@@ -112,7 +112,7 @@ class Key(Widget):
 
     def _place(self, *_: Any) -> None:
         edge = max(1.0, look.px(EDGE_MM))
-        self._edge.pos, self._edge.size = self.pos, self.size
+        self._edge.vertices, self._edge.indices = _frame(self.x, self.y, self.right, self.top, edge)
         self._fill.pos = (self.x + edge, self.y + edge)
         self._fill.size = (self.width - 2 * edge, self.height - 2 * edge)
         inset = 2 * edge
@@ -154,6 +154,20 @@ class Key(Widget):
         self._icon_colour.rgba = look.rgba(ink)
         self._words.role = ink
         self._focus_colour.rgba = look.rgba(ink) if self.focused else (0, 0, 0, 0)
+
+
+def _frame(x0: float, y0: float, x1: float, y1: float, width: float) -> tuple[list[float], list[int]]:
+    """Vertices (x, y, u, v in turn) and indices of an outline: cheaper to fill than what it encloses."""
+    outer = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+    inner = (
+        (x0 + width, y0 + width),
+        (x1 - width, y0 + width),
+        (x1 - width, y1 - width),
+        (x0 + width, y1 - width),
+    )
+    vertices = [c for x, y in (*outer, *inner) for c in (x, y, 0.0, 0.0)]
+    sides = ((i, (i + 1) % 4) for i in range(4))
+    return vertices, [k for i, j in sides for k in (i, j, j + 4, i, j + 4, i + 4)]
 
 
 def _paint_of(pressed: bool, main: bool, chosen: bool, enabled: bool) -> tuple[str, str, str]:
