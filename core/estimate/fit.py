@@ -14,8 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.errors import InputError
-from core.estimate.gaussian import Belief, Update, censored, disagreement, read
+from core.estimate.gaussian import Belief, Update, censored, disagreement
 from core.estimate.response import SIGN, ResponseModel, Stroking
+from core.estimate.seated import Reading, read_seated
 from core.jobtypes import Job
 from core.kinds.base import Linearised
 from core.readings.reading import readings_of
@@ -27,6 +28,8 @@ LONGEST_STEP = 1.5  # prior standard deviations that the response may be moved a
 IMPOSSIBLE = 12.0  # prior standard deviations from what was believed
 SETTLED = 1e-3  # prior standard deviations that a parameter may still move
 GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
+GEOMETRY_NEAR_MM = 1.0  # movement below which slopes taken anew can wait for the next iteration
+MOST_LOOKS = 6  # times that one round is read anew in one iteration
 SUSPECT_SCORE = 4.0  # standard deviations
 
 
@@ -36,18 +39,6 @@ class Move:
 
     shift: Array
     slopes: Array
-    variance: Array
-
-
-@dataclass(frozen=True)
-class Reading:
-    """Linearised round: value = offset + rows_x @ x + rows_seat @ seat + noise of variance (r,)."""
-
-    stations: NDArray[np.intp]
-    value: Array
-    offset: Array
-    rows_x: Array
-    rows_seat: Array
     variance: Array
 
 
@@ -85,11 +76,12 @@ class Fit:
 
 @dataclass
 class _Memory:
-    """Assumed values kept from one iteration to the next."""
+    """Assumed values kept from one iteration to the next; waiting : slopes taken anew are yet to be used."""
 
     theta: Array
     geometry: dict[int, tuple[Linearised, Array, Array]] = field(default_factory=dict)
     set_aside: dict[int, dict[int, tuple[float, float, float]]] = field(default_factory=dict)
+    waiting: bool = False
 
 
 def fit(job: Job, steps: list[Step]) -> Fit:
@@ -112,16 +104,18 @@ def prior(job: Job, model: ResponseModel) -> Belief:
 
 
 def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
-    converged = False
+    """Iterate until what the next iteration would move, going by the trend of the last two, is nothing."""
+    converged, before = False, 0.0
     spread = np.where(model.sd > 0.0, model.sd, np.inf)  # what is known for certain does not move
     result = _exact(job, steps, model, memory)
     for _ in range(MOST_ITERATIONS):
         change = result.belief.mean[model.sites :] - memory.theta
         moved = float(np.max(np.abs(change) / spread))
         memory.theta = memory.theta + change * min(1.0, LONGEST_STEP / max(moved, 1e-12))
-        if moved < SETTLED:
+        if not memory.waiting and moved * min(1.0, moved / max(before, 1e-12)) < SETTLED:
             converged = True
             break
+        before = moved
         _refuse_nonsense(model, memory.theta)
         result = _exact(job, steps, model, memory)
     return Fit(**{**result.__dict__, "converged": converged})
@@ -152,8 +146,8 @@ def _exact(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -
 
 def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
     """One exact pass of the filter through the log, about the assumed values in memory."""
-    belief = prior(job, model)
-    n = model.sites
+    belief, n = prior(job, model), model.sites
+    memory.waiting = False
     strain, total = np.zeros(n), np.zeros(n)
     rounds: dict[int, RoundFit] = {}
     linear: list[Move | Reading] = []
@@ -185,11 +179,13 @@ def pass_move(model: ResponseModel, done: PassDone, strain: Array, theta: Array)
 
 def apply_move(belief: Belief, n: int, move: Move) -> Belief:
     """The belief after a pass, before it is read."""
-    mean = belief.mean.copy()
+    mean, cov = belief.mean.copy(), belief.cov.copy()
     mean[:n] += move.shift + move.slopes @ belief.mean[n:]
-    cov = belief.cov.copy()
-    cov[:n, :] += move.slopes @ belief.cov[n:, :]
-    cov[:, :n] += cov[:, n:] @ move.slopes.T
+    across = move.slopes @ belief.cov[n:, n:]
+    half = move.slopes @ (belief.cov[n:, :n] + 0.5 * across.T)
+    cov[:n, :n] += half + half.T
+    cov[:n, n:] += across
+    cov[n:, :n] += across.T
     cov[np.arange(n), np.arange(n)] += move.variance
     return Belief(mean, cov)
 
@@ -198,41 +194,28 @@ def _read_round(job: Job, step: Round, belief: Belief, memory: _Memory, k: int) 
     """Condition on one round; the geometry is taken anew until it stops moving."""
     n, size = len(job.part.sites), len(belief.mean)
     seat_sd = job.part.seat_sd
-    joint = belief.widened(np.zeros(len(seat_sd)), np.diag(seat_sd**2))
+
+    def look(x: Array, seat: Array) -> None:
+        lin = readings_of(job.part, step.template, x, seat, step.layout.points_mm)
+        memory.geometry[k] = lin, x, seat
+
     if k not in memory.geometry:
-        x, seat = belief.mean[:n], np.zeros(len(seat_sd))
-        memory.geometry[k] = (readings_of(job.part, step.template, x, seat, step.layout.points_mm), x, seat)
-    for _ in range(6):
+        look(belief.mean[:n], np.zeros(len(seat_sd)))
+    for _ in range(MOST_LOOKS):
+        lin, x_was, seat_was = memory.geometry[k]
         reading = linear_reading(step, memory.geometry[k], set(memory.set_aside.get(k, {})))
-        update = _seated(joint, reading)
+        update = read_seated(belief, reading, seat_sd)
         after = _beyond(step, memory.geometry[k], update.belief, n)
         x, seat = after.mean[:n], after.mean[size:]
-        lin, x_was, seat_was = memory.geometry[k]
-        shift = lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was)
-        if np.max(np.abs(shift)) < GEOMETRY_SETTLED_MM:
+        moved = np.max(np.abs(lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was)))
+        if moved < GEOMETRY_SETTLED_MM:
             break
-        memory.geometry[k] = (readings_of(job.part, step.template, x, seat, step.layout.points_mm), x, seat)
+        look(x, seat)
+        if moved < GEOMETRY_NEAR_MM:
+            memory.waiting = True
+            break
     aside = memory.set_aside.get(k, {})
     return RoundFit(seat, update, reading.stations, dict(aside), after.first(size)), reading
-
-
-def _seated(joint: Belief, reading: Reading) -> Update:
-    """Condition on a round whose seating is the last unknowns of the joint belief.
-
-    The readings are turned (Householder) so that the wide prior of the seating meets a few of them only;
-    otherwise its square drowns the rest, and eight digits of the answer with it.
-    """
-    n, first = reading.rows_x.shape[1], len(joint.mean) - reading.rows_seat.shape[1]
-    sd = np.sqrt(reading.variance)
-    rows = np.zeros((len(sd), len(joint.mean)))
-    rows[:, :n], rows[:, first:] = reading.rows_x, reading.rows_seat
-    innovation = reading.value - reading.offset - rows @ joint.mean
-    turn, triangle = np.linalg.qr(reading.rows_seat / sd[:, None], mode="complete")
-    turned = turn.T @ (rows / sd[:, None])
-    turned[:, first:] = triangle
-    update = read(joint, turned, turn.T @ (innovation / sd), np.ones(len(sd)))
-    back = sd[:, None] * turn
-    return Update(update.belief, innovation, back @ update.covariance @ back.T)
 
 
 def linear_reading(step: Round, geometry: tuple[Linearised, Array, Array], aside: set[int]) -> Reading:
@@ -247,14 +230,16 @@ def linear_reading(step: Round, geometry: tuple[Linearised, Array, Array], aside
 
 def _beyond(step: Round, geometry: tuple[Linearised, Array, Array], belief: Belief, n: int) -> Belief:
     """Readings known only to be larger than the gauge reaches, one after another."""
+    if not step.beyond.any():
+        return belief
     lin, x, seat = geometry
-    for i in np.flatnonzero(step.beyond):
-        row = np.zeros(len(belief.mean))
-        row[:n], row[len(row) - len(seat) :] = lin.influence[i], lin.seating[i]
-        offset = lin.deviation_mm[i] - lin.influence[i] @ x - lin.seating[i] @ seat
-        belief = censored(
-            belief, row, step.reach_mm[i] - float(offset + row @ belief.mean), step.sd_mm[i] ** 2
-        )
+    open_ended = np.flatnonzero(step.beyond)
+    rows = np.zeros((len(open_ended), len(belief.mean)))
+    rows[:, :n], rows[:, len(belief.mean) - len(seat) :] = lin.influence[open_ended], lin.seating[open_ended]
+    offset = lin.deviation_mm[open_ended] - lin.influence[open_ended] @ x - lin.seating[open_ended] @ seat
+    excess = step.reach_mm[open_ended] - offset
+    for row, short, sd in zip(rows, excess, step.sd_mm[open_ended], strict=True):
+        belief = censored(belief, row, short - float(row @ belief.mean), sd**2)
     return belief
 
 

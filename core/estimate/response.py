@@ -12,6 +12,7 @@ parameters are Gaussian beforehand (:class:`core.jobtypes.ResponsePrior`); the f
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -51,7 +52,7 @@ class ResponseModel:
         self._patch_share = tool.patch_length_mm / part.sites.width_mm
         self._scale = prior.scale
         self.pairs = [(a, b) for a in SIGN for b in tool.bites]
-        self.modes = _field_modes(part.sites.position_mm, prior)
+        self.modes = _field_modes(part.sites.position_mm.tobytes(), prior.uneven_sd, prior.uneven_length_mm)
         self.mean, self.sd = self._prior(prior)
         self.scatter = prior.scatter
 
@@ -116,13 +117,19 @@ def neighbours_struck(strokes: Array) -> Array:
     return share
 
 
-def _field_modes(position_mm: Array, prior: ResponsePrior) -> Array:
-    """(n, q) smooth unevenness along the part, scaled so that unit parameters give its covariance."""
-    apart = position_mm[:, None] - position_mm[None, :]
-    covariance = prior.uneven_sd**2 * np.exp(-0.5 * (apart / prior.uneven_length_mm) ** 2)
+@lru_cache(maxsize=16)
+def _field_modes(position_mm: bytes, sd: float, length_mm: float) -> Array:
+    """(n, q) smooth unevenness along the part, scaled so that unit parameters give its covariance.
+
+    The array of positions comes as its bytes, to be remembered: a job keeps its modes from refit to refit.
+    """
+    position = np.frombuffer(position_mm)
+    apart = position[:, None] - position[None, :]
+    covariance = sd**2 * np.exp(-0.5 * (apart / length_mm) ** 2)
     values, vectors = np.linalg.eigh(covariance)
     values, vectors = values[::-1].clip(0.0), vectors[:, ::-1]
     left = 1.0 - np.cumsum(values) / max(values.sum(), 1e-300)
     count = int(np.searchsorted(-left, -KEPT)) + 1 if values.sum() > 0 else 0
     modes: Array = vectors[:, :count] * np.sqrt(values[:count])
+    modes.flags.writeable = False
     return modes
