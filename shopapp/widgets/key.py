@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kivy.clock import Clock
-from kivy.graphics import Color, Line, Mesh, Rectangle
+from kivy.graphics import Color, Mesh, Rectangle
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
 from kivy.uix.widget import Widget
 
@@ -19,6 +19,7 @@ SLIP_MM = 4.0
 
 SEEN_PRESSED_S = 0.09
 PAD_MM, EDGE_MM, ICON_MM, BESIDE_TEXT_MM = 1.2, 0.5, 8.0, 6.0
+FOCUS_INSET_MM, FOCUS_MM = 1.0, 0.8
 
 
 class Key(Widget):
@@ -47,7 +48,7 @@ class Key(Widget):
             self._edge_colour, self._edge = Color(), Mesh(mode="triangles")
             self._fill_colour, self._fill = Color(), Rectangle()
             self._icon_colour, self._icon = Color(), Mesh(mode="triangles")
-            self._focus_colour, self._focus = Color(), Line()
+            self._focus_colour, self._focus = Color(), Mesh(mode="triangles")
         self.add_widget(self._words)
         for name in ("pos", "size", "text", "icon", "main", "number", "icon_mm"):
             self.fbind(name, self._place)
@@ -115,14 +116,7 @@ class Key(Widget):
         self._edge.vertices, self._edge.indices = _frame(self.x, self.y, self.right, self.top, edge)
         self._fill.pos = (self.x + edge, self.y + edge)
         self._fill.size = (self.width - 2 * edge, self.height - 2 * edge)
-        inset = 2 * edge
-        self._focus.rectangle = (
-            self.x + inset,
-            self.y + inset,
-            self.width - 2 * inset,
-            self.height - 2 * inset,
-        )
-        self._focus.width = max(1.0, look.px(0.3))
+        self._place_focus()
         pad, side = look.px(PAD_MM), look.px(self.icon_mm) if self.icon else 0.0
         if self.icon and self.text:
             side = look.px(min(self.icon_mm, BESIDE_TEXT_MM))
@@ -139,6 +133,15 @@ class Key(Widget):
             side = 0.0
         self._place_icon(side, pad, above)
 
+    def _place_focus(self) -> None:
+        """A frame inside the edge; nothing without the focus, as even what cannot be seen is filled."""
+        if not self.focused:
+            self._focus.vertices, self._focus.indices = [], []
+            return
+        inset = look.px(FOCUS_INSET_MM)
+        box = (self.x + inset, self.y + inset, self.right - inset, self.top - inset)
+        self._focus.vertices, self._focus.indices = _frame(*box, look.px(FOCUS_MM))
+
     def _place_icon(self, side: float, pad: float, above: bool) -> None:
         if not self.icon or not side:
             self._icon.vertices, self._icon.indices = [], []
@@ -153,7 +156,8 @@ class Key(Widget):
         self._edge_colour.rgba = look.rgba(edge)
         self._icon_colour.rgba = look.rgba(ink)
         self._words.role = ink
-        self._focus_colour.rgba = look.rgba(ink) if self.focused else (0, 0, 0, 0)
+        self._focus_colour.rgba = look.rgba(ink)
+        self._place_focus()
 
 
 def _frame(x0: float, y0: float, x1: float, y1: float, width: float) -> tuple[list[float], list[int]]:

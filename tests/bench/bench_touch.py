@@ -25,6 +25,10 @@ pytestmark = [pytest.mark.bench, pytest.mark.slow, pytest.mark.gui]
 LIMIT_MS, LIMIT_S, LIMIT_MB = 100.0, 3.0, 250.0
 SIZES = {"7 inch": (1024, 600, 169.5), "10 inch": (1280, 800, 149.5), "13 inch": (2560, 1600, 227.0)}
 STATIONS, TOUCHES = 200, 40
+LAID_ON = "finger laid on"
+APART_S = 0.12
+"""Between touches: longer than a key looks pressed, so that every next one is drawn anew"""
+
 SCREENS = ("part", "next_step", "finish", "bench", "setup", "cautions", "pass_card", "gaps")
 ROOT = Path(__file__).parents[2]
 JOB = {  # invented
@@ -56,8 +60,9 @@ class Stopwatch:
 
     def touch(self, name: str, x: float, y: float) -> None:
         """One touch at a point."""
-        finger = self._timed("finger laid on", lambda: self.driver.lay_on(x, y))
+        finger = self._timed(LAID_ON, lambda: self.driver.lay_on(x, y))
         self._timed(name, lambda: self.driver.lift(finger))
+        time.sleep(APART_S)
         self.driver.idle(2)
 
     def tap(self, name: str, widget: Any) -> None:
@@ -165,12 +170,15 @@ def test_touch_to_painted(size: str) -> None:
         print(
             f"  {name:28} median {statistics.median(values):6.1f}  p95 {p95(values):6.1f} ms  ({len(values)})"
         )
-    everything = [ms for values in found["times"].values() for ms in values]
+    everything = [ms for name, values in found["times"].items() if name != LAID_ON for ms in values]
     own = p95(found["work"])
-    print(f"  {'all':28} median {statistics.median(everything):6.1f}  p95 {p95(everything):6.1f} ms")
+    print(
+        f"  {'all that follows':28} median {statistics.median(everything):6.1f}  p95 {p95(everything):6.1f} ms"
+    )
     load = os.getloadavg()[0]
     print(f"  of it work of the screen's own thread, p95 {own:.1f} ms; load of the machine {load:.1f}")
     assert p95(everything) <= LIMIT_MS
+    assert p95(found["times"][LAID_ON]) <= LIMIT_MS
 
 
 def test_start_to_first_painted_screen_and_memory(tmp_path: Path) -> None:
