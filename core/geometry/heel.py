@@ -56,8 +56,9 @@ def heel_movement(
         part = patch_length_mm * ((np.arange(PARTS) + 0.5) / PARTS - 0.5)
         each = effect.warping.twist_per_strain(at, (strokes[:, None] + part).ravel(), length_mm)
         twist = each.reshape(*beyond.shape, PARTS).mean(axis=-1)
-        in_plane = in_plane + effect.warping.heel_lever_mm * twist
-        out = out + effect.warping.heel_lever_out_mm * twist
+        corner = effect.warping.corner_lever_mm * effect.warping.corner_per_strain(at, strokes, length_mm)
+        in_plane = in_plane + effect.warping.heel_lever_mm * twist + corner
+        out = out + effect.warping.heel_lever_out_mm * twist - corner
     return HeelMovement(in_plane, out, twist)
 
 

@@ -1,7 +1,8 @@
 """Torsion with warping of thin-walled open sections (Vlasov), as a stroke on one flange causes it.
 
-Source: V. Z. Vlasov, Thin-Walled Elastic Beams (2nd ed. 1959, from memory); closed forms of Z and channel
-in any handbook of steel sections. Everything is taken on the middle line.
+Source: V. Z. Vlasov, Thin-Walled Elastic Beams (2nd ed. 1959, from memory). The section's constants keep
+the finite thickness (:mod:`core.geometry.sectorial`); at the free ends the walls bend
+(:mod:`core.geometry.wall_bending`), so that the bar warps as if it were a little shorter.
 """
 
 from __future__ import annotations
@@ -13,8 +14,10 @@ from numpy.typing import ArrayLike
 
 from core.geometry.line import Array
 from core.geometry.section import Section
+from core.geometry.sectorial import patch_integral, sectorial
+from core.geometry.wall_bending import EndLayer, end_layer
 
-NEGLIGIBLE = 1e-9  # share of area * size^4 below which a section does not warp at all
+NEGLIGIBLE = 1e-9  # share of area * size^4 below which a stroke causes no twist at all
 
 
 @dataclass(frozen=True)
@@ -26,6 +29,8 @@ class Warping:
     kink_per_strain : change of the twist rate at the stroke, rad/mm per unit shortening strain
     heel_lever_mm : the heel line moves by this times the twist in the plane of curvature (along y)
     heel_lever_out_mm : the same out of plane (along z)
+    corner_lever_mm : the same, either way (+y, -z), for a turn of the heel's corner alone
+    end : what happens at the bar's free ends
     """
 
     shear_centre_mm: tuple[float, float]
@@ -35,110 +40,68 @@ class Warping:
     kink_per_strain: float
     heel_lever_mm: float
     heel_lever_out_mm: float
+    corner_lever_mm: float
+    end: EndLayer
 
     def twist_per_strain(self, at_mm: ArrayLike, strokes_mm: ArrayLike, length_mm: float) -> Array:
         """(r, n) twist at points (r,) by a stroke at each of (n,) places, rad per unit shortening strain.
 
-        Twist is from y towards z. The bar is free to warp at both ends; the twist is measured from its
-        ends, a turn of the bar as a whole being no matter of shape.
+        Twist is from y towards z, of the section as a whole. The bar is free to warp and to bend its walls
+        at both ends; a turn of the bar as a whole is no matter of shape. The reach of an end is taken as no
+        more than a quarter of the bar.
         """
         at = np.asarray(at_mm, dtype=float)[:, None]
         strokes = np.asarray(strokes_mm, dtype=float)[None, :]
-        before = np.minimum(at, strokes) / self.decay_mm
-        beyond = (length_mm - np.maximum(at, strokes)) / self.decay_mm
-        whole = length_mm / self.decay_mm
-        # sinh(before) sinh(beyond)/sinh(whole), written so that a long bar does not overflow
-        fade = np.exp(before + beyond - whole) / 2.0
-        ratio = fade * np.expm1(-2.0 * before) * np.expm1(-2.0 * beyond) / -np.expm1(-2.0 * whole)
-        return np.asarray(-self.kink_per_strain * self.decay_mm * ratio)
+        reach = min(self.end.reach_mm, 0.25 * length_mm)
+        share, far_end, whole = reach / self.end.reach_mm, length_mm - reach, length_mm - 2.0 * reach
+        both = self._fading(np.minimum(at, strokes) - reach, far_end - np.maximum(at, strokes), whole)
+        # A stroke within the reach of an end meets some of the warping that the end has left.
+        near = self.end.missing(strokes) * self._faded(far_end - at, whole)
+        far = self.end.missing(length_mm - strokes) * self._faded(at - reach, whole)
+        return np.asarray(-self.kink_per_strain * (both + share * (near + far)))
 
+    def corner_per_strain(self, at_mm: ArrayLike, strokes_mm: ArrayLike, length_mm: float) -> Array:
+        """(r, n) turn of the heel's corner beyond that of the section, near the ends, rad per unit strain."""
+        from_end = np.abs(np.asarray(at_mm, dtype=float)[:, None] - np.array([0.0, length_mm]))
+        twist = self.twist_per_strain([0.0, 1.0, length_mm - 1.0, length_mm], strokes_mm, length_mm)
+        rates = np.array(
+            [twist[1] - twist[0], twist[2] - twist[3]]
+        )  # over the outermost mm, away from the end
+        return np.asarray(self.end.corner_turn(from_end) @ rates)
 
-@dataclass(frozen=True)
-class Sectorial:
-    """Sectorial coordinate of a section about its shear centre, mean zero.
+    def _faded(self, one_mm: Array, whole_mm: float) -> Array:
+        """sinh(one)/sinh(whole), lengths by the decay, written so that a long bar does not overflow."""
+        one, whole = one_mm / self.decay_mm, whole_mm / self.decay_mm
+        return np.asarray(np.exp(one - whole) * np.expm1(-2.0 * one) / np.expm1(-2.0 * whole))
 
-    omega_mm2 : (nodes,) value at the nodes, linear along each wall
-    """
-
-    shear_centre_mm: tuple[float, float]
-    omega_mm2: Array
-    iw_mm6: float
-    j_mm4: float
-
-
-def sectorial(section: Section) -> Sectorial:
-    """Shear centre, normalised sectorial coordinate, warping and torsion constants."""
-    nodes = np.array(section.nodes_mm)
-    area = _integral(section, np.ones(len(nodes)), np.ones(len(nodes)))
-
-    def centred(values: Array) -> Array:
-        return np.asarray(values - _integral(section, values, np.ones(len(nodes))) / area)
-
-    y, z = centred(nodes[:, 0]), centred(nodes[:, 1])
-    about_origin = centred(_swept(section, nodes))
-    # Moving the pole by (a, b) changes omega by b y - a z; no moment of omega may be left about y or z.
-    moments = np.array([[_integral(section, p, q) for q in (z, -y)] for p in (y, z)])
-    left = np.array([_integral(section, about_origin, p) for p in (y, z)])
-    # A flat bar leaves the pole's place along it open; least squares takes the nearest to the heel.
-    a, b = np.linalg.lstsq(moments, left, rcond=1e-10)[0]
-    omega = about_origin - a * z + b * y
-    lengths = [np.hypot(*(nodes[w.end] - nodes[w.start])) for w in section.walls]
-    torsion = sum(length * w.thickness_mm**3 for length, w in zip(lengths, section.walls, strict=True)) / 3.0
-    return Sectorial((float(a), float(b)), omega, _integral(section, omega, omega), float(torsion))
+    def _fading(self, one_mm: Array, other_mm: Array, whole_mm: float) -> Array:
+        """decay sinh(one) sinh(other)/sinh(whole), mm, in the same way."""
+        one, other, whole = one_mm / self.decay_mm, other_mm / self.decay_mm, whole_mm / self.decay_mm
+        fade = 0.5 * self.decay_mm * np.exp(one + other - whole)
+        return np.asarray(-fade * np.expm1(-2.0 * one) * np.expm1(-2.0 * other) / np.expm1(-2.0 * whole))
 
 
 def warping(
     section: Section, patch_length_mm: float, patch_depth_mm: float, poisson: float
 ) -> Warping | None:
-    """Twist from a stroke on the worked patches; None where the section or the stroke causes none."""
+    """Twist from a stroke on the worked patches; None where the section or the stroke causes none.
+
+    A section whose twist fades within its own size (angle, T, flat bar) has no warping to speak of.
+    """
     sector = sectorial(section)
-    scale = section.area_mm2 * max(np.ptp(np.array(section.nodes_mm), axis=0)) ** 4
-    bimoment = _patch_integral(section, sector.omega_mm2, patch_depth_mm)
-    if sector.iw_mm6 < NEGLIGIBLE * scale or abs(bimoment) < NEGLIGIBLE * scale:
+    size = max(np.ptp(np.array(section.nodes_mm), axis=0))
+    bimoment = patch_integral(section, sector, patch_depth_mm)
+    decay = float(np.sqrt(2.0 * (1.0 + poisson) * sector.iw_mm6 / sector.j_mm4))
+    if decay < size or abs(bimoment) < NEGLIGIBLE * section.area_mm2 * size**4:
         return None
-    shear_over_young = 1.0 / (2.0 * (1.0 + poisson))
     return Warping(
         shear_centre_mm=sector.shear_centre_mm,
         iw_mm6=sector.iw_mm6,
         j_mm4=sector.j_mm4,
-        decay_mm=float(np.sqrt(sector.iw_mm6 / (shear_over_young * sector.j_mm4))),
+        decay_mm=decay,
         kink_per_strain=patch_length_mm * bimoment / sector.iw_mm6,
         heel_lever_mm=sector.shear_centre_mm[1],
         heel_lever_out_mm=-sector.shear_centre_mm[0],
+        corner_lever_mm=0.5 * section.thickness_mm,
+        end=end_layer(section, sector.j_mm4, poisson),
     )
-
-
-def _swept(section: Section, nodes: Array) -> Array:
-    """(nodes,) twice the area swept from the origin along the walls, mm^2."""
-    omega = np.zeros(len(nodes))
-    for wall in section.walls:
-        (y0, z0), (y1, z1) = nodes[wall.start], nodes[wall.end]
-        omega[wall.end] = omega[wall.start] + y0 * z1 - z0 * y1
-    return omega
-
-
-def _integral(section: Section, f: Array, g: Array) -> float:
-    """Integral of f g dA for two quantities that are linear along each wall."""
-    total = 0.0
-    nodes = np.array(section.nodes_mm)
-    for wall in section.walls:
-        i, j = wall.start, wall.end
-        area = np.hypot(*(nodes[j] - nodes[i])) * wall.thickness_mm
-        total += area / 6.0 * (2 * f[i] * g[i] + f[i] * g[j] + f[j] * g[i] + 2 * f[j] * g[j])
-    return float(total)
-
-
-def _patch_integral(section: Section, omega: Array, depth_mm: float) -> float:
-    """Integral of omega dA over the strips of this depth along the free edges of the worked walls.
-
-    A strip that is deeper than the wall's middle line ends at the corner.
-    """
-    total = 0.0
-    nodes = np.array(section.nodes_mm)
-    for index in section.worked_walls:
-        wall = section.walls[index]
-        length = float(np.hypot(*(nodes[wall.end] - nodes[wall.start])))
-        depth = min(depth_mm, length)
-        slope = (omega[wall.end] - omega[wall.start]) / length
-        total += wall.thickness_mm * depth * (omega[wall.end] - slope * depth / 2.0)
-    return float(total)

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.geometry.bar import BarGeometry
+from core.geometry.heel import heel_movement
 from core.geometry.line import TargetLine
 from core.geometry.section import Section
 from core.geometry.stroke import StrokeEffect, end_loss
@@ -24,6 +25,7 @@ MARKS_MM = 3.0  # the template is laid to marks: it slides along the bar by no m
 SPREAD = (
     0.65  # a kink spreads over this share of the flange width (finite elements: 10 to 90 % in 0.4 to 0.6)
 )
+LINEAR_TWIST_RAD = 0.2  # the worked flange then leans 11 degrees; small rotations end about there
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
 
 
@@ -98,24 +100,36 @@ class SectionPart:
         return work / self.work_per_strain() * patch_share
 
     def side_effects(self, work: Array) -> dict[str, Any]:
-        """bow_mm : out of plane at mid-length against the ends, > 0 towards +z; twist_rad : largest
-        difference of twist between any two places. Both as the elastic balance gives them."""
+        """bow_mm : the heel line out of plane at mid-length against the ends, > 0 towards +z, by bending and
+        twisting together; twist_rad : largest difference of twist between any two places. Both as the
+        elastic balance and linear torsion give them."""
+        along = np.linspace(0.0, self.line.length_mm, 33)  # both ends and the middle among them
+        moved = heel_movement(
+            self.effect,
+            along,
+            self.stations_mm,
+            self.line.length_mm,
+            self.patch_length_mm,
+            self.section.flange_mm,
+        )
         strain = work / self.work_per_strain()
-        s = self.stations_mm
-        bow = self.effect.bow_per_strain_rad * strain
-        middle, ends = np.array([0.5 * self.line.length_mm]), np.array([0.0, self.line.length_mm])
-        lift = [float(np.sum(bow * np.maximum(0.0, at - s))) for at in (*middle, *ends)]
-        along = np.linspace(0.0, self.line.length_mm, 33)
-        twist = self._twist(along, work)
-        return {"bow_mm": lift[0] - 0.5 * (lift[1] + lift[2]), "twist_rad": float(np.ptp(twist))}
+        heel, twist = moved.out_of_plane_mm @ strain, moved.twist_rad @ strain
+        return {"bow_mm": float(heel[16] - 0.5 * (heel[0] + heel[-1])), "twist_rad": float(np.ptp(twist))}
+
+    def cautions(self) -> list[str]:
+        """What the whole job does unasked that the operator should know beforehand, as sentences."""
+        twist = self.side_effects(self.target)["twist_rad"]
+        if twist <= LINEAR_TWIST_RAD:
+            return []
+        return [
+            f"Worked on one flange, this {self.section.shape} turns about its length by some "
+            f"{np.degrees(twist):.0f}\N{DEGREE SIGN} ({twist:.2f} rad) over the whole job; twist is reckoned "
+            f"well only to about {LINEAR_TWIST_RAD:g} rad, so expect gaps that differ from those foretold."
+        ]
 
     def outline(self) -> Array:
         """(m, 2) points of the target line, mm."""
         return self.line.point_mm(np.linspace(0.0, self.line.length_mm, 121))
-
-    def _twist(self, at: Array, work: Array) -> Array:
-        """(r,) twist at points of the target that goes with this work, rad."""
-        return np.asarray(self._twists(at) @ (work / self.effect.kink_per_strain_rad))
 
     def _twists(self, at: Array) -> Array:
         """(r, n) twist at points of the target by a stroke of unit strain at each station, rad."""

@@ -11,7 +11,6 @@ from core.errors import InputError
 from core.geometry.heel import heel_movement
 from core.geometry.section_shapes import section_from
 from core.geometry.stroke import end_loss, stroke_effect
-from core.geometry.torsion import sectorial
 
 REFERENCE = Path(__file__).parent.parent / "reference"
 LENGTH_MM = 900.0
@@ -107,38 +106,12 @@ def test_zed_bows_and_twists():
     assert effect.warping is not None
 
 
-# --- sectorial properties ------------------------------------------------------------------------
-
-
-def test_channel_sectorial_properties():
-    """Handbook, middle line h, b: shear centre 3 b^2/(6b + h) behind the web and
-    Iw = t b^3 h^2 (3b + 2h)/(12 (6b + h)).
-    """
-    h, b, t = 58.5, 29.25, 1.5
-    sector = sectorial(CHANNEL_ONE)
-    assert sector.shear_centre_mm == pytest.approx((0.75 - 3 * b**2 / (6 * b + h), 30))
-    assert sector.iw_mm6 == pytest.approx(t * b**3 * h**2 * (3 * b + 2 * h) / (12 * (6 * b + h)))
-    assert sector.j_mm4 == pytest.approx((h + 2 * b) * t**3 / 3)
-
-
-def test_zed_sectorial_properties():
-    """Handbook, middle line: Iw = t b^3 h^2 (b + 2h)/(12 (2b + h)), shear centre at the centroid."""
-    h, b, t = 48.5, 29.25, 1.5
-    sector = sectorial(ZED)
-    assert sector.shear_centre_mm == pytest.approx((0.75, 25))
-    assert sector.iw_mm6 == pytest.approx(t * b**3 * h**2 * (b + 2 * h) / (12 * (2 * b + h)))
-    assert sector.j_mm4 == pytest.approx(120.4, abs=0.05)
-    assert stroke_effect(ZED, 20, 15).warping.decay_mm == pytest.approx(438, abs=0.5)
-
-
-def test_walls_that_meet_in_one_point_do_not_warp():
-    for section in (ANGLE, section_from(shape="T", depth=40, flange=30, thickness=2)):
-        assert sectorial(section).iw_mm6 == pytest.approx(0, abs=1e-6)
-    assert sectorial(ANGLE).shear_centre_mm == pytest.approx((0.75, 0.75))
+# --- twist along the bar ---------------------------------------------------------------------------
 
 
 def test_twist_solves_the_torsion_equation():
-    """E Iw theta''' = G J theta' away from the stroke, a jump of theta' there, free warping at both ends."""
+    """E Iw theta''' = G J theta' away from the stroke, a jump of theta' there; no bimoment, which is the
+    second derivative, at the reach of the free end."""
     warping = stroke_effect(CHANNEL_ONE, 20, 15).warping
     twist = lambda *s: warping.twist_per_strain(s, [400.0], 900.0).squeeze()  # noqa: E731
     h = 1.0
@@ -147,7 +120,8 @@ def test_twist_solves_the_torsion_equation():
         assert bend == pytest.approx(twist(s) / warping.decay_mm**2, rel=1e-4)
     jump = (twist(400 + h) - twist(400.0)) / h - (twist(400.0) - twist(400 - h)) / h
     assert jump == pytest.approx(warping.kink_per_strain, rel=1e-3)  # h is short, not zero
-    assert twist(0.0, 900.0) == pytest.approx(0, abs=1e-15)
+    reach = warping.end.reach_mm
+    assert twist(reach, 900.0 - reach) == pytest.approx(0, abs=1e-6)
 
 
 def test_twist_of_a_very_long_bar_is_finite():
@@ -216,29 +190,57 @@ def test_channel_worked_on_both_flanges_stays_in_plane():
     assert pinched[one_flange_inwards(CHANNEL_BOTH)].max() < 0.004
 
 
+def one_flange_out_of_plane():
+    """Model and finite elements, both (73, 36), the straight lines taken out."""
+    moved = movement(CHANNEL_ONE)[1].out_of_plane_mm
+    return without_straight_line(moved), influence("fe_influence_channel_one.csv")["w_outofplane_mm"]
+
+
 def test_channel_on_one_flange_out_of_plane():
     """Bow and twist move the heel in opposite ways and leave a sixth of either.
 
-    The error is small beside both: within 2.7 per cent of the bow from four flange widths inwards, within
-    1.3 per cent in the middle half of the bar, there 0.22 mm per unit strain (0.002 mm at 1 per cent).
+    Within 2 per cent of each column's peak at all points more than two flange widths from the stroke, patch
+    three flange widths inside. Beside the stroke the heel is drawn in locally, which no beam theory knows:
+    0.06 mm per unit strain (0.0006 mm at 1 per cent), 2.3 per cent of the peak in mid-bar. Nearer to the
+    end the peak itself falls below 1 mm per unit strain and the end and the stroke meet: 6 and 9 per cent.
     """
+    model, reference = one_flange_out_of_plane()
+    off, peak = np.abs(model - reference), np.abs(reference).max(axis=0)
+    beside = np.abs(POINTS_MM[:, None] - STROKES_MM) < 2 * CHANNEL_ONE.flange_mm
+    away = np.where(beside, 0.0, off).max(axis=0) / peak
+    assert away[4:-4].max() < 0.02
+    assert away[9:-9].max() < 0.008
+    assert off[:, 3:-3].max() < 0.06
+    assert (off.max(axis=0) / peak)[12:-12].max() < 0.0245
+    assert (off.max(axis=0) / peak)[one_flange_inwards(CHANNEL_ONE)].max() < 0.095
+
+
+def test_bow_of_a_whole_job_on_one_flange():
+    """Even work from one flange width inwards: profile of the heel within 1 per cent of its peak out of
+    plane, 0.1 per cent in plane; the hinge alone says six times the bow."""
+    model, reference = one_flange_out_of_plane()
+    even = one_flange_inwards(CHANNEL_ONE).astype(float)
+    assert np.abs((model - reference) @ even).max() < 0.01 * np.abs(reference @ even).max()
     effect, moved = movement(CHANNEL_ONE)
-    reference = influence("fe_influence_channel_one.csv")["w_outofplane_mm"]
-    worst = worst_by_column(moved.out_of_plane_mm, reference)
-    bow = effect.bow_per_strain_rad * np.maximum(POINTS_MM[:, None] - STROKES_MM, 0)
-    share = worst / np.abs(without_straight_line(bow)).max(axis=0)
-    inside = np.minimum(STROKES_MM, LENGTH_MM - STROKES_MM) >= 3.7 * CHANNEL_ONE.flange_mm
-    assert share[inside].max() < 0.027
-    assert share[9:-9].max() < 0.013
-    assert worst[9:-9].max() < 0.22
+    inside = influence("fe_influence_channel_one.csv")["v_inplane_mm"] @ even
+    assert (
+        np.abs(without_straight_line(moved.in_plane_mm @ even) - inside).max() < 0.001 * np.abs(inside).max()
+    )
+    hinge = effect.bow_per_strain_rad * np.maximum(POINTS_MM[:, None] - STROKES_MM, 0) @ even
+    bow = [line[36] - 0.5 * (line[0] + line[-1]) for line in (hinge, reference @ even)]
+    assert 5.0 < bow[0] / bow[1] < 7.0
 
 
 def test_channel_on_one_flange_twists():
+    """The finite elements' twist is that of the heel's neighbourhood, ours that of the section; they part
+    beside the stroke and at the ends, where the walls bend."""
     reference = influence("fe_influence_channel_one.csv")["twist_rad"]
     twist = movement(CHANNEL_ONE)[1].twist_rad
-    off = np.abs(twist - twist.mean(axis=0) - reference).max(axis=0) / np.abs(reference).max(axis=0)
-    assert off[9:-9].max() < 0.04
-    assert off[14:-14].max() < 0.016
+    off = np.abs(twist - twist.mean(axis=0) - reference) / np.abs(reference).max(axis=0)
+    assert off[:, 9:-9].max() < 0.025
+    inside = (np.minimum(POINTS_MM, LENGTH_MM - POINTS_MM) > 75)[:, None]
+    away = np.abs(POINTS_MM[:, None] - STROKES_MM) > 75
+    assert np.where(inside & away, off, 0.0)[:, 4:-4].max() < 0.004
 
 
 # --- the bar's ends ------------------------------------------------------------------------------

@@ -97,6 +97,32 @@ def test_bow_of_an_angle_is_a_circle_s_sagitta() -> None:
     assert found == pytest.approx(expected, rel=0.01)
 
 
+@pytest.mark.parametrize("name", ["channel, one", "Z"])
+def test_bow_of_a_twisting_section_is_that_of_its_heel(name: str) -> None:
+    """Bending and twist together, as core.geometry.heel moves the heel (held against finite elements)."""
+    part = core.job(rib(section=SECTIONS[name])).part
+    work = np.zeros(N)
+    work[10:16] = 0.01
+    at = np.array([0.0, 600.0, 1200.0])
+    moved = heel_movement(part.effect, at, AT, 1200.0, part.patch_length_mm, part.section.flange_mm)
+    heel = moved.out_of_plane_mm @ (work / part.effect.kink_per_strain_rad)
+    found = part.side_effects(work)["bow_mm"]
+    assert found == pytest.approx(heel[1] - 0.5 * (heel[0] + heel[2]), rel=1e-3)
+    hinge = part.effect.bow_per_strain_rad * np.maximum(at[:, None] - AT, 0) @ work
+    hinge = hinge / part.effect.kink_per_strain_rad
+    assert abs(found) < 0.8 * abs(hinge[1] - 0.5 * (hinge[0] + hinge[2]))
+
+
+def test_much_twist_is_cautioned_with_its_figure() -> None:
+    """Linear torsion ends at about 0.2 rad."""
+    for name, radius, wanted in [("Z", 1500, True), ("Z", 60000, False), ("angle", 1500, False)]:
+        job = core.job(rib(section=SECTIONS[name], line={"radius": f"{radius} mm", "length": "1200 mm"}))
+        twist = job.part.side_effects(job.part.target)["twist_rad"]
+        told = [sentence for sentence in job.warnings if "turns about its length" in sentence]
+        assert len(told) == wanted and (twist > 0.2) == wanted
+        assert all(f"({twist:.2f} rad)" in sentence for sentence in told)
+
+
 def test_positions_and_zones() -> None:
     sites = core.job(rib()).part.sites
     np.testing.assert_allclose(sites.position_mm, AT)
