@@ -171,10 +171,8 @@ def test_touch_to_painted(size: str) -> None:
             f"  {name:28} median {statistics.median(values):6.1f}  p95 {p95(values):6.1f} ms  ({len(values)})"
         )
     everything = [ms for name, values in found["times"].items() if name != LAID_ON for ms in values]
-    own = p95(found["work"])
-    print(
-        f"  {'all that follows':28} median {statistics.median(everything):6.1f}  p95 {p95(everything):6.1f} ms"
-    )
+    own, middle = p95(found["work"]), statistics.median(everything)
+    print(f"  {'all that follows':28} median {middle:6.1f}  p95 {p95(everything):6.1f} ms")
     load = os.getloadavg()[0]
     print(f"  of it work of the screen's own thread, p95 {own:.1f} ms; load of the machine {load:.1f}")
     assert p95(everything) <= LIMIT_MS

@@ -10,7 +10,7 @@ pytestmark = pytest.mark.gui
 
 
 def test_a_key_without_the_focus_draws_no_frame(start: Any) -> None:
-    """Software fills what cannot be seen as well: an unseen frame on every key cost most of a frame's time."""
+    """Software fills what cannot be seen too: an unseen frame on every key was most of a picture's cost."""
     driver = start()
     driver.idle(2)
     key = driver.key_named("new")
