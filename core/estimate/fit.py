@@ -28,7 +28,7 @@ LONGEST_STEP = 1.5  # prior standard deviations that the response may be moved a
 IMPOSSIBLE = 12.0  # prior standard deviations from what was believed
 SETTLED = 1e-3  # prior standard deviations that a parameter may still move
 GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
-GEOMETRY_NEAR_MM = 1.0  # movement below which slopes taken anew can wait for the next iteration
+GEOMETRY_NEAR_MM = 5.0  # movement below which slopes taken anew can wait for the next iteration
 MOST_LOOKS = 6  # times that one round is read anew in one iteration
 SUSPECT_SCORE = 4.0  # standard deviations
 
@@ -191,31 +191,33 @@ def apply_move(belief: Belief, n: int, move: Move) -> Belief:
 
 
 def _read_round(job: Job, step: Round, belief: Belief, memory: _Memory, k: int) -> tuple[RoundFit, Reading]:
-    """Condition on one round; the geometry is taken anew until it stops moving."""
-    n, size = len(job.part.sites), len(belief.mean)
-    seat_sd = job.part.seat_sd
+    """Condition on one round; where that moves the bar its geometry is taken anew.
 
-    def look(x: Array, seat: Array) -> None:
-        lin = readings_of(job.part, step.template, x, seat, step.layout.points_mm)
-        memory.geometry[k] = lin, x, seat
-
+    After a large movement the round is read again at once, after a small one in the next iteration.
+    """
+    n, size, seat_sd = len(job.part.sites), len(belief.mean), job.part.seat_sd
     if k not in memory.geometry:
-        look(belief.mean[:n], np.zeros(len(seat_sd)))
+        memory.geometry[k] = _geometry(job, step, belief.mean[:n], np.zeros(len(seat_sd)))
+    aside = memory.set_aside.get(k, {})
     for _ in range(MOST_LOOKS):
         lin, x_was, seat_was = memory.geometry[k]
-        reading = linear_reading(step, memory.geometry[k], set(memory.set_aside.get(k, {})))
+        reading = linear_reading(step, memory.geometry[k], set(aside))
         update = read_seated(belief, reading, seat_sd)
         after = _beyond(step, memory.geometry[k], update.belief, n)
         x, seat = after.mean[:n], after.mean[size:]
         moved = np.max(np.abs(lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was)))
         if moved < GEOMETRY_SETTLED_MM:
             break
-        look(x, seat)
+        memory.geometry[k] = _geometry(job, step, x, seat)
         if moved < GEOMETRY_NEAR_MM:
             memory.waiting = True
             break
-    aside = memory.set_aside.get(k, {})
     return RoundFit(seat, update, reading.stations, dict(aside), after.first(size)), reading
+
+
+def _geometry(job: Job, step: Round, x: Array, seat: Array) -> tuple[Linearised, Array, Array]:
+    """What the round's template shows about this shape and seating, and these."""
+    return readings_of(job.part, step.template, x, seat, step.layout.points_mm), x, seat
 
 
 def linear_reading(step: Round, geometry: tuple[Linearised, Array, Array], aside: set[int]) -> Reading:
@@ -233,14 +235,11 @@ def _beyond(step: Round, geometry: tuple[Linearised, Array, Array], belief: Beli
     if not step.beyond.any():
         return belief
     lin, x, seat = geometry
-    open_ended = np.flatnonzero(step.beyond)
-    rows = np.zeros((len(open_ended), len(belief.mean)))
-    rows[:, :n], rows[:, len(belief.mean) - len(seat) :] = lin.influence[open_ended], lin.seating[open_ended]
-    offset = lin.deviation_mm[open_ended] - lin.influence[open_ended] @ x - lin.seating[open_ended] @ seat
-    excess = step.reach_mm[open_ended] - offset
-    for row, short, sd in zip(rows, excess, step.sd_mm[open_ended], strict=True):
-        belief = censored(belief, row, short - float(row @ belief.mean), sd**2)
-    return belief
+    at = np.flatnonzero(step.beyond)
+    rows = np.zeros((len(at), len(belief.mean)))
+    rows[:, :n], rows[:, len(belief.mean) - len(seat) :] = lin.influence[at], lin.seating[at]
+    offset = lin.deviation_mm[at] - lin.influence[at] @ x - lin.seating[at] @ seat
+    return censored(belief, rows, step.reach_mm[at] - offset - rows @ belief.mean, step.sd_mm[at] ** 2)
 
 
 def _screen(steps: list[Step], result: Fit, memory: _Memory) -> bool:

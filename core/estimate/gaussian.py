@@ -82,21 +82,24 @@ def forward(lower: Array, right: Array) -> Array:
     return out
 
 
-def censored(belief: Belief, row: Array, excess: float, variance: float) -> Belief:
-    """Condition on one reading known only to be larger than the gauge's reach.
+def censored(belief: Belief, rows: Array, excess: Array, variance: Array) -> Belief:
+    """Condition on readings known only to be larger than the gauge's reach, one after another.
 
-    row : (n,); excess : reach less what the mean predicts. The exact posterior is a cut-off Gaussian;
-    its mean and variance are kept (moment matching).
+    rows : (r, n); excess : (r,) reach less what the mean predicts; variance : (r,) of reading. The exact
+    posterior of each is a cut-off Gaussian; its mean and variance are kept (moment matching).
     """
-    across = belief.cov @ row
-    along = float(row @ across)
-    spread = sqrt(max(along, 0.0) + variance)
-    if along <= 0.0 or excess < -CERTAIN * spread:  # nothing is learned
-        return belief
-    lift, shrink = _beyond(excess / spread)
-    mean = belief.mean + across * (lift / spread)
-    cov = belief.cov - np.outer(across, across) * (shrink / spread**2)
-    return Belief(mean, cov)
+    across, taken, moved = rows @ belief.cov, np.zeros(rows.shape), np.zeros(len(belief.mean))
+    for i, row in enumerate(rows):
+        toward = across[i] - (taken[:i] @ row) @ taken[:i]
+        along = float(row @ toward)
+        spread = sqrt(max(along, 0.0) + variance[i])
+        short = float(excess[i] - row @ moved) / spread
+        if along <= 0.0 or short < -CERTAIN:  # nothing is learned
+            continue
+        lift, shrink = _beyond(short)
+        moved += toward * (lift / spread)
+        taken[i] = toward * (sqrt(shrink) / spread)
+    return Belief(belief.mean + moved, belief.cov - taken.T @ taken)
 
 
 def _beyond(z: float) -> tuple[float, float]:

@@ -8,11 +8,13 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.linalg import qr, solve_triangular
 from scipy.stats import truncnorm
 from statsmodels.datasets import nile
 from statsmodels.tsa.statespace.structural import UnobservedComponents
 
-from core.estimate.gaussian import Belief, censored, disagreement, read
+from core.estimate.gaussian import Belief, censored, disagreement, forward, read
+from core.estimate.seated import Reading, Turn, read_seated
 
 REFERENCE = Path(__file__).parents[1] / "reference"
 ONE = np.ones((1, 1))
@@ -112,7 +114,7 @@ def test_censored_reading_is_a_cut_off_normal(mean: float, sd: float, noise: flo
     """The value read (shape plus reading error) beyond the reach: mean and variance of scipy.stats.truncnorm,
     carried to the shape by its regression on the value read."""
     spread = np.hypot(sd, noise)
-    found = censored(Belief(np.array([mean]), sd**2 * ONE), np.ones(1), z * spread, noise**2)
+    found = censored(Belief(np.array([mean]), sd**2 * ONE), ONE, np.array([z * spread]), np.array([noise**2]))
     gain = sd**2 / spread**2
     lifted, variance = truncnorm.stats(z, np.inf, moments="mv")
     assert found.mean[0] == pytest.approx(mean + gain * spread * lifted, rel=2e-4, abs=2e-4 * sd)
@@ -123,11 +125,69 @@ def test_censored_reading_is_a_cut_off_normal(mean: float, sd: float, noise: flo
 def test_censoring_moves_what_hangs_together() -> None:
     """A second unknown is carried along by its regression on the first (textbook: E[y|x] is linear)."""
     cov = np.array([[1.0, 0.6], [0.6, 2.0]])
-    found = censored(Belief(np.zeros(2), cov), np.array([1.0, 0.0]), 1.0, 1e-12)
+    found = censored(Belief(np.zeros(2), cov), np.array([[1.0, 0.0]]), np.ones(1), np.array([1e-12]))
     lifted, variance = truncnorm.stats(1.0, np.inf, moments="mv")
     np.testing.assert_allclose(found.mean, [lifted, 0.6 * lifted], rtol=1e-6)
     np.testing.assert_allclose(found.cov[1, 1], 2.0 - 0.36 * (1.0 - variance), rtol=1e-6)
     np.testing.assert_allclose(found.cov[0, 1], 0.6 * variance, rtol=1e-6)
+
+
+def test_many_censored_readings_are_one_after_another() -> None:
+    """All at once or each given the one before: the same; one that is certain beforehand says nothing."""
+    rng = np.random.default_rng(7)
+    root, rows = rng.normal(size=(4, 4)), rng.normal(size=(3, 4))
+    belief, reach, variance = (
+        Belief(rng.normal(size=4), root @ root.T),
+        np.array([0.5, -30.0, 1.0]),
+        np.ones(3),
+    )
+    together = censored(belief, rows, reach - rows @ belief.mean, variance)
+    singly = belief
+    for row, least in zip(rows[[0, 2]], reach[[0, 2]], strict=True):
+        singly = censored(singly, row[None], least - row[None] @ singly.mean, np.ones(1))
+    np.testing.assert_allclose(together.mean, singly.mean, rtol=1e-12)
+    np.testing.assert_allclose(together.cov, singly.cov, rtol=1e-10, atol=1e-13)
+    assert np.max(np.abs(together.mean - belief.mean)) > 0.1
+
+
+@pytest.mark.parametrize("size", [1, 31, 32, 33, 100])
+def test_a_triangular_system_is_solved_as_scipy_solves_it(size: int) -> None:
+    rng = np.random.default_rng(size)
+    lower = np.tril(rng.normal(size=(size, size)) / size) + np.eye(size)
+    right = rng.normal(size=(size, 3))
+    kept = right.copy()
+    np.testing.assert_allclose(forward(lower, right), solve_triangular(lower, right, lower=True), rtol=1e-10)
+    np.testing.assert_array_equal(right, kept)
+
+
+@pytest.mark.parametrize("shape", [(7, 3), (3, 3), (2, 3), (1, 3), (0, 3), (5, 0)])
+@pytest.mark.parametrize("blank", [False, True])
+def test_a_turn_makes_columns_triangular(shape: tuple[int, int], blank: bool) -> None:
+    """SciPy's orthogonal factor: turned columns are upper triangular, and turning back undoes it."""
+    columns = np.random.default_rng(1).normal(size=shape)
+    columns[:, 1:2] *= not blank
+    turn = Turn(columns)
+    np.testing.assert_allclose(turn.onto(columns), turn.triangle, atol=1e-13)
+    np.testing.assert_allclose(turn.back(turn.onto(np.eye(shape[0]))), np.eye(shape[0]), atol=1e-13)
+    if all(shape):
+        np.testing.assert_allclose(turn.back(np.eye(shape[0])), qr(columns)[0], atol=1e-12)
+
+
+def test_a_round_seated_anyhow_is_a_reading_with_more_unknowns() -> None:
+    """Written out as one plain reading of work and seating together: the same belief and covariance."""
+    rng = np.random.default_rng(2)
+    root = rng.normal(size=(5, 5))
+    belief, seat_sd = Belief(rng.normal(size=5), root @ root.T), np.array([3.0, 0.5])
+    rows, columns, variance = rng.normal(size=(6, 4)), rng.normal(size=(6, 2)), rng.uniform(0.1, 1.0, 6)
+    reading = Reading(np.arange(6), rng.normal(size=6), rng.normal(size=6), rows, columns, variance)
+    found = read_seated(belief, reading, seat_sd)
+    whole = np.hstack([rows, np.zeros((6, 1)), columns])
+    difference = reading.value - reading.offset - rows @ belief.mean[:4]
+    expected = read(belief.widened(np.zeros(2), np.diag(seat_sd**2)), whole, difference, variance)
+    np.testing.assert_allclose(found.belief.mean, expected.belief.mean, rtol=1e-9)
+    np.testing.assert_allclose(found.belief.cov, expected.belief.cov, rtol=1e-8, atol=1e-11)
+    np.testing.assert_allclose(found.covariance, expected.covariance, rtol=1e-10)
+    np.testing.assert_array_equal(found.belief.cov, found.belief.cov.T)
 
 
 def test_disagreement_is_the_reading_left_out() -> None:
