@@ -28,7 +28,8 @@ LONGEST_STEP = 1.5  # prior standard deviations that the response may be moved a
 IMPOSSIBLE = 12.0  # prior standard deviations from what was believed
 SETTLED = 1e-3  # prior standard deviations that a parameter may still move
 GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
-GEOMETRY_NEAR_MM = 5.0  # movement below which slopes taken anew can wait for the next iteration
+GEOMETRY_NEAR_MM = 5.0  # movement below which slopes taken anew wait for the next iteration, if one is due
+FAR = 1.0  # prior standard deviations that a parameter moved: more iterations are due
 MOST_LOOKS = 6  # times that one round is read anew in one iteration
 SUSPECT_SCORE = 4.0  # standard deviations
 
@@ -76,11 +77,15 @@ class Fit:
 
 @dataclass
 class _Memory:
-    """Assumed values kept from one iteration to the next; waiting : slopes taken anew are yet to be used."""
+    """Assumed values kept from one iteration to the next.
+
+    rough : the response is still far off; waiting : slopes taken anew are yet to be used
+    """
 
     theta: Array
     geometry: dict[int, tuple[Linearised, Array, Array]] = field(default_factory=dict)
     set_aside: dict[int, dict[int, tuple[float, float, float]]] = field(default_factory=dict)
+    rough: bool = True
     waiting: bool = False
 
 
@@ -115,7 +120,7 @@ def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) 
         if not memory.waiting and moved * min(1.0, moved / max(before, 1e-12)) < SETTLED:
             converged = True
             break
-        before = moved
+        before, memory.rough = moved, moved > FAR
         _refuse_nonsense(model, memory.theta)
         result = _exact(job, steps, model, memory)
     return Fit(**{**result.__dict__, "converged": converged})
@@ -193,7 +198,7 @@ def apply_move(belief: Belief, n: int, move: Move) -> Belief:
 def _read_round(job: Job, step: Round, belief: Belief, memory: _Memory, k: int) -> tuple[RoundFit, Reading]:
     """Condition on one round; where that moves the bar its geometry is taken anew.
 
-    After a large movement the round is read again at once, after a small one in the next iteration.
+    After a small movement it is read again in the next iteration if one is due anyway, else at once.
     """
     n, size, seat_sd = len(job.part.sites), len(belief.mean), job.part.seat_sd
     if k not in memory.geometry:
@@ -209,7 +214,7 @@ def _read_round(job: Job, step: Round, belief: Belief, memory: _Memory, k: int) 
         if moved < GEOMETRY_SETTLED_MM:
             break
         memory.geometry[k] = _geometry(job, step, x, seat)
-        if moved < GEOMETRY_NEAR_MM:
+        if memory.rough and moved < GEOMETRY_NEAR_MM:
             memory.waiting = True
             break
     return RoundFit(seat, update, reading.stations, dict(aside), after.first(size)), reading
