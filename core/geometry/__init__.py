@@ -1,7 +1,7 @@
 """Target lines, cross-sections and exact bar geometry. Numbers are in mm and rad."""
 
 from core.geometry.curve import SplineLine
-from core.geometry.heel import HeelMovement, heel_movement
+from core.geometry.heel import HeelMovement, beam_movement, heel_movement
 from core.geometry.line import TargetLine
 from core.geometry.offsets import from_offsets
 from core.geometry.section import Section
@@ -19,6 +19,7 @@ __all__ = [
     "StrokeEffect",
     "TargetLine",
     "Warping",
+    "beam_movement",
     "end_loss",
     "from_arc",
     "from_chord_rise",

@@ -103,7 +103,7 @@ def _stiffness(
             if unknown in numbers:
                 pick[row, numbers[unknown]] = 1.0
         for place, weight in zip(*GAUSS, strict=True):
-            deflection, slope, curvature = (f @ pick for f in _cubics(0.5 * (place + 1.0), length))
+            deflection, slope, curvature = (f @ pick for f in cubics(0.5 * (place + 1.0), length))
             w = 0.5 * weight * length
             bend += w * np.outer(deflection, deflection)
             mixed += w * poisson * np.outer(deflection, curvature)
@@ -113,7 +113,7 @@ def _stiffness(
     return bend, mixed, twist, across, pull
 
 
-def _cubics(u: float, length: float) -> tuple[Array, Array, Array]:
+def cubics(u: float, length: float) -> tuple[Array, Array, Array]:
     """Values, slopes and curvatures at share u of a wall of unit deflection and turn at its two ends."""
     value = [1 - 3 * u**2 + 2 * u**3, length * u * (1 - u) ** 2, u**2 * (3 - 2 * u), length * u**2 * (u - 1)]
     slope = [6 * u * (u - 1) / length, 1 - 4 * u + 3 * u**2, 6 * u * (1 - u) / length, u * (3 * u - 2)]

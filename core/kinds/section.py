@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.geometry.bar import BarGeometry
-from core.geometry.heel import heel_movement
+from core.geometry.heel import beam_movement
 from core.geometry.line import TargetLine
 from core.geometry.section import Section
 from core.geometry.stroke import StrokeEffect, end_loss
@@ -104,14 +104,7 @@ class SectionPart:
         twisting together; twist_rad : largest difference of twist between any two places. Both as the
         elastic balance and linear torsion give them."""
         along = np.linspace(0.0, self.line.length_mm, 33)  # both ends and the middle among them
-        moved = heel_movement(
-            self.effect,
-            along,
-            self.stations_mm,
-            self.line.length_mm,
-            self.patch_length_mm,
-            self.section.flange_mm,
-        )
+        moved = beam_movement(self.effect, along, self.stations_mm, self.line.length_mm, self.patch_length_mm)
         strain = work / self.work_per_strain()
         heel, twist = moved.out_of_plane_mm @ strain, moved.twist_rad @ strain
         return {"bow_mm": float(heel[16] - 0.5 * (heel[0] + heel[-1])), "twist_rad": float(np.ptp(twist))}

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from core.errors import InputError
-from core.geometry.heel import heel_movement
+from core.geometry.heel import beam_movement, heel_movement
 from core.geometry.section_shapes import section_from
 from core.geometry.stroke import end_loss, stroke_effect
 
@@ -135,12 +135,18 @@ def test_twist_of_a_very_long_bar_is_finite():
 
 
 def movement(section):
+    return heel_movement(section, POINTS_MM, STROKES_MM, LENGTH_MM, (PATCH_LENGTH_MM, DEPTH_MM))
+
+
+def beam(section):
     effect = stroke_effect(section, PATCH_LENGTH_MM, DEPTH_MM)
-    return effect, heel_movement(effect, POINTS_MM, STROKES_MM, LENGTH_MM, PATCH_LENGTH_MM, section.flange_mm)
+    return beam_movement(effect, POINTS_MM, STROKES_MM, LENGTH_MM, PATCH_LENGTH_MM)
 
 
-def worst_by_column(model, reference):
-    return np.abs(without_straight_line(model) - reference).max(axis=0)
+def worst_by_column(model, reference, points=slice(None)):
+    """Largest difference at these points as a share of the column's largest value."""
+    off = np.abs(without_straight_line(model) - reference)
+    return off[points].max(axis=0) / np.abs(reference).max(axis=0)
 
 
 def one_flange_inwards(section):
@@ -158,76 +164,79 @@ CASES = [
 
 @pytest.mark.parametrize(("table", "section"), CASES, ids=["angle", "both", "one"])
 def test_heel_in_plane(table, section):
-    """Within 2 per cent of each column's peak at all 73 points, patch one flange width inside."""
+    """At all 73 points within 0.2 per cent of each column's peak (2 per cent are wanted), patch one flange
+    width inside; bending and torsion of beams alone within 1.2."""
     reference = influence(table)["v_inplane_mm"]
-    share = worst_by_column(movement(section)[1].in_plane_mm, reference) / np.abs(reference).max(axis=0)
-    assert one_flange_inwards(section).sum() == 32
-    assert share[one_flange_inwards(section)].max() < 0.02
-    assert share[6:-6].max() < 0.007
+    inwards = one_flange_inwards(section)
+    assert inwards.sum() == 32
+    assert worst_by_column(movement(section).in_plane_mm, reference)[inwards].max() < 0.002
+    assert worst_by_column(beam(section).in_plane_mm, reference)[inwards].max() < 0.012
 
 
 def test_channel_on_one_flange_by_its_hinge_alone_would_miss():
     """Without the twist the worst error is near half of the peak; the heel kinks 1.8 times as much."""
-    effect, _ = movement(CHANNEL_ONE)
-    reference = influence("fe_influence_channel_one.csv")["v_inplane_mm"]
+    effect = stroke_effect(CHANNEL_ONE, PATCH_LENGTH_MM, DEPTH_MM)
     hinge = effect.kink_per_strain_rad * np.maximum(POINTS_MM[:, None] - STROKES_MM, 0)
-    share = worst_by_column(hinge, reference) / np.abs(reference).max(axis=0)
+    share = worst_by_column(hinge, influence("fe_influence_channel_one.csv")["v_inplane_mm"])
     assert share[2:-2].min() > 0.35
 
 
 def test_angle_heel_out_of_plane():
     reference = influence("fe_influence_angle.csv")["w_outofplane_mm"]
-    share = worst_by_column(movement(ANGLE)[1].out_of_plane_mm, reference) / np.abs(reference).max(axis=0)
-    assert share[one_flange_inwards(ANGLE)].max() < 0.02
-    assert share[3:-3].max() < 0.003
+    share = worst_by_column(movement(ANGLE).out_of_plane_mm, reference)
+    assert share[one_flange_inwards(ANGLE)].max() < 0.003
 
 
 def test_channel_worked_on_both_flanges_stays_in_plane():
-    """The heel is pinched beside the patch by 0.2 per cent of what it moves in plane; nothing else."""
-    blocks = influence("fe_influence_channel_both.csv")
-    np.testing.assert_allclose(movement(CHANNEL_BOTH)[1].out_of_plane_mm, 0, atol=1e-12)
-    pinched = np.abs(blocks["w_outofplane_mm"]).max(axis=0) / np.abs(blocks["v_inplane_mm"]).max(axis=0)
-    assert pinched[one_flange_inwards(CHANNEL_BOTH)].max() < 0.004
+    """The heel is pinched beside the patch by 0.16 mm per unit strain, 0.2 per cent of what it moves in
+    plane, and a bar's end besides; nothing else."""
+    reference = influence("fe_influence_channel_both.csv")["w_outofplane_mm"]
+    np.testing.assert_allclose(beam(CHANNEL_BOTH).out_of_plane_mm, 0, atol=1e-12)
+    off = np.abs(without_straight_line(movement(CHANNEL_BOTH).out_of_plane_mm) - reference)
+    assert np.abs(reference).max(axis=0)[3:-3].min() > 0.11
+    assert off[:, 3:-3].max() < 0.01
 
 
-def one_flange_out_of_plane():
-    """Model and finite elements, both (73, 36), the straight lines taken out."""
-    moved = movement(CHANNEL_ONE)[1].out_of_plane_mm
-    return without_straight_line(moved), influence("fe_influence_channel_one.csv")["w_outofplane_mm"]
+WELL_INSIDE = np.minimum(POINTS_MM, LENGTH_MM - POINTS_MM) >= CHANNEL_ONE.flange_mm
 
 
 def test_channel_on_one_flange_out_of_plane():
     """Bow and twist move the heel in opposite ways and leave a sixth of either.
 
-    Within 2 per cent of each column's peak at all points more than two flange widths from the stroke, patch
-    three flange widths inside. Beside the stroke the heel is drawn in locally, which no beam theory knows:
-    0.06 mm per unit strain (0.0006 mm at 1 per cent), 2.3 per cent of the peak in mid-bar. Nearer to the
-    end the peak itself falls below 1 mm per unit strain and the end and the stroke meet: 6 and 9 per cent.
+    Strokes and points from one flange width inwards: within 2 per cent of each column's peak. On the last
+    millimetres of the heel the corner turns a little more than plates say, 0.03 mm per unit strain (0.0003 mm
+    at 1 per cent); that is 4 per cent of the small peaks of strokes within three flange widths of the end,
+    and 11 of the nearest stroke's, 0.8 mm per unit strain.
     """
-    model, reference = one_flange_out_of_plane()
-    off, peak = np.abs(model - reference), np.abs(reference).max(axis=0)
-    beside = np.abs(POINTS_MM[:, None] - STROKES_MM) < 2 * CHANNEL_ONE.flange_mm
-    away = np.where(beside, 0.0, off).max(axis=0) / peak
-    assert away[4:-4].max() < 0.02
-    assert away[9:-9].max() < 0.008
-    assert off[:, 3:-3].max() < 0.06
-    assert (off.max(axis=0) / peak)[12:-12].max() < 0.0245
-    assert (off.max(axis=0) / peak)[one_flange_inwards(CHANNEL_ONE)].max() < 0.095
+    reference = influence("fe_influence_channel_one.csv")["w_outofplane_mm"]
+    moved = movement(CHANNEL_ONE).out_of_plane_mm
+    inwards = one_flange_inwards(CHANNEL_ONE)
+    assert worst_by_column(moved, reference, WELL_INSIDE)[inwards].max() < 0.02
+    everywhere = worst_by_column(moved, reference)
+    assert everywhere[5:-5].max() < 0.02
+    assert everywhere[3:-3].max() < 0.04
+    assert everywhere[inwards].max() < 0.11
+
+
+def test_channel_on_one_flange_out_of_plane_as_a_beam():
+    """Bending and torsion alone: beside the stroke the heel is drawn in by 0.06 mm per unit strain more."""
+    reference = influence("fe_influence_channel_one.csv")["w_outofplane_mm"]
+    moved = beam(CHANNEL_ONE).out_of_plane_mm
+    assert np.abs(without_straight_line(moved) - reference)[:, 3:-3].max() < 0.06
+    assert worst_by_column(moved, reference)[12:-12].max() < 0.0245
 
 
 def test_bow_of_a_whole_job_on_one_flange():
-    """Even work from one flange width inwards: profile of the heel within 1 per cent of its peak out of
-    plane, 0.1 per cent in plane; the hinge alone says six times the bow."""
-    model, reference = one_flange_out_of_plane()
-    even = one_flange_inwards(CHANNEL_ONE).astype(float)
-    assert np.abs((model - reference) @ even).max() < 0.01 * np.abs(reference @ even).max()
-    effect, moved = movement(CHANNEL_ONE)
-    inside = influence("fe_influence_channel_one.csv")["v_inplane_mm"] @ even
-    assert (
-        np.abs(without_straight_line(moved.in_plane_mm @ even) - inside).max() < 0.001 * np.abs(inside).max()
-    )
+    """Even work from one flange width inwards, as side effects are told: profile of the heel within 1 per
+    cent of its peak out of plane, 0.1 in plane; the hinge alone says six times the bow."""
+    blocks = influence("fe_influence_channel_one.csv")
+    even = one_flange_inwards(CHANNEL_ONE).astype(float)[:, None]
+    inside, out = (blocks[name] @ even for name in ("v_inplane_mm", "w_outofplane_mm"))
+    assert worst_by_column(beam(CHANNEL_ONE).out_of_plane_mm @ even, out) < 0.01
+    assert worst_by_column(beam(CHANNEL_ONE).in_plane_mm @ even, inside) < 0.001
+    effect = stroke_effect(CHANNEL_ONE, PATCH_LENGTH_MM, DEPTH_MM)
     hinge = effect.bow_per_strain_rad * np.maximum(POINTS_MM[:, None] - STROKES_MM, 0) @ even
-    bow = [line[36] - 0.5 * (line[0] + line[-1]) for line in (hinge, reference @ even)]
+    bow = [line[36] - 0.5 * (line[0] + line[-1]) for line in (hinge, out)]
     assert 5.0 < bow[0] / bow[1] < 7.0
 
 
@@ -235,7 +244,7 @@ def test_channel_on_one_flange_twists():
     """The finite elements' twist is that of the heel's neighbourhood, ours that of the section; they part
     beside the stroke and at the ends, where the walls bend."""
     reference = influence("fe_influence_channel_one.csv")["twist_rad"]
-    twist = movement(CHANNEL_ONE)[1].twist_rad
+    twist = movement(CHANNEL_ONE).twist_rad
     off = np.abs(twist - twist.mean(axis=0) - reference) / np.abs(reference).max(axis=0)
     assert off[:, 9:-9].max() < 0.025
     inside = (np.minimum(POINTS_MM, LENGTH_MM - POINTS_MM) > 75)[:, None]

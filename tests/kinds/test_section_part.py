@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 import core
-from core.geometry.heel import heel_movement
+from core.geometry.heel import beam_movement
 from core.readings.offering import offer
 from core.readings.seating import rigid_free
 from tests.made_up import LINES, SECTIONS, rib
@@ -44,7 +44,7 @@ def test_twist_moves_the_heel_as_thin_walled_torsion_says(name: str) -> None:
     part = job.part
     here = part.linearise(np.zeros(N))
     patch = job.tool.patch_length_mm
-    heel = heel_movement(part.effect, AT, AT, 1200.0, patch, part.section.flange_mm).in_plane_mm
+    heel = beam_movement(part.effect, AT, AT, 1200.0, patch).in_plane_mm
     free = rigid_free(here.seating)
     expected = free @ heel / part.effect.kink_per_strain_rad  # > 0 where the work is still to be done
     found = free @ here.influence
@@ -104,7 +104,7 @@ def test_bow_of_a_twisting_section_is_that_of_its_heel(name: str) -> None:
     work = np.zeros(N)
     work[10:16] = 0.01
     at = np.array([0.0, 600.0, 1200.0])
-    moved = heel_movement(part.effect, at, AT, 1200.0, part.patch_length_mm, part.section.flange_mm)
+    moved = beam_movement(part.effect, at, AT, 1200.0, part.patch_length_mm)
     heel = moved.out_of_plane_mm @ (work / part.effect.kink_per_strain_rad)
     found = part.side_effects(work)["bow_mm"]
     assert found == pytest.approx(heel[1] - 0.5 * (heel[0] + heel[2]), rel=1e-3)
