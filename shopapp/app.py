@@ -165,7 +165,7 @@ class GapwrightApp(App):
             return True
         letter = typing_gauge.written_by(code, place, text, modifiers)
         if letter:
-            self.navigation.screen.typed(letter)
+            self.navigation.screen.write_character(letter)
         return True
 
 

@@ -23,7 +23,10 @@ LARGEST_PX = (1280, 1280)
 MORE, FURTHER, MOST_PAGES = "more", "further", 12
 """Names of the keys that turn pages, and how often at most"""
 
-SHORT_CODES = {"enter": 13, "keypad enter": 271, "escape": 27, "tab": 9, "backspace": 8, "F1": 282}
+SHORT_CODES = {
+    "enter": 13, "keypad enter": 271, "escape": 27, "tab": 9, "backspace": 8, "F1": 282,
+    "left": 276, "right": 275, "up": 273, "down": 274, "end": 279,
+}  # fmt: skip
 
 
 def prepare(largest_px: tuple[int, int] = LARGEST_PX) -> None:

@@ -84,6 +84,7 @@ class BenchPresenter(Presenter[BenchView]):
 def _card(part: core.PartCard) -> Card:
     """A card from the index. A part that was never worked out says so."""
     summary = part.summary
+    state_text, widest = str(summary.get("state_text", "")), str(summary.get("widest", wording.UNKNOWN))
     return Card(
         part_id=part.id,
         name=part.name,
@@ -91,10 +92,10 @@ def _card(part: core.PartCard) -> Card:
         outline=tuple((float(x), float(y)) for x, y in summary.get("sketch", ())),
         history_mm=tuple(float(gap) for gap in summary.get("history_mm", ())),
         tolerance_mm=float(summary.get("tolerance_mm", 0.0)),
-        widest=str(summary.get("widest", wording.UNKNOWN)),
+        widest="" if state_text and widest == wording.UNKNOWN else widest,
         next=str(summary.get("next", "Open it to see what is next")),
         state=str(summary.get("state", PLAIN)),
-        state_text=str(summary.get("state_text", "")),
+        state_text=state_text,
     )
 
 

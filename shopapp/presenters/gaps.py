@@ -19,13 +19,15 @@ LONGEST_ENTRY = 16
 class Hand:
     """What the operator has in hand and is not logged yet; it belongs to one round of one part.
 
-    entry : typed so far; station : asked for by a tap, else None; question : why the reading at
-    ``station`` is asked for again; doubted : station that is being read again for that; gauge,
-    template : names chosen for this round; pad : True, False, or None while the gauge decides
+    entry : typed so far; refused : Enter did not take it, and what is typed next begins anew;
+    station : asked for by a tap, else None; question : why the reading at ``station`` is asked for again;
+    doubted : station that is being read again for that; gauge, template : names chosen for this round;
+    pad : True, False, or None while the gauge decides
     """
 
     of: tuple[str, int] = ("", 0)
     entry: str = ""
+    refused: bool = False
     station: int | None = None
     question: str = ""
     doubted: int | None = None
@@ -46,7 +48,7 @@ class GapsPresenter(Presenter[GapsView]):
         self.touches = {
             "leaf": lambda mm: self._take(float(mm)),
             "digit": self._type,
-            "erase": lambda _: self._set(entry=self._in_hand().entry[:-1]),
+            "erase": lambda _: self._set(entry=self._in_hand().entry[:-1], refused=False),
             "enter": self._enter,
             "touching": lambda _: self._take("touching"),
             "beyond": lambda _: self._take("beyond"),
@@ -150,15 +152,17 @@ class GapsPresenter(Presenter[GapsView]):
         self._set(station=station, question=self._suspicion(station), doubted=None, entry="")
 
     def _type(self, character: str) -> None:
-        entry = self._in_hand().entry
+        hand = self._in_hand()
+        entry = "" if hand.refused else hand.entry
         if len(entry) >= LONGEST_ENTRY or not character.isprintable():
             raise core.InputError("entry", entry + character, "a reading such as 0.35 is wanted")
-        self._set(entry=entry + character, pad=True)
+        self._set(entry=entry + character, pad=True, refused=False)
 
     def _enter(self, _: str) -> None:
         text = self._in_hand().entry
         if not text.strip():
             raise core.InputError("entry", None, "type a reading first")
+        self._set(refused=True)
         self._take(screening.typed(text, self._gauge(), self._template(), "gap"))
 
     def _take(self, gap: Gap) -> None:
@@ -173,7 +177,7 @@ class GapsPresenter(Presenter[GapsView]):
         doubt = "" if gap is None or twice else self._doubt(station, gap)
         last = f"{self.session.job.part.sites.label} {station + 1}: {wording.reading(gap)}"
         moved = station if doubt else self._after(station)
-        self._set(entry="", last=last, question=doubt, doubted=None, station=moved)
+        self._set(entry="", refused=False, last=last, question=doubt, doubted=None, station=moved)
 
     def _log(self, station: int, gap: Gap, confirmed: bool) -> None:
         chosen = self._round()

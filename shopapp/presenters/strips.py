@@ -48,7 +48,7 @@ def bracket(zone: core.Zone) -> Bracket:
         text,
         f"{feed}, {seconds}",
         mm_per_s=feed.removesuffix(" mm/s"),
-        s=f"{zone.seconds:.0f}",
+        s=wording.short_seconds(zone.seconds),
     )
 
 

@@ -44,9 +44,14 @@ def count(number: int, noun: str) -> str:
 
 
 def seconds(value: float) -> str:
-    """A time to work by, "7 s", "2 min 05 s"."""
+    """A time to work by, "6.5 s", "48 s", "2 min 05 s"."""
     whole = round(value)
-    return f"{whole} s" if whole < 90 else f"{whole // 60} min {whole % 60:02d} s"
+    return f"{short_seconds(value)} s" if whole < 90 else f"{whole // 60} min {whole % 60:02d} s"
+
+
+def short_seconds(value: float) -> str:
+    """A number of seconds, with a tenth where it is less than ten."""
+    return f"{value:.1f}" if value < 9.95 else f"{value:.0f}"
 
 
 def feed(mm_per_s: float) -> str:
@@ -115,6 +120,6 @@ def moment(event: dict[str, Any]) -> str:
 def sentence(error: Exception) -> str:
     """A complaint as shown to the operator: what is wrong with the value, without the path of the field."""
     if isinstance(error, core.InputError):
-        shown = "" if error.value is None else f"“{error.value}”: "
+        shown = "" if error.value in (None, "") else f"“{error.value}”: "
         return f"{shown}{error.expected}"
     return str(error)

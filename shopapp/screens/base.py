@@ -78,6 +78,7 @@ class Screen(ByKeyboard, Widget):
         """The screen is shown: ask the presenter what there is."""
         self.pages.page = 0
         self.keys.page = 0
+        self.lose_focus()
         self.take(self.presenter.view())
 
     def take(self, view: Any) -> None:

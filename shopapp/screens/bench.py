@@ -38,10 +38,13 @@ class BenchScreen(Screen):
         return blocks
 
     def key_data(self) -> Any:
-        """Keys of the view, and one for each damaged file that can be brought back."""
+        """Keys of the view, one for each damaged file that can be brought back; a new part is the last."""
         view = self.view
         assert view is not None
-        return (*super().key_data(), Key(DISPLAY, "Screen"), *(d.restore for d in view.damaged))
+        given = super().key_data()
+        new = tuple(k for k in given if k.name == "new")
+        others = tuple(k for k in given if k.name != "new")
+        return (*(d.restore for d in view.damaged), *others, Key(DISPLAY, "Screen"), *new)
 
     def press(self, name: str) -> None:
         """The screen's own look is no matter of the bench's presenter."""

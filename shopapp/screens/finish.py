@@ -43,7 +43,12 @@ class FinishScreen(TypingScreen):
             super().press(name)
 
     def typed(self, text: str) -> None:
-        """Letters go to the name or the concession, digits to the check that is being read."""
+        """Letters go to the name or the concession, digits to the check that is being read.
+
+        With every check read and no field chosen the name is what is left to write.
+        """
+        if not self.field and self.view is not None and not self.view.closed and self._all_read():
+            self.field = WHO
         if self.field in (WHO, CONCESSION):
             super().typed(text)
         elif self.view is not None and not self.view.closed:
@@ -123,6 +128,10 @@ class FinishScreen(TypingScreen):
     def _current(self) -> str:
         assert self.view is not None
         return next((row.name for row in self.view.rows if row.current), "")
+
+    def _all_read(self) -> bool:
+        assert self.view is not None
+        return all(row.verdict != "not read" for row in self.view.rows if row.editable)
 
     def _follow(self) -> None:
         """Stay with the check that the presenter asks for next; none left: back to the list."""

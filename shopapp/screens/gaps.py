@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from kivy.properties import ObjectProperty
 
-from shopapp import typing_gauge
 from shopapp.areas import WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import GapsView
@@ -30,6 +29,7 @@ class GapsScreen(Screen):
     entry = ObjectProperty(None)
     view: GapsView | None
     typed_text = True
+    stations_by_arrows = True
 
     def take(self, view: GapsView) -> None:
         """Show a view; for another station, the page of leaves that holds the expected gap."""
@@ -50,17 +50,6 @@ class GapsScreen(Screen):
     def tap(self, station: int) -> None:
         """A station of the strip was touched: that one is asked for."""
         self.take(self.presenter.tap(station))
-
-    def act(self, action: str) -> None:
-        """Arrows go to the station beside."""
-        view = self.view
-        assert view is not None
-        step = {typing_gauge.LEFT: -1, typing_gauge.RIGHT: 1}.get(action)
-        current = view.strip.current
-        if step is None or current is None:
-            super().act(action)
-        elif 0 <= current + step < len(view.strip.names):
-            self.tap(current + step)
 
     def question(self) -> str:
         """What was taken last, in the line of the header."""

@@ -26,17 +26,20 @@ class PassCardScreen(Screen):
     action = ObjectProperty(None)
     view: PassCardView | None
     typed_text = True
+    stations_by_arrows = True
     most_rows: ClassVar = {**Screen.most_rows, WIDE: 3}
 
     def __init__(self, **kwargs: Any) -> None:
         self._ticking: Any = None
         self._started = 0.0
+        self._counting = False
         super().__init__(**kwargs)
 
     def take(self, view: PassCardView) -> None:
         """Show a view; the marker stops when the pass is no longer shown."""
         if view.editing or view.go or view.strip is None:
             self.stop()
+        self._counting = self._counting and bool(view.editing)
         super().take(view)
 
     def press(self, name: str) -> None:
@@ -52,6 +55,19 @@ class PassCardScreen(Screen):
         """A station of the strip was touched."""
         if self.view is not None and self.view.editing:
             self.take(self.presenter.tap(station))
+
+    def typed(self, text: str) -> None:
+        """A digit of a count, while counts are changed."""
+        self._counting = self.view is not None and bool(self.view.editing)
+        super().typed(text)
+
+    def enter(self) -> None:
+        """Enter after a count goes on to the next station or zone; only without one it logs the pass."""
+        if self._counting:
+            self._counting = False
+            self.take(self.presenter.typed("\n"))
+        else:
+            super().enter()
 
     def start(self) -> None:
         """Start the marker."""

@@ -102,7 +102,7 @@ class KeyBlock(Widget):
             return
         cell = self._cell(area.width, columns)
         spans = [_span(k, columns, cell) for k in self.data]
-        main = next((i for i, k in enumerate(self.data) if k.main or k.name == ENTER), None)
+        main = _main_of(self.data)
         pinned = [i for i, k in enumerate(self.data) if k.name.split(":")[0] in self._pinned and i != main]
         pad = _pad_places(self.data) if rows >= PAD_ROWS else {}
         span, high = self._main or (_main_span(columns, rows), 1)
@@ -166,6 +166,12 @@ class KeyBlock(Widget):
     def _cell(self, width: float, columns: int) -> float:
         gap = look.px(GAP_MM)
         return (width - gap * (columns - 1)) / columns
+
+
+def _main_of(data: Sequence[KeyData]) -> int | None:
+    """Index of the main key; that of Enter where no key is the main one."""
+    mains = [i for i, k in enumerate(data) if k.main] or [i for i, k in enumerate(data) if k.name == ENTER]
+    return mains[0] if mains else None
 
 
 def _main_span(columns: int, rows: int) -> int:

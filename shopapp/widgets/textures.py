@@ -11,6 +11,9 @@ from kivy.core.text import Label as CoreLabel
 from shopapp.sizes import LINE_OF_EM
 
 KEPT = 300
+UNITS = ("mm", "mm/s", "s", "min", "%", "°", "thou")
+"""Words that stay on the line of the number before them, where the two fit"""
+
 _textures: OrderedDict[tuple[Any, ...], Any] = OrderedDict()
 
 
@@ -29,7 +32,8 @@ def wrapped(text: str, width_px: float, size_px: float, bold: bool = False) -> t
     lines: list[str] = []
     for paragraph in text.split("\n"):
         line = ""
-        for word in _pieces(paragraph.split(" "), width_px, size_px, bold):
+        words = _kept_together(paragraph.split(" "), width_px, size_px, bold)
+        for word in _pieces(words, width_px, size_px, bold):
             longer = f"{line} {word}" if line else word
             if line and extent(longer, size_px, bold) > width_px:
                 lines.append(line)
@@ -38,6 +42,20 @@ def wrapped(text: str, width_px: float, size_px: float, bold: bool = False) -> t
                 line = longer
         lines.append(line)
     return tuple(lines)
+
+
+def _kept_together(words: list[str], width_px: float, size_px: float, bold: bool) -> list[str]:
+    """The words, a number with its unit and its band as one where they fit into the width."""
+    out: list[str] = []
+    for word in words:
+        after_number = bool(out) and out[-1][-1:].isdigit()
+        band = bool(out) and (word == "±" or out[-1].endswith("±"))
+        belongs = band or (after_number and word.rstrip(".,;:)") in UNITS)
+        if belongs and extent(f"{out[-1]} {word}", size_px, bold) <= width_px:
+            out[-1] = f"{out[-1]} {word}"
+        else:
+            out.append(word)
+    return out
 
 
 def broken(text: str, width_px: float, size_px: float, bold: bool = False) -> bool:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 import core
-from tests.gui import operator
+from tests.gui import keyboarder, operator
 from tests.gui.screens_of import SIZES
 
 pytestmark = pytest.mark.gui
@@ -33,41 +33,22 @@ def test_from_an_empty_shop_to_sign_off_by_touch(start: Any, size: str) -> None:
     assert sum(e["event"] == "gaps_read" for e in log) >= passes
 
 
-def test_by_keyboard(start: Any) -> None:
-    """The same up to the first gaps with Tab, Enter, letters and digits alone."""
-    driver = start(SIZES["10 inch"])
-    driver.key("enter")  # the main key: new part
-    assert driver.app.navigation.name == "setup"
-    driver.type("Rib 7")
-    driver.key("enter")
-    driver.key("enter")
-    for number in ("3000", "480"):
-        driver.type(number)
-        driver.key("keypad enter")
-    driver.key("enter")
-    for number in ("40", "40", "1,5"):
-        driver.type(number)
-        driver.key("enter")
-    for _ in range(3):
-        driver.key("enter")
-        driver.settle()
-    driver.key("enter")
-    driver.settle()
+@pytest.mark.parametrize("size", ["7 inch", "10 inch"])
+def test_from_an_empty_shop_to_sign_off_by_keyboard(start: Any, size: str) -> None:
+    """The same with Tab, Enter, letters and digits alone; not one touch."""
+    driver = start(SIZES[size])
+    keyboarder.set_up(driver)
     assert driver.app.navigation.name == "part", driver.screen.view
-    driver.key("enter")
-    assert driver.app.navigation.name == "cautions"
-    driver.key("enter")
-    driver.settle()
-    assert driver.app.navigation.name == "pass_card"
-    driver.key("enter")
-    driver.settle()
-    assert driver.app.navigation.name == "gaps"
-    driver.type("0,35")
-    driver.key("enter")
-    events = driver.app.session.events
-    assert events[-1]["gap_mm"] == 0.35
-    driver.key("escape")
-    assert driver.app.navigation.name == "part"
+    assert driver.app.session.job.name == "Rib 7"
+    passes = keyboarder.make_part(driver, seed=3)
+    assert 1 <= passes <= keyboarder.MOST_PASSES
+    keyboarder.sign_off(driver)
+    assert driver.screen.view.signed.startswith("Signed off by operator")
+    shop = driver.app.session.shop
+    log = core.effective(shop.open(driver.app.session.part_id).events)
+    assert log[-1]["event"] == "signed_off"
+    assert sum(e["event"] == "pass_done" for e in log) == passes
+    assert driver._touches == 0
 
 
 def test_a_gauge_that_types_fills_the_stations(start: Any, rib: dict[str, Any]) -> None:

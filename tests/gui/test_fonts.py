@@ -51,3 +51,17 @@ def test_letters_of_drawings_are_in_the_font() -> None:
 def test_a_missing_letter_would_be_found() -> None:
     """The font has no arrow: the check above can fail."""
     assert "→" not in letters_of(FONTS[0])
+
+
+def test_a_number_is_not_parted_from_its_unit() -> None:
+    """Nor from its band; where all of it is too wide for a line, no letter is lost."""
+    from shopapp.widgets.textures import extent, wrapped
+
+    text = "Outside tolerance, 1.07 ± 0.08 mm"
+    width = extent("Outside tolerance, 1.07 ± 0.08", 20.0)
+    assert wrapped(text, width, 20.0) == ("Outside tolerance,", "1.07 ± 0.08 mm")
+    assert wrapped(text, extent("tolerance,", 20.0), 20.0)[:2] == ("Outside", "tolerance,")
+    for share in (0.2, 0.4, 0.6, 0.8, 1.0):
+        lines = wrapped(text, share * width, 20.0)
+        assert "".join(lines).replace(" ", "") == text.replace(" ", "")
+        assert all(extent(line, 20.0) <= share * width for line in lines)

@@ -72,6 +72,7 @@ def test_shares(ratio: float, words: str) -> None:
 def test_numbers_of_things() -> None:
     assert [wording.count(n, "stroke") for n in (0, 1, 2)] == ["0 strokes", "1 stroke", "2 strokes"]
     assert wording.count(2, "pass") == "2 passes"
-    assert [wording.seconds(s) for s in (7.4, 125)] == ["7 s", "2 min 05 s"]
+    times = (0.5, 7.44, 9.97, 48.2, 125)
+    assert [wording.seconds(s) for s in times] == ["0.5 s", "7.4 s", "10 s", "48 s", "2 min 05 s"]
     assert [wording.chance(p) for p in (0.0, 0.87, 0.9999)] == ["less than 1 %", "87 %", "more than 99 %"]
     assert wording.band(float("nan"), 0.1) == "not known yet"

@@ -151,6 +151,17 @@ def test_what_cannot_be_a_reading_stays_typed(
     assert events_of(session, "gap_read") == []
 
 
+def test_a_gauge_types_on_after_a_reading_that_was_not_taken(gaps: GapsPresenter, session: Session) -> None:
+    """What Enter refused is not stuck before the next number, but can still be mended by rubbing out."""
+    assert gaps.typed("0.3.5\n").complaint
+    view = gaps.typed("0.35\n")
+    assert view.complaint == ""
+    assert [e["gap_mm"] for e in events_of(session, "gap_read")] == [0.35]
+    gaps.typed("0.400.\n")
+    gaps.typed("x\n")
+    assert gaps.typed("\b\b0.4").entry == "0.4"
+
+
 def test_touching_beyond_and_skip(session: Session, advise: Callable[..., None]) -> None:
     nothing_known = np.full(SITES, np.nan)
     advise(expected_reading_mm=nothing_known, expected_reading_sd_mm=nothing_known)
