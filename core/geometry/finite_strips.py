@@ -86,7 +86,7 @@ def powers(strips: Strips, thickness: float, poisson: float, coupling: float) ->
 
 
 def _turned(direction: Array) -> Array:
-    """(8, 8) from two nodes' unknowns to a strip's own: along the bar and across (2 each), off it and turn."""
+    """(8, 8) from two nodes' unknowns to a strip's own: along the bar and across, off it and turn."""
     own = np.zeros((8, 8))
     for node in (0, 1):
         own[node, 4 * node] = 1.0
