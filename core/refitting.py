@@ -15,7 +15,7 @@ from core.estimate.response import Stroking
 from core.jobtypes import Job
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
-from core.readings.offering import layout_of, offer
+from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
 from core.readings.rounds import PassDone, Round, Step, steps_of
 from core.readings.seating import best_seating
@@ -189,17 +189,22 @@ def _doubts(fitted: Fit) -> tuple[str, ...]:
 
 def _history(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> tuple[float, ...]:
     """One entry a pass done: widest gap by the last round after it, NaN where none was read."""
-    widest: list[float] = []
-    last_round = max((k for k, s in enumerate(steps) if isinstance(s, Round)), default=-1)
+    passes, round_after = 0, {}
     for k, step in enumerate(steps):
         if isinstance(step, PassDone):
-            widest.append(float("nan"))
-        elif isinstance(step, Round) and widest:
-            widest[-1] = now.widest_mm if k == last_round == len(steps) - 1 else _widest(job, fitted, k)
-    return tuple(widest)
+            passes += 1
+        elif isinstance(step, Round) and passes:
+            round_after[passes] = k
+    rounds = [k for k in round_after.values() if k < len(steps) - 1]
+    widest = {len(steps) - 1: now.widest_mm, **_widest(job, fitted, rounds)}
+    return tuple(widest[round_after[i]] if i in round_after else np.nan for i in range(1, passes + 1))
 
 
-def _widest(job: Job, fitted: Fit, k: int) -> float:
-    """Widest gap at its best seating as it was known after round k."""
-    work, seat = fitted.beliefs[k].mean[: fitted.sites], fitted.rounds[k].seat
-    return offer(job.part, job.template, work, seat).widest_mm
+def _widest(job: Job, fitted: Fit, rounds: list[int]) -> dict[int, float]:
+    """Widest gap at its best seating as it was known after each of these rounds."""
+    if not rounds:
+        return {}
+    works = np.array([fitted.beliefs[k].mean[: fitted.sites] for k in rounds])
+    seats = np.array([fitted.rounds[k].seat for k in rounds])
+    gaps = widest_gaps(job.part, job.template, works, seats)
+    return dict(zip(rounds, map(float, gaps), strict=True))

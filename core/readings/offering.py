@@ -14,6 +14,7 @@ from core.readings.templates import Layout, Template
 
 Array = NDArray[np.float64]
 SETTLED_MM = 5e-3
+ROUGHLY_MM = 0.1
 MOST_TRIES = 8
 
 
@@ -60,3 +61,22 @@ def offer(part: Part, template: Template, work: Array, start: Array | None = Non
     place = int(np.flatnonzero(layout.readable)[np.argmax(np.abs(best.gaps_mm))])
     at = place % len(part.sites)  # a place between two stations goes by the one before it
     return Offered(seat, best.gaps_mm, float(best.widest_mm), here.influence, here.seating, at)
+
+
+def widest_gaps(part: Part, template: Template, works: Array, starts: Array) -> Array:
+    """(s,) widest gap in mm of each of several shapes of one part, each seated at its best.
+
+    works : (s, n) remaining work; starts : (s, k) seatings to begin from. All are seated together, with
+    the slopes of the last one, until they move by less than a tenth: near enough to compare them.
+    """
+    layout, seats = layout_of(part, template), starts
+    places = layout.points_mm[layout.readable]
+    for _ in range(MOST_TRIES):
+        here = [readings_of(part, template, *shape, places) for shape in zip(works, seats, strict=True)]
+        readings, columns = np.array([h.deviation_mm for h in here]), here[-1].seating
+        bounds = (-part.seat_bound - seats, part.seat_bound - seats)
+        best = best_seating(readings, columns, bounds, template.rigid)
+        if np.max(np.abs(best.motion @ columns.T), initial=0.0) < ROUGHLY_MM:
+            break
+        seats = seats + best.motion
+    return best.widest_mm

@@ -26,7 +26,7 @@ def best_seating(readings_mm: Array, columns: Array, bounds: tuple[Array, Array]
     """Seat the template as well as it goes, for one or many sets of readings.
 
     readings_mm : (r,) or (s, r) as read under some seating; columns : (r, k) mm per unit of each
-    rigid motion; bounds : (k,) least and (k,) most of each, infinite where free;
+    rigid motion; bounds : (k,) or (s, k) least and most of each, infinite where free;
     rigid : no reading may fall below zero, else the largest either way counts.
     """
     many = np.atleast_2d(readings_mm)
@@ -35,13 +35,13 @@ def best_seating(readings_mm: Array, columns: Array, bounds: tuple[Array, Array]
     used = np.flatnonzero(reach > FAINT_MM)
     unit = columns[:, used] / reach[used]
     k, ones = len(used), np.ones((len(columns), 1))
-    least, most = (bound[used] * reach[used] for bound in bounds)
-    held = np.flatnonzero(np.isfinite(most))
+    least, most = (np.atleast_2d(bound)[:, used] * reach[used] for bound in bounds)
+    held = np.flatnonzero(np.isfinite(most[0]))
     hold = np.hstack([np.eye(k)[held], np.zeros((len(held), 1))])
     low = np.hstack([unit, ones * (0.0 if rigid else 1.0)])
     rows = np.vstack([low, np.hstack([-unit, ones]), hold, -hold])
-    limits = np.concatenate([least[held], -most[held]])
-    right = np.hstack([-many, many, np.tile(limits, (len(many), 1))]) / size
+    limits = np.hstack([least[:, held], -most[:, held]])
+    right = np.hstack([-many, many, np.broadcast_to(limits, (len(many), limits.shape[1]))]) / size
     cost = np.zeros(k + 1)
     cost[-1] = 1.0
     best = minimise(cost, rows, right, np.zeros(k + 1, dtype=bool)).values * size
