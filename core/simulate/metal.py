@@ -21,11 +21,13 @@ class Twist:
 
     decay_mm : length over which the twist dies away; rate_per_strain : jump of the twist's rate at the
     stroke, rad/mm per unit of shortening; lever_mm : in-plane motion of the heel per rad of twist
+    end_mm : the bar warps as if it were shorter by this at each end, where its walls bend
     """
 
     decay_mm: float
     rate_per_strain: float
     lever_mm: float
+    end_mm: float
 
 
 def counted(strokes: Sequence[int], stations: int) -> Array:
@@ -92,11 +94,13 @@ def heel_aside(edges_mm: Array, places: Places, strains: Array, twist: Twist) ->
     """(c+1,) mm by which twisting about the shear centre moves the heel line towards the worked edge.
 
     The heel moves sideways by lever * theta(s), where the jump of d theta/ds at a stroke is spread like
-    the kink itself. The bar is free to warp at both ends.
+    the kink itself. The bar is free to warp at both ends; a stroke next to one does not twist it.
     """
-    length, k = edges_mm[-1], 1.0 / twist.decay_mm
-    middles, xi = 0.5 * (edges_mm[1:] + edges_mm[:-1])[:, None], places.at_mm[None, :]
-    jump = places.grown(middles[:, 0])
+    end = min(twist.end_mm, 0.25 * edges_mm[-1])
+    length, k = edges_mm[-1] - 2.0 * end, 1.0 / twist.decay_mm
+    middles = 0.5 * (edges_mm[1:] + edges_mm[:-1])[:, None] - end
+    xi = np.minimum(np.maximum(places.at_mm[None, :] - end, 0.0), length)
+    jump = places.grown(middles[:, 0] + end)
     before = -np.cosh(k * middles) * np.sinh(k * (length - xi)) / np.sinh(k * length)
     beyond = np.sinh(k * xi) * np.cosh(k * (length - middles)) / np.sinh(k * length)
     rate = ((1.0 - jump) * before + jump * beyond) @ strains * twist.rate_per_strain

@@ -23,7 +23,9 @@ def stock_of(job: Job) -> Stock:
         raise InputError("kind", job.kind, "only a section bar can be simulated")
     warping = part.effect.warping
     twist = (
-        None if warping is None else Twist(warping.decay_mm, warping.kink_per_strain, warping.heel_lever_mm)
+        None
+        if warping is None
+        else Twist(warping.decay_mm, warping.kink_per_strain, warping.heel_lever_mm, warping.end.reach_mm)
     )
     return Stock(
         line=part.line,

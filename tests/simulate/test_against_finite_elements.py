@@ -45,7 +45,7 @@ def stock(name: str) -> Stock:
         edge_mm=section.worked_edge_distance_mm,
         kink_per_strain_rad=effect.kink_per_strain_rad,
         tool=Tool(20.0, 15.0, STRAIN, {"medium": 1.0}),
-        twist=w and Twist(w.decay_mm, w.kink_per_strain, w.heel_lever_mm),
+        twist=w and Twist(w.decay_mm, w.kink_per_strain, w.heel_lever_mm, w.end.reach_mm),
     )
 
 
