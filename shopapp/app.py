@@ -46,9 +46,7 @@ POLL_S, TOUCHES_APART_S, TURNS_S = 0.05, 0.5, 0.001
 keep the interpreter before the screen gets its turn"""
 
 FIRST = "bench"
-FILLING = (
-    "A made-up shop is being filled, with a few parts on the way. That is done once, and takes some seconds."
-)
+FILLING = "A made-up shop is being filled, with parts at different stages. That is done once."
 SCREENS: dict[str, tuple[Any, Any]] = {
     "bench": (BenchScreen, BenchPresenter),
     "part": (PartScreen, PartPresenter),
@@ -68,7 +66,8 @@ def local_time() -> datetime:
 
 class GapwrightApp(App):
     """shop : open shop; answer : for a demo, gives an event with gaps of the open part as read, else None;
-    first : (what is said meanwhile, work) to be done on the shop before it is shown, else None."""
+    first : (what is said meanwhile, work) to be done on the shop before it is shown, else None; the work
+    is given what it tells its progress to, so many parts ready of so many."""
 
     title = "Gapwright"
 
@@ -77,7 +76,7 @@ class GapwrightApp(App):
         shop: Any,
         answer: Callable[[Any], Any] | None = None,
         now: Callable[[], datetime] = local_time,
-        first: tuple[str, Callable[[], None]] | None = None,
+        first: tuple[str, Callable[[Callable[[int, int], None]], None]] | None = None,
     ) -> None:
         super().__init__()
         self.session = Session(shop, now)
@@ -93,8 +92,8 @@ class GapwrightApp(App):
         makers["display"] = self._display
         self.navigation = Navigation(makers)
         if self.first is not None:
-            makers["waiting"] = lambda go: WaitingScreen(presenter=WaitingPresenter(text), navigate=go)
-            text = self.first[0]
+            self._waiting = WaitingPresenter(self.first[0])
+            makers["waiting"] = lambda go: WaitingScreen(presenter=self._waiting, navigate=go)
         self.navigation.go(FIRST if self.first is None else "waiting")
         return self.navigation
 
@@ -104,7 +103,7 @@ class GapwrightApp(App):
         Window.bind(on_key_down=self._key, on_touch_up=self._note_touch)
         self._polled: Background | Beforehand = self.background  # the clock itself keeps no hold of it
         if self.first is not None:
-            self._polled = Beforehand(self.first[1], self._begin)
+            self._polled = Beforehand(self.first[1], self._begin, self._further)
         self._polling = Clock.schedule_interval(self._polled.poll, POLL_S)
 
     def on_stop(self) -> None:
@@ -138,6 +137,11 @@ class GapwrightApp(App):
         """In a demo the bar answers: log what it would be read as."""
         assert self.answer is not None
         self.session.log(self.answer(self.session))
+
+    def _further(self, ready: int, of: int) -> None:
+        """What has to be done first is so far."""
+        self._waiting.progress = (ready, of)
+        self.navigation.screen.refresh()
 
     def _begin(self) -> None:
         """What had to be done first is done: show the shop."""
@@ -186,6 +190,7 @@ def run(data_folder: Path | None, demo: bool = False) -> int:
         from shopapp import answering
         from shopapp import demo as demo_shop
 
-        first = None if shop.parts() else (FILLING, lambda: demo_shop.fill(shop, local_time))
+        lacks = demo_shop.missing(shop)
+        first = None if not lacks else (FILLING, lambda tell: demo_shop.fill(shop, local_time, tell))
         GapwrightApp(shop, answering.gaps_of, first=first).run()
     return 0

@@ -43,25 +43,44 @@ class Background:
 
 
 class Beforehand:
-    """Work to be done once before the first screen. work : runs in a thread; done : called after it."""
+    """Work to be done once before the first screen.
 
-    def __init__(self, work: Callable[[], None], done: Callable[[], None]) -> None:
-        self._work, self._done = work, done
+    work : runs in a thread, and is given what it tells its progress to (so many ready, of so many);
+    done : called after it; told : called with the progress whenever that has changed
+    """
+
+    def __init__(
+        self,
+        work: Callable[[Callable[[int, int], None]], None],
+        done: Callable[[], None],
+        told: Callable[[int, int], None],
+    ) -> None:
+        self._work, self._done, self._told = work, done, told
+        self._progress = self._shown = (0, 0)
         self._failed: BaseException | None = None
         self._thread: Thread | None = Thread(target=self._run, daemon=True)
         self._thread.start()
 
     def poll(self, *_: Any) -> None:
-        """Go on once the work is done. Raises what the work raised."""
-        if self._thread is None or self._thread.is_alive():
+        """Show how far it is, and go on once it is done. Raises what the work raised."""
+        if self._thread is None:
+            return
+        if self._progress != self._shown:
+            self._shown = self._progress
+            self._told(*self._shown)
+        if self._thread.is_alive():
             return
         self._thread = None
         if self._failed is not None:
             raise self._failed
         self._done()
 
+    def _tell(self, ready: int, of: int) -> None:
+        """Called in the thread of the work; shown at the next poll."""
+        self._progress = (ready, of)
+
     def _run(self) -> None:
         try:
-            self._work()
+            self._work(self._tell)
         except BaseException as error:  # raised again on the screen's own thread
             self._failed = error

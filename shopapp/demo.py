@@ -17,14 +17,29 @@ FINISHED = "Shutter rib 2"
 MOST_PASSES = 15
 
 
-def fill(shop: core.Shop, now: Callable[[], datetime]) -> None:
-    """Put the demo's parts into an empty shop, worked as far as their stage; others stay as they are."""
-    if shop.parts():
-        return
-    jobs = demo_jobs()
-    _worked(shop, now, {**jobs["shutter-rib"], "name": FINISHED}, MOST_PASSES)
-    for name, passes in STAGES.items():
-        _worked(shop, now, jobs[name], passes)
+def fill(
+    shop: core.Shop, now: Callable[[], datetime], tell: Callable[[int, int], None] = lambda ready, of: None
+) -> None:
+    """Put the parts of the demo that a shop lacks into it, worked as far as their stage; others stay.
+
+    tell : called before each part and at the end, with how many parts are ready, of how many
+    """
+    wanted = missing(shop)
+    for ready, (job, passes) in enumerate(wanted):
+        tell(ready, len(wanted))
+        _worked(shop, now, job, passes)
+    tell(len(wanted), len(wanted))
+
+
+def missing(shop: core.Shop) -> list[tuple[dict[str, object], int]]:
+    """Jobs of the demo that the shop has no part of, with the passes of their stage; all of them at first.
+
+    Later those that were left out when the filling was broken off.
+    """
+    jobs, there = demo_jobs(), {part.name for part in shop.parts()}
+    every = [({**jobs["shutter-rib"], "name": FINISHED}, MOST_PASSES)]
+    every += [(jobs[name], passes) for name, passes in STAGES.items()]
+    return [(job, passes) for job, passes in every if job["name"] not in there]
 
 
 def bar_of(part: core.PartFile) -> core.SimulatedBar:

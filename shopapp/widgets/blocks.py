@@ -16,7 +16,7 @@ from shopapp.widgets.painting import paint
 from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.words import Words
 
-STATE_MM = 4.0
+STATE_MM, PROGRESS_MM = 4.0, 8.0
 
 
 class Sentence(Widget):
@@ -122,3 +122,26 @@ class FactBlock(Widget):
         paint(self._picture, sheet)
         for words, place in ((self._label, label_area), (self._value, value_area)):
             words.pos, words.size = (place.x, place.y), (place.width, place.height)
+
+
+class Progress(Widget):
+    """A frame that fills from the left. share : done, 0 to 1"""
+
+    def __init__(self, share: float) -> None:
+        super().__init__()
+        self._share = share
+        self._drawing = InstructionGroup()
+        self.canvas.add(self._drawing)
+        self.bind(pos=self._draw, size=self._draw)
+        look.bind(palette=self._draw, px_per_mm=self._draw)
+
+    def height_for(self, width: float) -> float:
+        """Height in pixels."""
+        return look.px(PROGRESS_MM)
+
+    def _draw(self, *_: Any) -> None:
+        sheet, edge = Sheet(look.px_per_mm, measured), look.px(0.5)
+        sheet.frame("ink", self.x, self.y, self.right, self.top, edge)
+        full = self.width - 2 * edge
+        sheet.box("go", self.x + edge, self.y + edge, self.x + edge + self._share * full, self.top - edge)
+        paint(self._drawing, sheet)

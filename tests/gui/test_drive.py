@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -232,25 +233,42 @@ def test_in_a_demo_the_bar_answers(start: Any, rib: dict[str, Any]) -> None:
 
 
 def test_a_demo_is_filled_before_it_is_shown(start: Any, rib: dict[str, Any]) -> None:
-    """Meanwhile a sentence says so, and no key of the keyboard leads away; then the parts are there."""
+    """Meanwhile it says how far it is, and no key of the keyboard leads away; then the parts are there."""
     import threading
 
-    gate = threading.Event()
+    gates = [threading.Event(), threading.Event()]
     shop = core.Shop(core.MemoryFolder())
 
-    def fill() -> None:
-        assert gate.wait(20)
-        shop.new_part(rib)
+    def fill(tell: Callable[[int, int], None]) -> None:
+        for ready, gate in enumerate(gates):
+            tell(ready, len(gates))
+            assert gate.wait(20)
+            shop.new_part(rib)
 
     driver = start(SIZES["10 inch"], shop=shop, first=("Being filled", fill))
     assert driver.app.navigation.name == "waiting"
     driver.key("F1")
     driver.key("enter")
     assert driver.app.navigation.name == "waiting"
-    gate.set()
+    for ready, gate in enumerate(gates):
+        _until(driver, lambda ready=ready: f"{ready} of 2 parts are ready" in _texts(driver))
+        gate.set()
+    _until(driver, lambda: driver.app.navigation.name == "bench")
+    assert len(driver.screen.view.cards) == 2
+
+
+def _until(driver: Any, true: Callable[[], bool]) -> None:
+    """Let frames pass until something is true. Fails when it never is."""
     for _ in range(2000):
         driver.idle()
-        if driver.app.navigation.name == "bench":
-            break
+        if true():
+            return
         time.sleep(0.005)
-    assert len(driver.screen.view.cards) == 1
+    raise AssertionError("it never came")
+
+
+def _texts(driver: Any) -> list[str]:
+    """Every text on the screen."""
+    from shopapp.widgets.words import Words
+
+    return [words.text for words in driver.widgets(Words)]
