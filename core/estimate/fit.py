@@ -28,7 +28,7 @@ LONGEST_STEP = 1.5  # prior standard deviations that the response may be moved a
 IMPOSSIBLE = 12.0  # prior standard deviations from what was believed
 SETTLED = 1e-3  # prior standard deviations that a parameter may still move
 GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
-GEOMETRY_NEAR_MM = 5.0  # movement below which slopes taken anew wait for the next iteration, if one is due
+GEOMETRY_NEAR = 5e-3  # share of the length; slopes anew after a smaller movement wait for an iteration due
 FAR = 1.0  # prior standard deviations that a parameter moved: more iterations are due
 MOST_LOOKS = 6  # times that one round is read anew in one iteration
 SUSPECT_SCORE = 4.0  # standard deviations
@@ -214,7 +214,7 @@ def _read_round(job: Job, step: Round, belief: Belief, memory: _Memory, k: int) 
         if moved < GEOMETRY_SETTLED_MM:
             break
         memory.geometry[k] = _geometry(job, step, x, seat)
-        if memory.rough and moved < GEOMETRY_NEAR_MM:
+        if memory.rough and moved < GEOMETRY_NEAR * job.part.length_mm:
             memory.waiting = True
             break
     return RoundFit(seat, update, reading.stations, dict(aside), after.first(size)), reading

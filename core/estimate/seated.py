@@ -37,12 +37,13 @@ class Turn:
 
     def __init__(self, columns: Array) -> None:
         packed, scale = np.linalg.qr(columns, mode="raw")
-        self.triangle = np.triu(packed.T)
-        mirrors = np.triu(packed, 1)[: len(scale)]
-        mirrors[np.arange(len(scale)), np.arange(len(scale))] = 1.0
-        used = scale != 0.0
-        self._mirrors = mirrors[used]
-        self._core = np.linalg.inv(np.triu(self._mirrors @ self._mirrors.T, 1) + np.diag(1.0 / scale[used]))
+        count = len(scale)
+        self.triangle, self._mirrors, self._core = packed.T.copy(), packed[:count].copy(), np.diag(scale)
+        for i in range(count):
+            self.triangle[i + 1 :, i] = self._mirrors[i, :i] = 0.0
+            self._mirrors[i, i] = 1.0
+            before = self._mirrors[:i] @ self._mirrors[i]
+            self._core[:i, i] = -scale[i] * (self._core[:i, :i] @ before)
 
     def onto(self, rows: Array) -> Array:
         """Rows (r, m) turned as the columns were."""

@@ -31,6 +31,7 @@ MOST_STEPS = 12
 class _Shape:
     """The bar as laid against the template: nodes of the grid and what is needed between them.
 
+    curvature : before the first node, between nodes, beyond the last
     swept : integral of the bar's points along it, from its start to each node
     """
 
@@ -66,6 +67,7 @@ class BarGeometry:
         self._start, self._end, (self._middle,) = (
             np.abs(self.grid_mm[:, None] - s).argmin(axis=0) for s in (*reach_mm.T, middle)
         )
+        self._width = reach_mm[:, 1] - reach_mm[:, 0]
         ramp = self.ramp(self.grid_mm)
         self._ramp_middle = ramp[self._middle]
         self._ramp_from_middle = ramp - self._ramp_middle
@@ -75,8 +77,8 @@ class BarGeometry:
 
     def ramp(self, s_mm: Array) -> Array:
         """(len(s), n) share of each site's kink that lies before s."""
-        start, end = self.reach_mm[:, 0], self.reach_mm[:, 1]
-        share: Array = np.minimum(np.maximum((s_mm[:, None] - start) / (end - start), 0.0), 1.0)
+        before = (s_mm[:, None] - self.reach_mm[:, 0]) / self._width
+        share: Array = np.minimum(np.maximum(before, 0.0), 1.0)
         return share
 
     def linearise(self, kinks: Array, seat: Array, at_mm: Array) -> tuple[Array, Array, Array]:
@@ -129,16 +131,15 @@ class BarGeometry:
         points = walk + (origin - walk[self._middle])
         tangent = np.exp(1j * heading)
         swept = _summed(_area(points[:-1], points[1:], tangent[:-1], tangent[1:], self._cell_mm))
-        return _Shape(heading, turn / self._cell_mm, points, swept, origin)
+        curvature = np.concatenate([[0.0], turn / self._cell_mm, [0.0]])
+        return _Shape(heading, curvature, points, swept, origin)
 
     def _on_bar(self, shape: _Shape, sigma: Array) -> _Spots:
         """The bar at arc lengths sigma; straight on beyond its ends."""
-        grid = self.grid_mm
-        cell = np.searchsorted(grid[1:-1], sigma)
-        beyond = sigma > grid[-1]
-        kappa = np.where(beyond | (sigma < grid[0]), 0.0, shape.curvature[cell])
-        node = cell + beyond
-        ds = sigma - grid[node]
+        ahead = np.searchsorted(self.grid_mm, sigma)
+        node = np.maximum(ahead - 1, 0)
+        kappa = shape.curvature[ahead]
+        ds = sigma - self.grid_mm[node]
         half = 0.5 * kappa * ds
         heading = shape.heading[node] + half
         point = shape.points[node] + ds * np.sinc(half / np.pi) * np.exp(1j * heading)
@@ -156,33 +157,31 @@ class BarGeometry:
         return spots
 
     def _kink_motion(self, shape: _Shape, spots: _Spots, normal: Plane) -> Array:
-        """(r, n) motion along a direction (r,) per unit of each missing kink, mid-length held."""
-        both = np.full(2, self._middle)
-        held = _Spots(self.grid_mm[both], both, shape.points[both], shape.heading[both])
-        still = self._turning(shape, held, np.array([1.0, 1.0j]))
-        turned = _dot(normal, 1j * (spots.point - shape.origin))
-        rigid = np.column_stack([turned, normal.real, normal.imag]) @ np.vstack([self._ramp_middle, still])
-        motion: Array = rigid - self._turning(shape, spots, normal)
-        return motion
+        """(r, n) motion along a direction (r,) per unit of each missing kink, mid-length held.
 
-    def _turning(self, shape: _Shape, spots: _Spots, normal: Plane) -> Array:
-        """(r, n) motion along a direction (r,) per unit of each kink, the start of the bar held.
-
-        Beyond its reach a kink turns the bar about the mean point of the reach; within, partly.
+        Beyond its reach a kink turns the bar about the mean point of the reach; within, by its share about
+        the mean point of what lies behind. What the middle of the bar would do comes off.
         """
-        width = self.reach_mm[:, 1] - self.reach_mm[:, 0]
         share = self.ramp(spots.sigma)
-        centre = (shape.swept[self._end] - shape.swept[self._start]) / width
-        lever = np.column_stack([normal.imag, -normal.real]) @ np.stack([centre.real, centre.imag])
-        motion = share * _dot(normal, 1j * spots.point)[:, None] - (share >= 1.0) * lever
+        start = shape.swept[self._start]
+        centre = (shape.swept[self._end] - start) / self._width
+        behind = (shape.swept[self._middle] - start) / self._width
+        held = np.where(self._ramp_middle >= 1.0, centre, np.where(self._ramp_middle > 0.0, behind, 0.0))
+        beside = np.column_stack([normal.imag, -normal.real])
+        lever, lever_held = (beside @ np.stack([about.real, about.imag]) for about in (centre, held))
+        motion = (self._ramp_middle - share) * _dot(normal, 1j * spots.point)[:, None]
+        motion += (share >= 1.0) * lever - lever_held
         at, kink = np.nonzero((share > 0.0) & (share < 1.0))
-        node = spots.node[at]
-        since = spots.sigma[at] - self.grid_mm[node]
-        turned = np.exp(1j * shape.heading[node]), np.exp(1j * spots.heading[at])
-        past = _area(shape.points[node], spots.point[at], *turned, since)
-        partly = (shape.swept[node] + past - shape.swept[self._start[kink]]) / width[kink]
-        motion[at, kink] -= _dot(normal[at], 1j * partly)
+        partly = (self._swept(shape, spots)[at] - start[kink]) / self._width[kink]
+        motion[at, kink] += _dot(normal[at], 1j * partly)
         return np.asarray(motion)
+
+    def _swept(self, shape: _Shape, spots: _Spots) -> Plane:
+        """(r,) integral of the bar's points along it, from its start to these places."""
+        node = spots.node
+        leaving, arriving = np.exp(1j * shape.heading[node]), np.exp(1j * spots.heading)
+        since = spots.sigma - self.grid_mm[node]
+        return shape.swept[node] + _area(shape.points[node], spots.point, leaving, arriving, since)
 
 
 def _dot(one: Plane, other: Plane) -> Array:
