@@ -3,7 +3,9 @@
 Run: ``OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 python tests/bench/bench_estimate.py`` (or with pytest -s).
 Times are processor time of one thread, the best of several, all in the same run and by turns. Compared are
 one sweep over a linear problem, everything else being given, and the whole estimate: as many linear problems
-as the iteration takes, with the geometry taken anew between them, which the references need not do.
+as the iteration takes, with the geometry taken anew between them, which the references need not do. What a
+job keeps from refit to refit (the modes of its unevenness, the points of its target) is there beforehand;
+the first refit of a job is timed apart.
 """
 
 from __future__ import annotations
@@ -24,12 +26,13 @@ import pytest
 import core
 import core.estimate.fit as estimate
 from core.estimate.gaussian import Belief
+from core.estimate.response import _field_modes
 from core.readings.rounds import steps_of
 from tests.estimate.logs import apart, batch, state_space, worked
 from tests.made_up import rib
 
 pytestmark = pytest.mark.bench
-LIMIT_MS, TIMES, EQUAL = 30.0, 5.0, 1e-8
+LIMIT_MS, LONG_LIMIT_MS, TIMES, EQUAL = 30.0, 250.0, 5.0, 1e-8
 STATIONS, PASSES, PITCH = 60, 10, 25.0
 
 
@@ -44,11 +47,24 @@ def best_ms(action: Callable[[], object], tries: int = 7) -> float:
 
 
 def log_of(stations: int, passes: int) -> tuple[core.Job, list[Any]]:
-    """A job of so many stations with so many passes, each read in full."""
+    """A job of so many stations with so many passes, each with strokes everywhere and read in full."""
     length = f"{stations * PITCH} mm"
     line = {"radius": length, "length": length}
-    job = core.job(rib(pitch=f"{PITCH} mm", line=line, tool__strain_per_stroke=0.02 / passes))
-    return job, steps_of(job, worked(job, passes))
+    stroke = 0.02 / passes * STATIONS / stations
+    job = core.job(rib(pitch=f"{PITCH} mm", line=line, tool__strain_per_stroke=stroke))
+    steps = steps_of(job, worked(job, passes))
+    assert all(s.strokes.min() > 0 for s in steps[::2])
+    return job, steps
+
+
+def first_ms(stations: int, passes: int, tries: int = 3) -> float:
+    """The same for the first refit of a job, of which nothing is known beforehand."""
+    times = []
+    for _ in range(tries):
+        job, steps = log_of(stations, passes)
+        _field_modes.cache_clear()
+        times.append(best_ms(lambda job=job, steps=steps: estimate.fit(job, steps), 1))
+    return min(times)
 
 
 class Counted:
@@ -87,7 +103,7 @@ def test_estimate_of_sixty_stations_and_ten_passes() -> None:
     job, steps = log_of(STATIONS, PASSES)
     counted = Counted(job, steps)
     answer = counted.answer
-    assert answer.converged and all(s.strokes.min() > 0 for s in steps[::2])
+    assert answer.converged
     whole, sweep, plain, filtered = (
         best_ms(action, tries)
         for action, tries in (
@@ -111,7 +127,8 @@ def test_estimate_of_sixty_stations_and_ten_passes() -> None:
     )
     ratio = counted.sweeps * plain / whole
     print(
-        f"  whole estimate, {counted.sweeps} linear problems: {whole:6.1f} ms (wanted: at most {LIMIT_MS:g});"
+        f"  whole estimate, {counted.sweeps} linear problems: {whole:6.1f} ms (wanted: at most {LIMIT_MS:g}),"
+        f" the first of a job {first_ms(STATIONS, PASSES):.1f} ms;"
     )
     print(
         f"    as many SciPy batches {counted.sweeps * plain:6.0f} ms: {ratio:.1f} x"
@@ -134,7 +151,8 @@ def test_growth() -> None:
             job, steps = log_of(stations, passes)
             row.append(best_ms(lambda job=job, steps=steps: estimate.fit(job, steps), 3))
         print(f"  {stations:8d} " + "".join(f"{ms:13.0f}" for ms in row))
-    assert row[-1] < 2000.0
+    print(f"  (wanted of the last: at most {LONG_LIMIT_MS:g})")
+    assert row[-1] <= LONG_LIMIT_MS
 
 
 def test_what_is_measured_is_the_estimate() -> None:
