@@ -24,7 +24,7 @@ from shopapp.widgets.pages import Pages
 COLUMN_MM = 86.0
 """Width of the keys beside the drawing: four of 20 mm with their gaps"""
 
-PAD_ROWS = 5
+PAD_ROWS, LETTER_ROWS, LETTERS_MAIN = 5, 4, (3, 1)
 PAD_MAIN, ROOMY_MM = (1, 2), 170.0
 """Columns and rows of the main key beside the digits on a small screen; height from which one is not small"""
 __all__ = ["Header", "KeyBlock", "Pages", "Screen", "load_kv"]
@@ -144,7 +144,8 @@ class Screen(ByKeyboard, Widget):
     def pad_areas(self, area: Area, shape: str, letters: bool = False) -> tuple[Area, Area]:
         """Areas of the content and of a block of many keys; the header is set out on the way.
 
-        letters : the block is for many letters, which takes more of a small screen than digits do
+        letters : the block is for many letters: more of a small screen than digits take, and the whole
+        width of a wide one, so that all of them are on one page
         """
         gap = look.px(GAP_MM)
         if shape == LOW:
@@ -152,15 +153,19 @@ class Screen(ByKeyboard, Widget):
             self.lay_header(area)
             return area, keys
         self.lay_header(area)
-        if shape == WIDE:
+        if shape == WIDE and letters:
+            keys = area.bottom(self.keys.height_of(LETTER_ROWS), gap)
+        elif shape == WIDE:
             keys = area.right(look.px(COLUMN_MM), gap)
         else:
             rows = PAD_ROWS if letters or self.height > look.px(ROOMY_MM) else PAD_ROWS - 1
             keys = area.bottom(self.keys.height_of(rows), gap)
         return area, keys
 
-    def pad_main(self, shape: str, digits: bool) -> tuple[int, int] | None:
+    def pad_main(self, shape: str, digits: bool, letters: bool = False) -> tuple[int, int] | None:
         """Columns and rows of the main key of a block; None: as wide as the block."""
+        if shape == WIDE and letters:
+            return LETTERS_MAIN
         if shape == LOW:
             return PAD_MAIN if digits else (2, 1)
         return PAD_MAIN if digits and shape == TALL and self.height <= look.px(ROOMY_MM) else None

@@ -90,9 +90,10 @@ class TypingScreen(Screen):
     def lay_typing(self, area: Area, shape: str, blocks: Sequence[Any], data: Sequence[Key]) -> None:
         """The field and those beside it, and the block of keys."""
         digits = any(k.name.startswith("digit") for k in data)
-        content, keys = self.pad_areas(area, shape, letters=any(k.name.startswith("letter") for k in data))
+        letters = any(k.name.startswith("letter") for k in data)
+        content, keys = self.pad_areas(area, shape, letters)
         self.pages.lay(blocks, margined(content), first_only=True)
-        main = self.pad_main(shape, digits)
+        main = self.pad_main(shape, digits, letters)
         self.keys.lay(data, keys, ("erase",), main)
 
     def fields_in_order(self) -> list[str]:
