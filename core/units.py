@@ -85,13 +85,39 @@ def format_angle(rad: float, decimals: int = 1) -> str:
     return "not known" if isnan(rad) else f"{_signless_zero(degrees(rad), decimals)}°"
 
 
+def format_limit(mm: float, unit: str = "mm") -> str:
+    """A limit such as a tolerance with all the decimals it needs, "0.50 mm", "0.001 mm", "0.125 mm"."""
+    value = abs(mm / own_factor(unit, LENGTH))
+    usual = _decimals(abs(mm), unit)
+    exact = (places for places in range(usual, 9) if abs(round(value, places) - value) <= 1e-3 * value)
+    return format_length(mm, unit, next(exact, 9))
+
+
 def format_band(mm: float, sd_mm: float, unit: str = "mm") -> str:
-    """A length with its 95 % band (1.96 standard deviations), "0.42 ± 0.10 mm"."""
+    """A length with its 95 % band (1.96 standard deviations), "0.42 ± 0.10 mm", "30 ± 22 mm".
+
+    The band has two significant digits, and the length the same decimals (JCGM 100:2008, 7.2.6: at most
+    two). A band of five hundredths of a mm or more goes no finer than hundredths, as the gauges do.
+    """
     if isnan(mm) or isnan(sd_mm):
         return format_length(mm, unit)
-    places = _decimals(abs(mm), unit)
-    half = _signless_zero(1.96 * sd_mm / own_factor(unit, LENGTH), places)
-    return format_length(mm, unit, places).replace(f" {unit}", f" ± {half} {unit}")
+    factor = own_factor(unit, LENGTH)
+    half = 1.96 * abs(sd_mm) / factor
+    places = _decimals_of_band(half, _decimals(0.0, unit))
+    return f"{_rounded(mm / factor, places)} ± {_rounded(half, places)} {unit}"
+
+
+def _decimals_of_band(half: float, usual: int) -> int:
+    """Decimals that show two digits of a band, or one where that is fine enough; below 0: tens, hundreds.
+
+    usual : decimals that a reading is shown with
+    """
+    two = 1 - int(f"{half:.1e}".partition("e")[2]) if half > 0.0 else usual
+    return min(two, usual) if half >= 5 * 10.0**-usual else min(two, 9)
+
+
+def _rounded(value: float, places: int) -> str:
+    return _signless_zero(round(value, places), max(0, places))
 
 
 def _parse(value: Any, field: str, dimension: Dimension, bare_unit: str | None) -> float:

@@ -11,6 +11,7 @@ from core.units import (
     format_angle,
     format_band,
     format_length,
+    format_limit,
     parse_angle_rad,
     parse_density_kg_m3,
     parse_length_mm,
@@ -169,3 +170,44 @@ def test_lengths_on_a_screen():
     assert format_angle(math.radians(46)) == "46.0°"
     assert format_band(0.423, 0.051) == "0.42 ± 0.10 mm"
     assert format_band(0.423, float("nan")) == "0.42 mm"
+
+
+@pytest.mark.parametrize(
+    ("mm", "sd_mm", "text"),
+    [
+        (30.29, 22.40 / 1.96, "30 ± 22 mm"),
+        (31.31, 2.135 / 1.96, "31.3 ± 2.1 mm"),
+        (30290.0, 22400.0 / 1.96, "30000 ± 22000 mm"),
+        (9.0, 9.97 / 1.96, "9 ± 10 mm"),
+        (1.072, 0.078 / 1.96, "1.07 ± 0.08 mm"),  # no gauge of the shop shows thousandths
+        (0.0123, 0.0041 / 1.96, "0.0123 ± 0.0041 mm"),
+        (1200.0, 0.3 / 1.96, "1200.00 ± 0.30 mm"),
+        (-0.001, 0.2 / 1.96, "0.00 ± 0.20 mm"),
+        (0.5, 0.0, "0.50 ± 0.00 mm"),
+    ],
+)
+def test_a_band_and_its_value_are_rounded_together(mm: float, sd_mm: float, text: str):
+    """At most two significant digits of the uncertainty, the value to the same place: JCGM 100:2008, 7.2.6."""
+    assert format_band(mm, sd_mm) == text
+
+
+def test_a_band_in_another_unit():
+    assert format_band(25.4, 0.1, "in") == "1.0000 ± 0.0077 in"
+    assert format_band(2540.0, 300.0, "in") == "100 ± 23 in"
+
+
+@pytest.mark.parametrize(
+    ("mm", "text"),
+    [
+        (0.5, "0.50 mm"),
+        (0.001, "0.001 mm"),
+        (0.125, "0.125 mm"),
+        (25.4 / 64, "0.397 mm"),
+        (0.508, "0.508 mm"),
+        (1.0, "1.00 mm"),
+        (1200.25, "1200.2 mm"),
+        (0.0, "0.00 mm"),
+    ],
+)
+def test_a_limit_has_the_decimals_it_needs(mm: float, text: str):
+    assert format_limit(mm) == text
