@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+BAND = 1.96  # half-width of a 95 % band in standard deviations
 WITHIN, OUTSIDE, CLOSE, UNMEASURED = "within", "outside", "too close to call", "not measured"
 
 
@@ -72,6 +73,14 @@ class Response:
     def ratio(self) -> float:
         """Mean against the first guess."""
         return self.mean / self.expected
+
+    @property
+    def ratio_band(self) -> float:
+        """Half-width of the ratio's 95 % band, like the ratio a share of the first guess."""
+        return BAND * self.sd / self.expected
+
+    def __str__(self) -> str:
+        return f"{100 * self.ratio:.0f} ± {100 * self.ratio_band:.0f} % of the first guess"
 
 
 @dataclass(frozen=True)

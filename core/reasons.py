@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from math import nan
+
+import numpy as np
+
 from core.advice import CLOSE, WITHIN, Pass, Reseat, Response, Suspect
 from core.jobtypes import Job
+from core.units import format_band, format_length
 
 NOTICEABLE = 0.05  # a response nearer to what was expected is not worth a sentence
+_ING = {"shrink": "shrinking", "stretch": "stretching"}
 
 
 def reasons_for(
@@ -17,11 +23,12 @@ def reasons_for(
     now: tuple[Pass, ...],
     suspects: tuple[Suspect, ...],
     reseat: Reseat | None,
+    widest_mm: float = nan,
 ) -> tuple[str, ...]:
-    """In the order of weight: doubtful readings, seating, response, change of plan, what is close.
+    """In the order of weight: doubtful readings, seating, response, the plan, what is close.
 
     last : action and bite of the pass last read, None before any; before : the plan as it was before
-    the last round; now : as it is.
+    the last round; now : as it is; widest_mm : widest gap as the part is now, NaN where it is not known.
     """
     label = job.part.sites.label
     said = [
@@ -37,8 +44,11 @@ def reasons_for(
         )
     if last is not None:
         said.extend(_about_response(response[last]))
-    if before and verdict != WITHIN:
-        said.extend(_about_plan(before, now))
+    if verdict != WITHIN:
+        said.extend(_about_change(label, before, now))
+        said.extend(_about_order(label, now))
+        said.extend(_about_widening(widest_mm, now))
+        said.extend(_about_the_end(job.tolerance_mm, now))
     if verdict == CLOSE:
         said.append(
             "The widest gap is too near the tolerance for this gauge; read the widest places again, "
@@ -51,26 +61,103 @@ def reasons_for(
 
 def _about_response(response: Response) -> list[str]:
     off = response.ratio - 1.0
+    which = f"The {response.bite} {response.action} bite"
     if abs(off) < NOTICEABLE:
-        return [f"The {response.bite} {response.action} bite does what was expected of it."]
+        return [f"{which} does what was expected of it ({response})."]
     more = "more" if off > 0 else "less"
-    return [
-        f"The {response.bite} {response.action} bite does {abs(off) * 100:.0f} % {more} a stroke than "
-        f"expected ({response.mean:.5f} ± {2 * response.sd:.5f} {response.unit})."
-    ]
+    return [f"{which} does {abs(off) * 100:.0f} % {more} a stroke than expected ({response})."]
 
 
-def _about_plan(before: tuple[Pass, ...], now: tuple[Pass, ...]) -> list[str]:
+def _about_change(label: str, before: tuple[Pass, ...], now: tuple[Pass, ...]) -> list[str]:
     """before : planned ahead of the last readings; now : planned after them."""
-    if not now:
+    if not before or not now:
         return []
     first, was = now[0], before[0]
     if first.action != was.action:
-        return [f"The next pass is to {first.action}, not to {was.action}: the gaps are on the other side."]
+        return [
+            f"The next pass is to {first.action}, not to {was.action} as planned: the readings leave "
+            f"{_ING[first.action]} to do {_places(label, first)}{_and_after(now)}."
+        ]
     if first.bite != was.bite:
         return [f"The next pass takes the {first.bite} bite instead of the {was.bite} one."]
     change = first.total - was.total
     if abs(change) > max(2, 0.1 * was.total):
         more = "more" if change > 0 else "fewer"
-        return [f"The next pass has {first.total} strokes, {abs(change)} {more} than planned."]
+        return [f"The next pass has {_strokes(first.total)}, {abs(change)} {more} than planned."]
     return []
+
+
+def _and_after(now: tuple[Pass, ...]) -> str:
+    other = _other(now)
+    return f", before the {_ING[other]}" if other else ", and nothing else"
+
+
+def _about_order(label: str, now: tuple[Pass, ...]) -> list[str]:
+    """Where the part needs both actions: which comes first, where, and why not both at once."""
+    other = _other(now)
+    if other is None:
+        return []
+    first = now[0]
+    later = next(p for p in now if p.action == other)
+    return [
+        f"The part needs both actions, and one tool does one of them: {_ING[first.action]} "
+        f"{_places(label, first)} comes first, {_ING[other]} {_places(label, later)} after it."
+    ]
+
+
+def _about_widening(widest_mm: float, now: tuple[Pass, ...]) -> list[str]:
+    """The first pass of the plan that leaves a wider gap than it finds, and what makes up for it."""
+    found_mm = (widest_mm, *(p.expected_gap_mm for p in now))
+    for k, (planned, gap_mm) in enumerate(zip(now, found_mm, strict=False)):
+        if not planned.expected_gap_mm > (1.0 + NOTICEABLE) * gap_mm:  # NaN where it is not known
+            continue
+        which = "The next pass" if k == 0 else f"A later pass ({planned.action}, {_strokes(planned.total)})"
+        grows = f"from {format_length(gap_mm)} to about {format_length(planned.expected_gap_mm)}"
+        return [f"{which} widens the gap on the way, {grows}: {_why_wider(now[k:])}."]
+    return []
+
+
+def _why_wider(ahead: tuple[Pass, ...]) -> str:
+    """ahead : the pass that widens the gap and those after it."""
+    first, other, last = ahead[0].action, _other(ahead), format_length(ahead[-1].expected_gap_mm)
+    if other is not None:
+        hidden, by = f"the {_ING[other]} still to do", f"the {_ING[first]} still to do"
+        return f"{hidden} was partly hidden by {by}, and shows in full until it is done; then about {last} is left"
+    return (
+        f"the passes after it bring it to about {last}" if len(ahead) > 1 else "no pass after it is planned"
+    )
+
+
+def _about_the_end(tolerance_mm: float, now: tuple[Pass, ...]) -> list[str]:
+    """A plan that does not arrive says so."""
+    if not now or now[-1].expected_gap_mm <= tolerance_mm:
+        return []
+    left = format_band(now[-1].expected_gap_mm, now[-1].expected_gap_sd_mm)
+    return [
+        f"This plan ends at {left}, outside the tolerance of {_tolerance(tolerance_mm)}: more than these "
+        "passes will be needed; they are planned anew after every round of gaps."
+    ]
+
+
+def _other(passes: tuple[Pass, ...]) -> str | None:
+    """The action that follows that of the first pass, if another one does."""
+    return next((p.action for p in passes if p.action != passes[0].action), None)
+
+
+def _places(label: str, planned: Pass) -> str:
+    """Where a pass has strokes, counted from 1: "at station 7", "at stations 1 to 10"."""
+    struck = np.flatnonzero(planned.strokes) + 1
+    if len(struck) == 1:
+        return f"at {label} {struck[0]}"
+    if struck[-1] - struck[0] + 1 == len(struck):
+        return f"at {label}s {struck[0]} to {struck[-1]}"
+    return f"between {label}s {struck[0]} and {struck[-1]}"
+
+
+def _strokes(count: int) -> str:
+    return f"{count} stroke" if count == 1 else f"{count} strokes"
+
+
+def _tolerance(mm: float) -> str:
+    """A tolerance finer than two decimals show keeps its figures."""
+    return format_length(mm) if mm >= 0.01 else f"{mm:.2g} mm"

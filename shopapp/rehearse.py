@@ -9,6 +9,8 @@ from typing import TextIO
 import core
 from shopapp.demo_jobs import demo_jobs
 from shopapp.playing import Play
+from shopapp.presenters import wording
+from shopapp.presenters.next_step import reseat_view
 
 ALL_WELL, NOT_REACHED = 0, 1
 MOST_PASSES = 15
@@ -70,7 +72,7 @@ def _measured(play: Play, out: TextIO) -> core.Advice:
             _write(out, [f"    read again, as it did not fit: {_numbers(stations)}"])
             play.read_again(taken, stations)
             advice = play.advice()
-        _write(out, _verdict(advice))
+        _write(out, _verdict(play.job, advice))
         if advice.verdict != "too close to call" and advice.reseat is None:
             break
     return advice
@@ -90,10 +92,13 @@ def _opening(play: Play) -> Iterator[str]:
 
 
 def _plan(advice: core.Advice) -> Iterator[str]:
+    now = core.format_length(advice.widest_gap_mm)
+    yield f"  before any work the widest gap is about {now}, as reckoned from straight stock"
     yield f"  planned: {_count(len(advice.remaining), 'pass', 'passes')}"
     for planned in advice.remaining:
         gap = core.format_length(planned.expected_gap_mm)
         yield f"    {_work(planned)}, then about {gap}"
+    yield from (f"    {sentence}" for sentence in advice.reasons)
 
 
 def _pass(number: int, planned: core.Pass) -> Iterator[str]:
@@ -114,17 +119,17 @@ def _gaps(play: Play, taken: core.Event) -> Iterator[str]:
     yield f"    gaps, mm {' '.join(shown)}  ({', '.join([play.job.gauge.name, *others])})"
 
 
-def _verdict(advice: core.Advice) -> Iterator[str]:
+def _verdict(job: core.Job, advice: core.Advice) -> Iterator[str]:
     for response in advice.response.values():
         if response.known:
-            share, sd = 100.0 * response.ratio, 100.0 * response.sd / response.expected
-            answer = f"{share:.0f} ± {sd:.0f} % of the first guess"
-            yield f"    learned  {response.action}, {response.bite}: {answer}"
-    if advice.reseat is not None:
-        yield f"    seat the template again: then {core.format_length(advice.reseat.gap_then_mm)}"
+            yield f"    learned  {response.action}, {response.bite}: {response}"
     band = core.format_band(advice.widest_gap_mm, advice.widest_gap_sd_mm)
-    yield f"    verdict  {advice.verdict}, widest gap {band}"
+    chance = wording.chance(advice.chance_within)
+    yield f"    verdict  {advice.verdict}, widest gap {band}, chance of being within {chance}"
     yield from (f"    {sentence}" for sentence in advice.reasons)
+    seat = reseat_view(job, advice.reseat)
+    if seat is not None:
+        yield f"    {seat.text}"
 
 
 def _ending(play: Play, within: bool, document: Path) -> Iterator[str]:

@@ -97,7 +97,7 @@ def facts(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
     return (
         Fact("Widest gap", wording.band(advice.widest_gap_mm, advice.widest_gap_sd_mm), state, big=True),
         Fact("Where", place),
-        Fact("Tolerance", wording.length(job.tolerance_mm)),
+        Fact("Tolerance", wording.limit(job.tolerance_mm)),
         Fact("Chance of being within", wording.chance(advice.chance_within)),
     )
 
@@ -111,7 +111,7 @@ def responses(advice: core.Advice) -> tuple[str, ...]:
 
 
 def _response(response: core.Response) -> str:
-    band = round(100 * wording.Z95 * response.sd / response.expected)
+    band = round(100 * response.ratio_band)
     given = wording.share(response.ratio)
     than = "as expected" if given == "as much" else "than expected"
     return (

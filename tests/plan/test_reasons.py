@@ -16,10 +16,13 @@ JOB = core.job(rib())
 LAST = ("shrink", "medium")
 
 
-def a_pass(total: int, action: str = "shrink", bite: str = "medium") -> core.Pass:
+def a_pass(
+    total: int, action: str = "shrink", bite: str = "medium", gap: float = 0.4, first: int = 0
+) -> core.Pass:
+    """A pass of single strokes at ``total`` stations from ``first`` on (from 0)."""
     strokes = np.zeros(N, dtype=np.int64)
-    strokes[:total] = 1
-    return core.Pass(action, bite, strokes, 0.4, 0.1, np.zeros(N), 0.03)
+    strokes[first : first + total] = 1
+    return core.Pass(action, bite, strokes, gap, 0.1, np.zeros(N), 0.03)
 
 
 def said(**changes: Any) -> list[str]:
@@ -49,15 +52,20 @@ def test_response_against_what_was_expected(mean: float, words: list[str]) -> No
     (sentence,) = said(last=LAST, response=response)
     assert "medium shrink" in sentence
     assert all(w in sentence for w in words)
+    band = 1.96 * 0.0001 / 0.0020  # normal distribution: 95 % lie within 1.96 standard deviations
+    assert f"({100 * mean / 0.0020:.0f} ± {100 * band:.0f} % of the first guess)" in sentence
+    assert "rad" not in sentence
 
 
 @pytest.mark.parametrize(
     "now, words",
     [
-        (a_pass(20, "stretch"), "to stretch, not to shrink"),
+        (a_pass(20, "stretch"), "to stretch, not to shrink as planned"),
+        (a_pass(20, "stretch"), "leave stretching to do at stations 1 to 20, and nothing else"),
         (a_pass(20, bite="light"), "light bite instead of the medium one"),
         (a_pass(28), "28 strokes, 8 more than planned"),
         (a_pass(11), "11 strokes, 9 fewer than planned"),
+        (a_pass(1), "has 1 stroke, 19 fewer than planned"),
     ],
 )
 def test_change_against_the_plan(now: core.Pass, words: str) -> None:
@@ -67,6 +75,51 @@ def test_change_against_the_plan(now: core.Pass, words: str) -> None:
 
 def test_a_stroke_or_two_more_is_no_change() -> None:
     assert said(before=(a_pass(20),), now=(a_pass(22),)) == []
+
+
+S_SHAPE = (
+    a_pass(2, gap=11.77, first=13),
+    a_pass(19, "stretch", gap=2.05, first=2),
+    a_pass(1, "stretch", gap=0.47, first=6),
+)
+
+
+def test_an_s_shape_says_what_comes_first_and_never_that_gaps_change_sides() -> None:
+    change, order = said(before=(a_pass(20, "stretch"),), now=S_SHAPE)
+    assert "to shrink, not to stretch as planned" in change and "before the stretching" in change
+    assert "shrinking at stations 14 to 15 comes first, stretching at stations 3 to 21 after it" in order
+    assert "other side" not in change + order
+
+
+def test_a_pass_that_widens_the_gap_says_why() -> None:
+    _, widens = said(now=S_SHAPE, widest_mm=6.28)
+    assert widens.startswith("The next pass widens the gap on the way, from 6.28 mm to about 11.77 mm:")
+    assert "stretching still to do was partly hidden by the shrinking still to do" in widens
+    assert widens.endswith("then about 0.47 mm is left.")
+
+
+def test_a_later_pass_that_widens_the_gap_is_told_of_too() -> None:
+    now = (a_pass(20, gap=3.0), a_pass(1, gap=4.0), a_pass(5, gap=0.3))
+    (widens,) = said(now=now, widest_mm=9.0)
+    assert widens.startswith("A later pass (shrink, 1 stroke) widens the gap on the way, from 3.00 mm")
+    assert "the passes after it bring it to about 0.30 mm" in widens
+    assert said(now=now[::2], widest_mm=9.0) == []
+
+
+def test_a_pass_with_gaps_between_its_stations_names_the_outermost() -> None:
+    strokes = np.zeros(N, dtype=np.int64)
+    strokes[[2, 5, 9]] = 4
+    scattered = core.Pass("stretch", "light", strokes, 0.4, 0.1, np.zeros(N), 0.03)
+    (change,) = said(before=(a_pass(20),), now=(scattered,))
+    assert "between stations 3 and 10" in change
+
+
+@pytest.mark.parametrize("tolerance, shown", [("0.5 mm", "0.50 mm"), ("0.001 mm", "0.001 mm")])
+def test_a_plan_that_does_not_arrive_says_so_with_figures(tolerance: str, shown: str) -> None:
+    job = core.job(rib(tolerance=tolerance))
+    (ends,) = said(job=job, now=(a_pass(20, gap=7.0), a_pass(5, gap=5.58)))
+    assert ends.startswith("This plan ends at 5.58 ± 0.20 mm, outside the tolerance of " + shown)
+    assert said(now=(a_pass(20, gap=7.0), a_pass(5, gap=0.5))) == []
 
 
 def test_a_part_that_is_within_has_no_plan_to_change() -> None:
