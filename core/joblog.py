@@ -9,6 +9,7 @@ from core.errors import InputError
 from core.events import Event, checked
 from core.jobfields import chosen, nearest
 from core.jobtypes import Job
+from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauges_of, template_from
 from core.readings.templates import Template
 from core.units import format_length
@@ -129,11 +130,18 @@ def _gap_check(job: Job, event: Mapping[str, Any], field: str) -> Callable[[int,
             raise InputError(path, gap, _sign_wanted(template))
         gauge = gauges[station]
         if abs(gap) > gauge.largest_mm:
-            reach = format_length(gauge.largest_mm)
-            wanted = f"the {gauge.name} reads up to {reach}; 'beyond' or a gauge that reads further is wanted"
-            raise InputError(path, gap, wanted)
+            raise InputError(path, gap, _reach_wanted(gauge, abs(gap)))
 
     return check
+
+
+def _reach_wanted(gauge: Gauge, gap_mm: float) -> str:
+    """What to do about a gap wider than the gauge reaches: no number, or the gauge that did read it."""
+    wanted = f"readings with {gauge.name} go up to {format_length(gauge.largest_mm)}; 'beyond' is wanted"
+    longest = max(GAUGES.values(), key=lambda g: g.largest_mm)
+    if gap_mm > longest.largest_mm:
+        return wanted
+    return f'{wanted}, or in this event the gauge that did read it, such as "gauge": "{longest.name}"'
 
 
 def _sign_wanted(template: Template) -> str:

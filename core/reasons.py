@@ -8,7 +8,7 @@ import numpy as np
 
 from core.advice import CLOSE, WITHIN, Pass, Reseat, Response, Suspect
 from core.jobtypes import Job
-from core.units import format_band, format_length
+from core.units import format_band, format_length, format_limit
 
 NOTICEABLE = 0.05  # a response nearer to what was expected is not worth a sentence
 _ING = {"shrink": "shrinking", "stretch": "stretching"}
@@ -122,7 +122,8 @@ def _why_wider(ahead: tuple[Pass, ...]) -> str:
     first, other, last = ahead[0].action, _other(ahead), format_length(ahead[-1].expected_gap_mm)
     if other is not None:
         hidden, by = f"the {_ING[other]} still to do", f"the {_ING[first]} still to do"
-        return f"{hidden} was partly hidden by {by}, and shows in full until it is done; then about {last} is left"
+        until = f"shows in full until it is done; then about {last} is left"
+        return f"{hidden} was partly hidden by {by}, and {until}"
     return (
         f"the passes after it bring it to about {last}" if len(ahead) > 1 else "no pass after it is planned"
     )
@@ -134,7 +135,7 @@ def _about_the_end(tolerance_mm: float, now: tuple[Pass, ...]) -> list[str]:
         return []
     left = format_band(now[-1].expected_gap_mm, now[-1].expected_gap_sd_mm)
     return [
-        f"This plan ends at {left}, outside the tolerance of {_tolerance(tolerance_mm)}: more than these "
+        f"This plan ends at {left}, outside the tolerance of {format_limit(tolerance_mm)}: more than these "
         "passes will be needed; they are planned anew after every round of gaps."
     ]
 
@@ -156,8 +157,3 @@ def _places(label: str, planned: Pass) -> str:
 
 def _strokes(count: int) -> str:
     return f"{count} stroke" if count == 1 else f"{count} strokes"
-
-
-def _tolerance(mm: float) -> str:
-    """A tolerance finer than two decimals show keeps its figures."""
-    return format_length(mm) if mm >= 0.01 else f"{mm:.2g} mm"

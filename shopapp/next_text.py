@@ -6,11 +6,17 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import core
+from shopapp.presenters import wording
+from shopapp.presenters.next_step import reseat_view
 
 if TYPE_CHECKING:
-    from core import Advice, Job, Pass, Response, Suspect, Zone
+    from core import Advice, Job, Pass, Suspect, Zone
 
 WORKS = {"shrink": "press together", "stretch": "pull apart"}
+SIDE_EFFECTS = (
+    ("bow_mm", "bow out of plane", lambda mm: core.format_length(abs(mm))),
+    ("twist_rad", "twist", lambda rad: core.format_angle(abs(rad))),
+)
 
 
 def next_lines(job: Job, advice: Advice) -> list[str]:
@@ -19,23 +25,22 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
         f"{job.name}: {_verdict(job, advice)}",
         *(f"  caution: {sentence}" for sentence in dict.fromkeys((*job.warnings, *advice.warnings))),
         *(_suspect(suspect) for suspect in advice.suspects),
-        *_reseat(advice),
+        *_reseat(job, advice),
         *_learned(advice),
         *_pass(job, advice.next_pass),
         *_later(advice),
+        *_side_effects(advice),
         *(f"  {sentence}" for sentence in advice.reasons),
     ]
 
 
 def _verdict(job: Job, advice: Advice) -> str:
-    if advice.verdict == "not measured":
-        return "not measured yet"
     gap = core.format_band(advice.widest_gap_mm, advice.widest_gap_sd_mm)
-    limit = core.format_length(job.tolerance_mm)
-    return (
-        f"{advice.verdict}; widest gap {gap} at station {advice.widest_at + 1}, tolerance {limit}, "
-        f"chance of being within {100 * advice.chance_within:.0f} %"
-    )
+    where, limit = f"at station {advice.widest_at + 1}", core.format_limit(job.tolerance_mm)
+    if advice.verdict == "not measured":
+        return f"not measured yet; widest gap as reckoned {gap} {where}, tolerance {limit}"
+    chance = wording.chance(advice.chance_within)
+    return f"{advice.verdict}; widest gap {gap} {where}, tolerance {limit}, chance of being within {chance}"
 
 
 def _suspect(suspect: Suspect) -> str:
@@ -46,23 +51,16 @@ def _suspect(suspect: Suspect) -> str:
     )
 
 
-def _reseat(advice: Advice) -> Iterator[str]:
-    if advice.reseat is not None:
-        shift = core.format_length(advice.reseat.shift_mm)
-        tilt = core.format_angle(advice.reseat.tilt_rad, 2)
-        then = core.format_length(advice.reseat.gap_then_mm)
-        yield f"  seat the template again: shift {shift} at mid-length, tilt {tilt}; widest gap then {then}"
+def _reseat(job: Job, advice: Advice) -> Iterator[str]:
+    seat = reseat_view(job, advice.reseat)
+    if seat is not None:
+        yield f"  {seat.text}"
 
 
 def _learned(advice: Advice) -> Iterator[str]:
     for response in advice.response.values():
         if response.known:
-            yield f"  {response.action}, {response.bite} bite: {_answer(response)}"
-
-
-def _answer(response: Response) -> str:
-    spread = 100.0 * 1.96 * response.sd / response.mean
-    return f"{100 * response.ratio:.0f} % ± {spread:.0f} % of the response expected at first"
+            yield f"  {response.action}, {response.bite} bite: {response}"
 
 
 def _pass(job: Job, planned: Pass | None) -> Iterator[str]:
@@ -77,9 +75,11 @@ def _pass(job: Job, planned: Pass | None) -> Iterator[str]:
     yield "  station  at mm     strokes"
     for i, (place, count) in enumerate(zip(job.part.sites.position_mm, planned.strokes, strict=True)):
         yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}"
+    given = "strokes_per_minute" in job.document["tool"]
+    assumed = "" if given else " (assumed; tool.strokes_per_minute says other)"
+    yield f"  feed for a machine that makes {job.tool.strokes_per_minute:g} strokes a minute{assumed}:"
     for zone in planned.feed:
-        feed = f"feed {zone.feed_mm_per_s:.1f} mm/s, {zone.seconds:.1f} s"
-        yield f"  {_stations(zone)}: {_strokes(zone.strokes)} each, {feed}"
+        yield f"  {_zone(zone)}, feed {zone.feed_mm_per_s:.1f} mm/s, {zone.seconds:.1f} s"
 
 
 def _later(advice: Advice) -> Iterator[str]:
@@ -89,10 +89,20 @@ def _later(advice: Advice) -> Iterator[str]:
         yield f"  pass {number}, as planned now: {how}; widest gap {gap}"
 
 
-def _stations(zone: Zone) -> str:
+def _side_effects(advice: Advice) -> Iterator[str]:
+    """Bow out of the plane and twist, which come unasked: now, and once the next pass is done."""
+    for name, what, shown in SIDE_EFFECTS:
+        if name in advice.side_effects:
+            now, then = shown(advice.side_effects[name]), shown(advice.side_effects_then[name])
+            times = [f"about {now} by now"] if advice.passes_done else []
+            times += [f"about {then} after the next pass"] if advice.next_pass is not None else []
+            yield f"  {what} that comes with the work: {', '.join(times) or 'none yet'}"
+
+
+def _zone(zone: Zone) -> str:
     if zone.first == zone.last:
-        return f"station {zone.first + 1}"
-    return f"stations {zone.first + 1} to {zone.last + 1}"
+        return f"station {zone.first + 1}: {_strokes(zone.strokes)}"
+    return f"stations {zone.first + 1} to {zone.last + 1}: {_strokes(zone.strokes)} each"
 
 
 def _strokes(count: int) -> str:

@@ -86,7 +86,7 @@ def _opening(play: Play) -> Iterator[str]:
     yield (
         f"  {job.document['section']['shape']}, {core.format_length(float(sites.width_mm.sum()))} long, "
         f"{len(sites)} stations, {job.template.name} template, {job.gauge.name}, "
-        f"tolerance {core.format_length(job.tolerance_mm)}"
+        f"tolerance {core.format_limit(job.tolerance_mm)}"
     )
     yield from (f"  caution: {sentence}" for sentence in job.warnings)
 

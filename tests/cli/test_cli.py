@@ -1,13 +1,17 @@
 """The command line, run in this process: what is printed where, and with which exit code."""
 
+import copy
 import io
 import json
+import re
 import subprocess
 import sys
+from dataclasses import replace
 
 import pytest
 
-from shopapp import cli
+import core
+from shopapp import cli, next_text
 from shopapp.cli import main
 from tests.made_up import rib
 
@@ -61,7 +65,11 @@ def test_next_as_json_says_the_same(job_file, capsys):
     assert len(advice["deviation_mm"]) == N
     heavy = [r for r in advice["response"] if (r["action"], r["bite"]) == ("shrink", "heavy")]
     assert [r["known"] for r in heavy] == [True]
-    assert "shrink, heavy bite:" in text
+    (learned,) = [line for line in text.splitlines() if line.startswith("  shrink, heavy bite: ")]
+    # 95 % of a normal distribution lie within 1.96 standard deviations; both are shares of the first guess.
+    band = 1.96 * heavy[0]["sd"] / heavy[0]["expected"]
+    assert learned.endswith(f": {100 * heavy[0]['ratio']:.0f} ± {100 * band:.0f} % of the first guess")
+    assert f"({learned.split(': ')[1]})" in " ".join(advice["reasons"])
 
 
 def test_a_finished_bar_wants_no_pass(job_file, capsys):
@@ -74,7 +82,50 @@ def test_a_finished_bar_wants_no_pass(job_file, capsys):
 
 def test_a_job_not_begun_has_a_first_pass(job_file, capsys):
     assert main(["next", job_file()]) == cli.FINE
-    assert "not measured yet" in capsys.readouterr().out
+    out = capsys.readouterr().out
+    assert "not measured yet; widest gap as reckoned" in out
+    # Straight stock in the hollow of R 1500: the sagitta over the outermost stations, 360 mm apart
+    # (R - sqrt(R^2 - c^2 / 4), any handbook).
+    reckoned = float(re.search(r"as reckoned ([\d.]+)", out)[1])
+    assert reckoned == pytest.approx(1500 - (1500**2 - 180**2) ** 0.5, rel=0.02)
+
+
+def test_what_is_assumed_and_what_comes_unasked_is_said(job_file, capsys):
+    assert main(["next", job_file()]) == cli.FINE
+    out = capsys.readouterr().out
+    assert "makes 120 strokes a minute (assumed; tool.strokes_per_minute says other):" in out
+    assert re.search(r"bow out of plane that comes with the work: about [\d.]+ mm after the next pass", out)
+    assert "twist that comes with the work: about 0.0° after" in out
+    own = copy.deepcopy(SHORT)
+    own["tool"]["strokes_per_minute"] = 60
+    assert main(["next", job_file([BENT], job=own)]) == cli.FINE
+    out = capsys.readouterr().out
+    assert "makes 60 strokes a minute:" in out
+    assert re.search(r"bow .*: about [\d.]+ mm by now, about [\d.]+ mm after the next pass", out)
+
+
+def test_how_to_seat_the_template_is_said_with_its_directions(monkeypatch, job_file, capsys):
+    """0.002 rad over the bar of 400 mm are 0.8 mm at its far end."""
+    real = core.refit
+
+    def badly_seated(*given):
+        return replace(real(*given), reseat=core.Reseat(0.4, -0.002, 0.31))
+
+    monkeypatch.setattr(core, "refit", badly_seated)
+    assert main(["next", job_file([read_round(STRAIGHT_MM)])]) == cli.FINE
+    out = capsys.readouterr().out
+    assert "0.40 mm outward at mid-length and the far end 0.80 mm inward against the near end" in out
+
+
+def test_chances_promise_no_more_than_is_known(job_file, capsys):
+    assert main(["next", job_file([read_round(STRAIGHT_MM)])]) == cli.FINE
+    assert "chance of being within less than 1 %" in capsys.readouterr().out
+
+
+def test_one_station_has_its_strokes_not_each_of_them():
+    alone, several = core.Zone(3, 3, 1, 8.0, 0.5), core.Zone(3, 5, 2, 8.0, 0.5)
+    assert next_text._zone(alone) == "station 4: 1 stroke"
+    assert next_text._zone(several) == "stations 4 to 6: 2 strokes each"
 
 
 def test_standard_input(job_file, capsys, monkeypatch):
@@ -87,6 +138,11 @@ def test_standard_input(job_file, capsys, monkeypatch):
 @pytest.mark.parametrize(
     ("events", "changes", "says"),
     [
+        (
+            [read_round([0.5] * N) | {"gauge": "dial"}, {"event": "gap_read", "station": 2, "gap_mm": 6}],
+            {},
+            "events[1].gap_mm: 6 cannot be used; readings with feeler leaves go up to 5.00 mm; 'beyond'",
+        ),
         ([], {"pitch": "2 m"}, "pitch: '2 m' cannot be used"),
         ([read_round([0.1] * (N + 1))], {}, "events[0].gaps_mm: '11 entries' cannot be used; 10 entries"),
         ([read_round([-0.1] * N)], {}, "events[0].gaps_mm[0]: -0.1 cannot be used; 0 or more"),
@@ -166,8 +222,6 @@ def test_app_demo_and_rehearsal_get_their_folders(monkeypatch, tmp_path):
 
 
 def test_our_own_mistakes_are_not_passed_off_as_the_users(monkeypatch, job_file):
-    import core
-
     def broken(*_):
         raise ZeroDivisionError
 
@@ -177,8 +231,6 @@ def test_our_own_mistakes_are_not_passed_off_as_the_users(monkeypatch, job_file)
 
 
 def test_stopping_from_the_keyboard(monkeypatch, job_file):
-    import core
-
     def stopped(*_):
         raise KeyboardInterrupt
 
