@@ -2,7 +2,8 @@
 
 The bar is straight stock with a kink at every site, each spread evenly over a short reach. Deviations
 are measured along the target's outward normal (away from the centre of curvature where curvature is
-positive), so a bar that is still straight is treated exactly, not by a small-angle formula.
+positive), so a bar that is still straight is treated exactly, not by a small-angle formula. Where the bar
+lies more than 60 degrees across its target the direction leans (:mod:`core.geometry.leaning`).
 
 Points and directions of the plane are complex numbers, x + iy: times i is a quarter turn to the left,
 and the real part of conj(a) b is the scalar product of a and b.
@@ -17,6 +18,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from core.geometry.leaning import TURN_RAD, crossing, excess_rad, followed
 from core.geometry.line import TargetLine
 
 Array = NDArray[np.float64]
@@ -25,6 +27,7 @@ CELL_MM = 30.0  # longest cell; the bar is an arc over each, its area is summed 
 SEAT_PARTS = 3  # outward shift (mm), tilt (rad, > 0 moves the far end outward), slide (mm)
 NEAR_MM = 1e-4  # a step of Newton's method this short leaves an error of its square times the curvature
 MOST_STEPS = 12
+LEAST_ALONG = 0.2  # slope taken for the step of Newton's method where the bar lies across
 
 
 @dataclass(frozen=True)
@@ -50,6 +53,23 @@ class _Spots:
     node: NDArray[np.intp]
     point: Plane
     heading: Array
+
+
+@dataclass(frozen=True)
+class _Met:
+    """Where each point of the target is measured to (r,).
+
+    way : direction of measuring, outward; leans : how it turns with the bar's heading at the station;
+    spots : on the bar itself; tail_mm : straight on from there; point : what is met;
+    turned : share (r, n) of each kink before the station itself, which turns the tail
+    """
+
+    way: Plane
+    leans: Array
+    spots: _Spots
+    tail_mm: Array
+    point: Plane
+    turned: Array
 
 
 class BarGeometry:
@@ -89,16 +109,23 @@ class BarGeometry:
         slide of the bar; at_mm : (r,).
         """
         shape = self._lay(kinks, seat)
-        target, tangent = self._target(at_mm.tobytes())
-        spots = self._meet(shape, target, tangent, at_mm)
-        outward = -1j * tangent
-        normal = -1j * np.exp(1j * spots.heading)
-        normal /= _dot(normal, outward)
-        influence = self._kink_motion(shape, spots, normal)
+        target, heading = self._target(at_mm.tobytes())
+        met = self._meet(shape, target, heading, at_mm)
+        tangent = np.exp(1j * met.spots.heading)
+        normal = -1j * tangent / _dot(-1j * tangent, met.way)
+        deviation = _dot(met.point - target, met.way)
+        influence = self._kink_motion(shape, met.spots, normal)
         forward = np.exp(1j * self._heading_middle)
-        tilt = _dot(normal, -1j * (spots.point - shape.origin))
+        tilt = _dot(normal, -1j * (met.point - shape.origin))
+        leaning = np.flatnonzero((met.leans != 0.0) | (met.tail_mm != 0.0))
+        if len(leaning):
+            aslant = met.leans * deviation * _slope(met.way, tangent)
+            turn = (self._ramp_middle - met.turned)[leaning]
+            arm = met.tail_mm * _dot(normal, 1j * tangent) + aslant
+            influence[leaning] += arm[leaning, None] * turn
+            tilt = tilt - aslant
         seating = np.column_stack([_dot(normal, -1j * forward), tilt, _dot(normal, forward)])
-        return _dot(spots.point - target, outward), influence, seating
+        return deviation, influence, seating
 
     def sagitta(self, kinks: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
         """Mid-height over a short chord, target less bar (r,), and its slopes by missing kinks (r, n).
@@ -116,10 +143,10 @@ class BarGeometry:
         slopes = (1.0 - foot) * moved[0] - moved[1] + foot * moved[2]
         return _height(*target) - _height(near.point, middle.point, far.point), slopes
 
-    def _look_up(self, at_mm: bytes) -> tuple[Plane, Plane]:
-        """Points and tangents of the target; the array of places comes as its bytes, to be remembered."""
+    def _look_up(self, at_mm: bytes) -> tuple[Plane, Array]:
+        """Points and headings of the target; the array of places comes as its bytes, to be remembered."""
         at = np.frombuffer(at_mm)
-        return _plane(self.line.point_mm(at)), np.exp(1j * self.line.heading_rad(at))
+        return _plane(self.line.point_mm(at)), self.line.heading_rad(at)
 
     def _lay(self, kinks: Array, seat: Array) -> _Shape:
         shift, tilt, slide = seat
@@ -145,16 +172,43 @@ class BarGeometry:
         point = shape.points[node] + ds * np.sinc(half / np.pi) * np.exp(1j * heading)
         return _Spots(sigma, node, point, heading + half)
 
-    def _meet(self, shape: _Shape, target: Plane, tangent: Plane, start: Array) -> _Spots:
-        """Where the target's normal at each point meets the bar (Newton)."""
-        spots = self._on_bar(shape, start)
+    def _meet(self, shape: _Shape, target: Plane, heading: Array, at_mm: Array) -> _Met:
+        """Where the target's normal at each point meets the bar (Newton), if it does so near the station."""
+        spots = here = self._on_bar(shape, at_mm)
+        excess, leans = excess_rad(here.heading - heading)
+        tangent = np.exp(1j * heading)
+        if leans.any():
+            return self._meet_aslant(shape, target, tangent * np.exp(1j * excess), here, leans)
         for _ in range(MOST_STEPS):
-            along = np.maximum(_dot(tangent, np.exp(1j * spots.heading)), 0.2)
+            along = np.maximum(_dot(tangent, np.exp(1j * spots.heading)), LEAST_ALONG)
             step = _dot(spots.point - target, tangent) / along
             spots = self._on_bar(shape, spots.sigma - step)
             if np.max(np.abs(step)) < NEAR_MM:
                 break
-        return spots
+        else:
+            return self._meet_aslant(shape, target, tangent, here, leans)
+        if np.max(np.abs(spots.heading - here.heading)) > TURN_RAD:
+            return self._meet_aslant(shape, target, tangent, here, leans)
+        return _Met(-1j * tangent, leans, spots, np.zeros(len(at_mm)), spots.point, leans[:, None])
+
+    def _meet_aslant(self, shape: _Shape, target: Plane, along: Plane, here: _Spots, leans: Array) -> _Met:
+        """The same where the bar lies far across the target, or turns much before it is met.
+
+        along : (r,) a quarter turn left of the directions of measuring.
+        """
+        first, last = followed(self.grid_mm, shape.heading, shape.curvature[1:-1], here.sigma, here.heading)
+
+        def laid(sigma: Array) -> tuple[_Spots, Array, Plane]:
+            spots = self._on_bar(shape, np.minimum(np.maximum(sigma, first), last))
+            tail = sigma - spots.sigma
+            return spots, tail, spots.point + tail * np.exp(1j * spots.heading)
+
+        def gone(sigma: Array) -> tuple[Array, Array]:
+            spots, _, point = laid(sigma)
+            return _dot(point - target, along), _dot(along, np.exp(1j * spots.heading))
+
+        spots, tail, point = laid(crossing(gone, here.sigma))
+        return _Met(-1j * along, leans, spots, tail, point, self.ramp(here.sigma))
 
     def _kink_motion(self, shape: _Shape, spots: _Spots, normal: Plane) -> Array:
         """(r, n) motion along a direction (r,) per unit of each missing kink, mid-length held.
@@ -187,6 +241,11 @@ class BarGeometry:
 def _dot(one: Plane, other: Plane) -> Array:
     """Scalar product of vectors of the plane."""
     return np.asarray(one.real * other.real + one.imag * other.imag)
+
+
+def _slope(way: Plane, tangent: Plane) -> Array:
+    """How far the bar runs along the direction of measuring, for its way across it."""
+    return _dot(tangent, way) / _dot(tangent, 1j * way)
 
 
 def _plane(points: Array) -> Plane:
