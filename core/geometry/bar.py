@@ -18,7 +18,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.leaning import TURN_RAD, crossing, excess_rad, followed
+from core.geometry.leaning import LEAN_RAD, TURN_RAD, crossing, excess_rad, followed
 from core.geometry.line import TargetLine
 
 Array = NDArray[np.float64]
@@ -56,20 +56,29 @@ class _Spots:
 
 
 @dataclass(frozen=True)
+class _Aslant:
+    """How the measure turns with the bar's heading at its station (r,), which kinks turn (r, n).
+
+    leans : rate of the direction; tail_mm : straight on from the bar; before : share of each kink before it
+    """
+
+    leans: Array
+    tail_mm: Array
+    before: Array
+
+
+@dataclass(frozen=True)
 class _Met:
     """Where each point of the target is measured to (r,).
 
-    way : direction of measuring, outward; leans : how it turns with the bar's heading at the station;
-    spots : on the bar itself; tail_mm : straight on from there; point : what is met;
-    turned : share (r, n) of each kink before the station itself, which turns the tail
+    way : direction of measuring, outward; spots : on the bar itself; point : what is met;
+    aslant : none where the measure is along the target's normal all over
     """
 
     way: Plane
-    leans: Array
     spots: _Spots
-    tail_mm: Array
     point: Plane
-    turned: Array
+    aslant: _Aslant | None = None
 
 
 class BarGeometry:
@@ -117,13 +126,11 @@ class BarGeometry:
         influence = self._kink_motion(shape, met.spots, normal)
         forward = np.exp(1j * self._heading_middle)
         tilt = _dot(normal, -1j * (met.point - shape.origin))
-        leaning = np.flatnonzero((met.leans != 0.0) | (met.tail_mm != 0.0))
-        if len(leaning):
-            aslant = met.leans * deviation * _slope(met.way, tangent)
-            turn = (self._ramp_middle - met.turned)[leaning]
-            arm = met.tail_mm * _dot(normal, 1j * tangent) + aslant
-            influence[leaning] += arm[leaning, None] * turn
-            tilt = tilt - aslant
+        if met.aslant is not None:
+            turned = met.aslant.leans * deviation * _slope(met.way, tangent)
+            arm = met.aslant.tail_mm * _dot(normal, 1j * tangent) + turned
+            influence += arm[:, None] * (self._ramp_middle - met.aslant.before)
+            tilt = tilt - turned
         seating = np.column_stack([_dot(normal, -1j * forward), tilt, _dot(normal, forward)])
         return deviation, influence, seating
 
@@ -175,10 +182,9 @@ class BarGeometry:
     def _meet(self, shape: _Shape, target: Plane, heading: Array, at_mm: Array) -> _Met:
         """Where the target's normal at each point meets the bar (Newton), if it does so near the station."""
         spots = here = self._on_bar(shape, at_mm)
-        excess, leans = excess_rad(here.heading - heading)
-        tangent = np.exp(1j * heading)
-        if leans.any():
-            return self._meet_aslant(shape, target, tangent * np.exp(1j * excess), here, leans)
+        across, tangent = here.heading - heading, np.exp(1j * heading)
+        if np.max(np.abs(across)) > LEAN_RAD:
+            return self._meet_aslant(shape, target, tangent, here, across)
         for _ in range(MOST_STEPS):
             along = np.maximum(_dot(tangent, np.exp(1j * spots.heading)), LEAST_ALONG)
             step = _dot(spots.point - target, tangent) / along
@@ -186,16 +192,15 @@ class BarGeometry:
             if np.max(np.abs(step)) < NEAR_MM:
                 break
         else:
-            return self._meet_aslant(shape, target, tangent, here, leans)
+            return self._meet_aslant(shape, target, tangent, here, across)
         if np.max(np.abs(spots.heading - here.heading)) > TURN_RAD:
-            return self._meet_aslant(shape, target, tangent, here, leans)
-        return _Met(-1j * tangent, leans, spots, np.zeros(len(at_mm)), spots.point, leans[:, None])
+            return self._meet_aslant(shape, target, tangent, here, across)
+        return _Met(-1j * tangent, spots, spots.point)
 
-    def _meet_aslant(self, shape: _Shape, target: Plane, along: Plane, here: _Spots, leans: Array) -> _Met:
-        """The same where the bar lies far across the target, or turns much before it is met.
-
-        along : (r,) a quarter turn left of the directions of measuring.
-        """
+    def _meet_aslant(self, shape: _Shape, target: Plane, tangent: Plane, here: _Spots, across: Array) -> _Met:
+        """The same where the bar lies far across the target, or turns much before it is met."""
+        excess, leans = excess_rad(across)
+        along = tangent * np.exp(1j * excess)
         first, last = followed(self.grid_mm, shape.heading, shape.curvature[1:-1], here.sigma, here.heading)
 
         def laid(sigma: Array) -> tuple[_Spots, Array, Plane]:
@@ -208,7 +213,7 @@ class BarGeometry:
             return _dot(point - target, along), _dot(along, np.exp(1j * spots.heading))
 
         spots, tail, point = laid(crossing(gone, here.sigma))
-        return _Met(-1j * along, leans, spots, tail, point, self.ramp(here.sigma))
+        return _Met(-1j * along, spots, point, _Aslant(leans, tail, self.ramp(here.sigma)))
 
     def _kink_motion(self, shape: _Shape, spots: _Spots, normal: Plane) -> Array:
         """(r, n) motion along a direction (r,) per unit of each missing kink, mid-length held.
