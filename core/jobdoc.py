@@ -20,6 +20,7 @@ from core.kinds.base import Limits
 from core.kinds.registry import KINDS
 from core.kinds.setting import Setting
 from core.materials import material_from
+from core.readings.laying import check_laying
 from core.readings.named import gauge_from, template_from
 from core.units import parse_number
 
@@ -58,9 +59,9 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     limits = _limits(fields.part_or_none("limits"))
     setting = Setting(tool.patch_length_mm, tool.patch_depth_mm, material.poisson, limits)
     part = KINDS[kind](fields, setting)
-    template = template_from(
-        fields.need("template", "which template is used is wanted"), length_mm=part.length_mm
-    )
+    held = fields.need("template", "which template is used is wanted")
+    template = template_from(held, length_mm=part.length_mm)
+    check_laying(part, template, "template", held)
     gauge = gauge_from(fields.need("gauge", "which gauge is used is wanted"))
     tolerance = fields.length_mm("tolerance", most=LOOSEST_MM)
     response = _response(fields.part_or_none("response"), tool.bites)

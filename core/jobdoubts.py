@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from math import degrees, radians
+
 import numpy as np
 
 from core.jobtypes import Tool
 from core.kinds.base import Part
 from core.readings.gauges import Gauge
+from core.readings.laying import turn_under
 from core.readings.templates import Template
 from core.units import format_length
+
+WIDE_TURN_RAD = radians(150.0)  # a tenth at the ends is then four tenths in the middle: 1 / cos 75 deg
 
 
 def doubts(part: Part, tool: Tool, template: Template, gauge: Gauge, tolerance_mm: float) -> list[str]:
@@ -18,6 +23,7 @@ def doubts(part: Part, tool: Tool, template: Template, gauge: Gauge, tolerance_m
         _reach_doubt(gauge, tolerance_mm),
         _overlap_doubt(part, tool),
         _strain_doubt(part),
+        _turn_doubt(part, template),
     )
     return [sentence for sentence in found if sentence]
 
@@ -61,4 +67,14 @@ def _strain_doubt(part: Part) -> str:
     return (
         f"The edge at {part.sites.label} {worst + 1} has to change by {100 * strain[worst]:.1f} % of its "
         f"length, more than the {100 * most:.1f} % allowed in all."
+    )
+
+
+def _turn_doubt(part: Part, template: Template) -> str:
+    turn = turn_under(part, template)
+    if turn <= WIDE_TURN_RAD:
+        return ""
+    return (
+        f"The template follows the line through {degrees(turn):.0f}°, nearly half a turn: ends that are a "
+        "little out hold it far off in the middle. A layout line or a shorter sweep tells more."
     )

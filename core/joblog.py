@@ -10,6 +10,7 @@ from core.events import Event, checked
 from core.jobfields import chosen, nearest
 from core.jobtypes import Job
 from core.readings.gauges import GAUGES, Gauge
+from core.readings.laying import check_laying
 from core.readings.named import gauges_of, template_from
 from core.readings.templates import Template
 from core.units import format_length
@@ -117,6 +118,7 @@ def _gap_check(job: Job, event: Mapping[str, Any], field: str) -> Callable[[int,
     gauges = gauges_of(event.get("gauge"), job.gauge, len(job.part.sites), f"{field}.gauge")
     length = job.part.length_mm
     template = template_from(_or(event.get("template"), job.template), f"{field}.template", length)
+    check_laying(job.part, template, f"{field}.template", event.get("template"))
     readable = template.layout(job.part.sites.position_mm, length).readable
 
     def check(station: int, gap: Any, path: str) -> None:

@@ -125,6 +125,10 @@ class Part(Protocol):
         """What comes with the work unasked: out-of-plane bow (mm), twist (rad), by name."""
         ...
 
+    def heading_rad(self, at_mm: Array) -> Array:
+        """(r,) direction of the target at points along it, continuous: how far a template has to turn."""
+        ...
+
     def outline(self) -> Array:
         """(m, 2) the target drawn to scale, mm."""
         ...

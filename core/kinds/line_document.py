@@ -14,7 +14,7 @@ A radius or rise below 0 puts the worked edge on the outside of the curve, which
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import pi
+from math import degrees, pi
 from typing import Any
 
 import numpy as np
@@ -36,11 +36,21 @@ def target_line(fields: Fields, flange_mm: float) -> TargetLine:
 
     Raises InputError naming the field that cannot be used.
     """
-    line = FORMS[_form(fields)](fields, flange_mm)
+    form = _form(fields)
+    line = FORMS[form](fields, flange_mm)
+    _one_turn(line, fields.shown(form)[0])
     fields.finish()
     for sentence in line.warnings:
         fields.warn(sentence)
     return line
+
+
+def _one_turn(line: TargetLine, field: str) -> None:
+    """Raises InputError where the line turns further than a bar in one plane can, which would meet itself."""
+    turn = float(np.ptp(line.heading_rad(np.linspace(0.0, line.length_mm, _CHECKED_POINTS))))
+    if turn > 2 * pi * (1 + 1e-9):
+        wanted = "at most a full turn, 360°, is wanted: beyond it the bar would meet itself"
+        raise InputError(field, f"a line that turns by {degrees(turn):.0f}°", wanted)
 
 
 def _form(fields: Fields) -> str:

@@ -120,6 +120,10 @@ class SectionPart:
             f"well only to about {LINEAR_TWIST_RAD:g} rad, so expect gaps that differ from those foretold."
         ]
 
+    def heading_rad(self, at_mm: Array) -> Array:
+        """(r,) heading of the target line, rad."""
+        return self.line.heading_rad(at_mm)
+
     def outline(self) -> Array:
         """(m, 2) points of the target line, mm."""
         return self.line.point_mm(np.linspace(0.0, self.line.length_mm, 121))
