@@ -29,8 +29,19 @@ exit codes:
   3  a file or the shop's data cannot be read or written    130  stopped from the keyboard
 """
 NEXT_EPILOG = """FILE holds {"schema": 1, "job": {...}, "events": [...]}; - reads standard input.
+All fields with their units and defaults, and examples: gapwright next --reference
 Lengths are text with a unit ("1500 mm", "1/16 in"); fields ending in _mm take plain numbers.
+
+Which side the worked edge lies: walk along the line, the worked edge is at your left hand. Where the
+line turns left the edge gets shorter, where it turns right longer. A radius or rise above 0 turns left.
+Points are walked as listed, x to the right and y up; the same arc, once for either:
+  "line": {"offsets_mm": [[0, 0], [500, 50], [1000, 0]]}    turns right: stretch
+  "line": {"offsets_mm": [[1000, 0], [500, 50], [0, 0]]}    turns left: shrink
+
+A gap wider than the gauge reaches: name the gauge that did read it in its event,
+  {"event": "gaps_read", "gaps_mm": [...], "gauge": "steel rule"}
 """
+REFERENCE = "job-document.md"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -84,8 +95,26 @@ def _parser() -> argparse.ArgumentParser:
     )
     following.add_argument("file", metavar="FILE", help="job with its log, JSON; - is standard input")
     following.add_argument("--json", action="store_true", help="print the whole advice as JSON")
+    following.add_argument(
+        "--reference", action=_Reference, nargs=0, help="print all that a job and its log can hold, and stop"
+    )
     following.set_defaults(run=_next)
     return parser
+
+
+class _Reference(argparse.Action):
+    """Print the reference of the job document and stop, as --help does."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        _print(_asset(REFERENCE).read_text("utf-8").rstrip())
+        parser.exit()
+
+
+def _asset(name: str) -> Path:
+    """A file that ships with the program: among its modules once installed, beside them in a checkout."""
+    here = Path(__file__).parent
+    shipped = here / "assets" / name
+    return shipped if shipped.exists() else here.parent / "assets" / name
 
 
 def _add_data(parser: argparse.ArgumentParser, default: object) -> None:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
 
 import core
 from shopapp.presenters import wording
@@ -13,6 +14,7 @@ if TYPE_CHECKING:
     from core import Advice, Job, Pass, Suspect, Zone
 
 WORKS = {"shrink": "press together", "stretch": "pull apart"}
+NOTHING = 0.02  # share of the most that a station wants, below which it wants nothing worth saying
 SIDE_EFFECTS = (
     ("bow_mm", "bow out of plane", lambda mm: core.format_length(abs(mm))),
     ("twist_rad", "twist", lambda rad: core.format_angle(abs(rad))),
@@ -25,6 +27,7 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
         f"{job.name}: {_verdict(job, advice)}",
         *(f"  caution: {sentence}" for sentence in dict.fromkeys((*job.warnings, *advice.warnings))),
         *(_suspect(suspect) for suspect in advice.suspects),
+        *_sides(job, advice),
         *_reseat(job, advice),
         *_learned(advice),
         *_pass(job, advice.next_pass),
@@ -41,6 +44,27 @@ def _verdict(job: Job, advice: Advice) -> str:
         return f"not measured yet; widest gap as reckoned {gap} {where}, tolerance {limit}"
     chance = wording.chance(advice.chance_within)
     return f"{advice.verdict}; widest gap {gap} {where}, tolerance {limit}, chance of being within {chance}"
+
+
+def _sides(job: Job, advice: Advice) -> Iterator[str]:
+    """Where the edge is to get shorter and where longer, before the first pass can go to the wrong side."""
+    if advice.passes_done:
+        return
+    target = job.part.target
+    least = NOTHING * max(target.max(), -target.min())
+    ways = (("shorter", target > least), ("longer", target < -least))
+    asked = [f"{way} at {_listed(where)}" for way, where in ways if where.any()]
+    yield f"  the worked edge is to get {', '.join(asked)}"
+    yield "  (if that is the wrong side: gapwright next --reference, which side the worked edge lies)"
+
+
+def _listed(where: Any) -> str:
+    """Stations from 1, neighbours drawn together: "stations 1 to 10, 14"."""
+    ends = [i for i, (a, b) in enumerate(pairwise([False, *where, False])) if a != b]
+    runs = [
+        f"{a + 1}" if b == a + 1 else f"{a + 1} to {b}" for a, b in zip(ends[::2], ends[1::2], strict=True)
+    ]
+    return ("station " if sum(where) == 1 else "stations ") + ", ".join(runs)
 
 
 def _suspect(suspect: Suspect) -> str:

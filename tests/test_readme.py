@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import json
 import re
 import subprocess
 import sys
 from importlib.util import find_spec
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+import core
 from shopapp import cli
+from tests.made_up import rib
 
 ROOT = Path(__file__).parent.parent
 PAGES = {name: (ROOT / name).read_text("utf-8") for name in ("README.md", "DEVELOPERS.md")}
@@ -82,7 +86,19 @@ def test_shell_can_be_read_by_a_shell(page):
 def test_links_and_pictures_are_there(page):
     links = re.findall(r"\]\(([^)]+)\)", PAGES[page])
     assert links
-    assert [link for link in links if not (ROOT / link).exists()] == []
+    heads = {"#" + head.lower().replace(" ", "-") for head in re.findall(r"^#+ (.*)$", PAGES[page], re.M)}
+    assert [link for link in links if link not in heads and not (ROOT / link).exists()] == []
+
+
+def test_the_readmes_arcs_turn_the_way_it_says():
+    """Work > 0 is done by shrinking (DEVELOPERS, signs)."""
+    stretched, shrunk = (json.loads(block) for block in blocks("README.md", "json"))
+    assert stretched["offsets_mm"] == shrunk["offsets_mm"][::-1]
+    text = re.sub(r"\s+", " ", PAGES["README.md"])
+    assert "turns right and is stretched;" in text and "turns left and is shrunk." in text
+    assert np.all(core.job(rib(line=stretched)).part.target < 0)
+    assert np.all(core.job(rib(line=shrunk)).part.target > 0)
+    assert np.all(core.job(rib(line__radius="1500 mm")).part.target > 0)
 
 
 def test_the_readme_has_two_commands_that_set_everything_up():

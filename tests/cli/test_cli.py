@@ -104,6 +104,33 @@ def test_what_is_assumed_and_what_comes_unasked_is_said(job_file, capsys):
     assert re.search(r"bow .*: about [\d.]+ mm by now, about [\d.]+ mm after the next pass", out)
 
 
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        (
+            {"segments": [["400 mm", "1500 mm"], ["200 mm", None], ["400 mm", "-900 mm"]]},
+            "to get shorter at stations 1 to 10, longer at stations 16 to 25",
+        ),
+        ({"radius": "-1500 mm", "length": "400 mm"}, "to get longer at stations 1 to 10"),
+        (
+            {"segments": [["40 mm", "1500 mm"], ["80 mm", None], ["80 mm", "1500 mm"]]},
+            "to get shorter at stations 1, 4 to 5",
+        ),
+    ],
+)
+def test_where_the_edge_gets_shorter_and_where_longer_is_said_before_the_first_pass(
+    job_file, capsys, line, says
+):
+    """By the turns of the drawing alone: left of the line lies the worked edge, inside a left turn."""
+    job = copy.deepcopy(SHORT) | {"line": line}
+    assert main(["next", job_file(job=job)]) == cli.FINE
+    (told,) = [row for row in capsys.readouterr().out.splitlines() if "worked edge is" in row]
+    assert told.endswith(says)
+    done = BENT | {"strokes": [1] * len(core.job(job).part.sites)}
+    assert main(["next", job_file([done], job=job)]) == cli.FINE
+    assert "worked edge is" not in capsys.readouterr().out
+
+
 def test_how_to_seat_the_template_is_said_with_its_directions(monkeypatch, job_file, capsys):
     """0.002 rad over the bar of 400 mm are 0.8 mm at its far end."""
     real = core.refit

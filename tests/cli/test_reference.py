@@ -1,0 +1,165 @@
+"""The reference of the job document: its examples run, nothing is left out, its figures are in force."""
+
+from __future__ import annotations
+
+import copy
+import json
+import re
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+import core
+from core.dimensions import LENGTH, STRESS
+from core.events import FORMS
+from core.geometry.offsets import LEAST_OFFSETS
+from core.geometry.traced import LEAST_TRACED
+from core.jobdoc import BITES, RESPONSE_MOST
+from core.jobfields import Fields
+from core.joblog import KNOWN, RECORD
+from core.kinds.base import Limits
+from core.kinds.line_document import FORMS as LINES
+from core.kinds.section_document import OPTIONAL
+from core.readings.templates import INSIDE
+from shopapp import cli
+
+TEXT = (Path(__file__).parent.parent.parent / "assets" / cli.REFERENCE).read_text("utf-8")
+EXAMPLES = [json.loads(block) for block in re.findall(r"^```json\n(.*?)^```", TEXT, re.M | re.S)]
+WHOLE = EXAMPLES[0]
+NAMED = set(re.findall(r"`\"?([\w ]+?)\"?`", TEXT))
+QUOTED = set(re.findall(r'"([^"\n]+)"', TEXT))
+
+
+def whole(example: Any) -> dict[str, Any]:
+    """The first example with what this one changes: fields of the job, or another log."""
+    document = copy.deepcopy(WHOLE)
+    if isinstance(example, list):
+        document["events"] = example
+    elif example is not WHOLE:
+        document["job"] |= example
+        document["events"] = []
+    return document
+
+
+def row(name: str) -> list[str]:
+    """Cells of the one table row that begins with this field or quoted name."""
+    (line,) = re.findall(rf'^\| (?:`{name}`|"{name}").*$', TEXT, re.M)
+    return [cell.strip() for cell in line.strip("|").split("|")]
+
+
+@pytest.mark.parametrize("example", EXAMPLES, ids=lambda e: json.dumps(e)[:60])
+def test_every_example_runs(example):
+    given = core.read_document(json.dumps(whole(example)))
+    advice = core.refit(given.job, given.events)
+    assert advice.next_pass is not None
+    assert advice.suspects == ()
+    rounds = [e for e in core.effective(given.events) if e["event"] == "gaps_read"]
+    assert (advice.verdict == "not measured") == (not rounds)
+
+
+def test_the_same_points_from_the_other_end_change_the_side():
+    lines = [e for e in EXAMPLES if "line" in e and "offsets_mm" in e["line"]]
+    longer, shorter = lines[:2]
+    assert longer["line"]["offsets_mm"] == shorter["line"]["offsets_mm"][::-1]
+    assert np.all(core.job(whole(longer)["job"]).part.target < 0)
+    assert np.all(core.job(whole(shorter)["job"]).part.target > 0)
+
+
+def test_every_field_that_a_reader_asks_for_is_named(monkeypatch):
+    """Whatever the readers of documents look for while they read all examples."""
+    asked: set[str] = set()
+    real = Fields.has
+
+    def noted(self, key):
+        asked.add(key)
+        return real(self, key)
+
+    monkeypatch.setattr(Fields, "has", noted)
+    for example in EXAMPLES:
+        core.read_document(json.dumps(whole(example)))
+    free = {"first notch", "full", "light", "medium", "heavy"}  # names of bites
+    plain = {key.removesuffix("_mm") for key in asked} - free
+    assert plain - NAMED - {"shrink", "stretch"} == set()
+    assert len(plain) > 40
+
+
+def test_every_choice_is_named():
+    choices = {*core.SHAPES, *core.MATERIALS, *core.GAUGES, *core.TEMPLATES, "section"}
+    choices |= {word for words in core.WORKED_FLANGES.values() for word in words}
+    assert choices - QUOTED == set()
+    used = {form for form in LINES if any(form in str(e.get("line")) for e in EXAMPLES if "line" in e)}
+    assert used == set(LINES)
+    assert {u for u in (*LENGTH.spellings, *STRESS.spellings) if re.fullmatch(r"[A-Za-z]+", u)} - set(
+        re.findall(r"\w+", TEXT)
+    ) <= {"inch", "inches"}
+
+
+def test_every_size_of_a_section_stands_in_its_row():
+    for shape, sizes in core.SHAPES.items():
+        said = " ".join(row(shape))
+        assert all(f"`{size}`" in said for size in (*sizes, *OPTIONAL.get(shape, ()))), shape
+
+
+def test_defaults_are_those_in_force():
+    prior = asdict(core.ResponsePrior())
+    for name in RESPONSE_MOST:
+        (cells,) = [
+            [c.strip() for c in line.strip("|").split("|")]
+            for line in TEXT.splitlines()
+            if line.startswith("| `") and f"`{name}`" in line.split("|")[1]
+        ]
+        names = re.findall(r"`(\w+)`", cells[0])
+        assert f"{prior[name]:g}" == cells[2].split(", ")[names.index(name)], name
+    assert row("uneven_sd`, `uneven_length")[2] == f"0.11, {prior['uneven_length_mm']:g} mm"
+    tool = core.Tool(1.0, 1.0, 0.1, {})
+    assert row("strokes_per_minute")[2] == f"{tool.strokes_per_minute:g}"
+    assert row("face")[2] == tool.face
+    assert row("bites")[2] == ", ".join(f"{name} {strength:g}" for name, strength in BITES.items())
+    assert row("confidence")[2] == f"{core.Job.confidence:g}"
+    assert row("overshoot_risk")[2] == f"{core.Job.overshoot_risk:g}"
+    assert row("limits")[2] == f"{Limits().strain_per_pass:g}, {Limits().strain_total:g}"
+    assert f"{INSIDE.sd_mm:g} mm if nothing is said" in TEXT
+    assert (
+        f"at least {LEAST_OFFSETS};" in row("offsets")[1] and f"at least {LEAST_TRACED}," in row("traced")[1]
+    )
+
+
+@pytest.mark.parametrize("gauge", core.GAUGES.values(), ids=lambda g: g.name)
+def test_gauges_are_told_as_they_are(gauge):
+    figures = (gauge.step_mm, gauge.repeatability_mm, gauge.largest_mm)
+    assert row(gauge.name)[1:] == [f"{mm:g} mm" for mm in figures]
+
+
+def test_every_event_has_a_row_with_its_fields():
+    log = TEXT[TEXT.index("## The log") :]
+    rows = dict(re.findall(r"^\| `(\w+)` \| (.*) \|$", log, re.M))
+    assert set(rows) == set(FORMS)
+    for name, needed in FORMS.items():
+        for field in {*needed, *KNOWN.get(name, ())}:
+            assert f"`{field}`" in rows[name], (name, field)
+    before = log[: log.index("| event |")]
+    assert {f"`{field}`" for field in RECORD if field != "event"} - set(re.findall(r"`\w+`", before)) == set()
+    used = {event["event"] for e in EXAMPLES if isinstance(e, list) for event in e}
+    assert set(FORMS) - used == {"gaps_read", "signed_off"} - used
+
+
+def test_it_is_printed_whole(capsys):
+    assert cli.main(["next", "--reference"]) == cli.FINE
+    out, err = capsys.readouterr()
+    assert (out.strip(), err) == (TEXT.strip(), "")
+
+
+def test_the_help_leads_to_it_and_tells_the_sides(capsys):
+    assert cli.main(["next", "--help"]) == cli.FINE
+    out = capsys.readouterr().out
+    assert "gapwright next --reference" in out
+    sides = re.findall(r'"line": (\{.*\})\s+turns \w+: (\w+)', out)
+    assert [side for _, side in sides] == ["stretch", "shrink"]
+    for line, side in sides:
+        target = core.job(whole({"line": json.loads(line)})["job"]).part.target
+        assert np.all(target > 0) if side == "shrink" else np.all(target < 0)
+    (event,) = re.findall(r'^  (\{"event": "gaps_read".*\})$', out, re.M)
+    assert json.loads(event.replace("[...]", "[]"))["gauge"] in core.GAUGES
