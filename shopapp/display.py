@@ -48,7 +48,7 @@ class DisplayPresenter:
         digits = tuple(Key(f"digit:{c}", c) for c in ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", "."))
         enter = Key("enter", "Set", main=True, enabled=bool(self._entry), why="type it first")
         return DisplayView(
-            Header("Screen", back="bench"),
+            Header("Screen", unit="", back="bench"),
             TEXT,
             RULER_MM,
             self._entry,

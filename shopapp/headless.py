@@ -195,16 +195,17 @@ class Driver:
         self.tap(key)
 
     def _turned_to(self, name: str) -> Any:
-        """The key of this name, on whatever page it is; None when it is on none."""
-        for leading in (MORE, FURTHER):
-            for _ in range(MOST_PAGES):
-                key = self.key_named(name)
-                if key is not None:
-                    return key
-                if self.key_named(leading) is None:
-                    break
-                self.tap(self.key_named(leading))
-        return None
+        """The key of this name on the page where it is alive; a dead one, or None, when it is on none."""
+        for _ in range(MOST_PAGES):
+            if self.key_named(name) is not None or self.key_named(MORE) is None:
+                break
+            self.tap(self.key_named(MORE))
+        for _ in range(self.screen.pages.count):
+            key = self.key_named(name)
+            if (key is not None and key.enabled) or self.key_named(FURTHER) is None:
+                return key
+            self.tap(self.key_named(FURTHER))
+        return self.key_named(name)
 
     def _finger(self, x: float, y: float) -> Any:
         from kivy.core.window import Window

@@ -245,7 +245,7 @@ def gaps_row(session: Session) -> CheckRow:
         gauge=job.gauge.name,
         value="" if known is None else steps.widest_text(known),
         unit="",
-        limit=f"at most {wording.length(job.tolerance_mm)}",
+        limit=f"at most {wording.limit(job.tolerance_mm)}",
         verdict=verdict,
         state={"within": OK, "outside": OVER}.get(verdict, TODO),
         editable=False,

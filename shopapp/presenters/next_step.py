@@ -64,7 +64,7 @@ class NextPresenter(Presenter[NextView]):
         return (
             Key("next", step.key, main=True, why=step.text),
             *seated,
-            Key("gaps", "Read more", enabled=is_open),
+            Key("gaps", "Read gaps", enabled=is_open),
             Key("part", "Part"),
             Key("finish", "Finish check"),
         )

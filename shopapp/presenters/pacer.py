@@ -51,6 +51,11 @@ def duration_s(legs: Sequence[Leg]) -> float:
     return legs[-1].end_s if legs else 0.0
 
 
+def working_s(legs: Sequence[Leg]) -> float:
+    """The time of the strokes alone: the sum of the zones."""
+    return sum(leg.end_s - leg.start_s for leg in legs if leg.zone is not None)
+
+
 def at(legs: Sequence[Leg], seconds: float) -> PacerView:
     """The marker at this moment. seconds : since the start; before 0 it waits, after the end it stands."""
     if not legs:

@@ -81,7 +81,7 @@ def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ..
     found = [
         Fact("Widest gap", steps.widest_text(advice), state if steps.measured(advice) else PLAIN, big=True),
         Fact("Verdict", words, state),
-        Fact("Tolerance", wording.length(job.tolerance_mm)),
+        Fact("Tolerance", wording.limit(job.tolerance_mm)),
         Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
     ]
     return (*found, *_side_effects(advice))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -88,7 +88,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             header=header,
             action=wording.ACTIONS[planned.action],
             arrows=wording.ARROWS[planned.action],
-            facts=_facts(self.session.job, planned),
+            facts=(*_facts(self.session.job, planned), *_pacer_facts(legs)),
             strip=strips.for_strokes(
                 self.session.job, planned.action, planned.strokes, planned.feed, self._before(planned)
             ),
@@ -98,7 +98,7 @@ class PassCardPresenter(Presenter[PassCardView]):
                 Key("not_done", "Not done"),
             ),
             pacer_seconds=pacer.duration_s(legs),
-            pacer_text=f"Pacer, {wording.seconds(pacer.duration_s(legs))}" if legs else "",
+            pacer_text=f"Pacer, {wording.seconds(pacer.working_s(legs))}" if legs else "",
             complaint=self.complaint,
             go=go,
         )
@@ -224,6 +224,16 @@ class PassCardPresenter(Presenter[PassCardView]):
 
     def _cancel(self, _: str) -> None:
         self._counts = None
+
+
+def _pacer_facts(legs: Sequence[Leg]) -> tuple[Fact, ...]:
+    """What the pacer's time is made of: the zones, and what comes before and between them."""
+    if not legs:
+        return ()
+    moving = pacer.duration_s(legs) - pacer.working_s(legs) - pacer.READY_S
+    parts = [f"{pacer.READY_S:.0f} s to take hold", f"{wording.seconds(pacer.working_s(legs))} of strokes"]
+    parts += [f"{wording.seconds(moving)} to move on between zones"] if moving > 0 else []
+    return (Fact("Pacer", ", ".join(parts)),)
 
 
 def _facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:

@@ -81,8 +81,9 @@ class Strip:
     position_mm : (n,) along the edge; length_mm : whole edge; names : (n,) "1", "2", ...;
     strokes : (n,) or () when no strokes are shown; arrows : "together", "apart" or "";
     marks : (n,) readings or deviations, or (); expected_mm, low_mm, high_mm : (n,) band, None where not
-    known, or (); tolerance_mm : (low, high) lines; range_mm : (low, high) of the drawing's height axis;
-    current : station from 0 that is asked for, or None; scale_text : what the height axis is, its unit;
+    known, or (); tolerance_mm : (low, high) lines, limit_text : the high one as written; range_mm :
+    (low, high) of the drawing's height axis; current : station from 0 that is asked for, or None;
+    scale_text : what the height axis is, its unit;
     before : (n,) strokes as planned before the last reading, or () where there is nothing to compare
     """
 
@@ -97,6 +98,7 @@ class Strip:
     low_mm: tuple[float | None, ...] = ()
     high_mm: tuple[float | None, ...] = ()
     tolerance_mm: tuple[float, float] = (0.0, 0.0)
+    limit_text: str = ""
     range_mm: tuple[float, float] = (0.0, 1.0)
     current: int | None = None
     scale_text: str = ""

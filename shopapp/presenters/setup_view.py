@@ -30,7 +30,7 @@ def draw(
     ready = not checked.complaints
     busy = "Working out the plan …" if step == "plan" and ready and plan is None else ""
     return SetupView(
-        header=Header(f"New part, {STEPS[step].lower()}", back="bench"),
+        header=Header(f"New part: {STEPS[step].lower()}", unit="", back="bench"),
         steps=tuple(_step_key(name, text, step, draft, found) for name, text in STEPS.items()),
         title=STEPS[step],
         fields=tuple(_field(draft, spec, found) for spec in _fields(draft, step))

@@ -66,6 +66,7 @@ def for_deviation(job: core.Job, deviation_mm: Array, sd_mm: Array) -> Strip:
         low_mm=_known(low),
         high_mm=_known(high),
         tolerance_mm=(-tolerance, tolerance),
+        limit_text=_limit(job),
         range_mm=(-top, top),
         scale_text="deviation, mm, + outward of the template",
     )
@@ -102,6 +103,7 @@ def for_gaps(
         low_mm=_known(low),
         high_mm=_known(high),
         tolerance_mm=(0.0 if template.rigid else -job.tolerance_mm, job.tolerance_mm),
+        limit_text=_limit(job),
         range_mm=(0.0 if template.rigid else -top, top),
         current=current,
         scale_text="gap, mm",
@@ -141,6 +143,10 @@ def _stations(job: core.Job) -> Strip:
         length_mm=float(job.part.length_mm),
         names=tuple(str(i + 1) for i in range(len(sites))),
     )
+
+
+def _limit(job: core.Job) -> str:
+    return wording.limit(job.tolerance_mm).removesuffix(" mm")
 
 
 def _known(values: Array) -> tuple[float | None, ...]:

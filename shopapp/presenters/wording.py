@@ -32,6 +32,11 @@ def length(mm: float) -> str:
     return core.format_length(mm)
 
 
+def limit(mm: float) -> str:
+    """A limit with the decimals that it needs and its unit, "0.50 mm", "0.001 mm"."""
+    return core.format_limit(mm)
+
+
 def band(mm: float, sd_mm: float) -> str:
     """A length with its 95 % band, "0.30 ± 0.08 mm", or "not known yet"."""
     return UNKNOWN if isnan(mm) or isnan(sd_mm) else core.format_band(mm, sd_mm)

@@ -63,7 +63,7 @@ class GapsScreen(Screen):
         if view.question and not view.entry:
             return super().key_data()
         if view.choosing:
-            return (*view.choices, *(k for k in super().key_data() if k.name == view.choosing))
+            return (*view.choices, Key(view.choosing, "Leave as is"))
         demo = (Key(ANSWER, "The bar answers"),) if self.answer is not None else ()
         taken_back = "undo" if view.entry else "erase"  # one place takes back what came last
         shown = (*view.leaves, *view.pad, *demo, *super().key_data())

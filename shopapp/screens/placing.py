@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 from shopapp.areas import Area
@@ -26,6 +25,4 @@ def put(widget: Any, area: Area) -> None:
 
 def with_further(data: Sequence[KeyData], page: int, count: int) -> tuple[KeyData, ...]:
     """The keys with one that turns the pages, first of all."""
-    last = page + 1 == count
-    further = KeyData(FURTHER, f"{'To the top' if last else 'Read on'} {page + 1}/{count}")
-    return (replace(further), *data)
+    return (KeyData(FURTHER, f"Page {page + 1} of {count}"), *data)

@@ -63,9 +63,8 @@ def arrange(
     cells = _place([*pinned, *others], spans, free, most)
     if len(cells) == len(pinned) + len(others):
         whole = [*first, *fixed, *cells]
-        return [
-            whole if placed or main_high > 1 else _spread(whole, columns, min(main_span, columns) or columns)
-        ]
+        most = columns if main is None else min(main_span, columns)
+        return [whole if placed or main_high > 1 else _spread(whole, columns, most)]
     fixed += _place(pinned, spans, free, most)
     fixed.append(_more(_free_slots(columns, rows, [*first, *fixed])))
     return _pages(others, spans, columns, rows, first, fixed)

@@ -77,7 +77,8 @@ class Header(Widget):
             self._band.pos, self._band.size = (band.x, band.y), (band.width, band.height)
             self._key(self.back, rest.left, back)
             self._key(self.cautions, rest.right, cautions)
-            text = rest if back else Area(rest.x + look.px(2), rest.y, rest.width - look.px(2), rest.height)
+            left, right = look.px(0 if back else 2), look.px(0 if cautions else 2)
+            text = Area(rest.x + left, rest.y, rest.width - left - right, rest.height)
         note = self._note.height_for(text.width) if self.note else 0.0
         _put(self._note, text.bottom(note, look.px(GAP_MM / 2) if note else 0.0))
         _put(self._where, text if self._stacked(area.width) or note else text.top(look.px(HEADER_MM)))
@@ -87,7 +88,8 @@ class Header(Widget):
         return width < look.px(NARROW_MM)
 
     def _room(self, width: float, back: bool, cautions: bool) -> float:
-        return width - look.px((KEY_MM + GAP_MM) * (int(back) + int(cautions)) + (0 if back else 2))
+        keys = int(back) + int(cautions)
+        return width - look.px((KEY_MM + GAP_MM) * keys + 2 * (2 - keys))
 
     def _key(self, key: Key, cut: Any, shown: bool) -> None:
         key.opacity = 1 if shown else 0

@@ -24,7 +24,7 @@ class RowBlock(Widget):
 
     def __init__(self, picture: str, role: str, head: str, tail: str, strong: bool = False) -> None:
         super().__init__()
-        self.picture, self.role, self.strong = picture, role, strong
+        self.picture, self.role, self.head, self.strong = picture, role, head, strong
         self._head = Words(text=head, bold=strong, upright="top")
         self._tail = Words(text=tail, upright="top")
         self._drawing = InstructionGroup()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from kivy.graphics import Color, InstructionGroup, Rectangle, Triangle
+from kivy.graphics import Color, InstructionGroup, Triangle
 from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty
 from kivy.uix.widget import Widget
 
@@ -16,10 +16,10 @@ from shopapp.widgets.glyphs import measured
 from shopapp.widgets.look import look
 from shopapp.widgets.painting import paint
 from shopapp.widgets.sheet import Sheet
-from shopapp.widgets.strip_plan import Plan, draw_strip, plan_strip
+from shopapp.widgets.strip_plan import Plan, draw_strip, lane_of, plan_strip
 from shopapp.widgets.strip_strokes import highest
 
-MARKER_MM, HEAD_MM = 0.9, 7.0
+HEAD_MM = 7.0
 NOWHERE = -1.0
 
 
@@ -36,18 +36,24 @@ class StripView(Widget):
 
     def __init__(self, **kwargs: Any) -> None:
         self._plan: Plan | None = None
+        self._laned = False
         super().__init__(**kwargs)
         with self.canvas:
             self._drawing = InstructionGroup()
             self._marker_colour = Color()
-            self._marker = Rectangle(size=(0, 0))
             self._head = Triangle(points=[0] * 6)
         self.canvas.add(self._drawing)
         for name in ("pos", "size", "strip", "asked", "centre", "captioned"):
             self.fbind(name, self.redraw)
-        self.fbind("marker_mm", self._move_marker)
+        self.fbind("marker_mm", self._marker_moved)
         look.bind(palette=self.redraw, px_per_mm=self.redraw)
         self.redraw()
+
+    @property
+    def marker_box(self) -> tuple[float, float, float, float]:
+        """Left, bottom, right, top of the marker as drawn, in pixels; all 0 while there is none."""
+        xs, ys = self._head.points[::2], self._head.points[1::2]
+        return min(xs), min(ys), max(xs), max(ys)
 
     def on_station(self, station: int) -> None:
         """A station was touched."""
@@ -62,7 +68,7 @@ class StripView(Widget):
         if self.strip.strokes:
             area = area.top(min(self.height, look.px(highest(self.strip))))
         self._area = area
-        sheet = Sheet(look.px_per_mm, measured)
+        sheet, self._laned = Sheet(look.px_per_mm, measured), self.marker_mm >= 0
         self._plan = plan_strip(
             self.strip,
             area,
@@ -71,13 +77,20 @@ class StripView(Widget):
             self.asked,
             None if self.centre < 0 else int(self.centre),
         )
-        draw_strip(sheet, self.strip, area, self._plan, self.captioned)
+        draw_strip(sheet, self.strip, area, self._plan, self.captioned, self._laned)
         paint(self._drawing, sheet)
         self._move_marker()
 
-    def _move_marker(self, *_: Any) -> None:
-        """Set the marker where it belongs; the window follows it."""
-        self._marker.size, self._head.points = (0, 0), [0] * 6
+    def _marker_moved(self, *_: Any) -> None:
+        """Where it starts or stops the strip makes room for its way, or takes that back."""
+        if self._laned != (self.marker_mm >= 0):
+            self.redraw()
+        else:
+            self._move_marker()
+
+    def _move_marker(self) -> None:
+        """Set the marker where it belongs, under the edge and pointing at it; the window follows it."""
+        self._head.points = [0] * 6
         if self.strip is None or self._plan is None or self.marker_mm < 0:
             return
         x = x_along(self._plan.cells, self.strip.position_mm, self.strip.length_mm, self.marker_mm)
@@ -88,13 +101,10 @@ class StripView(Widget):
             if nearest != self.centre:
                 self.centre = nearest
             return
-        width = look.px(MARKER_MM)
         self._marker_colour.rgba = look.rgba("go")
-        self._marker.pos = (x - width / 2, self._plan.overview_top)
-        self._marker.size = (width, self._area.y + self._area.height - self._plan.overview_top)
-        top = self._area.y + self._area.height
-        half, high = look.px(HEAD_MM) / 2, look.px(HEAD_MM)
-        self._head.points = [x - half, top, x + half, top, x, top - high]
+        bottom, top = lane_of(self._plan, look.px_per_mm)
+        half = look.px(HEAD_MM) / 2
+        self._head.points = [x - half, bottom, x + half, bottom, x, top]
 
     def on_touch_down(self, touch: Any) -> bool:
         """Take a touch inside."""

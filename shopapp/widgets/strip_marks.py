@@ -11,6 +11,11 @@ from shopapp.widgets.cells import Cells
 from shopapp.widgets.sheet import Sheet
 
 MARK_MM, STEM_MM, LINE_MM, BOLD_LINE_MM, HEADROOM = 3.2, 1.0, 0.3, 0.7, 1.1
+EXPECTED_MM, EXPECTED_EDGE = 0.5, "rule"
+"""Width and colour of the lines that show an expected value and its band"""
+
+Box = tuple[float, float, float, float]
+"""Left, bottom, right, top in pixels"""
 
 
 @dataclass(frozen=True)
@@ -65,18 +70,19 @@ def _draw_limits(sheet: Sheet, strip: Strip, at: tuple[float, float], heights: H
         return
     low, high = strip.tolerance_mm
     if low < 0 and at[1] - at[0] < line:
-        sheet.text("quiet", f"±{high:.2f}", right, heights.zero, CLOSE_MM, 1.0)
+        sheet.text("quiet", f"±{strip.limit_text}", right, heights.zero, CLOSE_MM, 1.0)
         return
     for limit, y in zip((low, high), at, strict=True):
         if limit:
             sign = "−" if limit < 0 else ("+" if low < 0 else "")
-            sheet.text("quiet", f"{sign}{abs(limit):.2f}", right, y, CLOSE_MM, 1.0)
+            sheet.text("quiet", f"{sign}{strip.limit_text}", right, y, CLOSE_MM, 1.0)
     if at[1] - heights.zero > line:
         sheet.text("quiet", "0", right, heights.zero, CLOSE_MM, 1.0)
 
 
 def draw_expected(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> None:
-    """The expected value of each station as a dash, its band behind it."""
+    """The expected value of each station as a dash, its band as a frame around it."""
+    width = EXPECTED_MM * sheet.px
     for station in cells.stations:
         low, high, expected = (
             _at(values, station) for values in (strip.low_mm, strip.high_mm, strip.expected_mm)
@@ -84,9 +90,11 @@ def draw_expected(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) ->
         left, right = cells.span(station)
         inset = 0.12 * (right - left)
         if low is not None and high is not None:
-            sheet.box("band", left + inset, heights.y(low), right - inset, heights.y(high))
+            box = left + inset, heights.y(low), right - inset, heights.y(high)
+            sheet.box("band", *box)
+            sheet.frame(EXPECTED_EDGE, *box, min(width, (box[3] - box[1]) / 2, (box[2] - box[0]) / 4))
         if expected is not None:
-            sheet.level("rule", left + inset, right - inset, heights.y(expected), sheet.px * LINE_MM)
+            sheet.level(EXPECTED_EDGE, left + inset, right - inset, heights.y(expected), width)
 
 
 def draw_marks(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> None:
@@ -109,9 +117,12 @@ def shape_of(mark: Mark) -> str:
     return mark.state
 
 
-def draw_numbers(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> None:
-    """Numbers beside the marks as far as they fit: the one asked for, suspects, the widest, the rest."""
-    taken: list[tuple[float, float]] = []
+def draw_numbers(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> list[Box]:
+    """Numbers beside the marks as far as they fit: the one asked for, suspects, the widest, the rest.
+
+    The answer is where they stand.
+    """
+    taken: list[Box] = []
     for station in _by_weight(strip, cells):
         mark = strip.marks[station]
         text = mark.text + (" ?" if mark.suspect else "")
@@ -122,11 +133,41 @@ def draw_numbers(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> 
         width = sheet.measure(text, capital_mm)
         x = cells.middle(station)
         left = min(max(x - width / 2, cells.edges[0]), cells.edges[-1] - width)
-        if any(left < end and left + width > start for start, end in taken):
+        if any(left < box[2] + sheet.px and left + width > box[0] - sheet.px for box in taken):
             continue
-        taken.append((left - sheet.px, left + width + sheet.px))
         y = _number_y(sheet, strip, heights, _stations_under(cells, left, width), station, capital_mm)
+        half = capital_mm * sheet.px / 2
+        taken.append((left, y - half, left + width, y + half))
         sheet.text(shape_of(mark), text, left, y, capital_mm, 0.0)
+    return taken
+
+
+def draw_limit_inside(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights, taken: list[Box]) -> None:
+    """The number of the tolerance at its line, as short as it is written, where there is no room beside the
+    strip: in the first corner, right or left, above or below the line, that no number and no mark is in."""
+    text = strip.limit_text.rstrip("0").rstrip(".") if "." in strip.limit_text else strip.limit_text
+    width, high = sheet.measure(text, CLOSE_MM), sheet.px * CLOSE_MM
+    away = high / 2 + sheet.px * 0.8
+    busy = [*taken, *_marks_in(sheet, strip, cells, heights)]
+    line = heights.y(strip.tolerance_mm[1])
+    lowest = heights.y(min(0.0, strip.tolerance_mm[0])) + high / 2
+    for y in (y for y in (line + away, line - away) if y > lowest):
+        for x in (cells.edges[-1] - width, cells.edges[0]):
+            box = (x, y - high / 2, x + width, y + high / 2)
+            if not any(_cover(box, other) for other in busy):
+                sheet.text("quiet", text, x, y, CLOSE_MM, 0.0)
+                return
+
+
+def _marks_in(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> list[Box]:
+    half = MARK_MM * sheet.px / 2
+    ends = [(cells.middle(i), strip.marks[i].value_mm) for i in cells.stations]
+    known = [(x, heights.y(value)) for x, value in ends if value is not None]
+    return [(x - half, min(heights.zero, y - half), x + half, max(heights.zero, y + half)) for x, y in known]
+
+
+def _cover(one: Box, other: Box) -> bool:
+    return one[0] < other[2] and one[2] > other[0] and one[1] < other[3] and one[3] > other[1]
 
 
 def _stations_under(cells: Cells, left: float, width: float) -> range:
@@ -141,9 +182,19 @@ def _number_y(
     away = sheet.px * (MARK_MM / 2 + 0.6 + capital_mm / 2)
     own = strip.marks[station].value_mm
     near = [0.0, *(mark.value_mm for mark in (strip.marks[i] for i in covered) if mark.value_mm is not None)]
-    if own is not None and own < 0:
-        return heights.y(min(near)) - away
-    return heights.y(max(near)) + away
+    below = own is not None and own < 0
+    y = heights.y(min(near)) - away if below else heights.y(max(near)) + away
+    way, clear = (-1 if below else 1), sheet.px * (capital_mm / 2 + 0.8)
+    for line in sorted(_lines_at(strip, heights, covered), key=lambda line: way * line):
+        if abs(y - line) < clear:  # no line runs through the number
+            y = line + way * clear
+    return y
+
+
+def _lines_at(strip: Strip, heights: Heights, stations: range) -> list[float]:
+    """Where lines run at these stations: the tolerance, the expected values with their bands."""
+    known = (_at(v, i) for v in (strip.low_mm, strip.expected_mm, strip.high_mm) for i in stations)
+    return [heights.y(value) for value in (*strip.tolerance_mm, *known) if value is not None]
 
 
 def _fits(sheet: Sheet, text: str, cells: Cells, station: int) -> bool:

@@ -16,6 +16,7 @@ from shopapp.widgets.sheet import Measure, Sheet
 from shopapp.widgets.strip_marks import (
     draw_expected,
     draw_ground,
+    draw_limit_inside,
     draw_marks,
     draw_numbers,
     drawn_range,
@@ -25,7 +26,7 @@ from shopapp.widgets.strip_marks import (
 from shopapp.widgets.strip_strokes import draw_strokes
 
 CURRENT_GROWN, GUTTER_MM, OVERVIEW_MM, ROW_MM = 1.3, 13.0, 9.0, line_mm(CLOSE_MM)
-LOW_STRIP_MM, LOW_OVERVIEW_MM = 34.0, 6.0
+LOW_STRIP_MM, LOW_OVERVIEW_MM, LANE_MM = 34.0, 6.0, 4.5
 MARKS_MM, APART_MM, NARROW_MM = 2.4, 1.0, 80.0
 """Least width of a cell that shows a mark, of the space between two counts; a strip narrower than the third
 gives up its gutter while stations are chosen"""
@@ -71,8 +72,11 @@ def _narrowest(strip: Strip, px: float, measure: Measure) -> float:
     return max(measure(str(count), CLOSE_MM) for count in strip.strokes) + APART_MM * px
 
 
-def draw_strip(sheet: Sheet, strip: Strip, area: Area, plan: Plan, captioned: bool = True) -> None:
-    """Set the whole strip down on a sheet. captioned : what its height is stands above it."""
+def draw_strip(
+    sheet: Sheet, strip: Strip, area: Area, plan: Plan, captioned: bool = True, lane: bool = False
+) -> None:
+    """Set the whole strip down on a sheet. captioned : what its height is stands above it;
+    lane : a way for the running marker is kept free under the edge, see :func:`lane_of`."""
     px = sheet.px
     rest = area.all_of_it()
     gutter = rest.left(plan.cells.edges[0] - area.x)
@@ -80,6 +84,8 @@ def draw_strip(sheet: Sheet, strip: Strip, area: Area, plan: Plan, captioned: bo
         _draw_overview(sheet, strip, plan, rest.bottom(plan.overview_top - rest.y, px))
     names = rest.bottom(ROW_MM * px)
     _draw_names(sheet, strip, plan.cells, names)
+    if lane:
+        rest.bottom(LANE_MM * px)
     if captioned and (strip.scale_text or strip.arrows):
         _draw_scale(sheet, strip, area, rest)
     if strip.strokes:
@@ -89,10 +95,18 @@ def draw_strip(sheet: Sheet, strip: Strip, area: Area, plan: Plan, captioned: bo
         draw_ground(sheet, strip, plan.cells, heights, gutter)
         draw_expected(sheet, strip, plan.cells, heights)
         draw_marks(sheet, strip, plan.cells, heights)
-        draw_numbers(sheet, strip, plan.cells, heights)
+        taken = draw_numbers(sheet, strip, plan.cells, heights)
+        if gutter.width <= 0:
+            draw_limit_inside(sheet, strip, plan.cells, heights, taken)
     if strip.current in plan.cells.stations:
         left, right = plan.cells.span(strip.current or 0)
         sheet.frame("ink", left, names.y, right, rest.y + rest.height, 0.8 * px)
+
+
+def lane_of(plan: Plan, px: float) -> tuple[float, float]:
+    """Bottom and top of the marker's way, between the station numbers and the edge."""
+    bottom = plan.overview_top + (ROW_MM + (1.0 if plan.overview is not None else 0.0)) * px
+    return bottom, bottom + LANE_MM * px
 
 
 def _draw_scale(sheet: Sheet, strip: Strip, area: Area, rest: Area) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import core
+from tests.gui.screens_of import main_key
 
 MOST_PASSES, MOST_TABS, MOST_PAGES = 8, 80, 12
 
@@ -74,6 +75,16 @@ def set_up(driver: Any) -> None:
     driver.settle()
 
 
+def read_cautions(driver: Any) -> None:
+    """Every page of the cautions, then the key that acknowledges them."""
+    for _ in range(MOST_PAGES):
+        if main_key(driver).enabled:
+            break
+        assert tab_to(driver, "further")
+        driver.key("enter")
+    driver.key("enter") if tab_to(driver, "understood") else None
+
+
 def make_part(driver: Any, seed: int) -> int:
     """Cautions, passes and gaps on a simulated bar up to the finish check; the number of passes."""
     session = driver.app.session
@@ -84,7 +95,7 @@ def make_part(driver: Any, seed: int) -> int:
         if driver.app.navigation.name == "finish":
             return passes
         if driver.app.navigation.name == "cautions":
-            driver.key("enter")
+            read_cautions(driver)
         driver.settle()
         planned = session.advice.next_pass
         strokes = [int(m) for m in planned.strokes]

@@ -10,7 +10,7 @@ import pytest
 
 import core
 from tests.gui import keyboarder, operator
-from tests.gui.screens_of import SIZES
+from tests.gui.screens_of import HELD, SIZES
 
 pytestmark = pytest.mark.gui
 
@@ -166,6 +166,42 @@ def test_cautions_are_one_touch_away_on_every_screen(start: Any, rib: dict[str, 
         assert driver.app.navigation.name == "cautions"
         driver.press(driver.screen.view.keys[0].name)
         assert driver.app.navigation.name == name
+
+
+@pytest.mark.parametrize("held", HELD)
+def test_cautions_are_acknowledged_on_the_last_page(start: Any, rib: dict[str, Any], held: str) -> None:
+    """The key is off, and says why, until every caution was on the screen; read halfway does not count."""
+    driver = start(HELD[held])
+    session = driver.app.session
+    session.open(session.shop.new_part(rib))
+    driver.app.navigation.go("cautions")
+    driver.idle(2)
+    pages = driver.screen.pages.count
+    assert pages > 1 or held.startswith("13")
+    for page in range(pages):
+        driver.tap(driver.key_named("understood"))
+        if page + 1 < pages:
+            assert driver.app.navigation.name == "cautions"
+            assert driver.screen.header.note == "turn to the last page first"
+            assert not session.standing.cautions_read
+            driver.tap(driver.key_named("further"))
+    assert driver.app.navigation.name == "pass_card"
+    assert session.standing.cautions_read
+
+
+def test_cautions_left_halfway_begin_anew(start: Any, rib: dict[str, Any]) -> None:
+    """What was shown before the screen was left is to be shown again."""
+    driver = start(SIZES["7 inch"])
+    session = driver.app.session
+    session.open(session.shop.new_part(rib))
+    for _ in range(2):
+        driver.app.navigation.go("cautions")
+        driver.idle(2)
+        for _ in range(driver.screen.pages.count - 1):
+            assert not driver.key_named("understood").enabled
+            driver.tap(driver.key_named("further"))
+        assert driver.key_named("understood").enabled
+        driver.press("close")
 
 
 def test_the_pacer_runs_along_the_strip(start: Any, rib: dict[str, Any]) -> None:

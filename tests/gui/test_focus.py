@@ -84,7 +84,7 @@ def _changing_counts(start: Any, rib: dict[str, Any]) -> Any:
     driver.app.navigation.go("part")
     driver.settle()
     driver.key("enter")
-    driver.key("enter")
+    keyboarder.read_cautions(driver)
     driver.settle()
     keyboarder.press(driver, "differently")
     driver.app.navigation.screen.tap(0)

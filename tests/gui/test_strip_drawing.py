@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import time
+from collections import Counter
 from dataclasses import replace
 from itertools import combinations, pairwise
 
 import pytest
 
 from shopapp.areas import Area
+from shopapp.palette import PALETTES, Palette, contrast
 from shopapp.presenters.pieces import OK, OVER, TODO, UNDER, Bracket, Mark, Strip
 from shopapp.widgets.cells import cells_for
 from shopapp.widgets.sheet import Sheet
-from shopapp.widgets.strip_marks import heights_of
-from shopapp.widgets.strip_plan import draw_strip, plan_strip
+from shopapp.widgets.strip_marks import EXPECTED_EDGE, heights_of
+from shopapp.widgets.strip_plan import draw_strip, lane_of, plan_strip
 
 PX = 6.0
 AREA = Area(10.0, 20.0, 150 * PX, 45 * PX)
@@ -37,6 +39,7 @@ def gaps(n: int, current: int | None = None) -> Strip:
         low_mm=tuple(v - 0.1 for v in values),
         high_mm=tuple(v + 0.1 for v in values),
         tolerance_mm=(0.0, 0.5),
+        limit_text="0.50",
         range_mm=(0.0, 2.0),
         current=current,
         scale_text="gap, mm",
@@ -58,6 +61,13 @@ def drawn(strip: Strip, asked: bool = False, centre: int | None = None, area: Ar
     sheet = Sheet(PX, measure)
     draw_strip(sheet, strip, area, plan_strip(strip, area, PX, measure, asked, centre))
     return sheet
+
+
+def boxes(sheet: Sheet, role: str) -> list[tuple[float, float, float, float]]:
+    """Left, bottom, right, top of every two triangles of a role."""
+    corners = sheet.corners[role]
+    places = [corners[i : i + 12] for i in range(0, len(corners), 12)]
+    return [(min(p[::2]), min(p[1::2]), max(p[::2]), max(p[1::2])) for p in places]
 
 
 def texts(sheet: Sheet) -> list[str]:
@@ -144,6 +154,79 @@ def test_unknown_and_skipped_stations_are_drawn_as_such() -> None:
     assert "skipped" in texts(sheet)
     assert len(sheet.corners["under"]) // 6 == 3
     assert "band" not in sheet.corners
+
+
+@pytest.mark.parametrize("palette", PALETTES.values(), ids=lambda p: p.name)
+def test_the_expected_band_can_be_seen(palette: Palette) -> None:
+    """A line of half a millimetre all around it, at least 3:1 against what lies on both of its sides
+    (WCAG 2.1, success criterion 1.4.11): the band's own fill, the tolerance's and the screen's ground."""
+    strip = replace(gaps(6), expected_mm=())
+    bare = drawn(replace(strip, low_mm=(None,) * 6, high_mm=(None,) * 6))
+    more = Counter(boxes(drawn(strip), EXPECTED_EDGE)) - Counter(boxes(bare, EXPECTED_EDGE))
+    plan = plan_strip(strip, AREA, PX, measure)
+    left, right = plan.cells.span(3)
+    edges = [box for box in more if left <= box[0] and box[2] <= right]
+    assert len(edges) == 4
+    assert min(min(box[2] - box[0], box[3] - box[1]) for box in edges) == pytest.approx(0.5 * PX)
+    fills = [box for box in boxes(drawn(strip), "band") if left <= box[0] and box[2] <= right]
+    assert len(fills) == 1
+    around = [f(box[i] for box in edges) for i, f in enumerate((min, min, max, max))]
+    assert around == pytest.approx(list(fills[0]))
+    for ground in ("ground", "panel", "band"):
+        assert contrast(getattr(palette, EXPECTED_EDGE), getattr(palette, ground)) >= 3.0
+
+
+@pytest.mark.parametrize("n", [5, 12, 30])
+def test_no_number_lies_on_the_line_of_the_tolerance(n: int) -> None:
+    """Every number beside a mark is wholly above or wholly below it."""
+    strip = gaps(n)
+    sheet = drawn(strip)
+    line = next(
+        p.y for role in sheet.letters for p in sheet.letters[role] if p.text == "0.50" and role == "quiet"
+    )
+    numbers = [p for role in ("ok", "over", "todo") for p in sheet.letters[role]]
+    assert len(numbers) > 2
+    assert all(abs(p.y - line) > p.capital_mm * PX / 2 for p in numbers)
+
+
+def test_a_narrow_strip_keeps_the_number_of_the_tolerance() -> None:
+    """While stations are chosen on a small screen there is no room beside them: it stands inside, over
+    nothing else."""
+    narrow = Area(10.0, 20.0, 63 * PX, 37 * PX)
+
+    def roboto(text: str, capital_mm: float) -> float:
+        """Its digits are 1150, its points 539 units of 1456 a capital wide (its hmtx table)."""
+        return sum(539 / 1456 if c == "." else 1150 / 1456 for c in text) * capital_mm * PX
+
+    for current in range(30):
+        strip, sheet = gaps(30, current), Sheet(PX, roboto)
+        draw_strip(sheet, strip, narrow, plan_strip(strip, narrow, PX, roboto, asked=True), captioned=False)
+        limits = [p for p in sheet.letters["quiet"] if p.text == "0.5"]
+        assert len(limits) == 1, current
+        written = [p for pieces in sheet.letters.values() for p in pieces if p is not limits[0]]
+        for other in written:
+            apart_x = (
+                other.x + roboto(other.text, other.capital_mm) <= limits[0].x
+                or limits[0].x + roboto("0.5", 3.5) <= other.x
+            )
+            assert apart_x or abs(other.y - limits[0].y) >= (other.capital_mm + 3.5) / 2 * PX, other
+
+
+@pytest.mark.parametrize("n", [5, 12, 30, 200])
+def test_the_way_of_the_marker_is_free(n: int) -> None:
+    """While the marker runs no text and no bar is where it runs, so that it covers nothing."""
+    strip = strokes(n)
+    sheet, plan = Sheet(PX, measure), plan_strip(strip, AREA, PX, measure)
+    draw_strip(sheet, strip, AREA, plan, lane=True)
+    bottom, top = lane_of(plan, PX)
+    assert top - bottom >= 4.5 * PX - 1e-6
+    for pieces in sheet.letters.values():
+        for piece in pieces:
+            high = piece.capital_mm * PX / 2
+            assert piece.y - high >= top or piece.y + high <= bottom, piece
+    for role in list(sheet.corners):
+        for box in boxes(sheet, role):
+            assert box[1] >= top - 1e-6 or box[3] <= bottom + 1e-6, (role, box)
 
 
 @pytest.mark.parametrize("make", [gaps, strokes])

@@ -31,6 +31,7 @@ def test_the_card_says_all_that_has_to_be_set(card: PassCardPresenter) -> None:
         ("Stroke rate", "120 strokes/min"),
         ("Expected widest gap", "0.42 ± 0.10 mm"),
         ("Chance of going too far", "4 %"),
+        ("Pacer", "3 s to take hold, 27 s of strokes"),
     ]
     assert view.strip is not None
     assert view.strip.strokes == tuple(AS_PLANNED)
@@ -169,7 +170,7 @@ def test_counts_before_the_last_reading_stand_beside(session: Session, advise: C
 def test_the_pacer_runs_through_the_zone(card: PassCardPresenter) -> None:
     view = card.view()
     assert view.pacer_seconds == pytest.approx(29.7)
-    assert view.pacer_text == "Pacer, 30 s"
+    assert view.pacer_text == "Pacer, 27 s"
     assert card.pacer(1.0).text == "get ready, 2 s"
     middle = card.pacer(3.0 + 26.7 / 2)
     assert middle.position_mm == pytest.approx(160.0)
