@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -34,7 +35,17 @@ def test_a_whole_job_is_played_to_sign_off_and_its_record_left(name: str, tmp_pa
     assert job_document["name"] in text and "Invented" in text and "signed off after" in text
     kept = core.read_document((tmp_path / f"{name}.json").read_bytes())
     assert kept.events[-1]["event"] == "signed_off"
-    assert core.refit(kept.job, kept.events).verdict == "within"
+    final = core.refit(kept.job, kept.events)
+    assert final.verdict == "within"
+    for known in (r for r in final.response.values() if r.known):
+        share, band = (100 * part / known.expected for part in (known.mean, 1.96 * known.sd))  # of 95 %
+        learned = f"{share:.0f} ± {band:.0f} % of the first guess"
+        assert f"learned  {known.action}, {known.bite}: {learned}" in text
+    before = core.refit(kept.job, [])
+    assert f"before any work the widest gap is about {core.format_length(before.widest_gap_mm)}," in text
+    assert " rad" not in text
+    for widest in re.findall(r"This plan ends at ([\d.]+) ", text):
+        assert float(widest) >= kept.job.tolerance_mm
     with core.Shop(tmp_path) as shop:
         (card,) = shop.parts()
         assert card.name == job_document["name"]
