@@ -6,7 +6,7 @@ from math import nan
 
 import numpy as np
 
-from core.advice import CLOSE, WITHIN, Pass, Reseat, Response, Suspect
+from core.advice import BAND, CLOSE, WITHIN, Pass, Reseat, Response, Suspect
 from core.jobtypes import Job
 from core.units import format_band, format_length, format_limit
 
@@ -133,10 +133,12 @@ def _about_the_end(tolerance_mm: float, now: tuple[Pass, ...]) -> list[str]:
     """A plan that does not arrive says so."""
     if not now or now[-1].expected_gap_mm <= tolerance_mm:
         return []
-    left = format_band(now[-1].expected_gap_mm, now[-1].expected_gap_sd_mm)
+    end = now[-1]
+    left = format_band(end.expected_gap_mm, end.expected_gap_sd_mm)
+    sure = end.expected_gap_mm - BAND * end.expected_gap_sd_mm > tolerance_mm
     return [
-        f"This plan ends at {left}, outside the tolerance of {format_limit(tolerance_mm)}: more than these "
-        "passes will be needed; they are planned anew after every round of gaps."
+        f"This plan ends at {left}, outside the tolerance of {format_limit(tolerance_mm)}: more passes than these "
+        f"{'will' if sure else 'may'} be needed; they are planned anew after every round of gaps."
     ]
 
 

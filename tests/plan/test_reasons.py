@@ -119,7 +119,14 @@ def test_a_plan_that_does_not_arrive_says_so_with_figures(tolerance: str, shown:
     job = core.job(rib(tolerance=tolerance))
     (ends,) = said(job=job, now=(a_pass(20, gap=7.0), a_pass(5, gap=5.58)))
     assert ends.startswith("This plan ends at 5.58 ± 0.20 mm, outside the tolerance of " + shown)
+    assert "more passes than these will be needed" in ends
     assert said(now=(a_pass(20, gap=7.0), a_pass(5, gap=0.5))) == []
+
+
+def test_a_plan_whose_band_reaches_into_the_tolerance_may_do() -> None:
+    """0.60 mm with a standard deviation of 0.10 mm: the 95 % band begins at 0.40 mm."""
+    (ends,) = said(now=(a_pass(20, gap=0.6),))
+    assert "more passes than these may be needed" in ends
 
 
 def test_a_part_that_is_within_has_no_plan_to_change() -> None:
