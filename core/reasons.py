@@ -137,8 +137,8 @@ def _about_the_end(tolerance_mm: float, now: tuple[Pass, ...]) -> list[str]:
     left = format_band(end.expected_gap_mm, end.expected_gap_sd_mm)
     sure = end.expected_gap_mm - BAND * end.expected_gap_sd_mm > tolerance_mm
     return [
-        f"This plan ends at {left}, outside the tolerance of {format_limit(tolerance_mm)}: more passes than these "
-        f"{'will' if sure else 'may'} be needed; they are planned anew after every round of gaps."
+        f"This plan ends at {left}, outside the tolerance of {format_limit(tolerance_mm)}: more passes than "
+        f"these {'will' if sure else 'may'} be needed; they are planned anew after every round of gaps."
     ]
 
 
