@@ -17,11 +17,15 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 STEPS = 60
+HOPELESS = 1e6  # relative; so far from its constraints goes only a program that nothing can satisfy
 
 
 @dataclass(frozen=True)
 class Optimum:
-    """values : (..., k) minimisers; gap : (...) remaining duality gap, relative; converged : (...)"""
+    """values : (..., k) minimisers; gap : (...) remaining duality gap, relative; converged : (...)
+
+    Of a program that nothing can satisfy: values that come near to it, not converged.
+    """
 
     values: Array
     gap: Array
@@ -46,18 +50,24 @@ def minimise(
     index = np.flatnonzero(bounded)
     bend = np.zeros(len(cost)) if curvature is None else curvature
     state = _start(cost, rows, b, index)
-    done = np.zeros(len(b), dtype=bool)
-    gap = np.full(len(b), np.inf)
+    values, gaps = state[0].copy(), np.full(len(b), np.inf)
+    converged = np.zeros(len(b), dtype=bool)
+    alive = np.arange(len(b))
     for _ in range(STEPS):
-        residual, gap = _residuals(cost, bend, rows, b, index, state)
+        residual, gap = _residuals(cost, bend, rows, b[alive], index, state)
         done = (gap < tolerance) & (residual < tolerance)
-        if done.all():
+        better = done | ~converged[alive] & (residual < HOPELESS)
+        values[alive[better]], gaps[alive[better]] = state[0][better], gap[better]
+        converged[alive[done]] = True
+        going = residual < HOPELESS
+        if converged[alive[going]].all():
             break
-        state = _step(cost, bend, rows, b, index, state)
-    values = state[0]
+        if not going.all():
+            alive, state = alive[going], (state[0][going], state[1][going], state[2][going])
+        state = _step(cost, bend, rows, b[alive], index, state)
     if single:
-        return Optimum(values[0], gap[0], done[0])
-    return Optimum(values, gap, done)
+        return Optimum(values[0], gaps[0], converged[0])
+    return Optimum(values, gaps, converged)
 
 
 _State = tuple[Array, Array, Array]

@@ -77,3 +77,17 @@ def test_an_impossible_program_is_not_called_solved() -> None:
     with np.errstate(all="ignore"):
         found = minimise(np.ones(1), np.array([[1.0], [-1.0]]), np.ones(2), np.zeros(1, dtype=bool))
     assert not found.converged
+
+
+def test_a_program_that_nothing_satisfies_does_not_spoil_its_neighbours() -> None:
+    """One of a batch asks for v >= 1 and v <= 0 at once; the others are answered as they are alone."""
+    cost, rows, right, bounded = drawn(3, batch=6)
+    rows = np.vstack([rows, np.eye(12)[0], -np.eye(12)[0]])
+    loose = np.full((6, 2), -100.0)
+    loose[4] = [1.0, 0.0]
+    found = minimise(cost, rows, np.hstack([right, loose]), bounded)
+    assert list(found.converged) == [True, True, True, True, False, True]
+    assert np.all(np.isfinite(found.values))
+    for i in (0, 1, 2, 3, 5):
+        best = library(cost, rows, np.hstack([right, loose])[i], bounded)
+        assert cost @ found.values[i] == pytest.approx(best, rel=1e-4, abs=1e-4)

@@ -98,6 +98,7 @@ def fit(job: Job, steps: list[Step]) -> Fit:
         if not _screen(steps, result, memory):
             break
         result = _settle(job, steps, model, memory)
+    _refuse_nonsense(model, result.belief.mean[model.sites :])  # where it did not settle, too
     return result
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.linear_program import minimise
+from core.linear_program import Optimum, minimise
 
 Array = NDArray[np.float64]
 FAINT_MM = 1e-9  # a rigid motion that changes no reading by more than this is no motion for it
@@ -27,7 +27,8 @@ def best_seating(readings_mm: Array, columns: Array, bounds: tuple[Array, Array]
 
     readings_mm : (r,) or (s, r) as read under some seating; columns : (r, k) mm per unit of each
     rigid motion; bounds : (k,) or (s, k) least and most of each, infinite where free;
-    rigid : no reading may fall below zero, else the largest either way counts.
+    rigid : no reading may fall below zero, else the largest either way counts. (A shape that no rigid
+    motion frees of overlap is laid as a signed one, and its readings count from the lowest.)
     """
     many = np.atleast_2d(readings_mm)
     size = np.maximum(np.abs(many).max(axis=1, keepdims=True), 1e-9)
@@ -38,13 +39,19 @@ def best_seating(readings_mm: Array, columns: Array, bounds: tuple[Array, Array]
     least, most = (np.atleast_2d(bound)[:, used] * reach[used] for bound in bounds)
     held = np.flatnonzero(np.isfinite(most[0]))
     hold = np.hstack([np.eye(k)[held], np.zeros((len(held), 1))])
-    low = np.hstack([unit, ones * (0.0 if rigid else 1.0)])
-    rows = np.vstack([low, np.hstack([-unit, ones]), hold, -hold])
     limits = np.hstack([least[:, held], -most[:, held]])
     right = np.hstack([-many, many, np.broadcast_to(limits, (len(many), limits.shape[1]))]) / size
-    cost = np.zeros(k + 1)
-    cost[-1] = 1.0
-    best = minimise(cost, rows, right, np.zeros(k + 1, dtype=bool)).values * size
+    cost, free = np.eye(k + 1)[-1], np.zeros(k + 1, dtype=bool)
+
+    def least_widest(overlap: bool, of: NDArray[np.bool_]) -> Optimum:
+        low = np.hstack([unit, ones * overlap])
+        rows = np.vstack([low, np.hstack([-unit, ones]), hold, -hold])
+        return minimise(cost, rows, right[of], free)
+
+    found = least_widest(not rigid, np.ones(len(many), dtype=bool))
+    best, stuck = found.values * size, ~found.converged
+    if rigid and stuck.any():
+        best[stuck] = least_widest(True, stuck).values * size[stuck]
     gaps = many + best[:, :k] @ unit.T
     if rigid:
         gaps = gaps - np.minimum(gaps.min(axis=1, keepdims=True), 0.0)

@@ -40,10 +40,11 @@ class Offered:
         return self.view(self.pose, s_mm)[0]
 
     def readable_gaps_at(self, s_mm: Array) -> Array:
-        """(r,) gaps, NaN where the normal of the template passes the bar's end."""
-        met = held_against(self.curve, self.line, s_mm, self.pivot, self.pose).met_mm
+        """(r,) gaps, NaN where the normal of the template passes the bar or its end."""
+        held = held_against(self.curve, self.line, s_mm, self.pivot, self.pose)
+        met = held.met_mm
         out = (met < -OVER_THE_END_MM) | (met > self.line.length_mm + OVER_THE_END_MM)
-        return np.where(out, np.nan, self.gaps_at(s_mm))
+        return np.where(out | held.aslant, np.nan, self.gaps_at(s_mm))
 
     def view(self, pose: Array, s_mm: Array | None = None) -> tuple[Array, Array]:
         """Gaps (r,) and their slopes (r, 3) in this pose."""

@@ -10,6 +10,11 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 CELL_MM = 2.0
+ASLANT_RAD = np.pi / 3.0
+"""No gauge is held more aslant to a bar; common practice, no source."""
+FACING_RAD = np.radians(80.0)
+TURNED_RAD = np.radians(20.0)
+MISSED_MM = 1e-3
 
 
 class Line(Protocol):
@@ -35,12 +40,14 @@ class Against:
 
     deviation_mm : (r,) along the template's outward (right) normal; met_mm : (r,) where on the bar
     the normal meets it, outside 0..length where it passes the bar's end; motion : (r, 3) mm per mm
-    of shift along x, along y, and per rad of rotation about ``pivot``
+    of shift along x, along y, and per rad of rotation about ``pivot``; aslant : (r,) where the bar lies so
+    far across that nothing can be read
     """
 
     deviation_mm: Array
     met_mm: Array
     motion: Array
+    aslant: NDArray[np.bool_]
 
 
 class Curve:
@@ -91,6 +98,11 @@ def normals(heading: Array) -> Array:
     return np.stack([np.sin(heading), -np.cos(heading)], axis=-1)
 
 
+def _tangents(heading: Array) -> Array:
+    """(n, 2) unit vectors along these headings."""
+    return np.stack([np.cos(heading), np.sin(heading)], axis=-1)
+
+
 def placed(points: Array, pivot: Array, pose: Array) -> Array:
     """Points turned by pose[2] about the pivot, then shifted by pose[:2]."""
     c, s = np.cos(pose[2]), np.sin(pose[2])
@@ -108,10 +120,16 @@ def registered(curve: Curve, line: Line, s_mm: Array) -> tuple[Array, Array]:
 
 
 def held_against(curve: Curve, line: Line, s_mm: Array, pivot: Array, pose: Array) -> Against:
-    """Where the normals of the line at s meet the placed bar, and how that answers to a rigid motion."""
+    """Where the normals of the line at s meet the placed bar, and how that answers to a rigid motion.
+
+    Where the bar lies more than ASLANT_RAD across, its normal would pass it by: the direction leans towards
+    the bar's own, to lie along it at a half turn.
+    """
     origin, heading = line.point_mm(s_mm), line.heading_rad(s_mm)
-    tangent = np.stack([np.cos(heading), np.sin(heading)], axis=-1)
-    outward = normals(heading)
+    across = curve.at(s_mm)[1] + pose[2] - heading
+    over = np.maximum(np.abs(across) - ASLANT_RAD, 0.0)
+    heading = heading + np.sign(across) * np.minimum(1.5 * over, np.abs(across))
+    outward, tangent = normals(heading), _tangents(heading)
     met = np.array(s_mm, dtype=float)
     low, high = curve.edges_mm[0], curve.edges_mm[-1]
     for _ in range(30):
@@ -125,8 +143,34 @@ def held_against(curve: Curve, line: Line, s_mm: Array, pivot: Array, pose: Arra
             break
     point, turned = curve.at(met)
     point, turned = placed(point, pivot, pose), turned + pose[2]
-    own = normals(turned) / np.sum(normals(turned) * outward, axis=-1, keepdims=True)
+    lost = np.abs(np.sum((point - origin) * tangent, axis=-1)) > MISSED_MM
+    lost |= (over > 0.0) | (np.abs(turned - heading) > FACING_RAD)
+    for i in np.flatnonzero(lost):
+        point[i], turned[i] = _followed(curve, s_mm[i], pivot, pose, origin[i], tangent[i])
+    deviation = np.sum((point - origin) * outward, axis=-1)
+    facing = np.cos(turned - heading)
+    own = normals(turned) / facing[:, None]
     arm = point - pivot - pose[:2]
     lever = own[:, 1] * arm[:, 0] - own[:, 0] * arm[:, 1]
-    deviation = np.sum((point - origin) * outward, axis=-1)
-    return Against(deviation, met, np.column_stack([own, lever]))
+    swings = np.where(over > 0.0, -1.5 * deviation * np.tan(turned - heading), 0.0)
+    return Against(deviation, met, np.column_stack([own, lever + swings]), lost)
+
+
+def _followed(
+    curve: Curve, s_mm: float, pivot: Array, pose: Array, origin: Array, tangent: Array
+) -> tuple[Array, float]:
+    """Point (2,) and heading where a line square to ``tangent`` meets the bar as far as it has turned little
+    from its station, then straight on."""
+    heading = curve.at(np.array([s_mm]))[1][0]
+    inside = np.abs(curve.heading_rad - heading) <= TURNED_RAD
+    here = int(np.clip(np.searchsorted(curve.edges_mm, s_mm), 1, len(inside) - 1))
+    gone = np.flatnonzero(~inside)
+    first = max(gone[gone < here], default=-1) + 1
+    last = min(gone[gone >= here], default=len(inside)) - 1
+    places = np.union1d(curve.edges_mm[first : last + 1], [s_mm])
+    points, turned = curve.at(places)
+    points = placed(points, pivot, pose)
+    along = (points - origin) @ tangent
+    k = int(np.clip(np.searchsorted(along, 0.0), 0, len(places) - 1))
+    ahead = _tangents(turned[k : k + 1] + pose[2])[0]
+    return points[k] - ahead * (along[k] / float(ahead @ tangent)), float(turned[k] + pose[2])

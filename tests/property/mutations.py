@@ -57,12 +57,14 @@ def nested(depth: int) -> list[Any]:
 def sound(seed: int) -> dict[str, Any]:
     """A document without fault: a short bar of any line and shape, with a pass and a round of gaps."""
     r = random.Random(seed)
-    line, section = r.choice(list(LINES.values())), r.choice(list(SECTIONS.values()))
+    line, section = r.choice([*LINES.values(), *_hoops(r)]), r.choice(list(SECTIONS.values()))
     job = rib(line=line, section=section, tool__patch_depth="12 mm", pitch=...)
     job["stations_mm"] = [60 + 70 * i for i in range(N)]
     job["template"] = r.choice(
         ["inside", "outside", "layout line", {"sweep": "100 mm"}, {"name": "inside", "sd": "0.1 mm"}]
     )
+    if "angle" in line and float(line["angle"].split()[0]) > 180.0:
+        job["template"] = r.choice(["layout line", {"sweep": "100 mm"}])
     job["gauge"] = r.choice(
         [
             "taper gauge",
@@ -94,6 +96,16 @@ def sound(seed: int) -> dict[str, Any]:
         {"event": "withdrawn", "of": "d"},
     ]
     return copy.deepcopy({"schema": 1, "job": job, "events": events[: r.randint(0, len(events))]})
+
+
+def _hoops(r: random.Random) -> list[dict[str, Any]]:
+    """Bends from a quarter to nearly a whole turn, either way, on a bar of half a metre."""
+    bends = []
+    for least, most in ((90, 180), (180, 300), (300, 360)):
+        turn, length = r.uniform(least, most), r.uniform(470.0, 550.0)
+        radius = r.choice([-1, 1]) * length / np.radians(turn)
+        bends.append({"radius": f"{radius:.1f} mm", "angle": f"{turn:.1f} deg"})
+    return bends
 
 
 def _half_done(document: dict[str, Any]) -> list[float | None]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import copy
 import json
-import math
 import random
 from dataclasses import replace
 
@@ -53,7 +52,7 @@ def _numbers(part):
 
 
 def test_the_sound_documents_are_sound():
-    """All but one or two: gaps that are made up may contradict strokes that are."""
+    """All but one in ten: gaps that are made up may contradict strokes that are."""
     refused = 0
     for seed in range(40):
         document = sound(seed)
@@ -62,7 +61,7 @@ def test_the_sound_documents_are_sound():
         except core.InputError as error:
             assert "cannot have left" in str(error)
             refused += 1
-    assert refused <= 2
+    assert refused <= 4
 
 
 def test_the_comparison_can_tell_jobs_apart():
@@ -87,15 +86,15 @@ def test_the_face_takes_or_refuses(block):
             continue
         taken += 1
         assert same_job(job, core.job(json.dumps(job.document))), seed
-        _holds_numbers(advice, seed)
+        _holds_numbers(job, advice, seed)
     assert 0 < taken < BLOCK  # the spoiling is neither too mild nor too harsh to show anything
 
 
-def _holds_numbers(advice, seed):
+def _holds_numbers(job, advice, seed):
     assert advice.verdict in VERDICTS, seed
     assert np.all(np.isfinite(advice.deviation_mm)), seed
     assert np.all(advice.deviation_sd_mm >= 0.0), seed
-    assert math.isfinite(advice.widest_gap_mm), seed
+    assert 0.0 <= advice.widest_gap_mm < 3.0 * job.part.length_mm, seed  # no bar reaches further
     for planned in advice.remaining:
         assert planned.strokes.dtype == np.int64, seed
         assert np.all(planned.strokes >= 0), seed

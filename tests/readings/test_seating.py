@@ -110,3 +110,19 @@ def test_columns_that_move_nothing_are_no_motion() -> None:
     np.testing.assert_allclose(found.gaps_mm, readings)
     assert found.widest_mm == pytest.approx(0.5)
     np.testing.assert_allclose(rigid_free(np.zeros((3, 2))), np.eye(3))
+
+
+def test_a_hoop_that_closed_on_a_disc_reads_from_its_tightest_place() -> None:
+    """Round three quarters of a turn a shift outward clears one side and runs into the other: no motion lifts
+    an overlap of 0.3 mm all round (by linprog). By hand: a part 0.3 to 0.5 mm too tight, 0.2 mm uneven."""
+    phi = np.linspace(-0.75 * np.pi, 0.75 * np.pi, 41)
+    columns = np.column_stack([np.cos(phi), np.sin(phi)])
+    free = (np.full(2, -np.inf), np.full(2, np.inf))
+    readings = -0.4 + 0.1 * np.cos(6.0 * phi)
+    above = linprog(np.zeros(2), A_ub=-columns, b_ub=readings, bounds=[(None, None)] * 2)
+    assert above.status == 2
+    many = np.vstack([readings, readings + 1.0])
+    found = best_seating(many, columns, free, rigid=True)
+    assert np.all(found.gaps_mm.min(axis=1) >= 0.0)
+    assert found.widest_mm[0] <= 0.3
+    assert found.widest_mm[1] == pytest.approx(library(many[1], columns, free, True), rel=2e-4)
