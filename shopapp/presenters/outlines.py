@@ -8,18 +8,32 @@ import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import wording
+from shopapp.presenters import wording, worked_side
 from shopapp.presenters.pieces import Outline, Point
 
 Array = NDArray[np.float64]
 FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
+WORKED, ARROWS, ENDS = 0.05, 0.14, -0.08
+"""how far beside the line the worked edge, its arrows and the numbers of the ends are drawn, as a share of
+the drawing's longer side, > 0 on the worked side"""
 READABLE = 0.12
 """share of the drawing's longer side that the largest magnified deviation may take"""
 
 
-def plain(points: Array) -> Outline:
-    """The line alone. points : (m, 2) in mm"""
-    return Outline(_points(np.asarray(points, dtype=float)))
+def with_worked_edge(job: core.Job) -> Outline:
+    """The line as it is set up, the worked edge beside it, arrows where that gets shorter or longer."""
+    points = np.asarray(job.part.outline(), dtype=float)
+    worked, arrows, ends = (worked_side.beside(points, share) for share in (WORKED, ARROWS, ENDS))
+    along = np.linspace(0.0, job.part.length_mm, len(points))
+    return Outline(
+        points=_points(points),
+        worked=_points(worked),
+        arrows=tuple(
+            (_points(arrows)[i], wording.ARROWS[action]) for i, action in worked_side.arrows_at(job, along)
+        ),
+        ends=((_points(ends)[0], "1"), (_points(ends)[-1], str(len(job.part.sites)))),
+        factor_text="bold: the worked edge",
+    )
 
 
 def with_deviation(job: core.Job, deviation_mm: Array | None) -> Outline:
@@ -42,8 +56,13 @@ def with_deviation(job: core.Job, deviation_mm: Array | None) -> Outline:
         states=tuple(wording.state(float(d), tolerance) for d in deviation) if known else (),
         band=(_points(stations - edge), _points(stations + edge)),
         factor=factor,
-        factor_text="deviation to scale" if factor == 1 else f"deviation × {factor}",
+        factor_text=_factor_text("deviation" if known else "tolerance", factor),
+        limit_text=wording.limit_digits(tolerance),
     )
+
+
+def _factor_text(what: str, factor: float) -> str:
+    return f"{what} to scale" if factor == 1 else f"{what} × {factor:g}"
 
 
 def magnification(largest_mm: float, size_mm: float) -> int:

@@ -42,7 +42,7 @@ class PartPresenter(Presenter[PartView]):
             facts=facts(standing, session.events),
             rows=rows(standing),
             reasons=() if advice is None else advice.reasons,
-            warnings=session.job.warnings if advice is None else advice.warnings,
+            warnings=tuple(map(wording.capital, (advice or session.job).warnings)),
             keys=self._keys(standing, busy),
             busy=busy,
             complaint=self.complaint or session.problem,

@@ -109,7 +109,10 @@ class Strip:
 class Outline:
     """The target drawn to scale. points : the line; stations : where they lie on it; part : the part with
     its deviation magnified by ``factor``, at the stations; band : both edges of the tolerance, magnified
-    alike; factor_text : "deviation x 50"; all () where nothing is known yet"""
+    alike, limit_text : its half, as a number; factor_text : "deviation x 50"; all () where nothing is known
+    yet. Of a line that is being set up: worked : the worked edge beside the line, not to scale; arrows :
+    where it is pressed "together" or pulled "apart"; ends : places of the first and the last station's
+    number"""
 
     points: tuple[Point, ...]
     stations: tuple[Point, ...] = ()
@@ -118,3 +121,18 @@ class Outline:
     band: tuple[tuple[Point, ...], tuple[Point, ...]] = ((), ())
     factor: float = 1.0
     factor_text: str = ""
+    limit_text: str = ""
+    worked: tuple[Point, ...] = ()
+    arrows: tuple[tuple[Point, str], ...] = ()
+    ends: tuple[tuple[Point, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class Profile:
+    """A cross-section to scale, mm; y to the free edge of the worked flange, z upright.
+
+    rectangles : (y0, z0, y1, z1) that fill it; worked : those of them next to an edge that the tool works
+    """
+
+    rectangles: tuple[tuple[float, float, float, float], ...]
+    worked: tuple[tuple[float, float, float, float], ...]

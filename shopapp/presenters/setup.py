@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import complaints, setup_draft, setup_view
+from shopapp.presenters import complaints, setup_draft, setup_view, turning
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.session import Session
@@ -18,7 +18,8 @@ CARRIED = ("tool.", "template.", "pitch", "tolerance")
 
 
 class SetupPresenter(Presenter[SetupView]):
-    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, start, clear, bench."""
+    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, start, clear,
+    bench."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -34,6 +35,7 @@ class SetupPresenter(Presenter[SetupView]):
             "choose": self._choose,
             "row_add": self._row_add,
             "row_drop": self._row_drop,
+            "turn": lambda _: self._keep(turning.turned(self._draft)),
             "start": self._start,
             "clear": self._clear,
             "bench": lambda _: "bench",

@@ -43,14 +43,18 @@ class Table:
 
 @dataclass(frozen=True)
 class Form:
-    """One way to give the line: its fields, and its table if it has one."""
+    """One way to give the line: its fields, its table if it has one; side : where the worked edge is, for
+    what has no sign that says so"""
 
     label: str
     fields: tuple[Field, ...] = ()
     table: Table | None = None
+    side: str = ""
 
 
-RADIUS = Field("line.radius", "Radius", hint="1500, below 0 to stretch", harmless="20000 mm")
+OUTSIDE = "− for worked edge outside"
+LEFT = "Walk from the first point to the last: the worked edge is at your left hand."
+RADIUS = Field("line.radius", f"Radius, {OUTSIDE}", hint="1500", harmless="20000 mm")
 POINTS = (("x, mm", False), ("y, mm", False))
 BLANK = (("", ""),) * 3
 STRAIGHT = (("0", "0"), ("300", "0"), ("600", "0"), ("1000", "0"))
@@ -68,23 +72,25 @@ FORMS: dict[str, Form] = {
         "Chord and rise",
         (
             Field("line.chord", "Chord", hint="1000", harmless="1000 mm"),
-            Field("line.rise", "Rise", hint="60", harmless="1 mm"),
+            Field("line.rise", f"Rise, {OUTSIDE}", hint="60", harmless="1 mm"),
         ),
     ),
     "segments": Form(
         "Segments",
+        side="Walk from the first segment to the last: the worked edge is at your left hand.",
         table=Table(
             "line.segments",
-            (("length, mm", False), ("radius, mm; blank: straight", True)),
+            (("length, mm", False), ("radius, mm; − outside, blank straight", True)),
             BLANK,
             (("1000", "20000"),),
         ),
     ),
-    "offsets": Form("Offsets", table=Table("line.offsets", POINTS, BLANK, STRAIGHT)),
+    "offsets": Form("Offsets", side=LEFT, table=Table("line.offsets", POINTS, BLANK, STRAIGHT)),
     "traced": Form(
         "Traced points",
         (Field("line.tracing_sd", "Tracing may be off by", first="0.3", harmless="0.3 mm"),),
         Table("line.traced", POINTS, BLANK, STRAIGHT),
+        LEFT,
     ),
 }
 

@@ -5,13 +5,19 @@ from __future__ import annotations
 import re
 
 import core
-from shopapp.presenters import outlines, setup_draft, setup_fields, wording
+from shopapp.presenters import outlines, profiles, setup_draft, setup_fields, turning, wording, worked_side
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.pieces import Fact, Header, Key
 from shopapp.presenters.session import Fitted
 from shopapp.presenters.setup_draft import Draft
 from shopapp.presenters.setup_fields import BITES, FORMS, STEPS, SWEEP_NAME, Field, Table
 from shopapp.presenters.views import FieldView, SetupView, TableView
+
+PROFILED = ("section",)
+"""steps that draw the cross-section in place of the line"""
+
+GOVERNING = ("form", "shape", "flanges", "spacing")
+"""choices that decide which fields there are"""
 
 
 def draw(
@@ -26,25 +32,48 @@ def draw(
     """The view. shown : fields whose complaints may be shown, None for all; plan : None while unknown"""
     found = _complaints(draft, checked, shown)
     table = _table(draft, step)
-    line_good = checked.job is not None and not any(e.field.startswith("line") for e in checked.complaints)
+    line, section = _good(checked, "line"), _good(checked, "section")
+    on_section = step in PROFILED
     ready = not checked.complaints
     busy = "Working out the plan …" if step == "plan" and ready and plan is None else ""
     return SetupView(
         header=Header(f"New part: {STEPS[step].lower()}", unit="", back="bench"),
         steps=tuple(_step_key(name, text, step, draft, found) for name, text in STEPS.items()),
         title=STEPS[step],
-        fields=tuple(_field(draft, spec, found) for spec in _fields(draft, step))
-        + _choices(draft, step, found),
+        fields=_in_order(_fields_of(draft, step, found), _choices(draft, step, found)),
         table=None if table is None else _table_view(draft, table, found),
-        outline=outlines.plain(checked.job.part.outline()) if line_good and checked.job else None,
-        line_text=_line_text(checked.job) if line_good and checked.job else "the line is not complete yet",
+        outline=outlines.with_worked_edge(line) if line is not None and not on_section else None,
+        profile=profiles.of_part(section) if section is not None and on_section else None,
+        line_text="the line is not complete yet" if line is None else _line_text(line),
+        side_text=_side_text(draft, line) if step in ("line", "plan") else "",
         preview=_preview(plan) if step == "plan" and ready else (),
         complaints=_elsewhere(found, draft, step) + ((problem,) if problem else ()),
-        warnings=checked.job.warnings if checked.job and ready else (),
-        keys=_keys(step, ready),
+        warnings=tuple(map(wording.capital, checked.job.warnings)) if checked.job and ready else (),
+        keys=_keys(draft, step, ready),
         busy=busy,
         go=go,
     )
+
+
+def _good(checked: Checked, part: str) -> core.Job | None:
+    """The job, when nothing that is wrong is in this part of its document."""
+    wrong = any(error.field.startswith(part) for error in checked.complaints)
+    return None if wrong else checked.job
+
+
+def _in_order(fields: tuple[FieldView, ...], choices: tuple[FieldView, ...]) -> tuple[FieldView, ...]:
+    """What governs others before them: the choices that decide which fields there are come first."""
+    first = tuple(choice for choice in choices if choice.name in GOVERNING)
+    rest = tuple(choice for choice in choices if choice.name not in GOVERNING)
+    after = tuple(field for field in fields if field.name == setup_fields.SWEEP.name)
+    return (*first, *(field for field in fields if field not in after), *rest, *after)
+
+
+def _side_text(draft: Draft, line: core.Job | None) -> str:
+    """How to tell the worked side from what is typed, and what it makes of the bar."""
+    told = FORMS[draft.choice("form")].side
+    makes = "" if line is None else worked_side.sentence(line)
+    return f"{told} {makes}".strip()
 
 
 def field_names(draft: Draft, step: str) -> set[str]:
@@ -103,6 +132,10 @@ def _choices(draft: Draft, step: str, found: dict[str, str]) -> tuple[FieldView,
         )
         views.append(FieldView(name, label, "choice", now, choices=keys, complaint=found.get(name, "")))
     return tuple(views)
+
+
+def _fields_of(draft: Draft, step: str, found: dict[str, str]) -> tuple[FieldView, ...]:
+    return tuple(_field(draft, spec, found) for spec in _fields(draft, step))
 
 
 def _field(draft: Draft, spec: Field, found: dict[str, str]) -> FieldView:
@@ -183,7 +216,8 @@ def _step_name(draft: Draft, field: str) -> str:
     for step, text in STEPS.items():
         if field in field_names(draft, step):
             label = next((spec.label for spec in _fields(draft, step) if spec.name == field), "")
-            return f"{text}, {label.lower()}: " if label else f"{text}: "
+            short = label.partition(",")[0].lower()
+            return f"{text}, {short}: " if label else f"{text}: "
     return ""
 
 
@@ -223,7 +257,7 @@ def _preview(plan: Fitted | None) -> tuple[Fact, ...]:
     return (Fact("Plan", whole, big=True), *listed, *end)
 
 
-def _keys(step: str, ready: bool) -> tuple[Key, ...]:
+def _keys(draft: Draft, step: str, ready: bool) -> tuple[Key, ...]:
     names = list(STEPS)
     place = names.index(step)
     start = (
@@ -239,4 +273,11 @@ def _keys(step: str, ready: bool) -> tuple[Key, ...]:
         if step == "plan"
         else (Key("forward", f"On: {STEPS[names[place + 1]]}", main=True),)
     )
-    return (*start, Key("back", "Back", enabled=place > 0), Key("clear", "Clear form"), Key("bench", "Bench"))
+    others = (Key("back", "Back", enabled=place > 0), Key("clear", "Clear form"), Key("bench", "Bench"))
+    return (*start, *(_turn_keys(draft) if step == "line" else ()), *others)
+
+
+def _turn_keys(draft: Draft) -> tuple[Key, ...]:
+    can = turning.can_turn(draft)
+    why = "the worked edge then is on the other side" if can else "no line is typed yet"
+    return (Key("turn", "Turn line over", enabled=can, why=why),)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopapp.presenters.pieces import Fact, Header, Key, Outline
+from shopapp.presenters.pieces import Fact, Header, Key, Outline, Profile
 
 
 @dataclass(frozen=True)
@@ -36,7 +36,8 @@ class TableView:
 @dataclass(frozen=True)
 class SetupView:
     """Set-up. steps : one key a step, text with its count of complaints; preview : plan in short, facts;
-    outline : the line as typed so far, None while it cannot be drawn"""
+    outline : the line as typed so far, None while it cannot be drawn; side_text : which side of it is worked;
+    profile : on the step of the section, that in place of the line"""
 
     header: Header
     steps: tuple[Key, ...]
@@ -49,6 +50,8 @@ class SetupView:
     complaints: tuple[str, ...]
     warnings: tuple[str, ...]
     keys: tuple[Key, ...]
+    side_text: str = ""
+    profile: Profile | None = None
     current: str = ""
     busy: str = ""
     go: str = ""

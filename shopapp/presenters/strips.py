@@ -146,7 +146,7 @@ def _stations(job: core.Job) -> Strip:
 
 
 def _limit(job: core.Job) -> str:
-    return wording.limit(job.tolerance_mm).removesuffix(" mm")
+    return wording.limit_digits(job.tolerance_mm)
 
 
 def _known(values: Array) -> tuple[float | None, ...]:

@@ -37,6 +37,11 @@ def limit(mm: float) -> str:
     return core.format_limit(mm)
 
 
+def limit_digits(mm: float) -> str:
+    """A limit without its unit, "0.50"."""
+    return core.format_limit(mm).removesuffix(" mm")
+
+
 def band(mm: float, sd_mm: float) -> str:
     """A length with its 95 % band, "0.30 ± 0.08 mm", or "not known yet"."""
     return UNKNOWN if isnan(mm) or isnan(sd_mm) else core.format_band(mm, sd_mm)
@@ -120,6 +125,11 @@ def moment(event: dict[str, Any]) -> str:
     utc = datetime.fromisoformat(event["at"].replace("Z", "+00:00"))
     offset = datetime.strptime(event["offset"].replace(":", ""), "%z").tzinfo
     return f"{utc.astimezone(offset):%Y-%m-%d %H:%M}"
+
+
+def capital(text: str) -> str:
+    """A sentence with a capital at its beginning."""
+    return text[:1].upper() + text[1:]
 
 
 def sentence(error: Exception) -> str:

@@ -27,6 +27,7 @@ class SetupScreen(TypingScreen):
     """Steps as keys on top, the fields of the open step below, the line beside them."""
 
     outline = ObjectProperty(None)
+    profile = ObjectProperty(None)
     steps = ObjectProperty(None)
     view: SetupView | None
 
@@ -41,7 +42,8 @@ class SetupScreen(TypingScreen):
         """While typing: the field and its keys; else steps, fields and the line."""
         view = self.view
         assert view is not None
-        self.outline.outline = view.outline
+        self.outline.outline, self.profile.profile = view.outline, view.profile
+        self.hide([self.outline, self.profile])
         if self.field:
             self.hide([self.steps])
             self._lay_field(area, shape)
@@ -55,7 +57,6 @@ class SetupScreen(TypingScreen):
         if shape == WIDE:
             self._lay_wide(area)
         else:
-            self.hide([self.outline])
             columns = 2 if shape == LOW else 1
             self._lay_narrow(area, shape, columns, cramped)
 
@@ -65,7 +66,7 @@ class SetupScreen(TypingScreen):
         data = self.key_data()
         rows = min(3, self.keys.rows_for(data, column.width))
         self.keys.lay(data, column.bottom(self.keys.height_of(rows), look.px(GAP_MM)))
-        self.lay_drawings([self.outline], column)
+        self.lay_drawings(self.drawings(), column)
         if self.pages.lay(self.blocks(), area) > 1:
             self.keys.lay(self._further(data), Area(self.keys.x, self.keys.y, *self.keys.size))
 
@@ -75,8 +76,7 @@ class SetupScreen(TypingScreen):
             data = (*data, *self._step_keys())
         rows = min(self.most_rows[shape], self.keys.rows_for(data, area.width))
         keys = area.bottom(self.keys.height_of(rows), look.px(GAP_MM))
-        blocks = [*self.blocks(), *([self.outline] if self.outline.outline is not None else [])]
-        if self.pages.lay(blocks, area, columns) > 1:
+        if self.pages.lay([*self.blocks(), *self.drawings()], area, columns) > 1:
             data = self._further(data)
         self.keys.lay(data, keys)
 
@@ -88,9 +88,7 @@ class SetupScreen(TypingScreen):
 
     def _lay_field(self, area: Area, shape: str) -> None:
         """The field that is typed into, then those after it; the line below where there is room."""
-        self.hide([self.outline])
-        view_all, view = self.view, self._view_of(self.field)
-        assert view_all is not None
+        view = self._view_of(self.field)
         if view is None:
             self.choose("")
             return
@@ -102,8 +100,7 @@ class SetupScreen(TypingScreen):
         order = self.fields_in_order()
         names = order[order.index(self.field) :] if self.field in order else [self.field]
         blocks = [self._row(self._must(name), name == self.field) for name in names]
-        line = [self.outline] if view_all.outline is not None else []
-        self.lay_typing(area, shape, [blocks[0], *line, *blocks[1:]], data)
+        self.lay_typing(area, shape, [blocks[0], *self.drawings(), *blocks[1:]], data)
 
     def blocks(self) -> Sequence[Any]:
         """Fields, the table's rows, what is wrong elsewhere, the plan in short."""
@@ -112,7 +109,8 @@ class SetupScreen(TypingScreen):
         rows: list[Any] = [self._row(field, False) for field in view.fields]
         if view.table is not None:
             rows += self._table_rows()
-        line = [self.kept(("line", view.line_text), lambda: Sentence(view.line_text))]
+        texts = [text for text in (view.side_text, view.line_text) if text]
+        line = [self.kept(("line", text), lambda text=text: Sentence(text)) for text in texts]
         wrong = [self.kept(("wrong", c), lambda c=c: Sentence(c, "todo")) for c in view.complaints]
         warnings = [self.kept(("warning", w), lambda w=w: Sentence(w, "todo")) for w in view.warnings]
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.preview]
@@ -124,6 +122,13 @@ class SetupScreen(TypingScreen):
         assert view is not None
         added = tuple(k for k in view.table.keys if k.name == "row_add") if view.table is not None else ()
         return (*view.keys[:1], *added, *view.keys[1:])
+
+    def drawings(self) -> Sequence[Any]:
+        """The line, or the section on its own step, once it can be drawn."""
+        view = self.view
+        assert view is not None
+        shown = ((self.outline, view.outline), (self.profile, view.profile))
+        return [block for block, drawn in shown if drawn is not None]
 
     def fields_in_order(self) -> list[str]:
         """Fields first, then the cells of the table row by row; choices are touched, not typed."""

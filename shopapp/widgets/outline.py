@@ -19,6 +19,7 @@ from shopapp.widgets.painting import paint
 from shopapp.widgets.sheet import Sheet
 
 LINE_MM, PART_MM, BAND_MM, MARK_MM, NARROWEST_PX = 0.5, 1.0, 0.3, 2.6, 10.0
+WORKED_MM, ARROWS_MM = 1.6, 6.0
 
 
 def draw_outline(sheet: Sheet, outline: Outline, area: Area) -> None:
@@ -27,16 +28,47 @@ def draw_outline(sheet: Sheet, outline: Outline, area: Area) -> None:
     if outline.factor_text:
         row = caption.bottom(sheet.px * line_mm(CLOSE_MM))
         sheet.text("quiet", outline.factor_text, row.x, row.y + row.height / 2, CLOSE_MM, 0.0)
+    marked = [point for point, _ in (*outline.arrows, *outline.ends)]
     everything = [*outline.points, *outline.part, *outline.band[0], *outline.band[1]]
+    everything += [*outline.worked, *marked]
     if len(everything) < 2:
         return
-    place = Placing(everything, caption.inset(sheet.px * (MARK_MM / 2 + 0.5)))
+    room = caption.inset(sheet.px * (MARK_MM / 2 + 0.5))
+    if outline.limit_text:
+        room.left(sheet.measure(f"±{outline.limit_text}", CLOSE_MM) + sheet.px)
+    place = Placing(everything, room.inset(sheet.px * ARROWS_MM / 2) if marked else room)
     for edge in outline.band:
         _polyline(sheet, "rule", [place(p) for p in edge], BAND_MM)
+    _limits(sheet, outline, place)
+    _worked_edge(sheet, outline, place)
     _polyline(sheet, "ink", [place(p) for p in outline.points], LINE_MM)
     part = [place(p) for p in outline.part]
     _polyline(sheet, "ink", part, PART_MM)
     _shapes(sheet, outline.states, part)
+
+
+def _limits(sheet: Sheet, outline: Outline, place: Placing) -> None:
+    """The number of each line of the tolerance before its first end; one for both where they are close."""
+    inner, outer = outline.band
+    if not outline.limit_text or not inner or not outer:
+        return
+    (x0, y0), (x1, y1) = place(inner[0]), place(outer[0])
+    if abs(y1 - y0) < sheet.px * line_mm(CLOSE_MM):
+        texts = [(f"±{outline.limit_text}", min(x0, x1), (y0 + y1) / 2)]
+    else:
+        texts = [(f"−{outline.limit_text}", x0, y0), (f"+{outline.limit_text}", x1, y1)]
+    for text, x, y in texts:
+        sheet.text("quiet", text, x - sheet.px, y, CLOSE_MM, 1.0)
+
+
+def _worked_edge(sheet: Sheet, outline: Outline, place: Placing) -> None:
+    """The worked edge bold beside the line, its arrows, the numbers of the first and last station."""
+    _polyline(sheet, "ink", [place(p) for p in outline.worked], WORKED_MM)
+    for point, arrows in outline.arrows:
+        sheet.picture("ink", arrows, *place(point), sheet.px * ARROWS_MM)
+    for point, text in outline.ends:
+        x, y = place(point)
+        sheet.text("quiet", text, x, y, CLOSE_MM)
 
 
 def _shapes(sheet: Sheet, states: Sequence[str], places: list[Point]) -> None:

@@ -89,6 +89,148 @@ def test_the_line_is_drawn_before_the_rest_is_right(setup: SetupPresenter) -> No
     assert np.max(np.abs(offset)) == pytest.approx(60.0, rel=1e-3)
 
 
+ARC_OF_OFFSETS = tuple((f"{x}", f"{60 - 60 * (x / 250 - 1) ** 2:.3f}") for x in range(0, 501, 50))
+"""A hump of 60 mm over 500 mm, made up, from its first end to its last: it turns right"""
+
+
+def typed_offsets(setup: SetupPresenter) -> Any:
+    fill(setup)
+    setup.press("step:line")
+    view = setup.press("choose:form=offsets")
+    while len(view.table.rows) < len(ARC_OF_OFFSETS):
+        view = setup.press("row_add")
+    for i, row in enumerate(ARC_OF_OFFSETS):
+        for k, text in enumerate(row):
+            view = setup.change(f"line.offsets[{i}][{k}]", text)
+    return view
+
+
+def area_between(view: Any) -> float:
+    """Signed area from the line to the drawn worked edge by the shoelace formula, > 0 where that is left."""
+    closed = np.array([*view.outline.points, *view.outline.worked[::-1]])
+    x, y = closed.T
+    return float(0.5 * np.sum(x * np.roll(y, -1) - np.roll(x, -1) * y))
+
+
+def test_the_worked_side_is_said_and_drawn(setup: SetupPresenter) -> None:
+    """A radius above 0 has the worked edge at its inside, which is the side of its centre: nearer to it."""
+    fill(setup)
+    view = setup.press("step:line")
+    assert view.side_text == "The worked edge is on the inside of the curve: this closes (shrink)."
+    centre = np.array([0.0, 1500.0])
+    edge = np.hypot(*(np.array(view.outline.worked) - centre).T)
+    assert np.all(edge < 1500.0 - 10.0)
+    assert area_between(view) > 0
+    assert [arrows for _, arrows in view.outline.arrows] == ["together"]
+    assert [text for _, text in view.outline.ends] == ["1", "30"]
+    view = setup.change("line.radius", "-1500")
+    assert view.side_text == "The worked edge is on the outside of the curve: this opens (stretch)."
+    edge = np.hypot(*(np.array(view.outline.worked) + centre).T)
+    assert np.all(edge > 1500.0 + 10.0)
+    assert [arrows for _, arrows in view.outline.arrows] == ["apart"]
+
+
+@pytest.mark.parametrize(
+    ("form", "typed", "turned"),
+    [
+        ("length", {"line.radius": "1500", "line.length": "1200"}, {"line.radius": "-1500"}),
+        ("angle", {"line.radius": "\u22121,5 m", "line.angle": "46"}, {"line.radius": "1,5 m"}),
+        ("chord", {"line.chord": "1000", "line.rise": "+60"}, {"line.rise": "-60"}),
+    ],
+)
+def test_one_key_turns_the_line_over(
+    setup: SetupPresenter, form: str, typed: dict[str, str], turned: dict[str, str]
+) -> None:
+    fill(setup)
+    setup.press("step:line")
+    setup.press(f"choose:form={form}")
+    for name, text in typed.items():
+        view = setup.change(name, text)
+    before = view.side_text
+    view = setup.press("turn")
+    for name, text in turned.items():
+        assert field(view, name).value == text
+    assert {before, view.side_text} == {
+        "The worked edge is on the inside of the curve: this closes (shrink).",
+        "The worked edge is on the outside of the curve: this opens (stretch).",
+    }
+    assert setup.press("turn").side_text == before
+
+
+def test_a_hump_of_offsets_opens_and_turned_over_closes(setup: SetupPresenter, empty: Session) -> None:
+    """The same curve as chord and rise closes; as offsets from its chord it opens, and says so at once."""
+    view = typed_offsets(setup)
+    left = "Walk from the first point to the last: the worked edge is at your left hand. "
+    assert view.side_text == left + "The worked edge is on the outside of the curve: this opens (stretch)."
+    view = setup.press("turn")
+    assert view.side_text.endswith("this closes (shrink).")
+    assert [row[1].value for row in view.table.rows][:3] == ["0.000", "-21.600", "-38.400"]
+    setup.press("start")
+    assert np.all(empty.job.part.target > 0)
+
+
+def test_a_line_that_bends_both_ways_says_where_it_does_which(setup: SetupPresenter) -> None:
+    fill(setup)
+    setup.press("step:line")
+    setup.press("choose:form=segments")
+    for i, row in enumerate((("400", "1500"), ("200", ""), ("400", "-900"))):
+        for k, text in enumerate(row):
+            view = setup.change(f"line.segments[{i}][{k}]", text)
+    assert "closes (shrink) at stations 1 to 10 and opens (stretch) at stations 16 to 25." in view.side_text
+    assert [arrows for _, arrows in view.outline.arrows] == ["together", "apart"]
+    view = setup.press("turn")
+    assert "closes (shrink) at stations 16 to 25 and opens (stretch) at stations 1 to 10." in view.side_text
+    assert [row[1].value for row in view.table.rows] == ["-1500", "", "900"]
+
+
+def test_nothing_is_there_to_turn_in_a_blank_form(setup: SetupPresenter) -> None:
+    view = setup.press("step:line")
+    assert (key(view, "turn").enabled, key(view, "turn").why) == (False, "no line is typed yet")
+    assert all(k.name != "turn" for k in setup.press("step:section").keys)
+
+
+def test_what_governs_comes_before_what_it_governs(setup: SetupPresenter) -> None:
+    orders = {step: [f.name for f in setup.press(f"step:{step}").fields] for step in STEPS}
+    assert orders["line"] == ["form", "line.radius", "line.length"]
+    assert orders["section"] == ["shape", "section.worked", "section.other", "section.thickness", "material"]
+    assert orders["stations"] == ["pitch", "tolerance", "template", "gauge"]
+    setup.press("step:section")
+    view = setup.press("choose:shape=channel")
+    assert [f.name for f in view.fields][:2] == ["shape", "flanges"]
+    setup.press("step:stations")
+    names = [f.name for f in setup.press("choose:template=sweep").fields]
+    assert names.index("template") < names.index("template.sweep")
+
+
+@pytest.mark.parametrize("section", SECTIONS)
+def test_the_section_step_draws_the_section(setup: SetupPresenter, empty: Session, section: str) -> None:
+    """The drawn rectangles fill the section's area; what is worked lies at the far side from the heel."""
+    empty.like = rib(section=SECTIONS[section])
+    view = setup.press("step:section")
+    assert view.outline is None
+    profile = view.profile
+    area = sum((y1 - y0) * (z1 - z0) for y0, z0, y1, z1 in profile.rectangles)
+    assert area == pytest.approx(core.job(rib(section=SECTIONS[section])).part.section.area_mm2)
+    free_edge = max(y1 for _, _, y1, _ in profile.rectangles)
+    assert len(profile.worked) == (2 if section == "channel, both" else 1)
+    assert all((y1, y1 - y0) == (free_edge, 15.0) for y0, _, y1, _ in profile.worked)
+    assert setup.press("step:line").profile is None
+
+
+def test_a_section_that_is_not_complete_is_not_drawn(setup: SetupPresenter) -> None:
+    view = setup.press("step:section")
+    assert (view.profile, view.outline) == (None, None)
+
+
+def test_warnings_begin_with_a_capital(setup: SetupPresenter) -> None:
+    """One point of the table is off by 3 mm: the core's doubt about it is shown as a sentence."""
+    typed_offsets(setup)
+    setup.change("line.offsets[5][1]", "63")
+    view = setup.press("step:plan")
+    assert any("off the curve of its neighbours" in w for w in view.warnings)
+    assert all(w[0] == w[0].upper() for w in view.warnings)
+
+
 def test_all_complaints_at_once_each_at_its_field(setup: SetupPresenter) -> None:
     fill(
         setup,
