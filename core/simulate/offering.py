@@ -114,7 +114,7 @@ def sweep_readings(curve: Curve, line: Line, stations_mm: Array, chord_mm: float
 def _one_sweep(curve: Curve, line: Line, middle_mm: float, half_mm: float) -> float:
     """Newton on the shift across and the turn until both ends touch; then what is left at mid-chord."""
     at = np.array([middle_mm - half_mm, middle_mm, middle_mm + half_mm])
-    pivot, pose = registered(curve, line, at)
+    pivot, pose = registered(curve, line, at, middle_mm)
     outward = np.array([np.sin(line.heading_rad(at)[1]), -np.cos(line.heading_rad(at)[1])])
     for _ in range(20):
         held = held_against(curve, line, at, pivot, pose)

@@ -12,7 +12,6 @@ Array = NDArray[np.float64]
 CELL_MM = 2.0
 ASLANT_RAD = np.pi / 3.0
 """No gauge is held more aslant to a bar; common practice, no source."""
-FACING_RAD = np.radians(80.0)
 TURNED_RAD = np.radians(20.0)
 MISSED_MM = 1e-3
 
@@ -110,9 +109,10 @@ def placed(points: Array, pivot: Array, pose: Array) -> Array:
     return moved
 
 
-def registered(curve: Curve, line: Line, s_mm: Array) -> tuple[Array, Array]:
-    """Pivot and pose that lay the bar's middle mark on the line's, turned as its points at s fit best."""
-    middle = np.array([0.5 * line.length_mm])
+def registered(curve: Curve, line: Line, s_mm: Array, mark_mm: float | None = None) -> tuple[Array, Array]:
+    """Pivot and pose that lay the bar's mark (none: mid-length) on the line's, turned as its points at s fit
+    best."""
+    middle = np.array([0.5 * line.length_mm if mark_mm is None else mark_mm])
     pivot, mark = curve.at(middle)[0][0], line.point_mm(middle)[0]
     a, b = curve.at(s_mm)[0] - pivot, line.point_mm(s_mm) - mark
     turn = np.arctan2(float(np.sum(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0])), float(np.sum(a * b)))
@@ -126,7 +126,8 @@ def held_against(curve: Curve, line: Line, s_mm: Array, pivot: Array, pose: Arra
     the bar's own, to lie along it at a half turn.
     """
     origin, heading = line.point_mm(s_mm), line.heading_rad(s_mm)
-    across = curve.at(s_mm)[1] + pose[2] - heading
+    facing = curve.at(s_mm)[1] + pose[2]
+    across = facing - heading
     over = np.maximum(np.abs(across) - ASLANT_RAD, 0.0)
     heading = heading + np.sign(across) * np.minimum(1.5 * over, np.abs(across))
     outward, tangent = normals(heading), _tangents(heading)
@@ -144,12 +145,11 @@ def held_against(curve: Curve, line: Line, s_mm: Array, pivot: Array, pose: Arra
     point, turned = curve.at(met)
     point, turned = placed(point, pivot, pose), turned + pose[2]
     lost = np.abs(np.sum((point - origin) * tangent, axis=-1)) > MISSED_MM
-    lost |= (over > 0.0) | (np.abs(turned - heading) > FACING_RAD)
+    lost |= (over > 0.0) | (np.abs(turned - facing) > TURNED_RAD)
     for i in np.flatnonzero(lost):
         point[i], turned[i] = _followed(curve, s_mm[i], pivot, pose, origin[i], tangent[i])
     deviation = np.sum((point - origin) * outward, axis=-1)
-    facing = np.cos(turned - heading)
-    own = normals(turned) / facing[:, None]
+    own = normals(turned) / np.cos(turned - heading)[:, None]
     arm = point - pivot - pose[:2]
     lever = own[:, 1] * arm[:, 0] - own[:, 0] * arm[:, 1]
     swings = np.where(over > 0.0, -1.5 * deviation * np.tan(turned - heading), 0.0)
