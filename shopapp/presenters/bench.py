@@ -85,13 +85,17 @@ def _card(part: core.PartCard) -> Card:
     """A card from the index. A part that was never worked out says so."""
     summary = part.summary
     state_text, widest = str(summary.get("state_text", "")), str(summary.get("widest", wording.UNKNOWN))
+    history = tuple(float(gap) for gap in summary.get("history_mm", ()))
+    tolerance = float(summary.get("tolerance_mm", 0.0))
     return Card(
         part_id=part.id,
         name=part.name,
         set_text=str(summary.get("place", "")),
         outline=tuple((float(x), float(y)) for x, y in summary.get("sketch", ())),
-        history_mm=tuple(float(gap) for gap in summary.get("history_mm", ())),
-        tolerance_mm=float(summary.get("tolerance_mm", 0.0)),
+        history_mm=history,
+        tolerance_mm=tolerance,
+        history_text=wording.digits(max(history)) if history else "",
+        limit_text=wording.limit_digits(tolerance) if tolerance else "",
         widest="" if state_text and widest == wording.UNKNOWN else widest,
         next=str(summary.get("next", "Open it to see what is next")),
         state=str(summary.get("state", PLAIN)),

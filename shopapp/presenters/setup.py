@@ -18,8 +18,7 @@ CARRIED = ("tool.", "template.", "pitch", "tolerance")
 
 
 class SetupPresenter(Presenter[SetupView]):
-    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, start, clear,
-    bench."""
+    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, start, clear."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -38,7 +37,6 @@ class SetupPresenter(Presenter[SetupView]):
             "turn": lambda _: self._keep(turning.turned(self._draft)),
             "start": self._start,
             "clear": self._clear,
-            "bench": lambda _: "bench",
         }
 
     def change(self, name: str, text: str) -> SetupView:

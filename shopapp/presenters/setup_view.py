@@ -273,11 +273,11 @@ def _keys(draft: Draft, step: str, ready: bool) -> tuple[Key, ...]:
         if step == "plan"
         else (Key("forward", f"On: {STEPS[names[place + 1]]}", main=True),)
     )
-    others = (Key("back", "Back", enabled=place > 0), Key("clear", "Clear form"), Key("bench", "Bench"))
+    others = (Key("back", "Back", enabled=place > 0), Key("clear", "Clear form"))
     return (*start, *(_turn_keys(draft) if step == "line" else ()), *others)
 
 
 def _turn_keys(draft: Draft) -> tuple[Key, ...]:
     can = turning.can_turn(draft)
     why = "the worked edge then is on the other side" if can else "no line is typed yet"
-    return (Key("turn", "Turn line over", enabled=can, why=why),)
+    return (Key("turn", "Turn over", enabled=can, why=why),)

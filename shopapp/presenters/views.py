@@ -62,7 +62,8 @@ __all__ = [
 
 @dataclass(frozen=True)
 class Card:
-    """A part on the bench. history_mm : widest gap after each pass, for the falling line"""
+    """A part on the bench. history_mm : widest gap after each pass, for the falling line, the widest of them
+    and the tolerance also written (history_text, limit_text)"""
 
     part_id: str
     name: str
@@ -74,6 +75,8 @@ class Card:
     next: str
     state: str
     state_text: str
+    history_text: str = ""
+    limit_text: str = ""
 
 
 @dataclass(frozen=True)

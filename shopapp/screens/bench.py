@@ -9,10 +9,13 @@ from shopapp.areas import LOW, TALL, WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import BenchView, Card, Damaged
 from shopapp.screens.base import Screen
-from shopapp.sizes import ARM_MM
+from shopapp.sizes import ARM_MM, GAP_MM
 from shopapp.widgets.blocks import Sentence
-from shopapp.widgets.card import CardKey
+from shopapp.widgets.card import CARD_MM, CardKey
+from shopapp.widgets.look import look
 
+TALLEST_MM = 40.0
+"""Height of a card at most"""
 DISPLAY, COLUMNS = "display", {WIDE: 2, LOW: 1, TALL: 1}
 
 
@@ -25,7 +28,18 @@ class BenchScreen(Screen):
         """Cards over the whole width, keys in one row below."""
         self.lay_header(area)
         rows = 1 if shape == WIDE else self.most_rows[shape]
+        self._grow_cards(area, COLUMNS[shape], rows)
         self.lay_pages(self.blocks(), area, rows, COLUMNS[shape])
+
+    def _grow_cards(self, area: Area, columns: int, rows: int) -> None:
+        """Few cards share the height that there is."""
+        assert self.view is not None
+        room = area.height - self.keys.height_of(rows) - look.px(GAP_MM)
+        lines = -(-len(self.view.cards) // columns) + len(self.view.damaged)
+        share_mm = room / max(1, lines) / look.px_per_mm - GAP_MM
+        for card in self.view.cards:
+            shown = self.kept(card, lambda card=card: self._card(card))
+            shown.high_mm = min(max(share_mm, CARD_MM), TALLEST_MM)
 
     def blocks(self) -> Sequence[Any]:
         """What is damaged first, then the cards, or what to do first."""

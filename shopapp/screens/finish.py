@@ -8,12 +8,9 @@ from typing import Any
 from shopapp.areas import WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import CheckRow, FinishView
-from shopapp.screens.placing import with_further
 from shopapp.screens.typing import TypingScreen
-from shopapp.sizes import GAP_MM
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.field_row import FieldRow
-from shopapp.widgets.look import look
 
 WHO, CONCESSION, ROW = "who", "concession", "row:"
 
@@ -64,22 +61,15 @@ class FinishScreen(TypingScreen):
             super().enter()
 
     def lay(self, area: Area, shape: str) -> None:
-        """The list alone, or the entry with its keys; a wide screen shows both."""
+        """The list alone, in two columns on a wide screen, or the entry with its keys."""
         view = self.view
         assert view is not None
         if self.field:
             self.lay_typing(area, shape, self._entry_blocks(shape), self._entry_keys())
             return
         self.lay_header(area)
-        if shape == WIDE:
-            column = area.right(look.px(86), look.px(GAP_MM))
-            data = self.key_data()
-            if self.pages.lay(self.blocks(), area) > 1:
-                data = with_further(data, self.pages.page, self.pages.count)
-            rows = min(4, self.keys.rows_for(data, column.width))
-            self.keys.lay(data, column.bottom(self.keys.height_of(rows)))
-        else:
-            self.lay_pages(self.blocks(), area, self.most_rows[shape])
+        wide = shape == WIDE
+        self.lay_pages(self.blocks(), area, 1 if wide else self.most_rows[shape], 2 if wide else 1)
 
     def question(self) -> str:
         """Why it cannot be signed off yet."""

@@ -18,6 +18,7 @@ PINNED = ("undo", "erase", "touching", "beyond", "skip")
 PAD_PINNED = ("undo", "erase")
 ENTRY_MM, STRIP_AT_LEAST_MM = 34.0, 20.0
 ANSWER = "answer"
+CHOOSING = {"gauge": "Which gauge is in your hand?", "template": "Which template do you offer up?"}
 
 
 class GapsScreen(Screen):
@@ -77,12 +78,12 @@ class GapsScreen(Screen):
         content, keys = self.pad_areas(area, shape)
         content = margined(content)
         self._lay_readout(content)
-        self._lay_question(content)
+        main = self.pad_main(shape, by_pad)
+        self._lay_question(content, keys, main)
         self.strip.captioned = shape == WIDE
         self.strip.strip = view.strip
         small = content.height < look.px(STRIP_AT_LEAST_MM) or content.width < look.px(60)
         put(self.strip, Area(content.x, content.y, 0, 0) if small else content)
-        main = self.pad_main(shape, by_pad)
         self.keys.lay(self.key_data(), keys, PAD_PINNED if by_pad else PINNED, main)
 
     def _lay_readout(self, area: Area) -> None:
@@ -101,14 +102,21 @@ class GapsScreen(Screen):
             put(words, area.top(words.height_for(area.width, size), gap) if words.text else Area(0, 0, 0, 0))
         put(self.entry, area.top(look.px(line_mm(COUNTS_MM)), gap) if typing else Area(0, 0, 0, 0))
 
-    def _lay_question(self, area: Area) -> None:
-        """Why a reading is asked for again, in large letters where there is room."""
-        view = self.view
+    def _lay_question(self, content: Area, keys: Area, main: tuple[int, int] | None) -> None:
+        """Why a reading is asked for again, or what there is to choose: above its few keys, or beside the
+        many; in large letters where there is room."""
+        view, gap = self.view, look.px(GAP_MM)
         assert view is not None
-        block = self.kept(view.question, lambda: Sentence(view.question, "todo", bold=True))
-        self.pages.lay(
-            [block] if view.question else [],
-            area.top(block.height_for(area.width), look.px(GAP_MM))
-            if view.question
-            else Area(area.x, area.y, 0, 0),
-        )
+        text = view.question or CHOOSING.get(view.choosing, "")
+        if not text:
+            self.pages.lay([], Area(content.x, content.y, 0, 0))
+            return
+        needed = self.keys.height_of(self.keys.rows_for(self.key_data(), keys.width, main[0] if main else 0))
+        above = margined(Area(keys.x, keys.y + needed + gap, keys.width, keys.height - needed - gap))
+        for capital_mm in (ARM_MM, CLOSE_MM):
+            block = self.kept((text, capital_mm), lambda mm=capital_mm: Sentence(text, "todo", mm, bold=True))
+            high = block.height_for(above.width)
+            if high <= above.height:
+                self.pages.lay([block], above.bottom(high))
+                return
+        self.pages.lay([block], content.top(block.height_for(content.width), gap))

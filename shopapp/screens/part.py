@@ -7,12 +7,17 @@ from typing import Any
 
 from kivy.properties import ObjectProperty
 
+from shopapp.areas import TALL, Area
 from shopapp.presenters.views import PartView
-from shopapp.screens.base import Screen, load_kv
+from shopapp.screens.base import ROOMY_MM, Screen, load_kv
 from shopapp.widgets.blocks import FactBlock, Sentence
+from shopapp.widgets.drawings import OUTLINE_MM
+from shopapp.widgets.look import look
 from shopapp.widgets.rows import pass_row
 
 load_kv(__file__)
+CRAMPED_MM = 20.0
+"""Height of the drawing on a small screen held upright"""
 
 
 class PartScreen(Screen):
@@ -20,19 +25,33 @@ class PartScreen(Screen):
 
     outline = ObjectProperty(None)
     view: PartView | None
+    most_rows: dict[str, int]
+
+    def lay(self, area: Area, shape: str) -> None:
+        """As all screens; the drawing gives way where the next pass would not be on the first page."""
+        cramped = shape == TALL and self.height <= look.px(ROOMY_MM)
+        self.outline.high_mm = CRAMPED_MM if cramped else OUTLINE_MM
+        self.most_rows = {**Screen.most_rows, TALL: 2} if cramped else Screen.most_rows
+        self.hide([self.outline])
+        super().lay(area, shape)
 
     def drawings(self) -> Sequence[Any]:
-        """The line with the part beside it."""
+        """The line with the part beside it; on a low screen it comes after the next pass."""
         assert self.view is not None
         self.outline.outline = self.view.outline
-        return (self.outline,)
+        return () if self.small else (self.outline,)
 
     def blocks(self) -> Sequence[Any]:
-        """What counts, why the plan changed, the passes."""
+        """What counts and the next pass first, then those planned, those done from the last one back."""
         view = self.view
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
         warnings = [self.kept(("warning", w), lambda w=w: Sentence(w, "todo")) for w in view.warnings]
         reasons = [self.kept(r, lambda r=r: Sentence(r)) for r in view.reasons]
-        rows = [self.kept(r, lambda r=r: pass_row(r)) for r in view.rows]
-        return [*facts[:2], *warnings, *rows, *reasons, *facts[2:]]
+        done, ahead = (
+            [self.kept(r, lambda r=r: pass_row(r)) for r in view.rows if (r.status == "done") is is_done]
+            for is_done in (True, False)
+        )
+        drawing = [self.outline] if self.small else []
+        first = [*facts[:2], *ahead[:1], *drawing]
+        return [*first, *warnings, *ahead[1:], *reasons, *done[::-1], *facts[2:]]

@@ -64,7 +64,7 @@ class SetupScreen(TypingScreen):
         """Fields at the left; the line and what is known of it at the right, above the keys."""
         column = area.right(look.px(86), look.px(GAP_MM))
         data = self.key_data()
-        rows = min(3, self.keys.rows_for(data, column.width))
+        rows = min(2, self.keys.rows_for(data, column.width))
         self.keys.lay(data, column.bottom(self.keys.height_of(rows), look.px(GAP_MM)))
         self.lay_drawings(self.drawings(), column)
         if self.pages.lay(self.blocks(), area) > 1:
@@ -109,12 +109,16 @@ class SetupScreen(TypingScreen):
         rows: list[Any] = [self._row(field, False) for field in view.fields]
         if view.table is not None:
             rows += self._table_rows()
-        texts = [text for text in (view.side_text, view.line_text) if text]
-        line = [self.kept(("line", text), lambda text=text: Sentence(text)) for text in texts]
+        side, line = (
+            [self.kept(("line", text), lambda text=text: Sentence(text))] if text else []
+            for text in (view.side_text, view.line_text)
+        )
         wrong = [self.kept(("wrong", c), lambda c=c: Sentence(c, "todo")) for c in view.complaints]
         warnings = [self.kept(("warning", w), lambda w=w: Sentence(w, "todo")) for w in view.warnings]
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.preview]
-        return [*rows, *wrong, *facts, *warnings, *line]
+        if view.table is None:
+            return [*rows, *side, *wrong, *facts, *warnings, *line]
+        return [*rows[:1], *side, *rows[1:], *wrong, *facts, *warnings, *line]
 
     def key_data(self) -> tuple[Key, ...]:
         """Keys of the view, with the table's "add a row"."""

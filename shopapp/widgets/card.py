@@ -6,6 +6,7 @@ import itertools
 from typing import Any
 
 from kivy.graphics import InstructionGroup
+from kivy.properties import NumericProperty
 
 from shopapp.areas import Area
 from shopapp.presenters.pieces import PLAIN
@@ -19,11 +20,14 @@ from shopapp.widgets.painting import paint
 from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.words import Words
 
-CARD_MM, PICTURE_MM, INSET_MM, MARK_MM = 20.0, 32.0, 1.5, 4.0
+CARD_MM, PICTURE_SHARE, INSET_MM, MARK_MM, NUMBERS_APART_MM = 20.0, 1.6, 1.5, 4.0, 4.6
+WIDEST_PICTURE_MM = 48.0
 
 
 class CardKey(Key):
-    """card : what to show."""
+    """card : what to show. high_mm : height where its text needs no more; the picture grows with it"""
+
+    high_mm = NumericProperty(CARD_MM)
 
     def __init__(self, card: Card) -> None:
         self.card = card
@@ -42,10 +46,10 @@ class CardKey(Key):
     def height_for(self, width: float) -> float:
         """Height in pixels: a line for the name, one for its state, two for what is next."""
         lines = self._texts(width)
-        return max(look.px(CARD_MM), sum(high for _, high in lines) + look.px(2 * INSET_MM))
+        return max(look.px(self.high_mm), sum(high for _, high in lines) + look.px(2 * INSET_MM))
 
     def _texts(self, width: float) -> list[tuple[Words, float]]:
-        room = width - look.px(PICTURE_MM + 3 * INSET_MM)
+        room = width - self._picture_px() - look.px(4 * INSET_MM)
         marked = room - look.px(MARK_MM + 1)
         return [
             (self._name, self._name.height_for(room)),
@@ -53,10 +57,13 @@ class CardKey(Key):
             (self._next, self._next.height_for(room)),
         ]
 
+    def _picture_px(self) -> float:
+        return look.px(min(PICTURE_SHARE * self.high_mm, WIDEST_PICTURE_MM))
+
     def _place(self, *args: Any) -> None:
         super()._place(*args)
         area = Area(self.x, self.y, self.width, self.height).inset(look.px(INSET_MM))
-        picture = area.left(look.px(PICTURE_MM), look.px(INSET_MM))
+        picture = area.left(self._picture_px(), look.px(2 * INSET_MM))
         sheet = Sheet(look.px_per_mm, measured)
         for words, high in self._texts(self.width):
             row = area.top(high)
@@ -72,7 +79,8 @@ class CardKey(Key):
         paint(self._picture, sheet)
 
     def _draw(self, sheet: Sheet, area: Area) -> None:
-        """The line above, the widest gap after each pass as a falling line against the tolerance below."""
+        """The line above, the widest gap after each pass as a falling line against the tolerance below, the
+        widest of all and the tolerance as numbers at its right."""
         if min(area.width, area.height) < look.px(8):
             return
         history, tolerance = self.card.history_mm, self.card.tolerance_mm
@@ -86,7 +94,16 @@ class CardKey(Key):
 
     def _draw_history(self, sheet: Sheet, area: Area) -> None:
         history, tolerance = self.card.history_mm, self.card.tolerance_mm
+        texts = (self.card.history_text, self.card.limit_text)
+        area = area.left(area.width - max(sheet.measure(t, CLOSE_MM) for t in texts) - look.px(2))
+        area.top(look.px(CLOSE_MM / 2))
         scale = area.height / max(*history, tolerance * 1.2)
+        limit, widest = area.y + tolerance * scale, area.y + max(history) * scale
+        x = area.x + area.width + look.px(2)
+        above = max(limit, area.y + look.px(CLOSE_MM / 2))
+        sheet.text("quiet", self.card.limit_text, x, above, CLOSE_MM, 0.0)
+        if widest - limit >= look.px(NUMBERS_APART_MM):
+            sheet.text("ink", self.card.history_text, x, widest, CLOSE_MM, 0.0)
         sheet.box("band", area.x, area.y, area.x + area.width, area.y + tolerance * scale)
         sheet.level("rule", area.x, area.x + area.width, area.y + tolerance * scale, look.px(0.3))
         sheet.level("ink", area.x, area.x + area.width, area.y, look.px(0.3))

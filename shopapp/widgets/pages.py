@@ -40,7 +40,8 @@ class Pages(Widget):
         self.pos, self.size = (area.x, area.y), (area.width, area.height)
         places = area.grid(columns, 1, look.px(COLUMNS_APART_MM))
         width = places[0].width
-        stacks = deal([block.height_for(width) for block in blocks], area.height, look.px(GAP_MM))
+        heights = [block.height_for(width) for block in blocks]
+        stacks = balanced(heights, area.height, look.px(GAP_MM), columns)
         self.count = 1 if first_only else -(-len(stacks) // columns)
         self.page %= self.count
         first = self.page * columns
@@ -70,6 +71,17 @@ class Pages(Widget):
     def turn(self) -> None:
         """The next page; after the last the first."""
         self.page = (self.page + 1) % self.count
+
+
+def balanced(heights: Sequence[float], room: float, gap: float, columns: int) -> list[list[int]]:
+    """As :func:`deal`, but where all blocks fit into the columns of one page those are about equally high."""
+    stacks = deal(heights, room, gap)
+    if columns < 2 or len(stacks) > columns:
+        return stacks
+    ends = range(len(heights))
+    runs = {sum(heights[i : j + 1]) + gap * (j - i) for i in ends for j in ends[i:]}
+    lowest = (run for run in sorted(runs) if run <= room and len(deal(heights, run, gap)) <= columns)
+    return deal(heights, next(lowest, room), gap)
 
 
 def deal(heights: Sequence[float], room: float, gap: float) -> list[list[int]]:

@@ -56,7 +56,8 @@ class RowBlock(Widget):
 
 def pass_row(row: PassRow) -> RowBlock:
     """A pass of the list: what, then what was expected and what it was; what has changed says so."""
-    head = f"{row.number}  {row.action}, {row.bite} bite, {row.strokes} strokes"
+    strokes = "1 stroke" if row.strokes == "1" else f"{row.strokes} strokes"
+    head = f"{row.number}  {row.action}, {row.bite} bite, {strokes}"
     parts = []
     if row.expected:
         parts.append(f"expected {row.expected}")

@@ -308,3 +308,45 @@ def _texts(driver: Any) -> list[str]:
     from shopapp.widgets.words import Words
 
     return [words.text for words in driver.widgets(Words)]
+
+
+@pytest.mark.parametrize("held", HELD)
+def test_the_next_pass_is_on_the_first_page_of_the_part(start: Any, rib: dict[str, Any], held: str) -> None:
+    """Three passes done do not push it off, on any screen; those done follow, the last one first."""
+    from shopapp.widgets.rows import RowBlock
+
+    driver = start(HELD[held])
+    session = driver.app.session
+    session.open(session.shop.new_part({**rib, "line": {"radius": "900 mm", "length": "480 mm"}}))
+    bar = core.simulated_bar(session.job, 4)
+    for _ in range(3):
+        driver.settle()
+        bar.work("shrink", "light", [2] * 12)
+        session.log(core.pass_done("shrink", [2] * 12, "light"))
+        rule = core.GAUGES["steel rule"]
+        session.log(core.gaps_read(bar.gaps(gauge=rule, reseat=False), gauge="steel rule"))
+    driver.app.navigation.go("part")
+    driver.settle()
+    heads = [row.head for row in driver.widgets(RowBlock)]
+    assert any("(next" in head for head in heads), heads
+    done = [block.head for block in driver.screen.blocks() if isinstance(block, RowBlock)]
+    assert [head.partition(" ")[0] for head in done if "(done" in head] == ["3", "2", "1"]
+
+
+def test_few_parts_fill_the_bench(start: Any, rib: dict[str, Any]) -> None:
+    """Four cards of a wide screen stand two by two, and the keys below reach its right edge."""
+    from shopapp.widgets.card import CardKey
+
+    driver = start(SIZES["13 inch"])
+    session = driver.app.session
+    for i in range(4):
+        session.open(session.shop.new_part({**rib, "name": f"Rib {i}"}))
+        driver.settle()
+    driver.app.navigation.go("bench")
+    driver.settle()
+    cards = list(driver.widgets(CardKey))
+    assert len({round(card.x) for card in cards}) == len({round(card.y) for card in cards}) == 2
+    lowest, highest = min(card.y for card in cards), max(card.top for card in cards)
+    assert highest - lowest > 0.4 * driver.size_px[1]
+    keys = [k for k in driver.widgets(type(driver.key_named("new"))) if k.y < 2 and k.width > 0]
+    assert max(key.right for key in keys) == pytest.approx(driver.size_px[0], abs=1.5)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from shopapp.areas import LOW, TALL, WIDE, Area, fitting, shape_of
 from shopapp.widgets.cells import cells_for, x_along
 from shopapp.widgets.grid import MORE, Cell, arrange, rows_needed
-from shopapp.widgets.pages import deal
+from shopapp.widgets.pages import balanced, deal
 
 
 def test_cutting_leaves_the_rest() -> None:
@@ -136,3 +136,19 @@ def test_pages_deal_blocks_without_cutting_them() -> None:
     assert deal([], 22, 2) == [[]]
     for one, other in combinations(deal([7] * 20, 30, 1), 2):
         assert not set(one) & set(other)
+
+
+def test_columns_of_one_page_are_about_equally_high() -> None:
+    """Four like blocks stand two by two; what does not fit into the columns is dealt as ever."""
+    assert balanced([20] * 4, 120, 2, 2) == [[0, 1], [2, 3]]
+    assert balanced([20] * 3, 120, 2, 2) == [[0, 1], [2]]
+    assert balanced([60, 10, 10, 10], 120, 2, 2) == [[0], [1, 2, 3]]
+    assert balanced([20] * 4, 120, 2, 1) == deal([20] * 4, 120, 2)
+    assert balanced([20] * 9, 50, 2, 2) == deal([20] * 9, 50, 2)
+    assert balanced([], 50, 2, 2) == [[]]
+
+
+def test_keys_without_a_main_one_reach_the_right_edge() -> None:
+    """Three keys in thirteen columns share all of them."""
+    (page,) = arrange([1, 1, 1], 13, 1)
+    assert max(cell.column + cell.span for cell in page) == 13
