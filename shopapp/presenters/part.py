@@ -92,7 +92,7 @@ def _side_effects(advice: core.Advice | None) -> list[Fact]:
     effects = {} if advice is None else advice.side_effects
     found = []
     if "bow_mm" in effects:
-        found.append(Fact("Bow out of plane by now", f"about {wording.length(abs(effects['bow_mm']))}"))
+        found.append(Fact("Bow out of plane by now", wording.about(abs(effects["bow_mm"]))))
     if "twist_rad" in effects:
         found.append(Fact("Twist by now", f"about {np.degrees(abs(effects['twist_rad'])):.1f}°"))
     return found

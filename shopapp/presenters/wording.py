@@ -47,6 +47,12 @@ def band(mm: float, sd_mm: float) -> str:
     return UNKNOWN if isnan(mm) or isnan(sd_mm) else core.format_band(mm, sd_mm)
 
 
+def about(mm: float) -> str:
+    """A length that is only reckoned, two digits of it: "about 25 mm", "about 1.2 mm"."""
+    two = float(f"{mm:.2g}")
+    return f"about {core.format_length(two, decimals=0 if two >= 10 else 1 if two >= 1 else 2)}"
+
+
 def count(number: int, noun: str) -> str:
     """A number of things, "1 stroke", "12 strokes", "2 passes"."""
     plural = f"{noun}es" if noun.endswith("s") else f"{noun}s"

@@ -14,7 +14,7 @@ from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.card import CARD_MM, CardKey
 from shopapp.widgets.look import look
 
-TALLEST_MM = 40.0
+TALLEST_MM = 60.0
 """Height of a card at most"""
 DISPLAY, COLUMNS = "display", {WIDE: 2, LOW: 1, TALL: 1}
 

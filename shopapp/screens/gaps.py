@@ -111,8 +111,9 @@ class GapsScreen(Screen):
         if not text:
             self.pages.lay([], Area(content.x, content.y, 0, 0))
             return
-        needed = self.keys.height_of(self.keys.rows_for(self.key_data(), keys.width, main[0] if main else 0))
-        above = margined(Area(keys.x, keys.y + needed + gap, keys.width, keys.height - needed - gap))
+        _, foot = self.keys.at_the_foot(self.key_data(), keys, main)
+        above = margined(keys.all_of_it())
+        above.bottom(foot.height, gap)
         for capital_mm in (ARM_MM, CLOSE_MM):
             block = self.kept((text, capital_mm), lambda mm=capital_mm: Sentence(text, "todo", mm, bold=True))
             high = block.height_for(above.width)

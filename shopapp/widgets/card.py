@@ -11,7 +11,7 @@ from kivy.properties import NumericProperty
 from shopapp.areas import Area
 from shopapp.presenters.pieces import PLAIN
 from shopapp.presenters.views import Card
-from shopapp.sizes import CLOSE_MM, line_mm
+from shopapp.sizes import ARM_MM, CLOSE_MM, line_mm
 from shopapp.widgets.glyphs import measured
 from shopapp.widgets.key import Key
 from shopapp.widgets.look import look
@@ -21,7 +21,9 @@ from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.words import Words
 
 CARD_MM, PICTURE_SHARE, INSET_MM, MARK_MM, NUMBERS_APART_MM = 20.0, 1.6, 1.5, 4.0, 4.6
-WIDEST_PICTURE_MM = 48.0
+MOST_OF_WIDTH, LARGE_FROM_MM = 0.36, 50.0
+"""Of a card: the share of its width that the picture takes at most, and the height from which its text is
+for reading at arm's length"""
 
 
 class CardKey(Key):
@@ -49,7 +51,9 @@ class CardKey(Key):
         return max(look.px(self.high_mm), sum(high for _, high in lines) + look.px(2 * INSET_MM))
 
     def _texts(self, width: float) -> list[tuple[Words, float]]:
-        room = width - self._picture_px() - look.px(4 * INSET_MM)
+        for words in (self._name, self._state, self._next):
+            words.sizes_mm = [ARM_MM if self.high_mm >= LARGE_FROM_MM else CLOSE_MM]
+        room = width - self._picture_px(width) - look.px(4 * INSET_MM)
         marked = room - look.px(MARK_MM + 1)
         return [
             (self._name, self._name.height_for(room)),
@@ -57,20 +61,20 @@ class CardKey(Key):
             (self._next, self._next.height_for(room)),
         ]
 
-    def _picture_px(self) -> float:
-        return look.px(min(PICTURE_SHARE * self.high_mm, WIDEST_PICTURE_MM))
+    def _picture_px(self, width: float) -> float:
+        return min(look.px(PICTURE_SHARE * max(CARD_MM, self.high_mm)), MOST_OF_WIDTH * width)
 
     def _place(self, *args: Any) -> None:
         super()._place(*args)
         area = Area(self.x, self.y, self.width, self.height).inset(look.px(INSET_MM))
-        picture = area.left(self._picture_px(), look.px(2 * INSET_MM))
+        picture = area.left(self._picture_px(self.width), look.px(2 * INSET_MM))
         sheet = Sheet(look.px_per_mm, measured)
         for words, high in self._texts(self.width):
             row = area.top(high)
             if words is self._state and self.card.state != PLAIN:
                 side = look.px(MARK_MM)
                 mark = row.left(side, look.px(1))
-                first = look.px(line_mm(CLOSE_MM)) / 2
+                first = look.px(line_mm(words.sizes_mm[0])) / 2
                 sheet.picture(
                     self.card.state, self.card.state, mark.x + side / 2, row.y + row.height - first, side
                 )

@@ -79,20 +79,22 @@ class KeyBlock(Widget):
             self.page = 0
         self.data = tuple(data)
         self.pos, self.size = (area.x, area.y), (area.width, area.height)
-        gap = look.px(GAP_MM)
         # on a screen smaller than any that we lay out for, keys get smaller rather than lost
-        columns = max(FEWEST_COLUMNS, fitting(area.width, look.px(NUMBER_KEY_MM), gap))
+        columns = max(FEWEST_COLUMNS, fitting(area.width, look.px(NUMBER_KEY_MM), look.px(GAP_MM)))
+        self._show(columns, *self.at_the_foot(data, area, main))
+
+    def at_the_foot(
+        self, data: Sequence[KeyData], area: Area, main: tuple[int, int] | None = None
+    ) -> tuple[int, Area]:
+        """Rows that these keys take when laid out in an area, and what they take of it: its foot, where all
+        of them fit into fewer rows than it has."""
+        area, gap = area.all_of_it(), look.px(GAP_MM)
         rows = fitting(area.height, look.px(KEY_MM), gap) if data else 0
         rows = min(rows, fitting(area.height, look.px(NUMBER_KEY_MM), gap))
-        self._show(columns, *self._at_the_bottom(columns, rows, area.all_of_it()))
-
-    def _at_the_bottom(self, columns: int, rows: int, area: Area) -> tuple[int, Area]:
-        """Fewer rows at the foot of the area, where all keys fit into those."""
-        span, high = self._main or (0, 1)
-        if not rows or high > 1 or any(k.name.startswith("digit:") for k in self.data):
+        span, high = main or (0, 1)
+        if not rows or high > 1 or any(k.name.startswith("digit:") for k in data):
             return rows, area
-        needed = min(rows, self.rows_for(self.data, area.width, span))
-        gap = look.px(GAP_MM)
+        needed = min(rows, self.rows_for(data, area.width, span))
         return needed, area.bottom((area.height + gap) * needed / rows - gap)
 
     def _show(self, columns: int, rows: int, area: Area) -> None:

@@ -32,7 +32,8 @@ def test_the_factor_is_chosen_to_be_read_and_is_shown() -> None:
     assert outlines.with_deviation(JOB, np.full(SITES, 0.4)).factor_text == "deviation × 50"
     assert outlines.with_deviation(JOB, np.full(SITES, 12.0)).factor_text == "deviation × 2"
     assert outlines.with_deviation(JOB, np.full(SITES, 130.0)).factor_text == "deviation to scale"
-    assert outlines.with_deviation(JOB, None).part == ()
+    unread = outlines.with_deviation(JOB, None)
+    assert (unread.part, unread.factor_text, unread.limit_text) == ((), "tolerance × 50", "0.50")
 
 
 @pytest.mark.property
@@ -76,3 +77,13 @@ def test_numbers_of_things() -> None:
     assert [wording.seconds(s) for s in times] == ["0.5 s", "7.4 s", "10 s", "48 s", "2 min 05 s"]
     assert [wording.chance(p) for p in (0.0, 0.87, 0.9999)] == ["less than 1 %", "87 %", "more than 99 %"]
     assert wording.band(float("nan"), 0.1) == "not known yet"
+    told = [wording.about(mm) for mm in (24.65, 9.96, 1.234, 0.034)]
+    assert told == ["about 25 mm", "about 10 mm", "about 1.2 mm", "about 0.03 mm"]
+    assert wording.capital("the line turns back") == "The line turns back"
+
+
+def test_a_fine_tolerance_is_written_in_full() -> None:
+    fine = core.job({**RIB, "tolerance": "0.001 mm"})
+    strip = strips.for_deviation(fine, np.zeros(SITES), np.full(SITES, 1e-4))
+    assert strip.limit_text == "0.001"
+    assert outlines.with_deviation(fine, None).limit_text == "0.001"

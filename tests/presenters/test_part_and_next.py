@@ -95,7 +95,7 @@ class TestPart:
     def test_side_effects_are_told(self, session: Session, advise: Callable[..., None]) -> None:
         advise(side_effects={"bow_mm": -1.234, "twist_rad": np.radians(2.0)})
         facts = {f.label: f.value for f in PartPresenter(after_a_pass(session)).view().facts}
-        assert facts["Bow out of plane by now"] == "about 1.23 mm"
+        assert facts["Bow out of plane by now"] == "about 1.2 mm"
         assert facts["Twist by now"] == "about 2.0°"
 
     def test_undo_takes_the_last_entry_back(self, session: Session) -> None:
