@@ -57,7 +57,8 @@ class Pass:
 class Response:
     """What one action and bite does per stroke, now, against what was expected before any reading.
 
-    mean, sd : work per stroke, averaged over the sites (rad for bars); expected : the first guess;
+    mean, sd : work per stroke on metal as hard as it is now, averaged over the sites (rad for bars);
+    expected : the first guess for metal as hard;
     ratio : mean / expected; known : False while no pass with this action has been read
     """
 
@@ -101,11 +102,14 @@ class Suspect:
 
 @dataclass(frozen=True)
 class Reseat:
-    """How to move the template: outward shift at mid-length (mm) and tilt (rad, > 0 lifts the far end)."""
+    """How to move the template: outward shift at mid-length (mm), tilt (rad, > 0 lifts the far end) and slide
+    along the bar (mm, > 0 towards the far end); gap_then_mm : widest gap then, which the verdict goes by.
+    """
 
     shift_mm: float
     tilt_rad: float
     gap_then_mm: float
+    slide_mm: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.advice import UNMEASURED, WITHIN, Advice, Pass, Reseat, Response, Suspect
-from core.estimate.fit import Fit, RoundFit, fit
+from core.estimate.fit import Fit, RoundFit
 from core.estimate.gaussian import Belief
 from core.estimate.response import Stroking
 from core.jobtypes import Job
@@ -20,9 +20,11 @@ from core.readings.reading import readings_of
 from core.readings.rounds import PassDone, Round, Step, steps_of
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
+from core.rounddoubts import fit_or_explain, round_doubts, rounds_since, tells, told_enough
 from core.verdict import Fitness, decide, fitness
 
 Array = NDArray[np.float64]
+NO_WORSE_MM = 0.02  # of the widest gap
 BAND = 1.96  # half-width of a 95 % band in standard deviations
 
 
@@ -33,9 +35,9 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     does not fit the job.
     """
     steps = steps_of(job, events)
-    fitted = fit(job, steps)
+    fitted = fit_or_explain(job, steps)
     now = fitness(job, fitted.belief)
-    measured = bool(steps) and isinstance(steps[-1], Round)
+    measured = told_enough(job, steps)
     verdict = decide(now.chance, job.confidence) if measured else UNMEASURED
     before, remaining = _plans(job, steps, fitted, verdict)
     suspects = _suspects(steps, fitted)
@@ -62,8 +64,10 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         response=response,
         suspects=suspects,
         reseat=reseat,
-        reasons=reasons_for(job, verdict, _last_read(steps), response, before, remaining, suspects, reseat),
-        warnings=job.warnings + _doubts(fitted),
+        reasons=reasons_for(
+            job, verdict, _last_read(job, steps), response, before, remaining, suspects, reseat
+        ),
+        warnings=job.warnings + _doubts(fitted) + round_doubts(job, steps, fitted),
         side_effects=job.part.side_effects(done),
         side_effects_then=job.part.side_effects(done + _work_of(job, fitted, remaining)),
         edge_strain=fitted.strain_total,
@@ -89,26 +93,20 @@ def _plans(
     return before, () if verdict == WITHIN else plan(fitted.belief, False)
 
 
-def _last_read(steps: list[Step]) -> tuple[str, str] | None:
-    """Action and bite of the last pass that was followed by a round of gaps."""
+def _last_read(job: Job, steps: list[Step]) -> tuple[str, str] | None:
+    """Action and bite of the last pass with strokes that was followed by a round which told something."""
     read = False
     for step in reversed(steps):
-        if isinstance(step, PassDone) and read:
+        if isinstance(step, PassDone) and read and step.strokes.any():
             return step.action, step.bite
-        read = read or isinstance(step, Round)
+        read = read or (isinstance(step, Round) and tells(job, step) > 0)
     return None
 
 
 def _current_rounds(steps: list[Step], fitted: Fit) -> list[tuple[Round, RoundFit]]:
-    """Rounds read since the last pass."""
-    found: list[tuple[Round, RoundFit]] = []
-    for k in reversed(range(len(steps))):
-        step = steps[k]
-        if isinstance(step, PassDone):
-            break
-        if isinstance(step, Round):
-            found.append((step, fitted.rounds[k]))
-    return found
+    """Rounds read since the last pass, newest first."""
+    steps_read = ((steps[k], fitted.rounds[k]) for k in rounds_since(steps))
+    return [(step, said) for step, said in steps_read if isinstance(step, Round)]
 
 
 def _suspects(steps: list[Step], fitted: Fit) -> tuple[Suspect, ...]:
@@ -120,32 +118,36 @@ def _suspects(steps: list[Step], fitted: Fit) -> tuple[Suspect, ...]:
 
 
 def _reseat(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> Reseat | None:
-    """Where the gaps as seated are outside and seated at best they would be within."""
+    """Where the gaps as seated are outside and they would be within as the verdict seats the template."""
     rounds = _current_rounds(steps, fitted)
     if not rounds or rounds[0][0].template != job.template or now.widest_mm > job.tolerance_mm:
         return None
     step, said = rounds[0]
-    places = step.layout.points_mm[step.layout.readable]
+    if len(said.seat) < 2:  # a template without play
+        return None
+    layout = layout_of(job.part, job.template)
+    places = layout.points_mm[layout.readable]
     here = readings_of(job.part, step.template, fitted.belief.mean[: fitted.sites], said.seat, places)
     if float(np.max(np.abs(here.deviation_mm))) <= job.tolerance_mm:
         return None
-    held = np.where(
-        np.isfinite(job.part.seat_bound), 0.0, np.inf
-    )  # what marks hold is not for the hand to move
-    best = best_seating(here.deviation_mm, here.seating, (-held, held), step.template.rigid)
-    shift, tilt = -best.motion[:2]
-    return Reseat(float(shift), float(tilt), float(best.widest_mm))
+    held = np.where(np.isfinite(job.part.seat_bound), 0.0, np.inf)
+    still = best_seating(here.deviation_mm, here.seating, (-held, held), step.template.rigid)
+    # Along the marks it is moved only where that is worth it; on a circle, tilt does the same.
+    as_good = still.widest_mm <= now.widest_mm + NO_WORSE_MM
+    motion = still.motion if as_good else now.offered.seat - said.seat
+    shift, tilt, *along = -motion  # the template goes the other way than the part
+    return Reseat(float(shift), float(tilt), now.widest_mm, float(sum(along)))
 
 
 def _responses(job: Job, steps: list[Step], fitted: Fit) -> dict[tuple[str, str], Response]:
-    """Work of a first stroke on soft metal, averaged over the sites, for every action and bite."""
+    """Work of a first stroke on metal as it is now, averaged over the sites, for every action and bite."""
     model, n = fitted.model, fitted.sites
     theta, cov = fitted.belief.mean[n:], fitted.belief.cov[n:, n:]
-    last_round = max((k for k, s in enumerate(steps) if isinstance(s, Round)), default=-1)
-    known = {(s.action, s.bite) for s in steps[: last_round + 1] if isinstance(s, PassDone)}
+    last = max((k for k, s in enumerate(steps) if isinstance(s, Round) and tells(job, s)), default=-1)
+    known = {(s.action, s.bite) for s in steps[: last + 1] if isinstance(s, PassDone) and s.strokes.any()}
     found = {}
     for action, bite in model.pairs:
-        single = Stroking(action, bite, np.ones(n), np.zeros(n))
+        single = Stroking(action, bite, np.ones(n), fitted.strain)
         work, slopes, _ = model.work(single, theta)
         across = slopes.mean(axis=0)
         found[action, bite] = Response(

@@ -165,6 +165,41 @@ def test_seating_the_template_again_is_advised(job: core.Job) -> None:
     assert any("seated again" in r for r in advice.reasons)
 
 
+def test_seating_again_is_not_advised_where_it_does_not_help(job: core.Job) -> None:
+    """A part 1.5 mm too open at both ends, its template askew: the best seating is outside, too."""
+    open_ends = 1.5 * ((S - 600.0) / 580.0) ** 2
+    gaps = open_ends + 0.001 * (S - S[0])
+    advice = core.refit(job, [finishing(job), core.gaps_read((gaps - gaps.min()).round(2).tolist())])
+    assert advice.widest_gap_mm > job.tolerance_mm and advice.verdict == "outside"
+    assert advice.reseat is None
+
+
+S_LINE = {"segments": [["600 mm", "1500 mm"], ["600 mm", "-900 mm"]]}
+
+
+@pytest.mark.parametrize("line", [None, S_LINE])
+@pytest.mark.parametrize("name", ["inside", "outside", "layout line"])
+def test_seating_again_gives_the_gap_that_the_verdict_goes_by(name: str, line: Any) -> None:
+    """A wavy part whose template is askew and 2.5 mm off its mark: moved as advised, the gaps are as told."""
+    job = core.job(rib(template=name, gauge="dial", **({"line": line} if line else {})))
+    sign, columns = job.template.sign, job.part.linearise(np.zeros(N)).seating
+    held = 0.15 * np.sin(S / 150.0) + sign * columns @ [0.0, 0.0012, 2.5]
+    gaps = (held - (held.min() if job.template.rigid else 0.0)).round(2).tolist()
+    one = job.part.work_per_strain() * job.tool.strain("medium")
+    passes = [
+        core.pass_done(action, np.round(np.maximum(way * job.part.target, 0.0) / one).astype(int).tolist())
+        for action, way in (("shrink", 1.0), ("stretch", -1.0))
+    ]
+    advice = core.refit(job, [*passes, core.gaps_read(gaps)])
+    assert advice.reseat is not None
+    assert advice.reseat.gap_then_mm == advice.widest_gap_mm <= job.tolerance_mm
+    motion = [advice.reseat.shift_mm, advice.reseat.tilt_rad, advice.reseat.slide_mm]
+    again = np.array(gaps) - sign * columns @ motion
+    if job.template.rigid:
+        again = again - again.min()
+    assert np.abs(again).max() == pytest.approx(advice.widest_gap_mm, abs=0.06)
+
+
 def test_a_template_at_its_best_is_left_alone(job: core.Job) -> None:
     gaps = [0.1 * (i % 2) for i in range(N)]
     assert core.refit(job, [finishing(job), core.gaps_read(gaps)]).reseat is None
@@ -184,6 +219,20 @@ def test_an_anneal_gives_the_response_back() -> None:
         return sum(p.strokes.sum() * job.tool.bites[p.bite] for p in advice.remaining)
 
     assert strokes(soft) < 0.95 * strokes(stiff)
+
+
+def test_response_is_that_of_the_metal_as_it_is_now() -> None:
+    """Hardened by its strokes the metal gives less a stroke, annealed as much as at first: by hand a share of
+    exp(-hardening * strain), hardening being known."""
+    job = core.job(rib(response={"hardening": 8.0, "hardening_sd": 0.0}))
+    events = worked(job, 2, share=0.6)
+    hard, soft = core.refit(job, events), core.refit(job, [*events, core.annealed()])
+    strain = fitted(job, events).strain
+    for pair, response in hard.response.items():
+        share = response.mean / soft.response[pair].mean
+        assert share == pytest.approx(np.average(np.exp(-8.0 * strain)), rel=0.01)
+        assert share < 0.95
+        assert response.ratio == pytest.approx(soft.response[pair].ratio, rel=0.01)
 
 
 def test_the_strain_of_the_whole_job_outlives_an_anneal(job: core.Job) -> None:

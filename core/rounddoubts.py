@@ -1,0 +1,132 @@
+"""What looks wrong in the rounds of gaps read since the last pass, each round as a whole.
+
+A single odd reading is set aside by the refit. Here is what goes wrong for a whole round: too little read to
+say anything, a template that touches nowhere, a decimal point, a log that does not belong to the gaps.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from core.errors import InputError
+from core.estimate.fit import Fit, RoundFit, fit
+from core.jobtypes import Job
+from core.readings.reading import readings_of
+from core.readings.rounds import PassDone, Round, Step
+from core.units import format_length
+
+ENOUGH = 3  # readings more than there are free motions of the template
+CLEARLY = 3.0  # standard deviations
+MANY, MANY_SHARE = 4, 0.3  # readings set aside, and their share of a round
+SLIPS = {"ten times too large": 0.1, "ten times too small": 10.0}
+
+
+def rounds_since(steps: list[Step]) -> list[int]:
+    """Indices of the rounds read since the last pass, newest first."""
+    found: list[int] = []
+    for k in reversed(range(len(steps))):
+        if isinstance(steps[k], PassDone):
+            break
+        if isinstance(steps[k], Round):
+            found.append(k)
+    return found
+
+
+def tells(job: Job, step: Round) -> int:
+    """How many readings a round has beyond those that only say how the template sits; "beyond" counts."""
+    return max(0, len(step.read) + int(step.beyond.sum()) - _motions(job, step))
+
+
+def told_enough(job: Job, steps: list[Step]) -> bool:
+    """Whether the rounds since the last pass say something of the shape: three readings more than the
+    template has free motions, or all that can be read on a part with few stations."""
+    told = 0
+    for k in rounds_since(steps):
+        step = steps[k]
+        assert isinstance(step, Round)
+        told += tells(job, step)
+        if told >= max(1, min(ENOUGH, int(step.layout.readable.sum()) - _motions(job, step))):
+            return True
+    return False
+
+
+def _motions(job: Job, step: Round) -> int:
+    return 0 if step.template.chord_mm else int(np.isinf(job.part.seat_bound).sum())
+
+
+def round_doubts(job: Job, steps: list[Step], fitted: Fit) -> tuple[str, ...]:
+    """Sentences for the operator, none where all is well."""
+    said: list[str] = []
+    for k in rounds_since(steps):
+        step, found = steps[k], fitted.rounds[k]
+        assert isinstance(step, Round)
+        said += [s for s in (_touches_nowhere(job, step, fitted, found), _all_beyond(step)) if s]
+        count = len(found.set_aside)
+        if count >= MANY and count >= MANY_SHARE * len(step.read):
+            said.append(_slip_of(job, steps, k, count) or _contradicted(job, step, count))
+    return tuple(said)
+
+
+def fit_or_explain(job: Job, steps: list[Step]) -> Fit:
+    """The refit; where it refuses the log and a decimal point in the last round is why, the error says so."""
+    try:
+        return fit(job, steps)
+    except InputError as error:
+        last = rounds_since(steps)[:1]
+        for k in last:
+            slip = _slip_of(job, steps, k, len(job.part.sites))
+            if slip:
+                raise InputError(error.field, error.value, slip) from error
+        raise
+
+
+def _touches_nowhere(job: Job, step: Round, fitted: Fit, found: RoundFit) -> str:
+    """A rigid template read all along has to touch at a station, between two or at an end."""
+    numbers = len(step.read)
+    if not step.template.rigid or not numbers or numbers + step.beyond.sum() < step.layout.readable.sum():
+        return ""
+    at = step.layout.points_mm
+    along = np.concatenate([[0.0], at, 0.5 * (at[1:] + at[:-1]), [job.part.length_mm]])
+    here = readings_of(job.part, step.template, fitted.belief.mean[: fitted.sites], found.seat, along)
+    least, own = float(np.min(step.gaps_mm[step.read])), float(np.max(step.sd_mm[step.read]))
+    if min(least, float(np.min(here.deviation_mm))) <= CLEARLY * own:
+        return ""
+    return (
+        f"The template touches nowhere: the smallest gap read is {format_length(least)}. Held "
+        f"{step.template.name} it has to touch the part somewhere; seat it again, and look at the zero of "
+        "the gauge."
+    )
+
+
+def _all_beyond(step: Round) -> str:
+    if len(step.read) or not step.template.rigid or step.beyond.sum() < max(2, step.layout.readable.sum()):
+        return ""
+    return (
+        f"All gaps are beyond the gauge, and a template held {step.template.name} has to touch somewhere: "
+        "seat it again, and read with a gauge that reaches further."
+    )
+
+
+def _slip_of(job: Job, steps: list[Step], k: int, count: int) -> str:
+    """What the decimal point of a whole round has to do with it, "" if nothing."""
+    step = steps[k]
+    assert isinstance(step, Round)
+    for name, factor in SLIPS.items():
+        other = replace(step, gaps_mm=step.gaps_mm * factor)
+        try:
+            left = fit(job, [*steps[:k], other, *steps[k + 1 :]]).rounds[k].set_aside
+        except InputError:
+            continue
+        if len(left) <= count // 4:
+            return f"The gaps of this round look {name}: is the decimal point in the right place?"
+    return ""
+
+
+def _contradicted(job: Job, step: Round, count: int) -> str:
+    label = job.part.sites.label
+    return (
+        f"{count} of {len(step.read)} {label}s disagree with all that was noted before: rather than the "
+        "gaps, look at the passes (strokes, action, bite), at the side of the template and at the unit."
+    )
