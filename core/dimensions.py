@@ -15,18 +15,21 @@ from typing import Any
 class Dimension:
     """One physical dimension of the border.
 
-    noun : how a sentence calls it, with its article; own : the unit used inside; example : a value
+    noun : how a sentence calls it, with its article; own : the unit used inside; typed : the
+    unit that a number without one most likely means, proposed and never assumed; example : a value
     as it should be written; spellings : what may be written -> the name of the unit in Pint
     """
 
     noun: str
     own: str
+    typed: str
     example: str
     spellings: dict[str, str]
 
 
 LENGTH = Dimension(
     "a length",
+    "mm",
     "mm",
     "1500 mm",
     {
@@ -48,11 +51,13 @@ LENGTH = Dimension(
 ANGLE = Dimension(
     "an angle",
     "rad",
+    "deg",
     "46 deg",
     {"rad": "radian", "mrad": "milliradian", "deg": "degree", "°": "degree", "degrees": "degree"},
 )
 STRESS = Dimension(
     "a stress",
+    "MPa",
     "MPa",
     "70 GPa",
     {
@@ -67,6 +72,7 @@ STRESS = Dimension(
 )
 DENSITY = Dimension(
     "a density",
+    "kg/m3",
     "kg/m3",
     "2700 kg/m3",
     {

@@ -12,7 +12,7 @@ from difflib import get_close_matches
 from typing import Any
 
 from core.errors import InputError
-from core.units import format_length, parse_angle_rad, parse_length_mm, parse_number
+from core.units import format_angle, format_length, parse_angle_rad, parse_length_mm, parse_number
 
 LONGEST_MM = 50_000.0  # no bar, line or coordinate of a shop is longer; a slip of the unit is
 
@@ -169,10 +169,15 @@ def in_range(
     """
     if above < value <= most:
         return value
-    shape = (lambda mm: format_length(mm, "mm")) if unit == "mm" else "{:g}".format
-    suffix = " rad" if unit == "rad" else ""
-    wanted = f"more than {shape(above)}{suffix} and at most {shape(most)}{suffix} is wanted"
+    low, high = (_bound(bound, unit) for bound in (above, most))
+    wanted = f"more than {low} and at most {high} is wanted"
     raise InputError(field, shown, wanted)
+
+
+def _bound(value: float, unit: str | None) -> str:
+    if unit == "mm":
+        return format_length(value)
+    return format_angle(value) if unit == "rad" else f"{value:g}"
 
 
 def chosen(value: Any, field: str, options: Mapping[str, Any]) -> str:

@@ -129,7 +129,9 @@ def _parse(value: Any, field: str, dimension: Dimension, bare_unit: str | None) 
     else:
         amount, unit = _finite(value, field, value, _wanted(dimension)), bare_unit
     if unit is None:
-        raise InputError(field, value, f"write it with its unit, such as '{_plain(amount)} {dimension.own}'")
+        raise InputError(
+            field, value, f"write it with its unit, such as '{_plain(amount)} {dimension.typed}'"
+        )
     if unit not in dimension.spellings:
         raise InputError(field, value, _wrong_unit(unit, dimension))
     return _finite(amount * own_factor(unit, dimension), field, value, _wanted(dimension))

@@ -110,6 +110,8 @@ def test_what_the_pitch_leaves_over_lies_half_at_each_end():
         ({"line__radius": "1500 m"}, "line.radius", "at most 1000 m"),
         ({"line__length": "12 m"}, "line.length", "at most 9424.8 mm"),  # 2 pi 1500
         ({"line__angle": "46 deg"}, "line.angle", "'length' is given too"),
+        ({"line": {"radius": "1500 mm", "angle": 46}}, "line.angle", "such as '46 deg'"),
+        ({"line": {"radius": "1500 mm", "angle": "46 rad"}}, "line.angle", "at most 360.0°"),
         ({"line__length": ...}, "line.length", "this or 'angle' has to be given"),
         ({"line": {}}, "line", "radius with length or angle"),
         ({"line": {"chord": "1 m", "rise": "6 m"}}, "line.rise", "at most half the chord"),

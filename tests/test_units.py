@@ -132,7 +132,7 @@ def test_angles_stresses_densities():
     assert parse_stress_mpa("1000 psi", "E") == pytest.approx(6.894757, rel=1e-6)
     assert parse_stress_mpa("1 N/mm2", "E") == pytest.approx(1.0)
     assert parse_density_kg_m3("2.7 g/cm3", "d") == pytest.approx(2700.0)
-    with pytest.raises(InputError, match="write it with its unit, such as '46 rad'"):
+    with pytest.raises(InputError, match="write it with its unit, such as '46 deg'"):
         parse_angle_rad(46, "line.angle")
     with pytest.raises(InputError, match="'mm' belongs to a length"):
         parse_angle_rad("46 mm", "line.angle")
