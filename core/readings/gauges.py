@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import hypot, sqrt
 
-from core.errors import InputError
-
 
 @dataclass(frozen=True)
 class Gauge:
@@ -41,12 +39,3 @@ GAUGES: dict[str, Gauge] = {
         Gauge("dial", 0.01, 0.02, 25.0),
     )
 }
-
-
-def gauge_named(name: object, field: str = "gauge") -> Gauge:
-    """The gauge of this name. Raises InputError listing the gauges there are."""
-    if isinstance(name, Gauge):
-        return name
-    if not isinstance(name, str) or name not in GAUGES:
-        raise InputError(field, name, "one of " + ", ".join(GAUGES) + " is wanted")
-    return GAUGES[name]

@@ -7,7 +7,7 @@ import pytest
 
 import core
 from core.errors import InputError
-from core.readings.gauges import GAUGES, gauge_named
+from core.readings.gauges import GAUGES
 from core.readings.reading import readings_of
 from core.readings.rounds import Annealed, PassDone, Round, steps_of
 from core.readings.templates import TEMPLATES, Template, sweep
@@ -38,12 +38,6 @@ def test_rectangular_distribution_of_the_step() -> None:
     """JCGM 100:2008, 4.3.7: half width a gives a/sqrt(3), and a step of 2a the same."""
     half = 0.4
     assert core.Gauge("any", 2 * half, 0.0, 10.0).sd_mm() == pytest.approx(half / 3**0.5)
-
-
-def test_gauge_named_lists_what_there_is() -> None:
-    assert gauge_named("dial") is GAUGES["dial"]
-    with pytest.raises(InputError, match="steel rule"):
-        gauge_named("dail")
 
 
 @pytest.mark.parametrize("name, sign", [("inside", 1.0), ("outside", -1.0), ("layout line", 1.0)])
