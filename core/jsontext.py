@@ -72,7 +72,8 @@ def json_ready(value: Any, field: str = "", depth: int = 0) -> Any:
         return json_ready(value.tolist(), field, depth)
     if isinstance(value, Sequence) and not isinstance(value, bytes | bytearray):
         return _sequence(value, field, depth)
-    raise InputError(field or WHOLE, type(value).__name__, "text, numbers, lists and named fields are wanted")
+    shown = f"a value of type {type(value).__name__}"
+    raise InputError(field or WHOLE, shown, "text, numbers, lists and named fields are wanted")
 
 
 def _writable(value: str, field: str) -> str:

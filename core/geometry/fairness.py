@@ -40,7 +40,7 @@ def fairness_warnings(points_mm: Array) -> tuple[str, ...]:
         return ()
     x, y = points_mm[worst]
     return (
-        f"point {worst + 1} ({x:g}, {y:g}) lies {size[worst]:.3g} mm off the curve of its neighbours; "
+        f"Point {worst + 1} ({x:g} mm, {y:g} mm) lies {size[worst]:.3g} mm off the curve of its neighbours; "
         "was it mistyped?",
     )
 

@@ -4,10 +4,9 @@ Axes: y lies in the plane of curvature and points from the heel (y = 0) to the f
 flange; z is out of plane. Corners are sharp; a bend radius is left out (it changes the area of a thin
 folded section by about 1 per cent).
 
-Second moments are named after what is squared, as in the balance of a stroke: ``iyy_mm4`` is the
-integral of (y - yc)^2 dA and resists bending in the plane of curvature; ``izz_mm4`` that of
-(z - zc)^2 dA; ``iyz_mm4`` that of (y - yc)(z - zc) dA. (Tables of standards name moments after the
-axis that is bent about, so the letters change places there.)
+Second moments are named after the axis that is bent about, as in tables: ``izz_mm4`` is the integral of
+(y - yc)^2 dA and resists bending in the plane of curvature; ``iyy_mm4`` that of (z - zc)^2 dA; ``iyz_mm4``
+that of (y - yc)(z - zc) dA.
 """
 
 from __future__ import annotations
@@ -90,19 +89,19 @@ class Section:
 
     @cached_property
     def inertia_mm4(self) -> Array:
-        """(2, 2) second moments about the centroid, [[iyy, iyz], [iyz, izz]], mm^4."""
+        """(2, 2) second moments about the centroid, [[izz, iyz], [iyz, iyy]], mm^4."""
         lever = self._centres - np.array(self.centroid_mm)
         sides = np.array([(part.y1 - part.y0, part.z1 - part.z0) for part in self.rectangles])
         own = np.diag(self._areas @ sides**2 / 12.0)
         return np.asarray(own + np.einsum("k,ki,kj->ij", self._areas, lever, lever))
 
     @property
-    def iyy_mm4(self) -> float:
+    def izz_mm4(self) -> float:
         """Second moment that resists bending in the plane of curvature, mm^4."""
         return float(self.inertia_mm4[0, 0])
 
     @property
-    def izz_mm4(self) -> float:
+    def iyy_mm4(self) -> float:
         """Second moment that resists bending out of plane, mm^4."""
         return float(self.inertia_mm4[1, 1])
 
@@ -120,7 +119,7 @@ class Section:
     @cached_property
     def principal_angle_rad(self) -> float:
         """Angle from y towards z of the direction with the larger moment, -pi/2 to pi/2, rad."""
-        return float(0.5 * np.arctan2(2.0 * self.iyz_mm4, self.iyy_mm4 - self.izz_mm4))
+        return float(0.5 * np.arctan2(2.0 * self.iyz_mm4, self.izz_mm4 - self.iyy_mm4))
 
     @property
     def worked_edge_distance_mm(self) -> float:

@@ -37,7 +37,7 @@ def stroke_effect(
 
     The patch, ``patch_length_mm`` along the bar and ``patch_depth_mm`` from the free edge of each worked
     flange, through the full thickness, wants to be shorter by the strain. The section answers with
-    curvatures (kv, kw) from [iyy iyz; iyz izz](kv, kw) = A_patch (y_p - y_c, z_p - z_c); the elastic modulus
+    curvatures (kv, kw) from [izz iyz; iyz iyy](kv, kw) = A_patch (y_p - y_c, z_p - z_c); the elastic modulus
     cancels. Raises InputError for a patch of no size or deeper than the flange.
     """
     _checked("tool.patch_length", patch_length_mm)

@@ -80,10 +80,12 @@ def _scatter_warnings(points: Array, smoothed: Smoothed, sd_mm: float) -> tuple[
     found = []
     if seen > DOUBTFUL_RATIO * sd_mm:
         found.append(
-            f"the traced points scatter {seen:.2g} mm about a smooth line, more than the {sd_mm:g} mm stated"
+            f"The traced points scatter {seen:.2g} mm about a smooth line, more than the {sd_mm:g} mm stated."
         )
     worst = int(np.argmax(away))
     if away[worst] > STANDS_OUT * max(sd_mm, float(np.median(away)) / 0.6745):
         x, y = points[worst]
-        found.append(f"traced point {worst + 1} ({x:g}, {y:g}) lies {away[worst]:.2g} mm off the smooth line")
+        found.append(
+            f"Traced point {worst + 1} ({x:g} mm, {y:g} mm) lies {away[worst]:.2g} mm off the smooth line."
+        )
     return tuple(found)

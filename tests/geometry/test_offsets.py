@@ -184,7 +184,7 @@ def test_a_mistyped_point_is_named(shape, wrong):
     assert from_offsets(np.column_stack([x, y])).warnings == ()
     y[wrong] += 5
     (sentence,) = from_offsets(np.column_stack([x, y])).warnings
-    number, rest = sentence.removeprefix("point ").split(" ", 1)
+    number, rest = sentence.removeprefix("Point ").split(" ", 1)
     assert int(number) == wrong + 1
     assert rest.startswith(f"({x[wrong]:g}, {y[wrong]:g}) lies ")
     size = float(rest.split(" lies ")[1].split(" mm")[0])

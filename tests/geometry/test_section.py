@@ -29,8 +29,8 @@ def test_sharp_angles(row):
     section = section_from(shape="angle", worked=tall, other=wide, thickness=t)
     assert section.area_mm2 == pytest.approx(area)
     assert section.centroid_mm == pytest.approx((cy, cx), abs=6e-5)
-    assert section.iyy_mm4 == pytest.approx(ix, abs=6e-3)
-    assert section.izz_mm4 == pytest.approx(iy, abs=6e-3)
+    assert section.izz_mm4 == pytest.approx(ix, abs=6e-3)
+    assert section.iyy_mm4 == pytest.approx(iy, abs=6e-3)
     assert section.iyz_mm4 == pytest.approx(ixy, abs=6e-3)
     assert section.principal_mm4 == pytest.approx((large, small), abs=6e-3)
     assert section.worked_edge_distance_mm == pytest.approx(tall - cy, abs=6e-5)
@@ -64,8 +64,8 @@ def test_rolled_angles_within_the_effect_of_their_radii(row):
     section = section_from(shape="angle", worked=tall, other=wide, thickness=t)
     assert section.area_mm2 + (1 - math.pi / 4) * (root**2 - 2 * toe**2) == pytest.approx(area, abs=0.51)
     assert section.centroid_mm[0] == pytest.approx(centroid, abs=0.35)
-    assert section.iyy_mm4 == pytest.approx(i_major * 1e4, rel=0.031)
-    assert section.izz_mm4 == pytest.approx(i_minor * 1e4, rel=0.031)
+    assert section.izz_mm4 == pytest.approx(i_major * 1e4, rel=0.031)
+    assert section.iyy_mm4 == pytest.approx(i_minor * 1e4, rel=0.031)
 
 
 def test_angle_of_is_808():
@@ -76,7 +76,7 @@ def test_angle_of_is_808():
     section = section_from(shape="angle", worked=50, other=50, thickness=5)
     assert section.area_mm2 == pytest.approx(483, rel=0.017)
     assert section.centroid_mm[0] == pytest.approx(14.2, abs=0.15)
-    assert section.iyy_mm4 == pytest.approx(11.3e4, rel=0.005)
+    assert section.izz_mm4 == pytest.approx(11.3e4, rel=0.005)
     assert section.principal_mm4 == pytest.approx((17.9e4, 4.69e4), rel=0.025)
 
 
@@ -94,8 +94,8 @@ def test_sharp_channels(row):
         section = section_from(shape="channel", web=h, flange=b, thickness=t, worked=worked)
         assert section.area_mm2 == pytest.approx(area)
         assert section.centroid_mm == pytest.approx((cx, h / 2), abs=6e-5)
-        assert section.izz_mm4 == pytest.approx(ix, abs=6e-2)
-        assert section.iyy_mm4 == pytest.approx(iy, abs=6e-3)
+        assert section.iyy_mm4 == pytest.approx(ix, abs=6e-2)
+        assert section.izz_mm4 == pytest.approx(iy, abs=6e-3)
         assert section.iyz_mm4 == pytest.approx(0, abs=1e-9)
         assert len(section.worked) == (2 if worked == "both" else 1)
 
@@ -108,9 +108,9 @@ def test_rolled_tapered_channel_is_not_a_sharp_one():
     """
     section = section_from(shape="channel", web=80, flange=45, thickness=7.1)
     assert section.area_mm2 == pytest.approx(1102, rel=0.035)
-    assert section.izz_mm4 == pytest.approx(106e4, rel=0.05)
+    assert section.iyy_mm4 == pytest.approx(106e4, rel=0.05)
     assert section.centroid_mm[0] == pytest.approx(14.5, rel=0.05)
-    assert 1.0 < section.iyy_mm4 / 19.4e4 < 1.16
+    assert 1.0 < section.izz_mm4 / 19.4e4 < 1.16
 
 
 def test_tee_and_flat_bar_in_closed_form():
@@ -119,10 +119,10 @@ def test_tee_and_flat_bar_in_closed_form():
     centroid = (60 * 1 + 76 * 21) / 136
     assert tee.centroid_mm == pytest.approx((centroid, 0))
     own = 30 * 2**3 / 12 + 2 * 38**3 / 12
-    assert tee.iyy_mm4 == pytest.approx(own + 60 * (centroid - 1) ** 2 + 76 * (21 - centroid) ** 2)
-    assert tee.izz_mm4 == pytest.approx(2 * 30**3 / 12 + 38 * 2**3 / 12)
+    assert tee.izz_mm4 == pytest.approx(own + 60 * (centroid - 1) ** 2 + 76 * (21 - centroid) ** 2)
+    assert tee.iyy_mm4 == pytest.approx(2 * 30**3 / 12 + 38 * 2**3 / 12)
     flat = section_from(shape="flat bar", depth=40, thickness=2)
-    assert (flat.iyy_mm4, flat.izz_mm4) == pytest.approx((2 * 40**3 / 12, 40 * 2**3 / 12))
+    assert (flat.izz_mm4, flat.iyy_mm4) == pytest.approx((2 * 40**3 / 12, 40 * 2**3 / 12))
     assert flat.worked_edge_distance_mm == pytest.approx(20)
 
 
@@ -159,7 +159,7 @@ def test_principal_moments_keep_the_invariants(data):
     """Iu + Iv = Iy + Iz and Iu Iv = Iy Iz - Iyz^2; at the principal angle Iuv = 0."""
     section = a_section(data)
     large, small = section.principal_mm4
-    a, b, c = section.iyy_mm4, section.izz_mm4, section.iyz_mm4
+    a, b, c = section.izz_mm4, section.iyy_mm4, section.iyz_mm4
     assert large + small == pytest.approx(a + b)
     assert large * small == pytest.approx(a * b - c * c, rel=1e-6)
     u = np.array([math.cos(section.principal_angle_rad), math.sin(section.principal_angle_rad)])

@@ -128,7 +128,7 @@ def test_more_scatter_than_stated_is_told():
     points[40] += 12
     told = " ".join(from_traced(points, 0.5).warnings)
     assert "more than the 0.5 mm stated" in told
-    assert "traced point 41" in told
+    assert "Traced point 41" in told
 
 
 @pytest.mark.parametrize(

@@ -77,9 +77,9 @@ def test_heel_kink_in_and_out_of_plane_where_nothing_twists(row):
 
 @pytest.mark.parametrize("row", KINKS[:4], ids=lambda r: r["depth_mm"])
 def test_the_single_axis_formula_would_miss(row):
-    """eps A (y_p - y_c) w/iyy, without the product of inertia, is 8 to 18 per cent short on this angle."""
+    """eps A (y_p - y_c) w/izz, without the product of inertia, is 8 to 18 per cent short on this angle."""
     depth = float(row["depth_mm"])
-    single = depth * 1.5 * (40 - depth / 2 - ANGLE.centroid_mm[0]) * PATCH_LENGTH_MM / ANGLE.iyy_mm4
+    single = depth * 1.5 * (40 - depth / 2 - ANGLE.centroid_mm[0]) * PATCH_LENGTH_MM / ANGLE.izz_mm4
     full = stroke_effect(ANGLE, PATCH_LENGTH_MM, depth).kink_per_strain_rad
     assert single / full == pytest.approx(float(row["single_axis_formula_ratio"]), abs=1e-4)
     assert 0.80 < single / full < 0.93
