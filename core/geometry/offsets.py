@@ -36,4 +36,4 @@ def _order_warnings(points: Array) -> tuple[str, ...]:
         return ()
     k = int(sharp[0]) + 1
     x, y = points[k]
-    return (f"the line turns back on itself at point {k + 1} ({x:g}, {y:g}); are the points in order?",)
+    return (f"The line turns back on itself at point {k + 1} ({x:g} mm, {y:g} mm); are the points in order?",)

@@ -54,13 +54,20 @@ def doubt(
         return ""
     expected = wording.band(expected_mm, sd_mm)
     read = wording.length(mm) if isinstance(gap, float | int) else wording.reading(gap)
-    return f"{read} was read, {expected} is expected. {_slip(gap, mm, expected_mm, spread)}"
+    return f"{read} was read, {expected} is expected. {_slip(gap, mm, expected_mm, spread, gauge)}"
 
 
-def _slip(gap: float | str, mm: float, expected_mm: float, spread: float) -> str:
-    """A moved decimal point is the commonest slip: offer it when that would fit."""
+def _slip(gap: float | str, mm: float, expected_mm: float, spread: float, gauge: core.Gauge) -> str:
+    """A moved decimal point is the commonest slip: offer it when that would fit and the gauge can show it."""
     if not isinstance(gap, str):
         for factor in (0.1, 10.0, 0.01, 100.0):
-            if abs(mm * factor - expected_mm) <= wording.Z95 * spread:
-                return f"{wording.length(mm * factor)} would fit: is the point in the right place?"
+            meant = mm * factor
+            if abs(meant - expected_mm) <= wording.Z95 * spread and _shows(gauge, meant):
+                return f"{wording.length(meant)} would fit: is the point in the right place?"
     return "Read this one again, please."
+
+
+def _shows(gauge: core.Gauge, mm: float) -> bool:
+    """Whether this gauge can give this reading: a whole number of its steps within its reach, not nothing."""
+    steps = round(mm / gauge.step_mm)
+    return steps != 0 and abs(mm) <= gauge.largest_mm and abs(mm - steps * gauge.step_mm) < 1e-6

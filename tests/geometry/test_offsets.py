@@ -186,7 +186,7 @@ def test_a_mistyped_point_is_named(shape, wrong):
     (sentence,) = from_offsets(np.column_stack([x, y])).warnings
     number, rest = sentence.removeprefix("Point ").split(" ", 1)
     assert int(number) == wrong + 1
-    assert rest.startswith(f"({x[wrong]:g}, {y[wrong]:g}) lies ")
+    assert rest.startswith(f"({x[wrong]:g} mm, {y[wrong]:g} mm) lies ")
     size = float(rest.split(" lies ")[1].split(" mm")[0])
     assert size == pytest.approx(5, rel=0.15)
 

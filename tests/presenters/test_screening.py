@@ -65,6 +65,17 @@ def test_a_moved_point_is_named() -> None:
     assert screening.doubt(3.5, 1.9, 0.04, LEAVES).endswith("Read this one again, please.")
 
 
+def test_only_what_the_gauge_can_show_is_offered() -> None:
+    """4.50 where nothing is expected: 0.045 is no leaf, in steps of 0.05 mm."""
+    said = screening.doubt(4.5, 0.0, 0.15, LEAVES)
+    assert said.endswith("is expected. Read this one again, please.")
+    assert "0.30 mm would fit" in screening.doubt(3.0, 0.3, 0.05, LEAVES)
+    assert "would fit" not in screening.doubt(3.2, 0.32, 0.05, LEAVES)
+    assert "would fit" not in screening.doubt(0.9, 9.0, 0.05, LEAVES)  # leaves go to 5 mm
+    assert "9.00 mm would fit" in screening.doubt(0.9, 9.0, 0.05, core.GAUGES["taper gauge"])
+    assert "0.25 mm would fit" in screening.doubt(2.5, 0.25, 0.02, core.GAUGES["dial"])
+
+
 def test_words_are_questioned_too() -> None:
     assert screening.doubt("touching", 2.0, 0.05, LEAVES).startswith("touches was read")
     assert screening.doubt("beyond", 0.3, 0.05, LEAVES).startswith("beyond was read")
