@@ -12,6 +12,7 @@ from shopapp.presenters import expectation, screening
 
 LEAVES, RULE = core.GAUGES["feeler leaves"], core.GAUGES["steel rule"]
 INSIDE, LINE = core.TEMPLATES["inside"], core.TEMPLATES["layout line"]
+core.parse_reading_mm("1 in", "gap")  # Pint is loaded now, so that no example is timed with it
 IN_MM = {"": 1.0, " mm": 1.0, " cm": 10.0, " in": 25.4, " thou": 0.0254, '"': 25.4}
 """international inch of 25.4 mm exactly (1959); a thou is a thousandth of it"""
 
