@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -327,8 +328,13 @@ def test_the_next_pass_is_on_the_first_page_of_the_part(start: Any, rib: dict[st
         session.log(core.gaps_read(bar.gaps(gauge=rule, reseat=False), gauge="steel rule"))
     driver.app.navigation.go("part")
     driver.settle()
+    view = driver.screen.view
+    note = "was: stretch, medium, 258 strokes"
+    driver.screen.take(replace(view, rows=tuple(replace(r, changed=True, note=note) for r in view.rows)))
+    driver.idle(2)
+    assert driver.screen.pages.page == 0
     heads = [row.head for row in driver.widgets(RowBlock)]
-    assert any("(next" in head for head in heads), heads
+    assert any("(next, changed" in head for head in heads), heads
     done = [block.head for block in driver.screen.blocks() if isinstance(block, RowBlock)]
     assert [head.partition(" ")[0] for head in done if "(done" in head] == ["3", "2", "1"]
 

@@ -176,17 +176,26 @@ def test_the_expected_band_can_be_seen(palette: Palette) -> None:
         assert contrast(getattr(palette, EXPECTED_EDGE), getattr(palette, ground)) >= 3.0
 
 
-@pytest.mark.parametrize("n", [5, 12, 30])
-def test_no_number_lies_on_the_line_of_the_tolerance(n: int) -> None:
-    """Every number beside a mark is wholly above or wholly below it."""
-    strip = gaps(n)
-    sheet = drawn(strip)
-    line = next(
-        p.y for role in sheet.letters for p in sheet.letters[role] if p.text == "0.50" and role == "quiet"
-    )
-    numbers = [p for role in ("ok", "over", "todo") for p in sheet.letters[role]]
-    assert len(numbers) > 2
-    assert all(abs(p.y - line) > p.capital_mm * PX / 2 for p in numbers)
+@pytest.mark.parametrize("way", [1, -1])
+def test_no_line_runs_through_a_number(way: int) -> None:
+    """Whatever the gaps are: the lines of the tolerance and of the bands pass above or below every number."""
+    for hundredths in range(2, 80):
+        value = way * hundredths / 100
+        text = f"{abs(value):.2f}\u2009"  # not the text of a limit
+        marks = (Mark(value, text, OK),) * 5
+        known = {"low_mm": (value - 0.12,) * 5, "high_mm": (value + 0.12,) * 5, "expected_mm": (value,) * 5}
+        strip = replace(gaps(5), marks=marks, tolerance_mm=(-0.5, 0.5), **known)
+        sheet, plan = Sheet(PX, measure), plan_strip(strip, AREA, PX, measure)
+        draw_strip(sheet, strip, AREA, plan)
+        levels = [p.y for p in sheet.letters["quiet"] if p.text in ("+0.50", "\u22120.50")]
+        assert len(levels) == 2
+        left, right = plan.cells.span(2)
+        levels += [b[1] for b in boxes(sheet, "band") if left <= b[0] and b[2] <= right]
+        levels += [b[3] for b in boxes(sheet, "band") if left <= b[0] and b[2] <= right]
+        numbers = [p for p in sheet.letters["ok"] if p.text == text]
+        assert len(numbers) == 5
+        for y in levels:
+            assert all(abs(p.y - y) > p.capital_mm * PX / 2 for p in numbers), (value, y)
 
 
 def test_a_narrow_strip_keeps_the_number_of_the_tolerance() -> None:
