@@ -77,10 +77,10 @@ FORMS: dict[str, Form] = {
     ),
     "segments": Form(
         "Segments",
-        side="Walk from the first segment to the last: the worked edge is at your left hand.",
+        side="From first to last, the worked edge is at your left hand. Radius below 0: outside; blank: straight.",
         table=Table(
             "line.segments",
-            (("length, mm", False), ("radius, mm; − outside, blank straight", True)),
+            (("length, mm", False), ("radius, mm", True)),
             BLANK,
             (("1000", "20000"),),
         ),

@@ -44,7 +44,7 @@ def draw(
         table=None if table is None else _table_view(draft, table, found),
         outline=outlines.with_worked_edge(line) if line is not None and not on_section else None,
         profile=profiles.of_part(section) if section is not None and on_section else None,
-        line_text="the line is not complete yet" if line is None else _line_text(line),
+        line_text="The line is not complete yet" if line is None else _line_text(line),
         side_text=_side_text(draft, line) if step in ("line", "plan") else "",
         preview=_preview(plan) if step == "plan" and ready else (),
         complaints=_elsewhere(found, draft, step) + ((problem,) if problem else ()),
