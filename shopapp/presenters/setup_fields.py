@@ -77,7 +77,8 @@ FORMS: dict[str, Form] = {
     ),
     "segments": Form(
         "Segments",
-        side="From first to last, the worked edge is at your left hand. Radius below 0: outside; blank: straight.",
+        side="From first to last, the worked edge is at your left hand. Radius below 0: outside; "
+        "blank: straight.",
         table=Table(
             "line.segments",
             (("length, mm", False), ("radius, mm", True)),
