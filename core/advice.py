@@ -34,7 +34,7 @@ class Pass:
 
     strokes : (n,) whole numbers, one a site; expected_gap_mm : widest gap expected after it, with
     expected_gap_sd_mm; expected_deviation_mm : (n,) signed, under the best seating;
-    overshoot_risk : chance that it leaves work for the other action,
+    overshoot_risk : chance that it leaves work for the other action (NaN where that follows anyhow),
     NaN where it will be planned again first; feed : zones in the order of work
     """
 

@@ -31,6 +31,8 @@ RESPONSE_MOST = {
     "common_sd": 2.0,
     "action_sd": 2.0,
     "bite_sd": 2.0,
+    "bite_exponent": 1.0,
+    "bite_exponent_sd": 1.0,
     "uneven_sd": 1.0,
     "neighbours": 2.0,
     "neighbours_sd": 2.0,

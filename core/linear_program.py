@@ -2,7 +2,7 @@
 
 minimise c·v + v·diag(h) v / 2 subject to A v >= b and v[i] >= 0 for i in ``bounded``.
 
-A is shared; b may hold a batch. Method: Mehrotra, SIAM J. Optim. 2 (1992) 575, infeasible start.
+A and b may each hold a batch. Method: Mehrotra, SIAM J. Optim. 2 (1992) 575, infeasible start.
 An interior point, not a vertex, is wanted: among equal answers it lies in the middle, so that strokes
 come out evenly spread.
 """
@@ -42,8 +42,8 @@ def minimise(
 ) -> Optimum:
     """Solve for every right-hand side.
 
-    cost : (k,); rows : (m, k); at_least : (m,) or (s, m); bounded : (k,) which variables are >= 0;
-    curvature : (k,) h >= 0, none for a linear cost.
+    cost : (k,); rows : (m, k) or (s, m, k); at_least : (m,) or (s, m); bounded : (k,) which variables
+    are >= 0; curvature : (k,) h >= 0, none for a linear cost.
     """
     single = at_least.ndim == 1
     b = np.atleast_2d(at_least)
@@ -75,12 +75,14 @@ _State = tuple[Array, Array, Array]
 
 
 def _apply(rows: Array, index: NDArray[np.intp], v: Array) -> Array:
-    return np.concatenate([v @ rows.T, v[:, index]], axis=1)
+    made = v @ rows.T if rows.ndim == 2 else (rows @ v[:, :, None])[:, :, 0]
+    return np.concatenate([made, v[:, index]], axis=1)
 
 
 def _back(rows: Array, index: NDArray[np.intp], y: Array) -> Array:
-    out: Array = y[:, : len(rows)] @ rows
-    out[:, index] += y[:, len(rows) :]
+    m = rows.shape[-2]
+    out: Array = y[:, :m] @ rows if rows.ndim == 2 else (y[:, None, :m] @ rows)[:, 0, :]
+    out[:, index] += y[:, m:]
     return out
 
 
@@ -89,9 +91,9 @@ def _wanted(b: Array, index: NDArray[np.intp]) -> Array:
 
 
 def _start(cost: Array, rows: Array, b: Array, index: NDArray[np.intp]) -> _State:
-    """Least-squares start pushed inside (Mehrotra's)."""
+    """Least-squares start, by the mean of the rows, pushed inside (Mehrotra's)."""
     s, k = len(b), len(cost)
-    full = np.vstack([rows, np.eye(k)[index]])
+    full = np.vstack([rows if rows.ndim == 2 else rows.mean(axis=0), np.eye(k)[index]])
     inverse = np.linalg.pinv(full)
     wanted = _wanted(b, index)
     v = wanted @ inverse.T
@@ -119,9 +121,9 @@ def _residuals(
 
 def _step(cost: Array, bend: Array, rows: Array, b: Array, index: NDArray[np.intp], state: _State) -> _State:
     v, slack, y = state
-    m = len(rows)
+    m = rows.shape[-2]
     weight = y / slack
-    normal = (rows.T[None, :, :] * weight[:, None, :m]) @ rows
+    normal = (np.swapaxes(rows, -1, -2) * weight[:, None, :m]) @ rows
     normal[:, index, index] += weight[:, m:]
     normal[:, np.arange(len(cost)), np.arange(len(cost))] += bend
     solve = _scaled_inverse(normal)

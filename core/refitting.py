@@ -14,7 +14,7 @@ from core.estimate.gaussian import Belief
 from core.estimate.response import Stroking
 from core.jobtypes import Job
 from core.plan.outlook import Goal, Outlook
-from core.plan.passes import planned_passes
+from core.plan.passes import passes_foreseen, planned_passes
 from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
 from core.readings.rounds import PassDone, Round, Step, steps_of
@@ -36,7 +36,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     """
     steps = steps_of(job, events)
     fitted = fit_or_explain(job, steps)
-    now = fitness(job, fitted.belief)
+    now = fitness(job, fitted.belief, _last_seat(job, steps, fitted))
     measured = told_enough(job, steps)
     verdict = decide(now.chance, job.confidence) if measured else UNMEASURED
     before, remaining = _plans(job, steps, fitted, verdict)
@@ -65,7 +65,15 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         suspects=suspects,
         reseat=reseat,
         reasons=reasons_for(
-            job, verdict, _last_read(job, steps), response, before, remaining, suspects, reseat
+            job,
+            verdict,
+            _last_read(job, steps),
+            response,
+            before,
+            remaining,
+            suspects,
+            reseat,
+            now.widest_mm,
         ),
         warnings=job.warnings + _doubts(fitted) + round_doubts(job, steps, fitted),
         side_effects=job.part.side_effects(done),
@@ -76,6 +84,14 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     )
 
 
+def _last_seat(job: Job, steps: list[Step], fitted: Fit) -> Array | None:
+    """Where the job's own template lay when it was last offered up: near its best seating now."""
+    for k, step in reversed(list(enumerate(steps))):
+        if isinstance(step, Round) and step.template == job.template:
+            return fitted.rounds[k].seat
+    return None
+
+
 def _plans(
     job: Job, steps: list[Step], fitted: Fit, verdict: str
 ) -> tuple[tuple[Pass, ...], tuple[Pass, ...]]:
@@ -83,14 +99,13 @@ def _plans(
     goal = Goal(job)
     mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone)), None)
 
-    def plan(belief: Belief, quick: bool) -> tuple[Pass, ...]:
-        outlook = Outlook(goal, fitted.model, belief, fitted.strain, fitted.strain_total)
-        return planned_passes(outlook, mounted, quick)
+    def outlook(belief: Belief) -> Outlook:
+        return Outlook(goal, fitted.model, belief, fitted.strain, fitted.strain_total)
 
     before: tuple[Pass, ...] = ()
     if len(steps) > 1 and isinstance(steps[-1], Round) and isinstance(steps[-2], PassDone):
-        before = plan(fitted.beliefs[-2], True)
-    return before, () if verdict == WITHIN else plan(fitted.belief, False)
+        before = passes_foreseen(outlook(fitted.beliefs[-2]))
+    return before, () if verdict == WITHIN else planned_passes(outlook(fitted.belief), mounted)
 
 
 def _last_read(job: Job, steps: list[Step]) -> tuple[str, str] | None:

@@ -67,13 +67,13 @@ class Fitness:
     reading_sd_mm: Array
 
 
-def fitness(job: Job, belief: Belief) -> Fitness:
+def fitness(job: Job, belief: Belief, start: Array | None = None) -> Fitness:
     """Widest gap at the readable stations from what is believed of the remaining work.
 
-    belief : over the work at the sites (first n unknowns count).
+    belief : over the work at the sites (first n unknowns count); start : (k,) a seating to begin from.
     """
     cov = belief.cov[: len(job.part.sites), : len(job.part.sites)]
-    now = offer(job.part, job.template, belief.mean[: len(cov)])
+    now = offer(job.part, job.template, belief.mean[: len(cov)], start)
     bounds = (-job.part.seat_bound - now.seat, job.part.seat_bound - now.seat)
     draws = now.readings_mm + _draws(now.rows @ cov @ now.rows.T)
     widths = best_seating(draws, now.columns, bounds, job.template.rigid).widest_mm

@@ -187,7 +187,7 @@ def test_lengths_on_a_screen():
     ],
 )
 def test_a_band_and_its_value_are_rounded_together(mm: float, sd_mm: float, text: str):
-    """At most two significant digits of the uncertainty, the value to the same place: JCGM 100:2008, 7.2.6."""
+    """At most two significant digits of the uncertainty, value to the same place: JCGM 100:2008, 7.2.6."""
     assert format_band(mm, sd_mm) == text
 
 

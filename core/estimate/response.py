@@ -2,7 +2,7 @@
 
 For a pass with action a, bite b and m strokes at a site that already carries edge strain E::
 
-    ln work = ln(first guess) + common + action[a] + bite[a, b] + field(site)
+    ln work = ln(first guess) + common + action[a] + bite[a, b] + c ln(strength of b) + field(site)
               - neighbours * (share of neighbours struck in the same pass) + p ln m - hardening * E
 
 so a light bite, the first stroke on a spot and a hardened edge are learned, never assumed. All
@@ -40,7 +40,7 @@ class Stroking:
 class ResponseModel:
     """Features and first guess of the log response of one job.
 
-    Parameters (k,): common, one an action, one an (action, bite), the field's modes, neighbours, p,
+    Parameters (k,): common, one an action, one an (action, bite), the field's modes, c, neighbours, p,
     hardening.
     """
 
@@ -62,6 +62,7 @@ class ResponseModel:
             (0.0, prior.action_sd, len(SIGN)),
             (0.0, prior.bite_sd, len(self.pairs)),
             (0.0, 1.0, self.modes.shape[1]),
+            (prior.bite_exponent, prior.bite_exponent_sd, 1),
             (prior.neighbours, prior.neighbours_sd, 1),
             (prior.exponent, prior.exponent_sd, 1),
             (prior.hardening, prior.hardening_sd, 1),
@@ -94,6 +95,7 @@ class ResponseModel:
         out[:, 1 + len(SIGN) + self.pairs.index((stroking.action, stroking.bite))] = 1.0
         first = 1 + len(SIGN) + pairs
         out[:, first : first + self.modes.shape[1]] = self.modes
+        out[:, -4] = np.log(self.tool.bites[stroking.bite])
         out[:, -3] = -neighbours_struck(stroking.strokes)
         out[:, -2] = np.log(strokes)
         out[:, -1] = -load

@@ -14,7 +14,9 @@ from core.plan.outlook import Goal, Outlook, middle_bite
 Array = NDArray[np.float64]
 WANTED = 0.25  # share of the tolerance that the finished part should use
 EVENNESS = 0.3  # extra cost of a stroke where the average count stands already, so that counts come even
-EXCESS_COST = 500.0  # strokes that a further millimetre of gap is worth: more than any plan saves
+EXCESS_COST = 60.0  # times the strokes that a millimetre takes on average: what a millimetre left is worth
+
+EXACT, ROUGH = 1e-5, 1e-3  # how near to the optimum, relative
 
 
 @dataclass(frozen=True)
@@ -30,30 +32,45 @@ class Wanted:
         return float(self.strokes[action].sum())
 
 
-def fewest_strokes(goal: Goal, work: Array, per_stroke: dict[str, Array], band_mm: float) -> Wanted:
+def fewest_strokes(
+    goal: Goal, work: Array, per_stroke: dict[str, Array], band_mm: float, most_places: int | None = None
+) -> Wanted:
     """The continuous optimum: fewest strokes that bring every reading within the band.
 
     work : (n,) remaining, signed; per_stroke : (n,) unsigned work of a stroke, for each action
-    that may be used; band_mm : widest reading wanted. Where the band is out of reach the widest
+    that may be used; band_mm : widest reading wanted; most_places : readings that may be looked at, all of
+    them for None. Where the band is out of reach the widest
     reading is made as small as it can be.
     """
     n, actions = len(work), list(per_stroke)
-    felt = goal.rows * ~goal.silent
+    places = goal.along[_places(len(goal.rows), most_places)]
+    rows, columns = goal.rows[places], goal.columns[places][:, goal.loose]
+    felt = rows * ~goal.silent
     slopes = np.hstack([-SIGN[a] * felt * per_stroke[a] for a in actions])
-    now = goal.offset + goal.rows @ work
-    columns = goal.columns[:, goal.loose]
+    now = goal.offset[places] + rows @ work
     columns = columns / np.abs(columns).max(axis=0)
     k = columns.shape[1]
     excess = np.ones((len(now), 1))
     low = 0.0 if goal.job.template.rigid else -band_mm
     lower = np.hstack([slopes, columns, excess * (0.0 if goal.job.template.rigid else 1.0)])
     upper = np.hstack([-slopes, -columns, excess])
-    cost = np.concatenate([np.ones(n * len(actions)), np.zeros(k), [EXCESS_COST]])
+    cost = np.concatenate(
+        [
+            np.ones(n * len(actions)),
+            np.zeros(k),
+            [EXCESS_COST * n / np.ptp(felt @ np.max(list(per_stroke.values()), axis=0))],
+        ]
+    )
     bounded = np.concatenate([np.ones(n * len(actions), bool), np.zeros(k, bool), np.ones(1, bool)])
     typical = max(1.0, float(np.mean(np.abs(work) / np.mean(list(per_stroke.values()), axis=0))))
     even = np.concatenate([np.full(n * len(actions), EVENNESS / typical), np.zeros(k + 1)])
     best = minimise(
-        cost, np.vstack([lower, upper]), np.concatenate([low - now, now - band_mm]), bounded, even
+        cost,
+        np.vstack([lower, upper]),
+        np.concatenate([low - now, now - band_mm]),
+        bounded,
+        even,
+        EXACT if most_places is None else ROUGH,
     ).values
     strokes = {a: best[i * n : (i + 1) * n].clip(0.0) for i, a in enumerate(actions)}
     return Wanted(
@@ -63,12 +80,16 @@ def fewest_strokes(goal: Goal, work: Array, per_stroke: dict[str, Array], band_m
     )
 
 
-def plan_ahead(outlook: Outlook, actions: tuple[str, ...]) -> Wanted:
+def _places(count: int, most: int | None) -> NDArray[np.intp]:
+    return np.linspace(0, count - 1, min(count, most or count)).round().astype(np.intp)
+
+
+def plan_ahead(outlook: Outlook, actions: tuple[str, ...], most_places: int | None = None) -> Wanted:
     """The continuous optimum for the middle bite from what is expected now."""
     bite = middle_bite(outlook.goal.job)
     per_stroke = {a: outlook.per_stroke(a, bite) for a in actions}
     band = WANTED * outlook.goal.job.tolerance_mm
-    return fewest_strokes(outlook.goal, outlook.work, per_stroke, band)
+    return fewest_strokes(outlook.goal, outlook.work, per_stroke, band, most_places)
 
 
 def stroking_for(outlook: Outlook, action: str, bite: str, work: Array) -> Array:

@@ -2,43 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.plan.outlook import Outlook
-from core.plan.repair import left_by
+from core.plan.repair import left_by, share_mendable
 
 Array = NDArray[np.float64]
-OVERSHOT = 0.65  # share of the tolerance past which a gap that the action cannot mend counts as overshoot
-ADDED = 0.25  # share of the tolerance that a pass may add to what the action could not mend before
+EASILY = 0.6  # share of the tolerance up to which what the action cannot mend does no harm later
+ADDED = 0.35  # share of the tolerance that a pass may add to what the action could not mend before
 LEAST_SHARE = 0.2  # of the wanted work that a pass does at least
-HALVINGS = 5  # in search of the share
-MOST_BEYOND = 0.25  # share by which an action that shall not come back may go beyond
-
-Caution = Callable[[Outlook, str, str, Callable[[float], Array]], float]
-"""Share of the wanted work to do now, from outlook, action, bite and the strokes that a share takes"""
-
-
-def all_of_it(state: Outlook, action: str, bite: str, strokes: Callable[[float], Array]) -> float:
-    """Everything that is wanted."""
-    return 1.0
-
-
-def and_more(state: Outlook, action: str, bite: str, strokes: Callable[[float], Array]) -> float:
-    """A little more than all, by what is not known, so that this action need not come back."""
-    return 1.0 + min(_unknown(state, action, bite, strokes(1.0)), MOST_BEYOND)
-
-
-def by_rule(z: float) -> Caution:
-    """Hold back by z standard deviations of the work: quick, for passes that will be planned again."""
-    return lambda state, action, bite, strokes: 1.0 / (1.0 + z * _unknown(state, action, bite, strokes(1.0)))
-
-
-def by_risk(risk: Risk, accepted: float) -> Caution:
-    """As much as the accepted chance of overshoot allows."""
-    return lambda state, action, bite, strokes: _boldest(risk, bite, strokes, accepted)
+LEAST_BEYOND = 0.05  # the same at least: whole strokes shall not fall short either
+MOST_BEYOND = 0.35  # share by which an action that shall not come back may go beyond
 
 
 class Risk:
@@ -49,28 +26,44 @@ class Risk:
 
     def __init__(self, state: Outlook, action: str) -> None:
         self._state, self._action = state, action
-        tolerance = state.goal.job.tolerance_mm
-        already = float(left_by(state.goal, state.work[None, :], action)[0])
-        self._limit = max(OVERSHOT * tolerance, already + ADDED * tolerance)
 
-    def of(self, bite: str, strokes: Array) -> float:
-        """Chance for a pass of this bite and these counts (n,), which need not be whole."""
-        found = self._state.draws_after(self._action, bite, strokes)
-        return float(np.mean(left_by(self._state.goal, found, self._action) > self._limit))
+    @cached_property
+    def _already_mm(self) -> Array:
+        """(DRAWS,) gap beyond repair for each shape that may be there now."""
+        return left_by(self._state.goal, self._state.draws_now, self._action)
+
+    def _limit_mm(self, share: float) -> Array:
+        """(DRAWS,) gap beyond repair that counts as overshoot, for a share of the tolerance."""
+        tolerance = self._state.goal.job.tolerance_mm
+        return np.asarray(np.maximum(share * tolerance, self._already_mm + ADDED * tolerance))
+
+    def of(self, bite: str, strokes: Array) -> tuple[float, float]:
+        """Chance for a pass of this bite and these counts (n,), which need not be whole; and the chance of
+        having to change the action in the end, which begins below the tolerance."""
+        found = left_by(self._state.goal, self._state.draws_after(self._action, bite, strokes), self._action)
+        least, most = self._limit_mm(EASILY), self._limit_mm(1.0)
+        harm = np.clip((found - least) / np.maximum(most - least, 1e-9), 0.0, 1.0)
+        return float(np.mean(found > most)), float(np.mean(harm))
+
+    def boldest(self, bite: str, strokes: Array, accepted: float, limit: float) -> float:
+        """Largest share of the work of these strokes, up to all of it, whose chance of overshoot is accepted.
+
+        limit : share of the tolerance past which a gap that the action cannot mend counts.
+        """
+        state = self._state
+        done = state.draws_now - state.draws_after(self._action, bite, strokes)
+        shares = share_mendable(state.goal, state.draws_now, done, self._action, self._limit_mm(limit))
+        return float(np.clip(np.quantile(shares, accepted), LEAST_SHARE, 1.0))
 
 
-def _boldest(risk: Risk, bite: str, strokes: Callable[[float], Array], accepted: float) -> float:
-    """Largest share of the wanted work, up to all of it, whose chance of overshoot is accepted."""
-    if risk.of(bite, strokes(1.0)) <= accepted:
-        return 1.0
-    low, high = LEAST_SHARE, 1.0
-    for _ in range(HALVINGS):
-        share = 0.5 * (low + high)
-        if risk.of(bite, strokes(share)) <= accepted:
-            low = share
-        else:
-            high = share
-    return low
+def by_rule(state: Outlook, action: str, bite: str, strokes: Array, z: float) -> float:
+    """Hold back by z standard deviations of the work: quick, for passes that will be planned again."""
+    return 1.0 / (1.0 + z * _unknown(state, action, bite, strokes))
+
+
+def and_more(state: Outlook, action: str, bite: str, strokes: Array) -> float:
+    """A little more than all, by what is not known, so that this action need not come back."""
+    return 1.0 + min(max(_unknown(state, action, bite, strokes), LEAST_BEYOND), MOST_BEYOND)
 
 
 def _unknown(state: Outlook, action: str, bite: str, strokes: Array) -> float:

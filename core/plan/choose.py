@@ -6,64 +6,94 @@ make up for the stretching that has not been done yet. So all remaining work is 
 
 from __future__ import annotations
 
-from core.plan.aim import plan_ahead
-from core.plan.caution import Risk, all_of_it
+import numpy as np
+
+from core.plan.aim import Wanted, plan_ahead
+from core.plan.caution import Risk
 from core.plan.outlook import Outlook
-from core.plan.play import CHANGE_COST, Plan, Way, one_pass
-from core.plan.prospect import chance_after
+from core.plan.play import CHANGE_COST, FAR, GLANCE, Plan, Way
+from core.plan.prospect import expected_gap, passes_to_go
+from core.plan.whole import one_pass
 
 ACTIONS = ("shrink", "stretch")
 ACCEPTED = 0.9  # share of the tolerance up to which one action alone is good enough
+HOPELESS = 4.0  # tolerances that one action alone may leave to be worth a thought
+NEAR = 8.0  # tolerances left, below which whole strokes decide
+CLOSE = 0.5  # passes that an outline may be wrong by
+LOOKED_AT = 2
 LEAST_WORTH = 1.0  # strokes of the middle bite below which an action is not worth its tool
 
 
-def best_plan(outlook: Outlook, mounted: str | None, quick: bool = False) -> Plan:
-    """The cheapest way to the end.
-
-    mounted : action of the tool that is on, None before the first pass; quick : hold back by rule instead
-    of reckoning the chance of overshoot.
-    """
-    limit = ACCEPTED * outlook.goal.job.tolerance_mm
-    best = Plan()
-    for action in ACTIONS:
-        wanted = plan_ahead(outlook, (action,))
-        if wanted.widest_mm <= limit:
-            risk = None if quick else Risk(outlook, action)
-            best = _cheaper(best, _best_of(Way(outlook, (action,), wanted, risk), mounted))
-    if not best.steps:
-        both = plan_ahead(outlook, ACTIONS)
-        worth = tuple(a for a in ACTIONS if both.strokes_of(a) >= LEAST_WORTH)
-        for sequence in {worth, worth[::-1]} - {()}:
-            best = _cheaper(best, _best_of(Way(outlook, sequence, both, None), mounted))
-    return best if best.steps else _one_bold_pass(outlook)
+def best_plan(outlook: Outlook, mounted: str | None) -> Plan:
+    """The cheapest way to the end; mounted : action of the tool that is on, None before the first pass."""
+    best, chosen = Plan(), None
+    alone = _alone(outlook, None)
+    for way, bite, change in _worth_a_look(outlook, _ways(outlook, alone), mounted):
+        plan = way.begun(bite)
+        plan.cost += change
+        if plan.cost < best.cost:
+            best, chosen = plan, way
+    return chosen.ended(best) if chosen else _one_bold_pass(outlook, alone)
 
 
-def _cheaper(first: Plan, second: Plan) -> Plan:
-    return second if second.steps and second.cost < first.cost else first
+def _worth_a_look(outlook: Outlook, ways: list[Way], mounted: str | None) -> list[tuple[Way, str, float]]:
+    """Ways and bites to begin them with, and the cost of a change of tool: near the end every one, else the
+    best two by their outlines."""
+    open_to_choice = [
+        (way, bite, CHANGE_COST * (mounted is not None and way.sequence[0] != mounted))
+        for way in ways
+        for bite in outlook.goal.job.tool.bites
+    ]
+    if expected_gap(outlook) < NEAR * outlook.goal.job.tolerance_mm:
+        return open_to_choice
+    costs = np.array([way.outlined(bite) + change for way, bite, change in open_to_choice])
+    close = [k for k in np.argsort(costs) if costs[k] <= costs.min() + CLOSE]
+    return [open_to_choice[k] for k in close[:LOOKED_AT]]
 
 
-def _best_of(way: Way, mounted: str | None) -> Plan:
-    """The cheapest choice of bites for this order of actions."""
-    firsts = {bite: way.first_pass(bite) for bite in way.outlook.goal.job.tool.bites}
-    plans = {bite: way.played(first, bite) for bite, first in firsts.items()}
-    bite = min(plans, key=lambda b: plans[b].cost)
-    best = plans[bite]
-    if len(best.steps) > 1:  # then the bite of the later passes is worth a choice of its own
-        for later in firsts:
-            if later != bite:
-                best = _cheaper(best, way.played(firsts[bite], later))
-    if best.steps and mounted is not None and best.steps[0].action != mounted:
-        best.cost += CHANGE_COST
-    return best
+def quick_plan(outlook: Outlook) -> Plan:
+    """A way to the end by rule of thumb, without weighing one against another."""
+    plans = (way.quickly() for way in _ways(outlook, _alone(outlook, GLANCE)))
+    return next((plan for plan in plans if plan.steps), Plan())
 
 
-def _one_bold_pass(outlook: Outlook) -> Plan:
+def _alone(outlook: Outlook, most_places: int | None) -> dict[str, Wanted]:
+    """What each action alone could do; only one of them where that is enough and there is far to go."""
+    closing = outlook.work.sum() > 0.0
+    first, other = ACTIONS if closing else ACTIONS[::-1]
+    found = {first: plan_ahead(outlook, (first,), most_places)}
+    tolerance = outlook.goal.job.tolerance_mm
+    if found[first].widest_mm > ACCEPTED * tolerance or expected_gap(outlook) < FAR * tolerance:
+        found[other] = plan_ahead(outlook, (other,), most_places)
+    return found
+
+
+def _ways(outlook: Outlook, alone: dict[str, Wanted]) -> list[Way]:
+    """Ways worth a thought: one action where it is enough; else both, and one that nearly is, if any."""
+    tolerance = outlook.goal.job.tolerance_mm
+    enough = min(w.widest_mm for w in alone.values()) <= ACCEPTED * tolerance
+    limit = (ACCEPTED if enough else HOPELESS) * tolerance
+    ways = [Way(outlook, (a,), w, Risk(outlook, a)) for a, w in alone.items() if w.widest_mm <= limit]
+    return ways if enough else [*_both(outlook), *ways]
+
+
+def _both(outlook: Outlook) -> list[Way]:
+    """Both orders of the two actions, where both are worth their tools."""
+    both = plan_ahead(outlook, ACTIONS)
+    worth = tuple(a for a in ACTIONS if both.strokes_of(a) >= LEAST_WORTH)
+    return [
+        Way(outlook, order, both, Risk(outlook, order[0]) if len(order) == 1 else None)
+        for order in {worth, worth[::-1]} - {()}
+    ]
+
+
+def _one_bold_pass(outlook: Outlook, alone: dict[str, Wanted]) -> Plan:
     """Where every cautious pass rounds to nothing: the one pass that most likely ends it, if any helps."""
-    best = Plan()
-    for action in ACTIONS:
-        wanted = plan_ahead(outlook, (action,)).work[action]
+    best, least = Plan(), passes_to_go(outlook)
+    for action, wanted in alone.items():
         for bite in outlook.goal.job.tool.bites:
-            step = one_pass(outlook, action, bite, wanted, all_of_it)
-            if step is not None and step.chance > chance_after(outlook):
-                best = _cheaper(best, Plan([step], 2.0 - step.chance, 1.0 - step.chance))
+            step = one_pass(outlook, action, bite, wanted.work[action], 1.0, np.zeros_like(outlook.work))
+            if step is not None and passes_to_go(step.after) < least:
+                least = passes_to_go(step.after)
+                best = Plan([step], least, 1.0 - step.chance)
     return best

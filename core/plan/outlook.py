@@ -22,6 +22,7 @@ Array = NDArray[np.float64]
 
 
 DRAWS = 64
+ROUNDING = 0.3  # share of the variance of plain rounding that exchanging strokes leaves
 SILENT = 0.03  # a site that moves no reading by more than this share of the most is not felt by any
 
 
@@ -29,8 +30,10 @@ class Goal:
     """The finished shape, linearised: what remaining work does to the readings there.
 
     offset : (r,) what is left when no work is left: kinks are not quite a smooth curve;
-    rows : (r, n) mm of reading per unit of work; columns : (r, k) per rigid motion;
-    silent : (n,) sites that no reading feels, such as the last one at each end of a bar;
+    rows : (r, n) mm of reading per unit of work; columns : (r, k) per rigid motion; readings are those
+    that count for the widest gap, and at last the two ends of the part, so that those are worked too;
+    counted : how many of them count; along : (r,) their order along the part;
+    silent : (n,) sites that no reading feels, such as the last one at each end under a sweep;
     felt, felt_rows : (r, n) free and rows without the sites that are not felt;
     leader : (n,) the nearest site that is felt, itself for most;
     read : how many of the readings, the first ones, are at stations;
@@ -41,7 +44,10 @@ class Goal:
         n = len(job.part.sites)
         self.job = job
         layout = layout_of(job.part, job.template)
-        places = layout.points_mm[layout.readable]
+        ends = job.template.layout(np.array([0.0, job.part.length_mm]), job.part.length_mm)
+        inside = layout.points_mm[layout.readable]
+        places = np.concatenate([inside, ends.points_mm[ends.readable]])
+        self.counted, self.along = len(inside), np.argsort(places)
         seat = np.zeros(len(job.part.seat_sd))
         here = readings_of(job.part, job.template, np.zeros(n), seat, places)
         self.offset, self.rows, self.columns = here.deviation_mm, here.influence, here.seating
@@ -166,6 +172,21 @@ class Outlook:
         return replace(
             self, belief=belief, strain=self.strain + added, strain_total=self.strain_total + added
         )
+
+    def rounded(self, one: Array) -> Outlook:
+        """Belief when counts are still to be made whole.
+
+        one : (n,) work of a stroke. What a site gets too much its neighbour gets less, so that the
+        error of the turn does not grow along the part.
+        """
+        error = ROUNDING * one**2 / 12.0
+        n, cov = self.model.sites, self.belief.cov.copy()
+        site = np.arange(n)
+        cov[site, site] += error
+        cov[site[1:], site[1:]] += error[:-1]
+        cov[site[1:], site[:-1]] -= error[:-1]
+        cov[site[:-1], site[1:]] -= error[:-1]
+        return replace(self, belief=Belief(self.belief.mean, cov))
 
     def once_read(self) -> Outlook:
         """Belief after a full round of gaps that says what is expected."""

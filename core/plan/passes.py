@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import nan
 
 import numpy as np
@@ -9,44 +10,55 @@ from numpy.typing import NDArray
 
 from core.advice import Pass
 from core.plan.caution import Risk
-from core.plan.choose import best_plan
+from core.plan.choose import best_plan, quick_plan
 from core.plan.feed import feed_zones
 from core.plan.outlook import Outlook
-from core.plan.play import Step
 from core.plan.prospect import draw_readings, expected_gap, widths
+from core.plan.whole import Step
 from core.readings.offering import offer
 
 Array = NDArray[np.float64]
 
 
-def planned_passes(outlook: Outlook, mounted: str | None, quick: bool = False) -> tuple[Pass, ...]:
+def planned_passes(outlook: Outlook, mounted: str | None) -> tuple[Pass, ...]:
     """The passes that finish the part, next first.
 
-    mounted : action of the tool that is on, None before the first pass; quick : without the chance of
-    overshoot, by rule of thumb.
+    mounted : action of the tool that is on, None before the first pass.
     """
-    steps = best_plan(outlook, mounted, quick).steps
-    return tuple(_as_pass(step, next_one=not quick and k == 0) for k, step in enumerate(steps))
+    steps = best_plan(outlook, mounted).steps
+    if not steps:
+        return ()
+    planned = [_exactly(steps[0]), *map(_as_pass, steps[1:])]
+    if all(step.action == steps[0].action for step in steps):
+        risk = Risk(outlook, steps[0].action).of(steps[0].bite, steps[0].strokes)[0]
+        planned[0] = replace(planned[0], overshoot_risk=risk)
+    return tuple(planned)
 
 
-def _as_pass(step: Step, next_one: bool) -> Pass:
-    """What a pass brings; exactly for the one that comes next, linearly for those after it."""
+def passes_foreseen(outlook: Outlook) -> tuple[Pass, ...]:
+    """The passes that were to be expected, by rule of thumb and without the chance of overshoot."""
+    return tuple(map(_as_pass, quick_plan(outlook).steps))
+
+
+def _as_pass(step: Step) -> Pass:
+    """What a pass brings, linearly; its chance of overshoot is not reckoned."""
     goal = step.after.goal
-    job = goal.job
     counts = step.strokes.astype(np.int64)
-    spread = widths(goal, draw_readings(step.after))
-    gap, deviation, risk = expected_gap(step.after), goal.deviation(step.after.work), nan
-    if next_one:
-        then = offer(job.part, job.template, step.after.work)
-        gap, deviation = then.widest_mm, job.part.linearise(step.after.work, then.seat).deviation_mm
-        risk = Risk(step.before, step.action).of(step.bite, step.strokes)
     return Pass(
         action=step.action,
         bite=step.bite,
         strokes=counts,
-        expected_gap_mm=gap,
-        expected_gap_sd_mm=float(spread.std()),
-        expected_deviation_mm=deviation,
-        overshoot_risk=risk,
-        feed=feed_zones(job.part.sites, job.tool, counts),
+        expected_gap_mm=expected_gap(step.after),
+        expected_gap_sd_mm=float(widths(goal, draw_readings(step.after)).std()),
+        expected_deviation_mm=goal.deviation(step.after.work),
+        overshoot_risk=nan,
+        feed=feed_zones(goal.job.part.sites, goal.job.tool, counts),
     )
+
+
+def _exactly(step: Step) -> Pass:
+    """The same with the gaps that the exact geometry leaves, for the pass that comes next."""
+    job, work = step.after.goal.job, step.after.work
+    then = offer(job.part, job.template, work)
+    deviation = job.part.linearise(work, then.seat).deviation_mm
+    return replace(_as_pass(step), expected_gap_mm=then.widest_mm, expected_deviation_mm=deviation)

@@ -2,42 +2,36 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from itertools import pairwise
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field, replace
 from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.estimate.response import SIGN
-from core.plan.aim import Wanted, stroking_for
-from core.plan.caution import Caution, Risk, and_more, by_risk, by_rule
+from core.plan.aim import Wanted, plan_ahead, stroking_for
+from core.plan.caution import EASILY, Risk, and_more, by_rule
 from core.plan.outlook import Outlook
-from core.plan.prospect import chance_after, expected_gap
-from core.plan.rounding import LEAST, whole_strokes
+from core.plan.prospect import expected_gap, passes_to_go
+from core.plan.whole import Step, most_strokes, one_pass, part_pass, plain_pass
 
 Array = NDArray[np.float64]
 MOST_PASSES = 8
 CHANGE_COST = 1.5  # passes that a change of tool is worth
 STROKE_COST = (
-    2e-3  # passes that a stroke is worth: a pass with its gaps takes as long as 500 (common practice)
+    3e-4  # passes that a stroke is worth: a pass with its gaps takes as long as 3000 strokes (by benchmark)
 )
-SPOILT_COST = 3.0  # passes that an overshoot costs: the other tool, and more to learn
-FINE_ZONES = 0.15  # share of the tolerance that may be given away for fewer zones of equal count
-ROUGH_ZONES = 0.03  # the same as a share of the gap that the pass leaves anyhow
+STUCK_COST = 2.5  # passes that an end costs where only the other tool helps: the change and its pass
+SPOILT_COST = 1.5  # passes that an overshoot costs: the other tool, and more to learn
 ENOUGH = 0.9  # chance of being within at which a plan may end
-
-
-@dataclass(frozen=True)
-class Step:
-    """One pass of a plan: before and after are what is believed then, chance of being within after it."""
-
-    action: str
-    bite: str
-    strokes: Array
-    before: Outlook
-    after: Outlook
-    chance: float
+LEAST_GAIN = 0.01  # passes that a pass must save to be worth planning
+NEARLY = 0.05  # share of its work that an action may leave to the one that follows
+FEW = 0.5  # strokes a site at most for which an action does not stay when another follows
+FAR = 3.0  # tolerances left, above which nothing is closed yet
+GLANCE = 48  # readings that show enough of what is wanted later
+TRIED = ((EASILY, False), (1.0, True))
+TAMED = (1.0, 0.9, 0.8)  # of the share, where whole strokes turn out riskier than what they came from
 
 
 @dataclass
@@ -50,6 +44,9 @@ class Plan:
     unfinished: float = 1.0
 
 
+_Pass = Callable[[Outlook, str, str, Array, float, Array | None], Step | None]
+
+
 @dataclass(frozen=True)
 class Way:
     """An order of actions with the work wanted of each; risk : of the first, None to go by rule."""
@@ -59,94 +56,151 @@ class Way:
     wanted: Wanted
     risk: Risk | None
 
-    def first_pass(self, bite: str) -> Step | None:
-        """The next pass with this bite, None when it has nothing to do."""
-        accepted = self.outlook.goal.job.overshoot_risk
-        caution = self._caution(0)
-        if len(self.sequence) == 1 and self.risk is not None:
-            caution = by_risk(self.risk, accepted)
-        action = self.sequence[0]
-        return one_pass(self.outlook, action, bite, self.wanted.work[action], caution)
+    def outlined(self, bite: str) -> float:
+        """About what the way costs when it begins with this bite, in parts of strokes; inf when it cannot."""
+        state, wanted = self.outlook, self.wanted.work[self.sequence[0]]
+        first = _next(part_pass, state, self.sequence[0], bite, wanted, self._others(0))
+        return np.inf if first is None else self._weighed(first, 0.0, afresh=False).cost
 
-    def played(self, first: Step | None, later_bite: str) -> Plan:
-        """The plan that begins with this pass and goes on with one bite; nothing when it cannot begin."""
-        if first is None and len(self.sequence) == 1:
-            return Plan()
-        plan, phase = Plan(cost=0.0), 0
-        left = {a: w.copy() for a, w in self.wanted.work.items()}
-        state, step = self.outlook, first
-        while True:
-            if step is None:
-                phase += 1
-                if phase == len(self.sequence):
-                    break
-            else:
-                state = _taken(plan, left, state, step)
-                if phase == len(self.sequence) - 1 and step.chance >= ENOUGH:
-                    break
-            if len(plan.steps) == MOST_PASSES:
-                break
-            action = self.sequence[phase]
-            step = one_pass(state, action, later_bite, left[action], self._caution(phase))
-            if step is not None and phase == len(self.sequence) - 1 and not _narrows(step):
-                break
-        return self._costed(plan, state)
+    def begun(self, bite: str) -> Plan:
+        """The next pass with this bite, and what the way costs when it begins so; nothing when it cannot."""
+        first, spoilt = self._first_pass(bite)
+        return Plan() if first is None else self._weighed(first, spoilt, afresh=True)
 
-    def _caution(self, phase: int) -> Caution:
-        if phase < len(self.sequence) - 1:
-            return and_more
-        return by_rule(NormalDist().inv_cdf(1.0 - self.outlook.goal.job.overshoot_risk))
-
-    def _costed(self, plan: Plan, state: Outlook) -> Plan:
-        if not plan.steps:
-            return Plan()
-        changes = sum(a.action != b.action for a, b in pairwise(plan.steps))
-        strokes = sum(float(s.strokes.sum()) for s in plan.steps)
-        far = float(np.log2(1.0 + expected_gap(state) / state.goal.job.tolerance_mm))
-        plan.cost += far * plan.unfinished + CHANGE_COST * changes + STROKE_COST * strokes
-        if self.risk is not None and len(self.sequence) == 1:
-            plan.cost += SPOILT_COST * self.risk.of(plan.steps[0].bite, plan.steps[0].strokes)
+    def _weighed(self, first: Step, spoilt: float, afresh: bool) -> Plan:
+        """The plan that begins with this pass, with what it costs."""
+        plan = Plan(
+            [first], 1.0 + STROKE_COST * float(first.strokes.sum()) + SPOILT_COST * spoilt, 1.0 - first.chance
+        )
+        last = first
+        for step in self._onward(first, part_pass, afresh):
+            plan.cost += plan.unfinished + CHANGE_COST * (step.action != last.action)
+            plan.cost += STROKE_COST * float(step.strokes.sum()) * plan.unfinished
+            plan.unfinished = min(plan.unfinished, 1.0 - step.chance)
+            last = step
+        stuck = afresh and plan.unfinished > 1.0 - ENOUGH and _beyond(last)
+        plan.cost += passes_to_go(last.after) + STUCK_COST * stuck * plan.unfinished
         return plan
 
+    def ended(self, plan: Plan) -> Plan:
+        """The same plan with the passes that follow its first, in whole strokes."""
+        return replace(plan, steps=[*plan.steps, *self._onward(plan.steps[0], one_pass, afresh=True)])
 
-def _narrows(step: Step) -> bool:
-    """Whether the pass brings the part nearer to its template than it is."""
-    return expected_gap(step.after) < expected_gap(step.before)
+    def quickly(self) -> Plan:
+        """The way by rule of thumb: at every pass the bite that leaves least to do, plainly rounded."""
+        first = self._best_pass(plain_pass, self.outlook, 0, self.wanted.work[self.sequence[0]], False)
+        if first is None:
+            return Plan()
+        return Plan([first, *self._onward(first, plain_pass, afresh=False)], 0.0)
+
+    def _first_pass(self, bite: str) -> tuple[Step | None, float]:
+        """The next pass with this bite, None when it has nothing to do; and the chance that it spoils."""
+        state, action = self.outlook, self.sequence[0]
+        wanted = self.wanted.work[action]
+        if self.risk is None:
+            return _next(one_pass, state, action, bite, wanted, self._others(0)), 0.0
+        accepted = state.goal.job.overshoot_risk
+        most = np.minimum(stroking_for(state, action, bite, wanted), most_strokes(state, bite))
+        wanted = np.minimum(wanted, state.law(action, bite, most)(most))
+        best, harm, least, nothing = None, 0.0, np.inf, np.zeros_like(wanted)
+        for limit, closing in TRIED:
+            if best is not None and expected_gap(best.after) > FAR * state.goal.job.tolerance_mm:
+                break
+            share = self.risk.boldest(bite, most, accepted, limit)
+            for tamed in TAMED:
+                step = one_pass(state, action, bite, wanted, tamed * share, nothing if closing else None)
+                if step is None:
+                    break
+                spoilt, change = self.risk.of(bite, step.strokes)
+                toll = _toll(step) + SPOILT_COST * change + (spoilt > accepted) * 10.0 * spoilt
+                if toll < least:
+                    best, harm, least = step, change, toll
+                if spoilt <= accepted:
+                    break
+        return best, harm
+
+    def _onward(self, first: Step, make: _Pass, afresh: bool) -> Iterator[Step]:
+        """The passes that follow: at every one the bite that leaves least to do.
+
+        afresh : find out anew what is wanted after a pass in whole strokes, and where no pass helps.
+        """
+        step, phase = first, 0
+        left = self.wanted.work[self.sequence[0]]
+        for k in range(MOST_PASSES - 1):
+            last = phase == len(self.sequence) - 1
+            if last and step.chance >= ENOUGH:
+                return
+            state = step.after.once_read()
+            left = _left(left, step)
+            wanted = self.wanted.work[self.sequence[phase]]
+            nearly = not last and left.sum() < NEARLY * wanted.sum()
+            anew = afresh and (k == 0 or make is one_pass)
+            found = None if nearly else self._best_pass(make, state, phase, left, anew)
+            if last and afresh and not anew and not _helps(found, state):
+                found = self._best_pass(make, state, phase, left, True)
+            if found is None and not last:
+                phase += 1
+                last = phase == len(self.sequence) - 1
+                left = plan_ahead(state, self.sequence[phase:], GLANCE).work[self.sequence[phase]]
+                found = self._best_pass(make, state, phase, left, False)
+            if found is None or (last and not _helps(found, state)):
+                return
+            step = found
+            yield step
+
+    def _others(self, phase: int) -> Array | None:
+        """(n,) signed work that the actions after this one are to do, None for the last."""
+        later = self.sequence[phase + 1 :]
+        if not later:
+            return None
+        return np.asarray(sum(SIGN[a] * self.wanted.work[a] for a in later))
+
+    def _best_pass(self, make: _Pass, state: Outlook, phase: int, left: Array, afresh: bool) -> Step | None:
+        action, last = self.sequence[phase], phase == len(self.sequence) - 1
+        if afresh and last:
+            left = plan_ahead(state, (action,), GLANCE).work[action]
+        others = self._others(phase)
+        parts = [_next(part_pass, state, action, bite, left, others) for bite in state.goal.job.tool.bites]
+        best = min((s for s in parts if s is not None), key=_toll, default=None)
+        if best is None or make is part_pass:
+            return best
+        made = _next(make, state, action, best.bite, left, others)
+        if make is plain_pass or _helps(made, state):
+            return made
+        whole = [_next(make, state, action, bite, left, others) for bite in state.goal.job.tool.bites]
+        return min((s for s in whole if s is not None), key=_toll, default=None)
 
 
-def _taken(plan: Plan, left: dict[str, Array], state: Outlook, step: Step) -> Outlook:
-    """The plan with one more pass; what is believed after it and its gaps."""
-    plan.steps.append(step)
-    plan.cost += plan.unfinished
-    plan.unfinished = min(plan.unfinished, 1.0 - step.chance)
-    done = state.law(step.action, step.bite, step.strokes)(step.strokes)
-    left[step.action] = np.maximum(left[step.action] - done, 0.0)
-    return step.after.once_read()
+def _left(wanted: Array, step: Step) -> Array:
+    """(n,) what is still wanted of the step's action after it, as expected."""
+    done = step.before.law(step.action, step.bite, step.strokes)(step.strokes)
+    return np.maximum(wanted - done, 0.0)
 
 
-def one_pass(state: Outlook, action: str, bite: str, wanted: Array, caution: Caution) -> Step | None:
-    """One pass of this action and bite, or None when it has nothing to do."""
-    most = _most(state, bite)
-
-    def strokes(share: float) -> Array:
-        return np.minimum(stroking_for(state, action, bite, share * wanted), most)
-
-    aimed = strokes(caution(state, action, bite, strokes))
-    if np.max(aimed, initial=0.0) < LEAST:
-        return None
-    law = state.law(action, bite, aimed)
-    then = state.goal.readings(state.work - SIGN[action] * law(aimed))
-    allowed = max(FINE_ZONES * state.goal.job.tolerance_mm, ROUGH_ZONES * float(np.ptp(then)))
-    counts = whole_strokes(aimed, law, most, state.goal.felt, allowed)
-    after = state.after(action, bite, counts)
-    if not counts.any():
-        return None
-    return Step(action, bite, counts, state, after, chance_after(after))
+def _helps(step: Step | None, state: Outlook) -> bool:
+    """Whether the pass saves others."""
+    return step is not None and passes_to_go(step.after) < passes_to_go(state) - LEAST_GAIN
 
 
-def _most(state: Outlook, bite: str) -> Array:
-    """(n,) most strokes that the limits of strain allow at each site in one pass."""
-    job = state.goal.job
-    one = state.model.strain(bite, np.ones(state.model.sites))
-    room = np.minimum(job.part.limits.strain_per_pass, job.part.limits.strain_total - state.strain_total)
-    return np.floor(np.maximum(room, 0.0) / one + 1e-9)
+def _beyond(step: Step) -> bool:
+    """Whether more of the same action cannot end it."""
+    wanted = plan_ahead(step.after, (step.action,), GLANCE)
+    return wanted.widest_mm > step.after.goal.job.tolerance_mm
+
+
+def _toll(step: Step) -> float:
+    return passes_to_go(step.after) + STROKE_COST * float(step.strokes.sum())
+
+
+def _next(
+    make: _Pass, state: Outlook, action: str, bite: str, wanted: Array, others: Array | None
+) -> Step | None:
+    """A pass that holds back by rule; or goes beyond where the other action follows."""
+    strokes = np.minimum(stroking_for(state, action, bite, wanted), most_strokes(state, bite))
+    if others is not None:
+        if np.max(strokes, initial=0.0) < FEW:
+            return None
+        return make(state, action, bite, wanted, and_more(state, action, bite, strokes), others)
+    z = NormalDist().inv_cdf(1.0 - state.goal.job.overshoot_risk)
+    share = by_rule(state, action, bite, strokes, z)
+    return make(state, action, bite, wanted, share, np.zeros_like(wanted))

@@ -8,20 +8,14 @@ from numpy.typing import NDArray
 from core.plan.outlook import Goal, Outlook
 
 Array = NDArray[np.float64]
-DRAWS = 64
-HOPELESS = 3.0  # tolerances that the expected gap may have before the chance is worth reckoning
+PACE = 0.6  # passes more for every e-fold of gap: a pass leaves about a twelfth (simulated bars)
 
 
 def draw_readings(state: Outlook) -> Array:
     """(DRAWS, r) readings that may be found, rigid motion taken out."""
-    goal, n = state.goal, state.model.sites
-    cov = goal.free @ state.belief.cov[:n, :n] @ goal.free.T
-    values, vectors = np.linalg.eigh(cov)
-    kept = values > 1e-6 * max(values.max(), 1e-300)
-    half = np.random.default_rng(7).standard_normal((DRAWS // 2, int(kept.sum())))
-    unit = np.vstack([half, -half])
-    drawn: Array = goal.readings(state.work) + unit @ (vectors[:, kept] * np.sqrt(values[kept])).T
-    return drawn
+    goal = state.goal
+    counted = slice(goal.counted)
+    return np.asarray(goal.free_offset[counted] + state.draws_now @ goal.free[counted].T)
 
 
 def widths(goal: Goal, readings: Array) -> Array:
@@ -33,11 +27,20 @@ def widths(goal: Goal, readings: Array) -> Array:
 
 def expected_gap(state: Outlook) -> float:
     """Widest gap of the shape that is expected, mm."""
-    return float(widths(state.goal, state.goal.readings(state.work)[None, :])[0])
+    return float(widths(state.goal, state.goal.readings(state.work)[None, : state.goal.counted])[0])
 
 
-def chance_after(state: Outlook) -> float:
-    """Chance that the part is then within its tolerance; none while it is expected far outside."""
-    if expected_gap(state) > HOPELESS * state.goal.job.tolerance_mm:
-        return 0.0
-    return float(np.mean(widths(state.goal, draw_readings(state)) <= state.goal.job.tolerance_mm))
+def chance_within(state: Outlook) -> float:
+    """Chance that the part is then within its tolerance."""
+    return float(np.mean(_tolerances(state) <= 1.0))
+
+
+def passes_to_go(state: Outlook) -> float:
+    """Passes that are still needed on average, roughly: none within the tolerance, more the wider the gap."""
+    wide = _tolerances(state)
+    return float(np.mean((wide > 1.0) * (1.0 + PACE * np.log(np.maximum(wide, 1.0)))))
+
+
+def _tolerances(state: Outlook) -> Array:
+    """(DRAWS,) widest gaps that may be found, in tolerances."""
+    return widths(state.goal, draw_readings(state)) / state.goal.job.tolerance_mm

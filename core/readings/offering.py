@@ -16,6 +16,7 @@ Array = NDArray[np.float64]
 SETTLED_MM = 5e-3
 ROUGHLY_MM = 0.1
 MOST_TRIES = 8
+ROUGH_TRIES = 2
 
 
 @dataclass(frozen=True)
@@ -71,7 +72,7 @@ def widest_gaps(part: Part, template: Template, works: Array, starts: Array) -> 
     """
     layout, seats = layout_of(part, template), starts
     places = layout.points_mm[layout.readable]
-    for _ in range(MOST_TRIES):
+    for _ in range(ROUGH_TRIES):
         here = [readings_of(part, template, *shape, places) for shape in zip(works, seats, strict=True)]
         readings, columns = np.array([h.deviation_mm for h in here]), here[-1].seating
         bounds = (-part.seat_bound - seats, part.seat_bound - seats)

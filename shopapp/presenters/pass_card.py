@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from math import isnan
 from typing import Any
 
 import core
@@ -244,5 +245,11 @@ def _facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
         Fact("Tool face", f"{job.tool.face}, {together}"),
         Fact("Stroke rate", f"{job.tool.strokes_per_minute:.0f} strokes/min"),
         Fact("Expected widest gap", wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)),
-        Fact("Chance of going too far", wording.chance(planned.overshoot_risk)),
+        Fact("Chance of going too far", _too_far(planned)),
     )
+
+
+def _too_far(planned: core.Pass) -> str:
+    if isnan(planned.overshoot_risk):
+        return "none to mind: the other action follows"
+    return wording.chance(planned.overshoot_risk)

@@ -272,7 +272,16 @@ def test_gaps_that_no_metal_could_have_left_are_refused() -> None:
 def test_no_spread_at_all_is_a_prior_too() -> None:
     """A response given as known: the gaps then only say how the strokes scattered."""
     sure = dict.fromkeys(
-        ("common_sd", "action_sd", "bite_sd", "uneven_sd", "exponent_sd", "hardening_sd", "neighbours_sd"),
+        (
+            "common_sd",
+            "action_sd",
+            "bite_sd",
+            "bite_exponent_sd",
+            "uneven_sd",
+            "exponent_sd",
+            "hardening_sd",
+            "neighbours_sd",
+        ),
         0.0,
     )
     job = core.job(rib(response=sure))

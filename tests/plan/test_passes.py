@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import Any
 
 import numpy as np
@@ -10,7 +10,7 @@ import pytest
 
 import core
 from core.plan.feed import feed_zones
-from core.plan.rounding import whole_strokes
+from core.plan.rounding import Aim, whole_strokes
 from tests.made_up import LINES, SECTIONS, rib
 
 N = 30
@@ -83,21 +83,18 @@ def test_one_curvature_takes_one_action_and_comes_nearer_with_every_pass(name: s
     assert gaps[-1] <= 2.0 * job.tolerance_mm
 
 
-SHORT = pytest.mark.xfail(reason="the plan stops short of the tolerance")
-
-
-@pytest.mark.parametrize(
-    "name",
-    [
-        pytest.param("arc", marks=SHORT),
-        pytest.param("tight arc", marks=SHORT),
-        pytest.param("twisting", marks=SHORT),
-        *("flat arc", "offsets", "layout line"),
-    ],
-)
+@pytest.mark.parametrize("name", [*ONE_CURVATURE, "little strain"])
 def test_a_plan_ends_within_the_tolerance(name: str) -> None:
     job = core.job(JOBS[name])
     assert core.refit(job, []).remaining[-1].expected_gap_mm <= job.tolerance_mm
+
+
+def test_the_ends_are_worked_like_their_neighbours() -> None:
+    """Nobody reads beyond the last station, yet what stays flat there shows."""
+    job = core.job(rib(line={"radius": "600 mm", "length": "500 mm"}))
+    strokes = sum(p.strokes for p in core.refit(job, []).remaining)
+    for end, beside in ((0, slice(1, 4)), (-1, slice(-4, -1))):
+        assert strokes[end] >= 0.7 * strokes[beside].mean()
 
 
 def test_limits_of_strain_make_more_passes() -> None:
@@ -105,16 +102,16 @@ def test_limits_of_strain_make_more_passes() -> None:
     assert len(held.remaining) > len(usual.remaining)
 
 
-@pytest.mark.xfail(reason="an S-shape is not brought to its end")
 def test_an_s_shape_takes_both_actions_and_one_change_of_tool() -> None:
     job = core.job(JOBS["S-shape"])
     advice = core.refit(job, [])
     actions = [p.action for p in advice.remaining]
     assert set(actions) == {"shrink", "stretch"}
     assert sum(a != b for a, b in pairwise(actions)) == 1
-    for step in advice.remaining:
-        wanted = job.part.target if step.action == "shrink" else -job.part.target
-        assert step.strokes[wanted > 1e-3].sum() > 0.9 * step.total
+    for action, wanted in (("shrink", job.part.target), ("stretch", -job.part.target)):
+        strokes = sum(p.strokes for p in advice.remaining if p.action == action)
+        # the second action also takes back what the first, not knowing the metal, went beyond
+        assert strokes[wanted > 1e-3].sum() > 0.85 * strokes.sum()
     assert advice.remaining[-1].expected_gap_mm <= job.tolerance_mm
 
 
@@ -147,7 +144,16 @@ def test_a_sweep_asks_for_work() -> None:
 def test_one_tool_and_bite_known_by_heart_needs_one_pass() -> None:
     """Nothing unknown and no scatter: the first pass is the last but for the rounding."""
     sure: dict[str, Any] = dict.fromkeys(
-        ("common_sd", "action_sd", "bite_sd", "uneven_sd", "neighbours_sd", "hardening_sd", "exponent_sd"),
+        (
+            "common_sd",
+            "action_sd",
+            "bite_sd",
+            "bite_exponent_sd",
+            "uneven_sd",
+            "neighbours_sd",
+            "hardening_sd",
+            "exponent_sd",
+        ),
         1e-4,
     )
     job = core.job(rib(response={**sure, "scatter": 0.01}, tolerance="2 mm"))
@@ -197,23 +203,28 @@ def hinges(sites: int) -> np.ndarray:
     return free - line @ np.linalg.lstsq(line, free, rcond=None)[0]
 
 
+def aim(wanted: np.ndarray, most: np.ndarray, free: np.ndarray, allowed: float) -> Aim:
+    """Whole strokes near to these, where every stroke does 1."""
+    nothing = np.zeros(len(free))
+    return Aim(lambda m: 1.0 * m, most, wanted, nothing, free, lambda r: np.abs(r).max(axis=-1), allowed)
+
+
 @pytest.mark.parametrize("seed", range(6))
 def test_rounding_keeps_the_whole_turn(seed: int) -> None:
     """In all as many strokes as were aimed at, and readings nearer to the aim than by plain rounding."""
     rng = np.random.default_rng(seed)
     wanted = np.abs(rng.normal(2.5, 1.0, 40)) + 0.1
-    most = np.full(40, 8.0)
     free = hinges(40)
-    counts = whole_strokes(wanted, lambda m: 1.0 * m, most, free, 0.0)
+    counts = whole_strokes(wanted, aim(wanted, np.full(40, 8.0), free, 0.0))
     assert np.all(counts == np.round(counts)) and counts.min() >= 0 and counts.max() <= 8
     assert abs(counts.sum() - wanted.sum()) <= 2.0
-    assert np.abs(free @ (counts - wanted)).max() < 0.9 * np.abs(free @ (np.round(wanted) - wanted)).max()
+    assert np.abs(free @ (counts - wanted)).max() < 0.8 * np.abs(free @ (np.round(wanted) - wanted)).max()
 
 
 def test_rounding_stays_below_the_most_and_leaves_idle_sites_alone() -> None:
     wanted = np.array([0.0, 0.0, 5.0, 5.0, 5.0, 0.0, 2.0, 2.0])
     most = np.array([9.0, 9.0, 9.0, 3.0, 9.0, 9.0, 0.0, 9.0])
-    counts = whole_strokes(wanted, lambda m: m, most, np.eye(8), 0.2)
+    counts = whole_strokes(wanted, aim(wanted, most, np.eye(8), 0.2))
     assert np.all(counts <= most)
     assert counts[0] == counts[1] == counts[5] == counts[6] == 0
 
@@ -221,9 +232,20 @@ def test_rounding_stays_below_the_most_and_leaves_idle_sites_alone() -> None:
 def test_looser_aims_make_fewer_zones() -> None:
     rng = np.random.default_rng(3)
     wanted = 3.0 + 0.3 * rng.normal(size=40)
-    free = hinges(40)
     zones = []
     for allowed in (0.0, 2.0, 50.0):
-        counts = whole_strokes(wanted, lambda m: m, np.full(40, 9.0), free, allowed)
+        counts = whole_strokes(wanted, aim(wanted, np.full(40, 9.0), hinges(40), allowed))
         zones.append(np.count_nonzero(np.diff(counts)))
     assert zones[0] >= zones[1] >= zones[2] and zones[0] > zones[2]
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_two_strokes_exchanged_together_find_what_one_cannot(seed: int) -> None:
+    """Against every choice of 0, 1 or 2 strokes at 6 sites: within a fifth of the best gap there is."""
+    rng = np.random.default_rng(seed)
+    wanted = rng.uniform(0.0, 2.0, 6)
+    free = hinges(6)
+    counts = whole_strokes(wanted, aim(wanted, np.full(6, 2.0), free, 1e-3))
+    every = np.array(list(product(range(3), repeat=6)), dtype=float)
+    best = np.abs((every - wanted) @ free.T).max(axis=1).min()
+    assert np.abs(free @ (counts - wanted)).max() <= 1.2 * best

@@ -79,14 +79,12 @@ def share_overshot(job: core.Job, work: np.ndarray) -> float:
 
 
 @pytest.mark.parametrize("passes", [0, 1, 2])
-@pytest.mark.parametrize("seed", [1, 2])
+@pytest.mark.parametrize("seed", [2, 3])
 def test_stated_risk_is_kept_over_what_may_be_true(passes: int, seed: int) -> None:
     job = core.job(FLAT)
     events = played(job, seed, passes)
     step = core.refit(job, events).next_pass
-    if step is None:
-        pytest.skip("the bar is done")
-    assert step.action == "shrink"
+    assert step is not None and step.action == "shrink"
     share = share_overshot(job, drawn_after(job, fitted(job, events), step, DRAWS))
     assert share <= RISK + 3.0 * np.sqrt(RISK * (1.0 - RISK) / DRAWS)
 

@@ -1,0 +1,106 @@
+"""One pass of one action and bite, in whole strokes, and what is believed after it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property, partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.estimate.response import SIGN
+from core.plan.aim import stroking_for
+from core.plan.outlook import Outlook
+from core.plan.prospect import chance_within, widths
+from core.plan.rounding import LEAST, Aim, site_by_site, whole_strokes
+
+Array = NDArray[np.float64]
+FINE_ZONES = 0.2  # share of the tolerance that may be given away for fewer zones of equal count
+ROUGH_ZONES = 0.03  # the same as a share of what the pass changes, where a site gets many strokes
+TOO_FEW = 0.01  # strokes a site that are none
+MANY = 4.0  # strokes a site
+CLOSING_ZONES = 0.1  # the same where the gap itself is to be small
+FINISHING = 2.0  # tolerances left at most, where whole strokes are chosen for the gap itself
+
+
+@dataclass(frozen=True)
+class Step:
+    """One pass of a plan: before and after are what is believed then, chance of being within after it."""
+
+    action: str
+    bite: str
+    strokes: Array
+    before: Outlook
+    after: Outlook
+
+    @cached_property
+    def chance(self) -> float:
+        """Of being within the tolerance after the pass."""
+        return chance_within(self.after)
+
+
+def one_pass(
+    state: Outlook, action: str, bite: str, wanted: Array, share: float, closing: Array | None
+) -> Step | None:
+    """A pass that does this share of the wanted work (n,), unsigned; None when that is nothing to do.
+
+    closing : (n,) signed work that others will do afterwards, so that whole strokes are chosen for the
+    small gap that is then left; None to come near to the share and no more.
+    """
+    most = most_strokes(state, bite)
+    aimed = np.minimum(stroking_for(state, action, bite, share * wanted), most)
+    if closing is None and np.max(aimed, initial=0.0) < LEAST:
+        return None
+    counts = whole_strokes(aimed, _aim(state, action, bite, aimed, most, closing))
+    if not counts.any():
+        return None
+    return Step(action, bite, counts, state, state.after(action, bite, counts))
+
+
+def plain_pass(
+    state: Outlook, action: str, bite: str, wanted: Array, share: float, closing: Array | None
+) -> Step | None:
+    """The same, quickly: only the sum of the work is kept along the part."""
+    most = most_strokes(state, bite)
+    aimed = np.minimum(stroking_for(state, action, bite, share * wanted), most)
+    counts = site_by_site(aimed, _aim(state, action, bite, aimed, most, None))
+    return Step(action, bite, counts, state, state.after(action, bite, counts)) if counts.any() else None
+
+
+def part_pass(
+    state: Outlook, action: str, bite: str, wanted: Array, share: float, closing: Array | None
+) -> Step | None:
+    """The same in strokes that are not whole, quickly, with what rounding would leave unknown."""
+    strokes = np.minimum(stroking_for(state, action, bite, share * wanted), most_strokes(state, bite))
+    strokes = np.where(strokes > TOO_FEW, strokes, 0.0)
+    if not strokes.any():
+        return None
+    after = state.after(action, bite, strokes).rounded(state.per_stroke(action, bite) * (strokes > 0))
+    return Step(action, bite, strokes, state, after)
+
+
+def _aim(state: Outlook, action: str, bite: str, aimed: Array, most: Array, closing: Array | None) -> Aim:
+    goal, tolerance = state.goal, state.goal.job.tolerance_mm
+    law = state.law(action, bite, aimed)
+    work = law(aimed)
+    width = partial(widths, goal)
+    free = SIGN[action] * goal.felt
+    changed = float(width((free @ work)[None, :])[0])
+    many = float(aimed.sum()) > MANY * np.count_nonzero(aimed > LEAST)
+    allowed = max(FINE_ZONES * tolerance, ROUGH_ZONES * changed * many)
+    if closing is not None:
+        then = goal.readings(state.work - SIGN[action] * work - closing)
+        left = float(width(then[None, :])[0])
+        if left <= FINISHING * tolerance:
+            return Aim(
+                law, most, work, then, free, width, left + (allowed if many else CLOSING_ZONES * tolerance)
+            )
+    return Aim(law, most, work, np.zeros(len(free)), free, width, allowed)
+
+
+def most_strokes(state: Outlook, bite: str) -> Array:
+    """(n,) most strokes that the limits of strain allow at each site in one pass."""
+    job = state.goal.job
+    one = state.model.strain(bite, np.ones(state.model.sites))
+    room = np.minimum(job.part.limits.strain_per_pass, job.part.limits.strain_total - state.strain_total)
+    return np.floor(np.maximum(room, 0.0) / one + 1e-9)
