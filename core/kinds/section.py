@@ -21,7 +21,7 @@ from core.geometry.stroke import StrokeEffect, end_loss
 from core.kinds.base import Limits, Linearised, Sites
 
 Array = NDArray[np.float64]
-MARKS_MM = 3.0  # the template is laid to marks: it slides along the bar by no more (common practice)
+MARKS_MM = 2.0  # the template is laid to marks: it slides along the bar by no more (common practice)
 SPREAD = (
     0.65  # a kink spreads over this share of the flange width (finite elements: 10 to 90 % in 0.4 to 0.6)
 )

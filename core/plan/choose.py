@@ -37,18 +37,17 @@ def best_plan(outlook: Outlook, mounted: str | None) -> Plan:
 
 
 def _worth_a_look(outlook: Outlook, ways: list[Way], mounted: str | None) -> list[tuple[Way, str, float]]:
-    """Ways and bites to begin them with, and the cost of a change of tool: near the end every one, else the
-    best two by their outlines."""
-    open_to_choice = [
-        (way, bite, CHANGE_COST * (mounted is not None and way.sequence[0] != mounted))
-        for way in ways
-        for bite in outlook.goal.job.tool.bites
-    ]
-    if expected_gap(outlook) < NEAR * outlook.goal.job.tolerance_mm:
-        return open_to_choice
-    costs = np.array([way.outlined(bite) + change for way, bite, change in open_to_choice])
-    close = [k for k in np.argsort(costs) if costs[k] <= costs.min() + CLOSE]
-    return [open_to_choice[k] for k in close[:LOOKED_AT]]
+    """Ways and bites to begin them with, and the cost of a change of tool: near the end every bite, else the
+    best two of each way by their outlines."""
+    bites = outlook.goal.job.tool.bites
+    near = expected_gap(outlook) < NEAR * outlook.goal.job.tolerance_mm
+    looked_at = []
+    for way in ways:
+        change = CHANGE_COST * (mounted is not None and way.sequence[0] != mounted)
+        costs = {bite: way.outlined(bite) for bite in bites if not near}
+        best = sorted(costs, key=costs.__getitem__)[:LOOKED_AT] if costs else list(bites)
+        looked_at += [(way, b, change) for b in best if near or costs[b] <= costs[best[0]] + CLOSE]
+    return looked_at
 
 
 def quick_plan(outlook: Outlook) -> Plan:
