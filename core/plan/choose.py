@@ -82,7 +82,8 @@ def _both(outlook: Outlook) -> list[Way]:
     worth = tuple(a for a in ACTIONS if both.strokes_of(a) >= LEAST_WORTH)
     return [
         Way(outlook, order, both, Risk(outlook, order[0]) if len(order) == 1 else None)
-        for order in {worth, worth[::-1]} - {()}
+        for order in dict.fromkeys((worth, worth[::-1]))
+        if order
     ]
 
 

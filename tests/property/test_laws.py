@@ -136,7 +136,11 @@ def test_units_do_not_matter(story: Told, unit: str) -> None:
 @SOME
 @given(told(), st.floats(0.0, 3.0), st.floats(-3e-3, 3e-3))
 def test_how_the_template_is_held_does_not_matter(story: Told, shift: float, tilt: float) -> None:
-    """A rigid motion of the part as it is, added to a round of gaps, says nothing of its shape."""
+    """A rigid motion of the part as it is, added to a round of gaps, says nothing of its shape.
+
+    Nearly: the refit rests when the geometry moves by less than 0.02 mm, a few tenths of what readings
+    with an uncertainty of 0.05 mm leave unknown.
+    """
     job, answer = story.job, story.fit()
     work = answer.belief.mean[:N]
     seat = np.array([job.template.sign * (shift + 1.2), tilt, 0.0])  # 1.2 mm: an end goes in with the tilt
@@ -149,7 +153,7 @@ def test_how_the_template_is_held_does_not_matter(story: Told, shift: float, til
     again = core.gaps_read([None if g is None else g + m for g, m in zip(gaps, more, strict=True)], gauges)
     before = story.events[:-1]
     one, other = (Told(story.document, [*before, e]).fit() for e in (plain, again))
-    alike(other.belief.mean, one.belief.mean, np.sqrt(np.diag(one.belief.cov)), 0.2)
+    alike(other.belief.mean, one.belief.mean, np.sqrt(np.diag(one.belief.cov)), 0.3)
 
 
 UNBUNDLED = {"exponent": 1.0, "exponent_sd": 0.0, "neighbours": 0.0, "neighbours_sd": 0.0}
