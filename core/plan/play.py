@@ -18,11 +18,11 @@ from core.plan.whole import Step, most_strokes, one_pass, part_pass, plain_pass
 
 Array = NDArray[np.float64]
 MOST_PASSES = 8
-CHANGE_COST = 1.5  # passes that a change of tool is worth
+CHANGE_COST = 2.5  # passes that a change of tool is worth
 STROKE_COST = (
     3e-4  # passes that a stroke is worth: a pass with its gaps takes as long as 3000 strokes (by benchmark)
 )
-STUCK_COST = 2.5  # passes that an end costs where only the other tool helps: the change and its pass
+STUCK_COST = 3.5  # passes that an end costs where only the other tool helps: the change and its pass
 SPOILT_COST = 1.5  # passes that an overshoot costs: the other tool, and more to learn
 ENOUGH = 0.9  # chance of being within at which a plan may end
 LEAST_GAIN = 0.01  # passes that a pass must save to be worth planning
