@@ -64,6 +64,7 @@ def minimise(
             break
         if not going.all():
             alive, state = alive[going], (state[0][going], state[1][going], state[2][going])
+            rows = rows if rows.ndim == 2 else rows[going]
         state = _step(cost, bend, rows, b[alive], index, state)
     if single:
         return Optimum(values[0], gaps[0], converged[0])

@@ -69,8 +69,8 @@ def share_mendable(goal: Goal, work: Array, done: Array, action: str, limit_mm: 
         at_least,
         _bounded(free, columns, 1),
         tolerance=NEAR_ENOUGH,
-    ).values
-    return np.asarray(best[:, -1])
+    )
+    return np.where(best.converged, best.values[:, -1], 0.0)  # nothing allowed where nothing mends it
 
 
 def _places(goal: Goal) -> NDArray[np.intp]:
