@@ -59,7 +59,9 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     tool = _tool(fields.part("tool"))
     material = material_from(fields.need("material", "the name of a metal is wanted"))
     limits = _limits(fields.part_or_none("limits"))
-    setting = Setting(tool.patch_length_mm, tool.patch_depth_mm, material.poisson, limits)
+    setting = Setting(
+        tool.patch_length_mm, tool.patch_depth_mm, tool.strain_per_stroke, material.poisson, limits
+    )
     part = KINDS[kind](fields, setting)
     held = fields.need("template", "which template is used is wanted")
     template = template_from(held, length_mm=part.length_mm)

@@ -25,6 +25,7 @@ MARKS_MM = 2.0  # the template is laid to marks: it slides along the bar by no m
 SPREAD = (
     0.65  # a kink spreads over this share of the flange width (finite elements: 10 to 90 % in 0.4 to 0.6)
 )
+PASSES = 3.0  # over which the strokes of a station are divided, about
 LINEAR_TWIST_RAD = 0.2  # the worked flange then leans 11 degrees; small rotations end about there
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
 
@@ -34,7 +35,8 @@ class SectionPart:
     """A bar of one cross-section with its target line.
 
     line : target; section : cross-section; effect : what one stroke of unit strain does to it;
-    stations_mm : (n,) along the worked edge; patch_length_mm : of the tool; limits : of the metal.
+    stations_mm : (n,) along the worked edge; patch_length_mm, strain_per_stroke : of the tool; limits : of
+    the metal.
     """
 
     line: TargetLine
@@ -42,6 +44,7 @@ class SectionPart:
     effect: StrokeEffect
     stations_mm: Array
     patch_length_mm: float
+    strain_per_stroke: float
     limits: Limits = field(default_factory=Limits)
     sites: Sites = field(init=False)
     length_mm: float = field(init=False)
@@ -55,10 +58,10 @@ class SectionPart:
         edges = np.concatenate(
             [[0.0], 0.5 * (self.stations_mm[1:] + self.stations_mm[:-1]), [self.line.length_mm]]
         )
-        reach = np.minimum(np.diff(edges), SPREAD * self.section.flange_mm)
+        headings = np.diff(self.line.heading_rad(edges))
+        reach = self._reach_mm(np.diff(edges), headings)
         kinks = self.stations_mm[:, None] + reach[:, None] * np.array([-0.5, 0.5])
         bar = BarGeometry(self.line, np.clip(kinks, 0.0, self.line.length_mm))
-        headings = np.diff(self.line.heading_rad(edges))
         known = {
             "sites": Sites(self.stations_mm, np.diff(edges)),
             "length_mm": self.line.length_mm,
@@ -70,6 +73,14 @@ class SectionPart:
         for name, value in known.items():
             object.__setattr__(self, name, value)
         object.__setattr__(self, "target", self._work_asked(headings))
+
+    def _reach_mm(self, zone_mm: Array, headings: Array) -> Array:
+        """(n,) length over which a station's kink is spread: as far as one stroke bends the bar, and the
+        strokes that the target asks for follow one another along the zone as the bar is fed."""
+        one = self.effect.kink_per_strain_rad * self.strain_per_stroke
+        strokes = np.maximum(np.abs(headings) / one, PASSES)
+        along = zone_mm * (1.0 - PASSES / strokes)
+        return np.minimum(zone_mm, np.hypot(SPREAD * self.section.flange_mm, along))
 
     def linearise(self, x: Array, seat: Array | None = None, at_mm: Array | None = None) -> Linearised:
         """See :class:`core.kinds.base.Part`; seat is shift (mm), tilt (rad), slide (mm)."""

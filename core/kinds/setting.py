@@ -12,10 +12,12 @@ class Setting:
     """Common fields of a job as a kind of part needs them.
 
     patch_length_mm, patch_depth_mm : what one stroke shortens or lengthens, depth from the free edge;
+    strain_per_stroke : edge strain of one stroke at bite 1.0, first guess;
     poisson : of the metal; limits : edge strain a pass and in all
     """
 
     patch_length_mm: float
     patch_depth_mm: float
+    strain_per_stroke: float
     poisson: float
     limits: Limits

@@ -128,3 +128,26 @@ def test_positions_and_zones() -> None:
     np.testing.assert_allclose(sites.position_mm, AT)
     np.testing.assert_allclose(sites.width_mm, 40.0)
     assert len(sites) == N and sites.label == "station"
+
+
+@pytest.mark.parametrize(("strain_per_stroke", "reach_mm"), [(0.05, 0.65 * 20.0), (0.0005, 60.0)])
+def test_between_stations_the_finished_bar_sags_as_its_kinks_are_spread(
+    strain_per_stroke: float, reach_mm: float
+) -> None:
+    """Circle geometry: arcs of length r, one every p, straight between, lie within kappa p (p - r) / 8.
+
+    A few strokes bend the bar at their marks only; many follow one another along the zone.
+    """
+    radius, pitch = 800.0, 60.0
+    job = core.job(
+        rib(
+            line={"radius": f"{radius} mm", "length": "1200 mm"},
+            pitch=f"{pitch} mm",
+            section={"shape": "angle", "worked": "20 mm", "other": "20 mm", "thickness": "1.5 mm"},
+            tool__strain_per_stroke=strain_per_stroke,
+        )
+    )
+    s = np.linspace(300.0, 900.0, 241)
+    there = job.part.linearise(np.zeros(len(job.part.sites)), at_mm=s)
+    off = rigid_free(there.seating) @ there.deviation_mm
+    assert np.ptp(off) == pytest.approx(pitch * (pitch - reach_mm) / (8.0 * radius), abs=0.03)
