@@ -61,7 +61,7 @@ class ResponsePrior:
     uneven_length_mm: float = 250.0
     neighbours: float = 0.13
     neighbours_sd: float = 0.08
-    exponent: float = 0.88
+    exponent: float = 0.85
     exponent_sd: float = 0.09
     hardening: float = 2.0
     hardening_sd: float = 1.0
