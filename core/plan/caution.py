@@ -53,7 +53,7 @@ class Risk:
         state = self._state
         done = state.draws_now - state.draws_after(self._action, bite, strokes)
         shares = share_mendable(state.goal, state.draws_now, done, self._action, self._limit_mm(limit))
-        return float(np.clip(np.quantile(shares, accepted), LEAST_SHARE, 1.0))
+        return float(np.clip(np.quantile(shares, accepted, method="lower"), LEAST_SHARE, 1.0))
 
 
 def by_rule(state: Outlook, action: str, bite: str, strokes: Array, z: float) -> float:

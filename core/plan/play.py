@@ -28,10 +28,11 @@ ENOUGH = 0.9  # chance of being within at which a plan may end
 LEAST_GAIN = 0.01  # passes that a pass must save to be worth planning
 NEARLY = 0.05  # share of its work that an action may leave to the one that follows
 FEW = 0.5  # strokes a site at most for which an action does not stay when another follows
-FAR = 3.0  # tolerances left, above which nothing is closed yet
+CLOSING = 2.0  # tolerances left, below which whole strokes decide which bite is best
+FAR = 6.0  # tolerances left, above which nothing is closed yet
 GLANCE = 48  # readings that show enough of what is wanted later
-TRIED = ((EASILY, False), (1.0, True))
-TAMED = (1.0, 0.9, 0.8)  # of the share, where whole strokes turn out riskier than what they came from
+TRIED = ((EASILY, False), (1.0, False), (1.0, True))
+TAMED, BOLDER = (1.0, 0.95, 0.9, 0.8), (1.06, 1.12, 1.2)  # of the share that strokes not whole may do
 
 
 @dataclass
@@ -107,17 +108,31 @@ class Way:
             if best is not None and expected_gap(best.after) > FAR * state.goal.job.tolerance_mm:
                 break
             share = self.risk.boldest(bite, most, accepted, limit)
-            for tamed in TAMED:
-                step = one_pass(state, action, bite, wanted, tamed * share, nothing if closing else None)
-                if step is None:
-                    break
-                spoilt, change = self.risk.of(bite, step.strokes)
+            near = self._near(self.risk, bite, wanted, share, nothing if closing else None)
+            for step, spoilt, change in near:
                 toll = _toll(step) + SPOILT_COST * change + (spoilt > accepted) * 10.0 * spoilt
                 if toll < least:
                     best, harm, least = step, change, toll
-                if spoilt <= accepted:
-                    break
         return best, harm
+
+    def _near(
+        self, risk: Risk, bite: str, wanted: Array, share: float, closing: Array | None
+    ) -> Iterator[tuple[Step, float, float]]:
+        """Next passes near this share of the wanted work, with their risks: where whole strokes turn out too
+        risky, tamer ones until one is not; else bolder ones while they are not."""
+        accepted = self.outlook.goal.job.overshoot_risk
+        for factors, enough in ((TAMED, True), (BOLDER, False)):
+            for factor in factors:
+                aimed = min(factor * share, 1.0)
+                step = one_pass(self.outlook, self.sequence[0], bite, wanted, aimed, closing)
+                if step is None:
+                    return
+                spoilt, change = risk.of(bite, step.strokes)
+                yield step, spoilt, change
+                if (spoilt <= accepted) == enough:
+                    break
+            if factor != 1.0 or share >= 1.0:
+                return
 
     def _onward(self, first: Step, make: _Pass, afresh: bool) -> Iterator[Step]:
         """The passes that follow: at every one the bite that leaves least to do.
@@ -164,9 +179,10 @@ class Way:
         best = min((s for s in parts if s is not None), key=_toll, default=None)
         if best is None or make is part_pass:
             return best
-        made = _next(make, state, action, best.bite, left, others)
-        if make is plain_pass or _helps(made, state):
-            return made
+        if make is plain_pass or expected_gap(best.after) > CLOSING * state.goal.job.tolerance_mm:
+            made = _next(make, state, action, best.bite, left, others)
+            if make is plain_pass or _helps(made, state):
+                return made
         whole = [_next(make, state, action, bite, left, others) for bite in state.goal.job.tool.bites]
         return min((s for s in whole if s is not None), key=_toll, default=None)
 
