@@ -11,7 +11,7 @@ from core.kinds.base import Part
 from core.readings.gauges import Gauge
 from core.readings.laying import turn_under
 from core.readings.templates import Template
-from core.units import format_length
+from core.units import format_length, format_limit
 
 WIDE_TURN_RAD = radians(150.0)  # a tenth at the ends is then four tenths in the middle: 1 / cos 75 deg
 
@@ -29,7 +29,7 @@ def doubts(part: Part, tool: Tool, template: Template, gauge: Gauge, tolerance_m
 
 
 def _gauge_doubt(gauge: Gauge, template: Template, tolerance_mm: float) -> str:
-    wanted, step = format_length(tolerance_mm), format_length(gauge.step_mm)
+    wanted, step = format_limit(tolerance_mm), format_limit(gauge.step_mm)
     own = 2.0 * gauge.sd_mm(template.sd_mm)
     if tolerance_mm < gauge.step_mm:
         return f"The tolerance of {wanted} is finer than one step with {gauge.name}, {step}: it cannot tell."

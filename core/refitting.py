@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import UNMEASURED, WITHIN, Advice, Pass, Reseat, Response, Suspect
+from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Response, Suspect
 from core.estimate.fit import Fit, RoundFit
 from core.estimate.gaussian import Belief
 from core.estimate.response import Stroking
@@ -25,7 +25,6 @@ from core.verdict import Fitness, decide, fitness
 
 Array = NDArray[np.float64]
 NO_WORSE_MM = 0.02  # of the widest gap
-BAND = 1.96  # half-width of a 95 % band in standard deviations
 
 
 def refit(job: Job, events: Iterable[Any]) -> Advice:
