@@ -36,7 +36,8 @@ from core.jobdoc import job
 from core.jobtypes import Job, ResponsePrior, Tool
 from core.kinds.base import Part, Sites
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
-from core.materials import MATERIALS
+from core.metals.metal import Figure, Metal
+from core.metals.table import METALS, metals_with_own
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
@@ -64,7 +65,7 @@ from core.verdict import chance_within, conforms
 
 __all__ = [
     "GAUGES",
-    "MATERIALS",
+    "METALS",
     "SHAPES",
     "TEMPLATES",
     "WORKED_FLANGES",
@@ -72,12 +73,14 @@ __all__ = [
     "Damage",
     "DamagedDocument",
     "Event",
+    "Figure",
     "GapwrightError",
     "Gauge",
     "InputError",
     "Job",
     "JobDocument",
     "MemoryFolder",
+    "Metal",
     "NewerDocument",
     "Part",
     "PartCard",
@@ -112,6 +115,7 @@ __all__ = [
     "gaps_read",
     "gauge_from",
     "job",
+    "metals_with_own",
     "note",
     "parse_angle_rad",
     "parse_length_mm",

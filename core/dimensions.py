@@ -82,7 +82,14 @@ DENSITY = Dimension(
         "g/cm³": "gram/centimeter**3",
     },
 )
-DIMENSIONS = (LENGTH, ANGLE, STRESS, DENSITY)
+TEMPERATURE = Dimension(
+    "a temperature",
+    "°C",
+    "°C",
+    "345 °C",
+    {"°C": "degC", "C": "degC", "°F": "degF", "F": "degF", "K": "kelvin"},
+)
+DIMENSIONS = (LENGTH, ANGLE, STRESS, DENSITY, TEMPERATURE)
 
 
 @cache
@@ -106,3 +113,14 @@ def own_factor(unit: str, dimension: Dimension) -> float:
     """
     name = dimension.spellings[unit]
     return 1.0 if unit == dimension.own else factor(name, dimension.spellings[dimension.own])
+
+
+def to_own(amount: float, unit: str, dimension: Dimension) -> float:
+    """An amount in the dimension's own unit; scales of temperature have zeros of their own.
+
+    Raises KeyError for a unit that the dimension does not know.
+    """
+    if dimension is not TEMPERATURE:
+        return amount * own_factor(unit, dimension)
+    spellings = dimension.spellings
+    return float(registry().convert(amount, spellings[unit], spellings[dimension.own]))

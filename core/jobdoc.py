@@ -19,7 +19,7 @@ from core.jsontext import json_ready, read_json
 from core.kinds.base import Limits
 from core.kinds.registry import KINDS
 from core.kinds.setting import Setting
-from core.materials import material_from
+from core.metals import metal_from
 from core.readings.laying import check_laying
 from core.readings.named import gauge_from, template_from
 from core.units import parse_number
@@ -57,10 +57,10 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     fields = Fields(given)
     name, kind = fields.text("name"), fields.choice("kind", KINDS)
     tool = _tool(fields.part("tool"))
-    material = material_from(fields.need("material", "the name of a metal is wanted"))
+    metal = metal_from(fields.need("material", "the name of a metal is wanted"))
     limits = _limits(fields.part_or_none("limits"))
     setting = Setting(
-        tool.patch_length_mm, tool.patch_depth_mm, tool.strain_per_stroke, material.poisson, limits
+        tool.patch_length_mm, tool.patch_depth_mm, tool.strain_per_stroke, metal.poisson, limits
     )
     part = KINDS[kind](fields, setting)
     held = fields.need("template", "which template is used is wanted")
@@ -79,7 +79,7 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
         name=name,
         kind=kind,
         part=part,
-        material=material.name,
+        metal=metal,
         tool=tool,
         template=template,
         gauge=gauge,

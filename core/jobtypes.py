@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.kinds.base import Part
+from core.metals import Metal
 from core.readings.gauges import Gauge
 from core.readings.templates import Template
 
@@ -73,7 +74,8 @@ class ResponsePrior:
 class Job:
     """One part to be made.
 
-    part : the kind's geometry and limits; template, gauge : as usually used, a round may differ;
+    part : the kind's geometry and limits; metal : its figures and where they are from;
+    template, gauge : as usually used, a round may differ;
     tolerance_mm : widest gap allowed (signed templates: largest deviation either way);
     confidence : chance of being within that "within" needs; overshoot_risk : accepted for a pass;
     warnings : sentences found while reading the document; document : as given, JSON-ready
@@ -82,7 +84,7 @@ class Job:
     name: str
     kind: str
     part: Part
-    material: str
+    metal: Metal
     tool: Tool
     template: Template
     gauge: Gauge

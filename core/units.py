@@ -16,7 +16,17 @@ from math import degrees, isfinite, isnan
 from numbers import Real
 from typing import Any
 
-from core.dimensions import ANGLE, DENSITY, DIMENSIONS, LENGTH, STRESS, Dimension, own_factor
+from core.dimensions import (
+    ANGLE,
+    DENSITY,
+    DIMENSIONS,
+    LENGTH,
+    STRESS,
+    TEMPERATURE,
+    Dimension,
+    own_factor,
+    to_own,
+)
 from core.errors import InputError
 
 _PLAIN = r"(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?"
@@ -51,6 +61,11 @@ def parse_stress_mpa(value: Any, field: str, bare_unit: str | None = None) -> fl
 def parse_density_kg_m3(value: Any, field: str, bare_unit: str | None = None) -> float:
     """A density in kg/m3 from text with a unit ("2.7 g/cm3"). See :func:`parse_length_mm`."""
     return _parse(value, field, DENSITY, bare_unit)
+
+
+def parse_temperature_c(value: Any, field: str, bare_unit: str | None = None) -> float:
+    """A temperature in °C from text with a unit ("345 °C", "650 °F"). See :func:`parse_length_mm`."""
+    return _parse(value, field, TEMPERATURE, bare_unit)
 
 
 def parse_number(value: Any, field: str) -> float:
@@ -134,7 +149,7 @@ def _parse(value: Any, field: str, dimension: Dimension, bare_unit: str | None) 
         )
     if unit not in dimension.spellings:
         raise InputError(field, value, _wrong_unit(unit, dimension))
-    return _finite(amount * own_factor(unit, dimension), field, value, _wanted(dimension))
+    return _finite(to_own(amount, unit, dimension), field, value, _wanted(dimension))
 
 
 def _split(text: str, field: str, wanted: str) -> tuple[float, str | None]:
@@ -182,7 +197,7 @@ def quantity_text(value: Any, field: str) -> str:
     for dimension in DIMENSIONS:
         if value.is_compatible_with(dimension.spellings[dimension.own]):
             return f"{_from_quantity(value, field, dimension)!r} {dimension.own}"
-    raise InputError(field, str(value), "a length, angle, stress or density is wanted")
+    raise InputError(field, str(value), "a length, angle, stress, density or temperature is wanted")
 
 
 def _finite(number: Any, field: str, shown: Any, wanted: str) -> float:

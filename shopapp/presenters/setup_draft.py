@@ -232,7 +232,7 @@ def _take_choices(draft: Draft, job_document: Mapping[str, Any]) -> Draft:
     for name in ("material", "gauge", "template"):
         value = job_document[name]
         if isinstance(value, str):
-            draft = draft.with_choice(name, value)
+            draft = draft.with_choice(name, core.METALS[value].name if name == "material" else value)
         elif "name" in value:
             kept = {**draft.kept, name: {value["name"]: value}}
             draft = replace(draft.with_choice(name, value["name"]), kept=kept)

@@ -114,7 +114,7 @@ def _options(draft: Draft, name: str) -> tuple[str, dict[str, str]]:
         "form": ("Line given by", {key: form.label for key, form in FORMS.items()}),
         "shape": ("Section", {shape: shape.capitalize() for shape in core.SHAPES}),
         "flanges": ("Flanges", setup_fields.FLANGES),
-        "material": ("Metal", {key: key for key in core.MATERIALS}),
+        "material": ("Metal", {key: key for key in core.METALS}),
         "template": ("Template", {**{key: key for key in core.TEMPLATES}, SWEEP_NAME: "sweep, moved along"}),
         "spacing": ("Stations", setup_fields.SPACINGS),
         "gauge": ("Gauge", {key: key for key in core.GAUGES}),

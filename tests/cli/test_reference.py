@@ -87,7 +87,7 @@ def test_every_field_that_a_reader_asks_for_is_named(monkeypatch):
 
 
 def test_every_choice_is_named():
-    choices = {*core.SHAPES, *core.MATERIALS, *core.GAUGES, *core.TEMPLATES, "section"}
+    choices = {*core.SHAPES, *core.METALS, *core.GAUGES, *core.TEMPLATES, "section"}
     choices |= {word for words in core.WORKED_FLANGES.values() for word in words}
     assert choices - QUOTED == set()
     used = {form for form in LINES if any(form in str(e.get("line")) for e in EXAMPLES if "line" in e)}

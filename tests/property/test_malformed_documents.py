@@ -28,7 +28,7 @@ VERDICTS = ("within", "outside", "too close to call", "not measured")
 def same_job(one, two):
     """Whether two jobs are the same in everything that is reckoned with."""
     plain = [
-        (job.name, job.kind, job.material, job.tool, job.template, job.gauge, job.tolerance_mm, job.response)
+        (job.name, job.kind, job.metal, job.tool, job.template, job.gauge, job.tolerance_mm, job.response)
         for job in (one, two)
     ]
     numbers = [np.concatenate(_numbers(job.part)) for job in (one, two)]

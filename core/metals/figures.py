@@ -1,0 +1,97 @@
+"""The figures that a metal may have: how each is written, in what range it lies, and its reader."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from math import isnan, nan
+from typing import Any
+
+from core.errors import InputError
+from core.jobfields import Fields, MissingField
+from core.metals.metal import Figure
+from core.units import parse_density_kg_m3, parse_number, parse_stress_mpa, parse_temperature_c
+
+AS_GIVEN = "as given"
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """How one figure is read.
+
+    parse : value and field -> number in the own unit; least, most : both allowed; between : the same
+    in words; words : texts that may stand beside its numbers
+    """
+
+    parse: Callable[[Any, str], float]
+    least: float
+    most: float
+    between: str
+    words: tuple[str, ...] = ()
+
+    def read(self, value: Any, field: str) -> float:
+        """The number, in the own unit. Raises InputError naming the field."""
+        number = self.parse(value, field)
+        if not self.least <= number <= self.most:
+            raise InputError(field, value, f"between {self.between} is wanted")
+        return number
+
+
+# The bounds part what a metal can have from slips of the unit: 30 where 30 % is meant, MPa where GPa.
+QUANTITIES = {
+    "E": Quantity(parse_stress_mpa, 1e3, 1e6, "1 and 1000 GPa"),
+    "poisson": Quantity(parse_number, 0.0, 0.499, "0 and 0.499"),
+    "density": Quantity(parse_density_kg_m3, 500.0, 25_000.0, "500 and 25000 kg/m3"),
+    "proof": Quantity(parse_stress_mpa, 1.0, 5000.0, "1 and 5000 MPa"),
+    "tensile": Quantity(parse_stress_mpa, 1.0, 5000.0, "1 and 5000 MPa"),
+    "elongation": Quantity(parse_number, 0.001, 2.0, "0.1 % and 200 %"),
+    "K": Quantity(parse_stress_mpa, 1.0, 10_000.0, "1 and 10000 MPa"),
+    "n": Quantity(parse_number, 0.0, 1.0, "0 and 1"),
+    "hole_expansion": Quantity(parse_number, 0.001, 5.0, "0.1 % and 500 %"),
+    "annealing": Quantity(parse_temperature_c, 20.0, 2000.0, "20 and 2000 °C", words=("how",)),
+}
+
+
+def figure_from(fields: Fields, name: str, own: bool) -> Figure:
+    """The figure given under one of the names of ``QUANTITIES``.
+
+    As "95 MPa" or 0.3, {"value": ..., "source": ...}, or {"low": ..., "high": ..., "source": ...} with
+    either end alone where there is only a limit. own : the shop's own number, which may go without a
+    source; any other has to name it. Raises InputError naming the field.
+    """
+    value, path = fields.need(name), fields.path(name)
+    if not isinstance(value, Mapping):
+        if not own:
+            raise InputError(path, value, 'an object such as {"value": ..., "source": ...} is wanted')
+        number = QUANTITIES[name].read(value, path)
+        return Figure(number, number, AS_GIVEN, own)
+    part = fields.part(name)
+    low, high = _ends(part, QUANTITIES[name])
+    source = part.text("source", AS_GIVEN if own else None)
+    for word in QUANTITIES[name].words:
+        part.text(word, "none")
+    part.finish()
+    return Figure(low, high, source, own)
+
+
+def _ends(part: Fields, quantity: Quantity) -> tuple[float, float]:
+    """Both ends of a range, nan where one is open; twice the same for a single value."""
+    if part.has("value"):
+        for end in ("low", "high"):
+            if part.has(end):
+                wanted = "'value' is given too; either that or 'low' and 'high' is wanted"
+                raise InputError(part.path(end), part.get(end), wanted)
+        number = quantity.read(part.get("value"), part.path("value"))
+        return number, number
+    low, high = (
+        quantity.read(part.get(end), part.path(end)) if part.has(end) else nan for end in ("low", "high")
+    )
+    if isnan(low) and isnan(high):
+        for key in ("value", "low", "high"):
+            part.refuse_misspelt(key)
+        raise MissingField(part.path("value"), "this, or 'low', 'high' or both, has to be given")
+    if low > high:
+        raise InputError(
+            part.path("low"), part.get("low"), f"at most the high end, {part.get('high')}, is wanted"
+        )
+    return low, high

@@ -1,0 +1,78 @@
+"""A metal and its figures, each with the place that it was taken from."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import isnan, nan
+
+# The families of metals -> how a sentence calls one.
+FAMILIES = {
+    "aluminium": "aluminium and its alloys",
+    "copper": "copper",
+    "brass": "brass",
+    "steel": "low-carbon steel",
+    "stainless": "stainless steel",
+    "zinc": "zinc and its alloys",
+    "titanium": "titanium",
+}
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One figure of a metal, a range or a single value.
+
+    low, high : in the figure's own unit (MPa, kg/m3, °C; shares as fractions, 30 % is 0.3), equal for
+    a single value, nan on a side that is open; source : where it is from; own : the shop's own number
+    """
+
+    low: float
+    high: float
+    source: str
+    own: bool = False
+
+    @property
+    def typical(self) -> float:
+        """The middle of the two ends, or the one end that is given."""
+        if isnan(self.low):
+            return self.high
+        return self.low if isnan(self.high) else 0.5 * (self.low + self.high)
+
+
+@dataclass(frozen=True)
+class Metal:
+    """One metal as it is formed.
+
+    family : one of FAMILIES, "" if not said; figures : by name, "E", "proof" (yield or 0.2 % proof
+    stress), "tensile" (tensile strength) and "K" in MPa, "density" in kg/m3, "annealing" in °C, "poisson",
+    "elongation" (after fracture), "n" and "hole_expansion" as plain numbers, where
+    true stress = K * (true plastic strain)**n; how : how it is annealed, "" if not known;
+    watch : sentences of what to watch for; also : other names that it goes by
+    """
+
+    name: str
+    family: str
+    figures: Mapping[str, Figure]
+    how: str = ""
+    watch: tuple[str, ...] = ()
+    also: tuple[str, ...] = ()
+
+    def figure(self, name: str) -> Figure | None:
+        """The figure of this name, None where it is not known."""
+        return self.figures.get(name)
+
+    @property
+    def e_mpa(self) -> float:
+        """Young's modulus, MPa."""
+        return self.figures["E"].typical
+
+    @property
+    def poisson(self) -> float:
+        """Poisson's ratio."""
+        return self.figures["poisson"].typical
+
+    @property
+    def density_kg_m3(self) -> float:
+        """Density, kg/m3; nan where it is not known."""
+        found = self.figure("density")
+        return nan if found is None else found.typical
