@@ -18,6 +18,7 @@ from core.units import (
     parse_number,
     parse_reading_mm,
     parse_stress_mpa,
+    parse_temperature_c,
     quantity_text,
 )
 
@@ -51,6 +52,34 @@ from core.units import (
 )
 def test_lengths_as_they_are_written(text, mm):
     assert parse_length_mm(text, "line.radius") == pytest.approx(mm, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "celsius"),
+    [
+        ("345 °C", 345.0),
+        ("345C", 345.0),
+        ("-10 °C", -10.0),
+        ("212 °F", 100.0),
+        ("-40 F", -40.0),
+        ("273.15 K", 0.0),
+        ("0 K", -273.15),
+    ],
+)
+def test_temperatures_have_their_own_zeros(text, celsius):
+    """Fixed points by definition (any handbook): 0 °C = 273.15 K, 100 °C = 212 °F, -40 on both scales."""
+    assert parse_temperature_c(text, "annealing") == pytest.approx(celsius, abs=1e-9)
+
+
+def test_temperatures_need_their_scale():
+    with pytest.raises(InputError, match="such as '345 °C'"):
+        parse_temperature_c("345", "annealing")
+    with pytest.raises(InputError, match="'°' belongs to an angle"):
+        parse_temperature_c("345 °", "annealing")
+    hot = registry().Quantity(650.0, "degF")
+    assert parse_temperature_c(quantity_text(hot, "annealing"), "annealing") == pytest.approx(
+        (650 - 32) / 1.8
+    )
 
 
 @pytest.mark.parametrize(

@@ -393,6 +393,14 @@ def test_another_like_it_keeps_what_the_form_does_not_show(setup: SetupPresenter
     assert empty.job.template.sd_mm == pytest.approx(0.1)
 
 
+def test_another_like_it_shows_a_metal_of_former_name_by_the_present_one(
+    setup: SetupPresenter, empty: Session
+) -> None:
+    empty.like = rib(material="aluminium 1050-O")
+    metals = next(f for f in setup.press("step:section").fields if f.name == "material")
+    assert [k.text for k in metals.choices if k.chosen] == ["aluminium 1050A-O"]
+
+
 def test_stations_given_one_by_one_are_kept(setup: SetupPresenter, empty: Session) -> None:
     places = [30, 100, 180, 300, 420, 600, 800, 1000, 1150]
     empty.like = rib(pitch=..., stations_mm=places)
