@@ -14,7 +14,7 @@ from core.metals.table import METALS
 
 REFERENCE = Path(__file__).parent.parent / "reference"
 # A pair K, n is fitted to a curve and a standard bounds a coil: they may differ by this share.
-SHARE = 0.10
+SHARE = 0.05
 CHARTED = list(METALS.values())
 
 
