@@ -33,7 +33,7 @@ from core.events import (
     withdrawn,
 )
 from core.jobdoc import job
-from core.jobtypes import Job, ResponsePrior, Tool
+from core.jobtypes import Job, ResponsePrior, Seen, Tool
 from core.kinds.base import Part, Sites
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.metals.metal import Figure, Metal
@@ -51,6 +51,7 @@ from core.store import (
     Settings,
     Shop,
 )
+from core.trial import Trial, trial_plan, trial_read
 from core.units import (
     format_angle,
     format_band,
@@ -89,6 +90,7 @@ __all__ = [
     "Reseat",
     "Response",
     "ResponsePrior",
+    "Seen",
     "Settings",
     "Shop",
     "ShopInUse",
@@ -98,6 +100,7 @@ __all__ = [
     "Suspect",
     "Template",
     "Tool",
+    "Trial",
     "Zone",
     "advice_document",
     "annealed",
@@ -128,6 +131,8 @@ __all__ = [
     "simulated_bar",
     "template_from",
     "template_seated",
+    "trial_plan",
+    "trial_read",
     "withdrawn",
     "write_document",
 ]

@@ -13,8 +13,8 @@ from typing import Any
 from core.errors import InputError
 from core.events import ACTIONS
 from core.jobdoubts import doubts
-from core.jobfields import Fields, in_range
-from core.jobtypes import Job, ResponsePrior, Tool
+from core.jobfields import Fields, in_range, listed
+from core.jobtypes import Job, ResponsePrior, Seen, Tool
 from core.jsontext import json_ready, read_json
 from core.kinds.base import Limits
 from core.kinds.registry import KINDS
@@ -42,6 +42,8 @@ RESPONSE_MOST = {
     "hardening_sd": 100.0,
     "scatter": 1.0,
 }
+MOST_STROKES, LARGEST_RATIO = 1000.0, 20.0  # of what has been seen
+SEEN_SD = (0.001, 2.0)  # no trial tells better than the first, beyond the second it tells nothing
 
 
 def job(document: Mapping[str, Any] | str | bytes) -> Job:
@@ -149,8 +151,31 @@ def _response(fields: Fields | None, bites: Mapping[str, float]) -> ResponsePrio
     }
     length = fields.length_mm("uneven_length", ResponsePrior.uneven_length_mm)
     scale = _scale(fields.part_or_none("scale"), bites)
+    seen = _seen(fields, bites)
     fields.finish()
-    return ResponsePrior(**numbers, uneven_length_mm=length, scale=scale)
+    return ResponsePrior(**numbers, uneven_length_mm=length, scale=scale, seen=seen)
+
+
+def _seen(fields: Fields, bites: Mapping[str, float]) -> tuple[Seen, ...]:
+    """What was seen elsewhere, entry by entry; an empty list is nothing."""
+    if not fields.has("seen"):
+        return ()
+    path = fields.path("seen")
+    entries = listed(fields.get("seen"), path, least=0, most=100)
+    return tuple(_one_seen(Fields(entry, f"{path}[{i}]"), bites) for i, entry in enumerate(entries))
+
+
+def _one_seen(fields: Fields, bites: Mapping[str, float]) -> Seen:
+    seen = Seen(
+        action=fields.choice("action", dict.fromkeys(ACTIONS)),
+        bite=fields.choice("bite", bites),
+        strokes=fields.number("strokes", None, 0.0, MOST_STROKES),
+        ratio=fields.number("ratio", None, 0.0, LARGEST_RATIO),
+        sd=fields.number("sd", None, *SEEN_SD),
+        source=fields.text("source"),
+    )
+    fields.finish()
+    return seen
 
 
 def _scale(fields: Fields | None, bites: Mapping[str, float]) -> dict[tuple[str, str], float]:

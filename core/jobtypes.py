@@ -40,6 +40,24 @@ class Tool:
 
 
 @dataclass(frozen=True)
+class Seen:
+    """What has been seen of the response on other metal of the same kind, such as an offcut.
+
+    strokes : on each spot, whole or an average; ratio : work of that many strokes on a spot of soft metal
+    in one pass, its neighbours not struck, against strokes times the first guess of one (``scale`` in it);
+    sd : standard deviation of ln ratio, its own noise; source : where it is from. Its fields are those of the
+    job document.
+    """
+
+    action: str
+    bite: str
+    strokes: float
+    ratio: float
+    sd: float
+    source: str
+
+
+@dataclass(frozen=True)
 class ResponsePrior:
     """What is believed of the response before this part is read.
 
@@ -50,7 +68,7 @@ class ResponsePrior:
     p of work ~ m**p (mean, sd); log response lost between two neighbours struck in the same pass (mean, sd);
     hardening, loss of log response per unit of accumulated edge strain (mean, sd);
     scatter of one stroke, as a fraction of its work. ``scale`` multiplies the first guess of an
-    (action, bite).
+    (action, bite). ``seen`` : what has been seen elsewhere, by which all this is conditioned.
     """
 
     common_sd: float = 0.27
@@ -68,6 +86,7 @@ class ResponsePrior:
     hardening_sd: float = 1.0
     scatter: float = 0.15
     scale: Mapping[tuple[str, str], float] = field(default_factory=dict)
+    seen: tuple[Seen, ...] = ()
 
 
 @dataclass(frozen=True)

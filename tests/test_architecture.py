@@ -306,7 +306,13 @@ def test_the_simulated_bar_knows_nothing_of_the_estimator():
 def test_whoever_thinks_about_parts_never_asks_which_kind_it_is():
     """Of the kinds, estimate, plan, verdict and screens see the contract alone, never a kind of part."""
     thinking = within(
-        "core.estimate", "core.plan", "core.verdict", "core.readings", "core.reasons", "core.refitting"
+        "core.estimate",
+        "core.plan",
+        "core.verdict",
+        "core.readings",
+        "core.reasons",
+        "core.refitting",
+        "core.trial",
     )
     seen = {i for m in thinking.values() for i in m.ours if i.startswith(("core.kinds", "core.geometry"))}
     assert seen == {"core.kinds.base"}

@@ -244,7 +244,9 @@ def test_what_is_known_exactly_has_no_spread():
 
 
 def test_every_number_of_the_response_can_be_given():
-    assert set(RESPONSE_MOST) | {"uneven_length_mm", "scale"} == {f.name for f in fields_of(ResponsePrior)}
+    assert set(RESPONSE_MOST) | {"uneven_length_mm", "scale", "seen"} == {
+        f.name for f in fields_of(ResponsePrior)
+    }
 
 
 def test_the_document_given_is_not_changed_and_not_shared():

@@ -103,10 +103,9 @@ def fit(job: Job, steps: list[Step]) -> Fit:
 
 
 def prior(job: Job, model: ResponseModel) -> Belief:
-    """Belief before anything was done: untouched stock, first guess of the response."""
-    mean = np.concatenate([job.part.target, model.mean])
-    sd = np.concatenate([job.part.stock_sd, model.sd])
-    return Belief(mean, np.diag(sd**2))
+    """Belief before anything was done: untouched stock, the response as first believed."""
+    stock = Belief(job.part.target, np.diag(job.part.stock_sd**2))
+    return stock.widened(model.mean, model.cov)
 
 
 def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:

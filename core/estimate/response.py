@@ -7,6 +7,7 @@ For a pass with action a, bite b and m strokes at a site that already carries ed
 
 so a light bite, the first stroke on a spot and a hardened edge are learned, never assumed. All
 parameters are Gaussian beforehand (:class:`core.jobtypes.ResponsePrior`); the field is smooth along the part.
+What was seen on other metal is one reading each of all but the field, which is a part's own.
 """
 
 from __future__ import annotations
@@ -17,7 +18,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from core.jobtypes import Job, ResponsePrior, Tool
+from core.estimate.gaussian import Belief, read
+from core.jobtypes import Job, ResponsePrior, Seen, Tool
 
 Array = NDArray[np.float64]
 KEPT = 1e-3  # share of the field's variance that may be left out with its roughest modes
@@ -40,6 +42,7 @@ class Stroking:
 class ResponseModel:
     """Features and first guess of the log response of one job.
 
+    mean, cov : (k,), (k, k) of the parameters before this part is read, by all that was seen elsewhere.
     Parameters (k,): common, one an action, one an (action, bite), the field's modes, c, neighbours, p,
     hardening.
     """
@@ -53,10 +56,13 @@ class ResponseModel:
         self._scale = prior.scale
         self.pairs = [(a, b) for a in SIGN for b in tool.bites]
         self.modes = _field_modes(part.sites.position_mm.tobytes(), prior.uneven_sd, prior.uneven_length_mm)
-        self.mean, self.sd = self._prior(prior)
+        known = self._prior(prior)
+        for seen in prior.seen:
+            known = self._seen(known, seen)
+        self.mean, self.cov = known.mean, known.cov
         self.scatter = prior.scatter
 
-    def _prior(self, prior: ResponsePrior) -> tuple[Array, Array]:
+    def _prior(self, prior: ResponsePrior) -> Belief:
         blocks = [
             (0.0, prior.common_sd, 1),
             (0.0, prior.action_sd, len(SIGN)),
@@ -69,12 +75,24 @@ class ResponseModel:
         ]
         mean = np.concatenate([np.full(n, m) for m, _, n in blocks])
         sd = np.concatenate([np.full(n, s) for _, s, n in blocks])
-        return mean, sd
+        return Belief(mean, np.diag(sd**2))
+
+    def _seen(self, known: Belief, seen: Seen) -> Belief:
+        """Believed after this was seen: ln ratio is ln work less ln of the strokes and the first guess."""
+        row = self.alone(seen.action, seen.bite, seen.strokes)
+        log_work = np.log(seen.ratio) + np.log(seen.strokes)
+        difference = np.array([log_work - row @ known.mean])
+        return read(known, row[None, :], difference, np.array([seen.sd**2])).belief
+
+    @property
+    def sd(self) -> Array:
+        """(k,) standard deviation of each parameter beforehand."""
+        return np.asarray(np.sqrt(np.diag(self.cov).clip(0.0)))
 
     @property
     def size(self) -> int:
         """Number of parameters."""
-        return len(self.mean)
+        return 1 + len(SIGN) + len(self.pairs) + int(self.modes.shape[1]) + 4
 
     def guess(self, action: str, bite: str) -> Array:
         """(n,) first guess of the work of a single stroke, unsigned."""
@@ -84,18 +102,30 @@ class ResponseModel:
         """(n,) nominal edge strain that these strokes put in, unsigned."""
         return np.asarray(self.tool.strain(bite) * strokes * self._patch_share)
 
+    def alone(self, action: str, bite: str, strokes: float) -> Array:
+        """(k,) slopes of the log work of this many strokes on a spot of soft metal, neighbours not struck.
+
+        The spot is as even as the mean of a part, and its strain is averaged over a zone like the sites'.
+        """
+        row = self._levels(action, bite)
+        row[-2] = np.log(strokes)
+        row[-1] = -0.5 * self.strain(bite, np.full(self.sites, strokes)).mean()
+        return row
+
+    def _levels(self, action: str, bite: str) -> Array:
+        """(k,) slopes that an action and a bite have wherever they strike."""
+        row = np.zeros(self.size)
+        row[[0, 1 + list(SIGN).index(action), 1 + len(SIGN) + self.pairs.index((action, bite))]] = 1.0
+        row[-4] = np.log(self.tool.bites[bite])
+        return row
+
     def features(self, stroking: Stroking) -> Array:
         """(n, k) slopes of the log work; rows of sites without strokes hold what a stroke would do."""
-        n, pairs = self.sites, len(self.pairs)
         strokes = np.where(stroking.strokes > 0, stroking.strokes, 1.0)
         load = stroking.strain_before + 0.5 * self.strain(stroking.bite, stroking.strokes)
-        out = np.zeros((n, self.size))
-        out[:, 0] = 1.0
-        out[:, 1 + list(SIGN).index(stroking.action)] = 1.0
-        out[:, 1 + len(SIGN) + self.pairs.index((stroking.action, stroking.bite))] = 1.0
-        first = 1 + len(SIGN) + pairs
+        out = np.tile(self._levels(stroking.action, stroking.bite), (self.sites, 1))
+        first = 1 + len(SIGN) + len(self.pairs)
         out[:, first : first + self.modes.shape[1]] = self.modes
-        out[:, -4] = np.log(self.tool.bites[stroking.bite])
         out[:, -3] = -neighbours_struck(stroking.strokes)
         out[:, -2] = np.log(strokes)
         out[:, -1] = -load

@@ -129,6 +129,15 @@ class Part(Protocol):
         """(r,) direction of the target at points along it, continuous: how far a template has to turn."""
         ...
 
+    @property
+    def clear_mm(self) -> float:
+        """From here on a stroke neither feels an end of the part nor a stroke beside it."""
+        ...
+
+    def offcut(self, length_mm: float, at_mm: Array) -> Part:
+        """Straight stock of the same section under the same tool, sites (n,) there and nothing to be made."""
+        ...
+
     def outline(self) -> Array:
         """(m, 2) the target drawn to scale, mm."""
         ...

@@ -7,7 +7,7 @@ one flange) moves its heel line by more than the hinge; the work asked for allow
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 import numpy as np
@@ -17,6 +17,7 @@ from core.geometry.bar import BarGeometry
 from core.geometry.heel import beam_movement
 from core.geometry.line import TargetLine
 from core.geometry.section import Section
+from core.geometry.segments import from_segments
 from core.geometry.stroke import StrokeEffect, end_loss
 from core.kinds.base import Limits, Linearised, Sites
 
@@ -134,6 +135,15 @@ class SectionPart:
     def heading_rad(self, at_mm: Array) -> Array:
         """(r,) heading of the target line, rad."""
         return self.line.heading_rad(at_mm)
+
+    @property
+    def clear_mm(self) -> float:
+        """Two widths of the worked flange: one is nearly enough by finite elements."""
+        return 2.0 * self.section.flange_mm
+
+    def offcut(self, length_mm: float, at_mm: Array) -> SectionPart:
+        """See :class:`core.kinds.base.Part`."""
+        return replace(self, line=from_segments([(length_mm, None)]), stations_mm=at_mm)
 
     def outline(self) -> Array:
         """(m, 2) points of the target line, mm."""

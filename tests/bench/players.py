@@ -127,7 +127,7 @@ class Knowing(ResponseModel):
         self.bar = bar
         self.mean = np.zeros_like(self.mean)
         self.mean[-2] = bar.truth.exponent
-        self.sd = np.full_like(self.sd, 1e-6)
+        self.cov = 1e-12 * np.eye(self.size)
         self.scatter = bar.truth.scatter
 
     def guess(self, action: str, bite: str) -> Any:
