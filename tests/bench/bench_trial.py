@@ -3,8 +3,8 @@
     python tests/bench/bench_trial.py --bars 60 --seed 1 --workers 2
 
 Bars of one action (arcs, two radii, tables of offsets) are worked twice by this project, alike but for the
-job's "seen": once nothing, once what a trial with the action and bite of the first pass told on an offcut of the
-same metal, its rise read with a taper gauge.
+job's "seen": once nothing, once what a trial with the action and bite of the first pass told on an offcut
+of the same metal, its rise read with a taper gauge.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).parent))
 
 from draws import Drawn, benchmark_bars
-from offcuts import rise_read, true_ratio
+from offcuts import offcut_of, rise_read, true_ratio
 from players import MOST_PASSES, Played, ours
 
 from core.jobdoc import job as job_from
@@ -38,12 +38,15 @@ MOST_WORKERS = 2
 
 @dataclass(frozen=True)
 class Pair:
-    """One bar worked both ways; score : error of the trial's ln ratio in its own standard deviations."""
+    """One bar worked both ways.
+
+    known : sd of the ln work of the trial's strokes before and after it; score : error of its ln ratio in its
+    own standard deviations.
+    """
 
     plain: Played
     tried: Played
-    trial: Trial
-    seen: Seen
+    known: tuple[float, float]
     score: float
 
 
@@ -59,9 +62,8 @@ def seen_on_offcut(drawn: Drawn) -> tuple[Trial, Seen]:
     first = refit(job, []).next_pass
     assert first is not None
     trial = trial_plan(job, first.action, first.bite, gauge=GAUGE)
-    rise = rise_read(trial, drawn.truth, drawn.seed, GAUGE)
-    assert isinstance(rise, float), rise
-    return trial, trial_read(trial, rise, GAUGE)
+    rng = np.random.default_rng([drawn.seed, 77])
+    return trial, trial_read(trial, *rise_read(trial, offcut_of(drawn.truth, rng), GAUGE, rng))
 
 
 def both(drawn: Drawn) -> Pair:
@@ -69,7 +71,7 @@ def both(drawn: Drawn) -> Pair:
     trial, seen = seen_on_offcut(drawn)
     told = replace(drawn, document={**drawn.document, "response": {"seen": [asdict(seen)]}})
     score = log(seen.ratio / true_ratio(trial, drawn.truth)) / seen.sd
-    return Pair(ours(drawn), ours(told), trial, seen, score)
+    return Pair(ours(drawn), ours(told), (trial.known_before, trial.known_after), score)
 
 
 def passes(played: Sequence[Played]) -> np.ndarray:
@@ -90,9 +92,7 @@ def report(pairs: Sequence[Pair]) -> None:
         )
     saved = passes(ways["without a trial"]) - passes(ways["with a trial"])
     print(f"passes saved: {saved.mean():.2f} (standard error {saved.std(ddof=1) / sqrt(len(saved)):.2f})")
-    before, after = (
-        np.mean([getattr(p.trial, f"known_{when}") for p in pairs]) for when in ("before", "after")
-    )
+    before, after = np.mean([p.known for p in pairs], axis=0)
     scores = np.array([p.score for p in pairs])
     print(
         f"ln response of the first pass's strokes known to {before:.3f} before, {after:.3f} after the trial"

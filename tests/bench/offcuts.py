@@ -7,18 +7,21 @@ from dataclasses import replace
 import numpy as np
 from draws import BITES
 
-from core.readings.gauges import Gauge
+from core.readings.gauges import GAUGES, Gauge
 from core.simulate import Truth, draw_truth, simulated_bar
+from core.simulate.bar import COARSE
 from core.simulate.reading import read_off
 from core.trial import Trial
 
 
-def rise_read(trial: Trial, truth: Truth, seed: int, gauge: Gauge) -> float | str | None:
-    """The rise as an operator reads it on an offcut of this metal, which has its own unevenness, stock and
-    scatter; "beyond" where the gauge ends."""
-    rng = np.random.default_rng([seed, 77])
+def offcut_of(truth: Truth, rng: np.random.Generator) -> Truth:
+    """Another piece of the same metal: its unevenness and its straightness are its own."""
     own = draw_truth(rng, BITES)
-    truth = replace(truth, unevenness=own.unevenness, stock_curvature=own.stock_curvature)
+    return replace(truth, unevenness=own.unevenness, stock_curvature=own.stock_curvature)
+
+
+def rise_read(trial: Trial, truth: Truth, gauge: Gauge, rng: np.random.Generator) -> tuple[float, Gauge]:
+    """The rise of an offcut as an operator reads it, and with what: a steel rule where the gauge ends."""
     offcut = simulated_bar(trial.job, int(rng.integers(2**31)), truth)
     strokes = [trial.strokes if i in trial.spots else 0 for i in range(len(trial.job.part.sites))]
     offcut.work(trial.action, trial.bite, strokes)
@@ -27,8 +30,10 @@ def rise_read(trial: Trial, truth: Truth, seed: int, gauge: Gauge) -> float | st
     )
     along = (far - near) / np.hypot(*(far - near))
     aside = along[1] * (middle - near)[0] - along[0] * (middle - near)[1]  # > 0 right of the chord
-    (read,) = read_off(np.array([aside if trial.action == "shrink" else -aside]), gauge, False, rng)
-    return read
+    rise = np.array([aside if trial.action == "shrink" else -aside])
+    if rise > gauge.largest_mm:
+        gauge = GAUGES[COARSE]
+    return float(read_off(rise, gauge, False, rng)[0]), gauge  # type: ignore[arg-type]
 
 
 def true_ratio(trial: Trial, truth: Truth) -> float:
