@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from core.advice import BAND
 from core.errors import InputError
 from core.estimate.response import SIGN, ResponseModel, Stroking
-from core.jobfields import chosen
+from core.jobfields import LONGEST_MM, chosen, in_range
 from core.jobtypes import Job, Seen
 from core.kinds.base import Part
 from core.readings.gauges import Gauge
@@ -176,7 +176,8 @@ def _laid_out(part: Part, length_mm: float | None) -> tuple[Part, tuple[int, ...
     zone = min(float(part.sites.width_mm.mean()), part.clear_mm)
     first, apart = (_marked(share * zone + part.clear_mm) for share in (0.5, 1.0))
     lengths = {n: 2.0 * first + (n - 1) * apart for n in range(FEWEST_SPOTS, SPOTS + 1)}
-    length = lengths[SPOTS] if length_mm is None else parse_length_mm(length_mm, "length_mm", "mm")
+    given = lengths[SPOTS] if length_mm is None else parse_length_mm(length_mm, "length_mm", "mm")
+    length = in_range(given, "length_mm", length_mm, above=0.0, most=LONGEST_MM, unit="mm")
     fitting = [n for n, wanted in lengths.items() if wanted <= length + 1e-9]
     if not fitting:
         least = format_length(lengths[FEWEST_SPOTS])
@@ -194,7 +195,7 @@ def _marked(mm: float) -> float:
 
 def _enough_strokes(trial: Trial) -> Trial:
     """As few strokes as raise the offcut well above what blurs the reading; metal and gauge allow so many."""
-    for strokes in range(2, strokes_allowed(trial) + 1):
+    for strokes in range(2, _strokes_allowed(trial) + 1):
         told = trial.blur_mm(trial.gauge) <= READ_TO * trial.rise_mm
         more = replace(trial, strokes=strokes)
         if (told and strokes > FEWEST_STROKES) or more.rise_band_mm[1] > trial.gauge.largest_mm:
@@ -203,7 +204,7 @@ def _enough_strokes(trial: Trial) -> Trial:
     return trial
 
 
-def strokes_allowed(trial: Trial) -> int:
+def _strokes_allowed(trial: Trial) -> int:
     """Strokes on a spot that keep to the edge strain allowed in one pass; one at least."""
     one = ResponseModel(trial.job).strain(trial.bite, np.ones(len(trial.job.part.sites)))[trial.spots[0]]
     limits = trial.job.part.limits

@@ -145,6 +145,9 @@ def test_a_shorter_offcut_gets_fewer_spots():
     with pytest.raises(core.InputError, match="at least 320") as caught:
         trial_plan(job, "shrink", "medium", 319.0)
     assert caught.value.field == "length_mm"
+    for length in (-5.0, 1e9, float("nan"), "long"):
+        with pytest.raises(core.InputError):
+            trial_plan(job, "shrink", "medium", length)
 
 
 def test_strokes_keep_within_the_reach_of_the_gauge_and_the_strain_of_a_pass():

@@ -16,6 +16,7 @@ from core.trial import PIECE_SD, trial_plan, trial_read
 TAPER = core.GAUGES["taper gauge"]
 
 
+@pytest.mark.slow
 def test_the_stated_spread_of_a_trial_is_the_true_one() -> None:
     """300 offcuts of metals, sections, actions and bites drawn at random; the offcut differs from the part by
     the stated share. Normal scores: spread 1, 95 % within 1.96."""
