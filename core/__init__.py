@@ -36,6 +36,7 @@ from core.jobdoc import job
 from core.jobtypes import Job, ResponsePrior, Seen, Tool
 from core.kinds.base import Part, Sites
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
+from core.limits import Limit, Limits, LimitUse
 from core.metals.metal import Figure, Metal
 from core.metals.table import METALS, metals_with_own
 from core.readings.gauges import GAUGES, Gauge
@@ -80,6 +81,9 @@ __all__ = [
     "InputError",
     "Job",
     "JobDocument",
+    "Limit",
+    "LimitUse",
+    "Limits",
     "MemoryFolder",
     "Metal",
     "NewerDocument",

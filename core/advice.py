@@ -8,6 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from core.limits import LimitUse
+
 Array = NDArray[np.float64]
 BAND = 1.96  # half-width of a 95 % band in standard deviations
 WITHIN, OUTSIDE, CLOSE, UNMEASURED = "within", "outside", "too close to call", "not measured"
@@ -35,7 +37,8 @@ class Pass:
     strokes : (n,) whole numbers, one a site; expected_gap_mm : widest gap expected after it, with
     expected_gap_sd_mm; expected_deviation_mm : (n,) signed, under the best seating;
     overshoot_risk : chance that it leaves work for the other action (NaN where that follows anyhow),
-    NaN where it will be planned again first; feed : zones in the order of work
+    NaN where it will be planned again first; feed : zones in the order of work; anneal_first : the metal has
+    to be softened before it
     """
 
     action: str
@@ -46,6 +49,7 @@ class Pass:
     expected_deviation_mm: Array
     overshoot_risk: float
     feed: tuple[Zone, ...] = ()
+    anneal_first: bool = False
 
     @property
     def total(self) -> int:
@@ -130,7 +134,10 @@ class Advice:
     suspects, reseat, reasons, warnings : see their types; sentences for the operator
     side_effects : out-of-plane bow (mm) and twist (rad) that came with the work so far, by name;
     side_effects_then : the same once the next pass is done (equal to side_effects when there is none)
-    edge_strain : (n,) edge strain put in so far; passes_done : how many
+    edge_strain : (n,) edge strain put in so far; limit_use : how much of the metal's limits the part
+        uses once the next pass is done
+    thickness_mm, thickness_then_mm : (n,) of the worked edge by constant volume, now and on target
+    passes_done : how many
     gap_history_mm : one entry a pass done, widest gap by the last round read after it, NaN where none was
     """
 
@@ -156,5 +163,8 @@ class Advice:
     side_effects: dict[str, Any]
     side_effects_then: dict[str, Any]
     edge_strain: Array
+    limit_use: LimitUse
+    thickness_mm: Array
+    thickness_then_mm: Array
     passes_done: int
     gap_history_mm: tuple[float, ...]

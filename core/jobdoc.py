@@ -10,13 +10,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+import numpy as np
+
 from core.errors import InputError
 from core.events import ACTIONS
 from core.jobdoubts import doubts
 from core.jobfields import Fields, in_range, listed
+from core.joblimits import limits_from
 from core.jobtypes import Job, ResponsePrior, Seen, Tool
 from core.jsontext import json_ready, read_json
-from core.kinds.base import Limits
 from core.kinds.registry import KINDS
 from core.kinds.setting import Setting
 from core.metals import metal_from
@@ -26,6 +28,7 @@ from core.units import parse_number
 
 BITES = {"light": 0.4, "medium": 1.0, "heavy": 1.8}
 LOOSEST_MM = 50.0
+FREE_SHARE = 0.25  # of the patch between the gripping halves of a tool (common practice, no source)
 # Largest value of each number of the response prior that still means something.
 RESPONSE_MOST = {
     "common_sd": 2.0,
@@ -60,11 +63,10 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     name, kind = fields.text("name"), fields.choice("kind", KINDS)
     tool = _tool(fields.part("tool"))
     metal = metal_from(fields.need("material", "the name of a metal is wanted"))
-    limits = _limits(fields.part_or_none("limits"))
-    setting = Setting(
-        tool.patch_length_mm, tool.patch_depth_mm, tool.strain_per_stroke, metal.poisson, limits
-    )
+    setting = Setting(tool.patch_length_mm, tool.patch_depth_mm, tool.strain_per_stroke, metal.poisson)
     part = KINDS[kind](fields, setting)
+    thinnest = float(np.min(part.thickness_mm(np.zeros(len(part.sites)))))
+    limits = limits_from(fields.part_or_none("limits"), metal, tool, thinnest)
     held = fields.need("template", "which template is used is wanted")
     template = template_from(held, length_mm=part.length_mm)
     check_laying(part, template, "template", held)
@@ -76,7 +78,7 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     if fields.has("note"):
         fields.text("note")
     fields.finish()
-    warnings = (*fields.warnings, *doubts(part, tool, template, gauge, tolerance))
+    warnings = (*fields.warnings, *doubts(part, tool, limits, template, gauge, tolerance))
     return Job(
         name=name,
         kind=kind,
@@ -90,18 +92,21 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
         confidence=confidence,
         overshoot_risk=risk,
         response=response,
+        limits=limits,
         warnings=warnings,
     )
 
 
 def _tool(fields: Fields) -> Tool:
+    patch = fields.length_mm("patch_length", most=500.0)
     tool = Tool(
-        patch_length_mm=fields.length_mm("patch_length", most=500.0),
+        patch_length_mm=patch,
         patch_depth_mm=fields.length_mm("patch_depth", most=500.0),
         strain_per_stroke=fields.number("strain_per_stroke", None, 0.0, 0.1),
         bites=_bites(fields),
         strokes_per_minute=fields.number("strokes_per_minute", Tool.strokes_per_minute, 0.0, 3000.0),
         face=fields.text("face", Tool.face),
+        free_length_mm=fields.length_mm("free_length", FREE_SHARE * patch, most=patch),
     )
     fields.finish()
     return tool
@@ -126,20 +131,6 @@ def _bites(fields: Fields) -> dict[str, float]:
     if len(set(ordered.values())) < len(ordered):
         raise InputError(path, given, "a different strength for every bite is wanted")
     return ordered
-
-
-def _limits(fields: Fields | None) -> Limits:
-    if fields is None:
-        return Limits()
-    limits = Limits(
-        fields.number("strain_per_pass", Limits.strain_per_pass, 0.0, 0.5),
-        fields.number("strain_total", Limits.strain_total, 0.0, 1.0),
-    )
-    fields.finish()
-    if limits.strain_per_pass > limits.strain_total:
-        wanted = f"at most the limit in all, {limits.strain_total:g}, is wanted"
-        raise InputError(fields.path("strain_per_pass"), limits.strain_per_pass, wanted)
-    return limits
 
 
 def _response(fields: Fields | None, bites: Mapping[str, float]) -> ResponsePrior:

@@ -8,6 +8,7 @@ import numpy as np
 
 from core.jobtypes import Tool
 from core.kinds.base import Part
+from core.limits import Limits
 from core.readings.gauges import Gauge
 from core.readings.laying import turn_under
 from core.readings.templates import Template
@@ -16,13 +17,16 @@ from core.units import format_length, format_limit
 WIDE_TURN_RAD = radians(150.0)  # a tenth at the ends is then four tenths in the middle: 1 / cos 75 deg
 
 
-def doubts(part: Part, tool: Tool, template: Template, gauge: Gauge, tolerance_mm: float) -> list[str]:
+def doubts(
+    part: Part, tool: Tool, limits: Limits, template: Template, gauge: Gauge, tolerance_mm: float
+) -> list[str]:
     """One sentence for each doubt; empty when there is none."""
     found = (
         _gauge_doubt(gauge, template, tolerance_mm),
         _reach_doubt(gauge, tolerance_mm),
         _overlap_doubt(part, tool),
-        _strain_doubt(part),
+        _strain_doubt(part, limits),
+        _folding_doubt(part, tool, limits),
         _turn_doubt(part, template),
     )
     return [sentence for sentence in found if sentence]
@@ -59,14 +63,32 @@ def _overlap_doubt(part: Part, tool: Tool) -> str:
     )
 
 
-def _strain_doubt(part: Part) -> str:
-    strain = np.abs(part.edge_strain(part.target))
-    worst, most = int(np.argmax(strain)), part.limits.strain_total
-    if strain[worst] <= most:
+def _strain_doubt(part: Part, limits: Limits) -> str:
+    """Where the target asks for more strain than the metal takes in all, and what radius it does take."""
+    strain = part.edge_strain(part.target)
+    allowed = {action: limits.most_in_all(action) for action in ("shrink", "stretch")}
+    most = np.where(strain > 0.0, allowed["shrink"].strain, allowed["stretch"].strain)
+    worst = int(np.argmax(np.abs(strain) / most))
+    if abs(strain[worst]) <= most[worst]:
         return ""
+    limit = allowed["shrink" if strain[worst] > 0.0 else "stretch"]
     return (
-        f"The edge at {part.sites.label} {worst + 1} has to change by {100 * strain[worst]:.1f} % of its "
-        f"length, more than the {100 * most:.1f} % allowed in all."
+        f"The edge at {part.sites.label} {worst + 1} has to change by {100 * abs(strain[worst]):.1f} % of "
+        f"its length: {limit}. "
+        f"The tightest radius within it is about {format_length(part.tightest_mm(limit.strain))}."
+    )
+
+
+def _folding_doubt(part: Part, tool: Tool, limits: Limits) -> str:
+    """Where the part wants shrinking and no bite is light enough for it."""
+    usable = limits.bites("shrink", tool.bites, tool.strain_per_stroke)
+    if usable or not np.any(part.target > 0.0):
+        return ""
+    limit, lightest = limits.shrink_per_stroke, next(iter(tool.bites))
+    return (
+        f"The lightest bite, {lightest}, shrinks by {100 * tool.strain(lightest):.2f} %: {limit}. "
+        "A lighter bite is wanted, or thicker metal, or a tool that leaves less of the edge free between its "
+        "gripping halves."
     )
 
 

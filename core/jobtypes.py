@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import nan
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.kinds.base import Part
+from core.limits import Limits
 from core.metals import Metal
 from core.readings.gauges import Gauge
 from core.readings.templates import Template
@@ -25,6 +27,7 @@ class Tool:
     strain_per_stroke : edge strain of one stroke at bite 1.0, first guess
     bites : name -> strength against bite 1.0, ascending
     strokes_per_minute : rate of the machine
+    free_length_mm : of edge between the gripping halves, where thin metal may fold; NaN where nobody knows
     """
 
     patch_length_mm: float
@@ -33,6 +36,7 @@ class Tool:
     bites: Mapping[str, float]
     strokes_per_minute: float = 120.0
     face: str = "gripping"
+    free_length_mm: float = nan
 
     def strain(self, bite: str) -> float:
         """Edge strain of one stroke with this bite, first guess."""
@@ -97,7 +101,8 @@ class Job:
     template, gauge : as usually used, a round may differ;
     tolerance_mm : widest gap allowed (signed templates: largest deviation either way);
     confidence : chance of being within that "within" needs; overshoot_risk : accepted for a pass;
-    warnings : sentences found while reading the document; document : as given, JSON-ready
+    limits : what the metal takes; warnings : sentences found while reading the document; document : as
+    given, JSON-ready
     """
 
     name: str
@@ -112,4 +117,5 @@ class Job:
     confidence: float = 0.95
     overshoot_risk: float = 0.05
     response: ResponsePrior = ResponsePrior()
+    limits: Limits = field(default_factory=Limits)
     warnings: tuple[str, ...] = ()

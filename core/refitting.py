@@ -13,6 +13,8 @@ from core.estimate.fit import Fit, RoundFit
 from core.estimate.gaussian import Belief
 from core.estimate.response import Stroking
 from core.jobtypes import Job
+from core.limitreasons import limit_reasons
+from core.limits import LimitUse
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import passes_foreseen, planned_passes
 from core.readings.offering import layout_of, widest_gaps
@@ -45,6 +47,9 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     n = len(job.part.sites)
     expected, expected_sd = _expected_readings(job, now)
     done = job.part.target - fitted.belief.mean[:n]
+    last = _last_read(job, steps)
+    said = reasons_for(job, verdict, last, response, before, remaining, suspects, reseat, now.widest_mm)
+    held = limit_reasons(job, fitted, remaining, verdict)
     return Advice(
         verdict=verdict,
         chance_within=now.chance,
@@ -63,21 +68,14 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         response=response,
         suspects=suspects,
         reseat=reseat,
-        reasons=reasons_for(
-            job,
-            verdict,
-            _last_read(job, steps),
-            response,
-            before,
-            remaining,
-            suspects,
-            reseat,
-            now.widest_mm,
-        ),
+        reasons=said + held,
         warnings=job.warnings + _doubts(fitted) + round_doubts(job, steps, fitted),
         side_effects=job.part.side_effects(done),
         side_effects_then=job.part.side_effects(done + _work_of(job, fitted, remaining)),
-        edge_strain=fitted.strain_total,
+        edge_strain=fitted.edge.total,
+        limit_use=_limit_use(job, fitted, remaining),
+        thickness_mm=job.part.thickness_mm(done),
+        thickness_then_mm=job.part.thickness_mm(job.part.target),
         passes_done=sum(isinstance(s, PassDone) for s in steps),
         gap_history_mm=_history(job, steps, fitted, now),
     )
@@ -99,7 +97,7 @@ def _plans(
     mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone)), None)
 
     def outlook(belief: Belief) -> Outlook:
-        return Outlook(goal, fitted.model, belief, fitted.strain, fitted.strain_total)
+        return Outlook(goal, fitted.model, belief, fitted.strain, fitted.edge)
 
     before: tuple[Pass, ...] = ()
     if len(steps) > 1 and isinstance(steps[-1], Round) and isinstance(steps[-2], PassDone):
@@ -192,9 +190,19 @@ def _work_of(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> Array:
     if not passes:
         return np.zeros(n)
     first = passes[0]
-    stroking = Stroking(first.action, first.bite, first.strokes.astype(float), fitted.strain)
+    hardened = np.zeros(n) if first.anneal_first else fitted.strain
+    stroking = Stroking(first.action, first.bite, first.strokes.astype(float), hardened)
     work = fitted.model.work(stroking, fitted.belief.mean[n:])[0]
     return work if first.action == "shrink" else -work
+
+
+def _limit_use(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> LimitUse:
+    """With the next pass, or as the part is where none is planned."""
+    added = np.abs(job.part.edge_strain(_work_of(job, fitted, passes)))
+    if not passes:
+        return job.limits.use("stretch", fitted.edge, added)
+    first = passes[0]
+    return job.limits.use(first.action, fitted.edge.annealed() if first.anneal_first else fitted.edge, added)
 
 
 def _doubts(fitted: Fit) -> tuple[str, ...]:

@@ -21,6 +21,7 @@ from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobfields import LONGEST_MM, chosen, in_range
 from core.jobtypes import Job, Seen
 from core.kinds.base import Part
+from core.limits import Strained
 from core.readings.gauges import Gauge
 from core.units import format_length, parse_length_mm
 
@@ -207,8 +208,8 @@ def _enough_strokes(trial: Trial) -> Trial:
 def _strokes_allowed(trial: Trial) -> int:
     """Strokes on a spot that keep to the edge strain allowed in one pass; one at least."""
     one = ResponseModel(trial.job).strain(trial.bite, np.ones(len(trial.job.part.sites)))[trial.spots[0]]
-    limits = trial.job.part.limits
-    return max(1, floor(min(limits.strain_per_pass, limits.strain_total) / float(one) + 1e-9))
+    soft = trial.job.limits.room(trial.action, Strained.none(len(trial.job.part.sites)))[trial.spots[0]]
+    return max(1, floor(float(soft / one) + 1e-9))
 
 
 def _check_rise(trial: Trial, rise_mm: float, gauge: Gauge) -> None:

@@ -33,6 +33,7 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
         *_pass(job, advice.next_pass),
         *_later(advice),
         *_side_effects(advice),
+        *_limits(advice),
         *(f"  {sentence}" for sentence in advice.reasons),
     ]
 
@@ -96,6 +97,8 @@ def _pass(job: Job, planned: Pass | None) -> Iterator[str]:
         f"  next pass: {planned.action} ({WORKS[planned.action]}), {planned.bite} bite, "
         f"{_strokes(planned.total)}; expected widest gap {gap}"
     )
+    if planned.anneal_first:
+        yield "  anneal the part before it, and log that"
     yield "  station  at mm     strokes"
     for i, (place, count) in enumerate(zip(job.part.sites.position_mm, planned.strokes, strict=True)):
         yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}"
@@ -109,7 +112,8 @@ def _pass(job: Job, planned: Pass | None) -> Iterator[str]:
 def _later(advice: Advice) -> Iterator[str]:
     for number, planned in enumerate(advice.remaining[1:], start=advice.passes_done + 2):
         gap = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
-        how = f"{planned.action}, {planned.bite} bite, {_strokes(planned.total)}"
+        anneal = "anneal, then " if planned.anneal_first else ""
+        how = f"{anneal}{planned.action}, {planned.bite} bite, {_strokes(planned.total)}"
         yield f"  pass {number}, as planned now: {how}; widest gap {gap}"
 
 
@@ -121,6 +125,22 @@ def _side_effects(advice: Advice) -> Iterator[str]:
             times = [f"about {now} by now"] if advice.passes_done else []
             times += [f"about {then} after the next pass"] if advice.next_pass is not None else []
             yield f"  {what} that comes with the work: {', '.join(times) or 'none yet'}"
+
+
+def _limits(advice: Advice) -> Iterator[str]:
+    """How near the part comes to what its metal takes, and how thick its edge becomes."""
+    use = advice.limit_use
+    most = int(use.share.argmax())
+    when = "after the next pass" if advice.next_pass is not None else "by now"
+    used = f"{100 * use.share[most]:.0f} % of {use.name[most]}"
+    yield f"  nearest to a limit {when}: station {most + 1}, {used}"
+    thin, thick = (core.format_length(end) for end in _ends(advice.thickness_then_mm))
+    on_target = thin if thin == thick else f"{thin} to {thick}"
+    yield f"  thickness of the worked edge on target: {on_target}, by constant volume"
+
+
+def _ends(values: Any) -> tuple[float, float]:
+    return float(values.min()), float(values.max())
 
 
 def _zone(zone: Zone) -> str:

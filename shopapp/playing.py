@@ -25,7 +25,10 @@ class Play:
         return core.refit(self.job, self.part.events)
 
     def run(self, planned: core.Pass) -> core.Event:
-        """Run a pass as planned and record it."""
+        """Run a pass as planned and record it; the anneal that it wants first as well."""
+        if planned.anneal_first:
+            self.bar.anneal()
+            self._record(core.annealed())
         strokes = [int(m) for m in planned.strokes]
         self.bar.work(planned.action, planned.bite, strokes)
         return self._record(core.pass_done(planned.action, strokes, bite=planned.bite))

@@ -109,7 +109,8 @@ def _pass(number: int, planned: core.Pass) -> Iterator[str]:
 
 
 def _work(planned: core.Pass) -> str:
-    return f"{planned.action}, {planned.bite} bite, {_count(planned.total, 'stroke')}"
+    anneal = "anneal, then " if planned.anneal_first else ""
+    return f"{anneal}{planned.action}, {planned.bite} bite, {_count(planned.total, 'stroke')}"
 
 
 def _gaps(play: Play, taken: core.Event) -> Iterator[str]:

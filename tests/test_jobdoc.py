@@ -205,7 +205,7 @@ def test_a_mistyped_offset_is_pointed_at(mistyped):
         ({"tolerance": "0.1 mm"}, "less than what gauge and template are off by themselves"),
         ({"tolerance": "6 mm"}, "go only to 5.00 mm"),
         ({"pitch": "15 mm"}, "strokes at neighbours overlap"),
-        ({"line__radius": "90 mm", "line__length": "250 mm"}, "allowed in all"),
+        ({"line__radius": "90 mm", "line__length": "250 mm"}, "in the whole job"),
     ],
 )
 def test_what_can_be_used_and_looks_wrong_is_said(changes, says):

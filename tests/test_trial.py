@@ -121,7 +121,7 @@ def test_spots_keep_clear_of_ends_marks_and_each_other(section, bite):
     mark = 0.5 * (planned.length_mm - planned.chord_mm)
     assert 0.0 < mark < at[0] - half
     strain = planned.strokes * job.tool.strain(bite) * job.tool.patch_length_mm / planned.zone_mm
-    assert strain <= job.part.limits.strain_per_pass + 1e-12
+    assert strain <= job.limits.per_pass.strain + 1e-12
     low, high = planned.rise_band_mm
     assert 5.0 * TAPER.sd_mm() < low < planned.rise_mm < high < TAPER.largest_mm
     assert planned.known_after < 0.5 * planned.known_before

@@ -19,6 +19,7 @@ from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.estimate.seated import Reading, read_seated
 from core.jobtypes import Job
 from core.kinds.base import Linearised
+from core.limits import Strained
 from core.readings.reading import readings_of
 from core.readings.rounds import Annealed, PassDone, Round, Step
 
@@ -42,6 +43,10 @@ class Move:
     slopes: Array
     variance: Array
 
+    def work(self, theta: Array) -> Array:
+        """(n,) unsigned work that the pass does with these response parameters, linearly."""
+        return np.asarray(np.abs(self.shift + self.slopes @ theta))
+
 
 @dataclass(frozen=True)
 class RoundFit:
@@ -56,14 +61,15 @@ class RoundFit:
 
 @dataclass(frozen=True)
 class Fit:
-    """belief : over [x, theta]; strain : (n,) edge strain since the last anneal; strain_total : (n,);
+    """belief : over [x, theta]; strain : (n,) nominal edge strain since the last anneal, which
+    hardens; edge : expected strain that the limits are held against;
     rounds : by index of the step; linear : the linearised problem; converged : iteration settled
     """
 
     belief: Belief
     model: ResponseModel
     strain: Array
-    strain_total: Array
+    edge: Strained
     rounds: dict[int, RoundFit]
     linear: list[Move | Reading]
     beliefs: list[Belief]
@@ -153,7 +159,7 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
     """One exact pass of the filter through the log, about the assumed values in memory."""
     belief, n = prior(job, model), model.sites
     memory.waiting = False
-    strain, total = np.zeros(n), np.zeros(n)
+    strain, edge = np.zeros(n), Strained.none(n)
     rounds: dict[int, RoundFit] = {}
     linear: list[Move | Reading] = []
     beliefs = []
@@ -161,17 +167,17 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
         if isinstance(step, PassDone):
             move = pass_move(model, step, strain, memory.theta)
             belief = apply_move(belief, n, move)
-            added = model.strain(step.bite, step.strokes)
-            strain, total = strain + added, total + added
+            strain = strain + model.strain(step.bite, step.strokes)
+            edge = edge.after(job.part.edge_strain(move.work(memory.theta)))
             linear.append(move)
         elif isinstance(step, Annealed):
-            strain = np.zeros(n)
+            strain, edge = np.zeros(n), edge.annealed()
         else:
             rounds[k], reading = _read_round(job, step, belief, memory, k)
             belief = rounds[k].after
             linear.append(reading)
         beliefs.append(belief)
-    return Fit(belief, model, strain, total, rounds, linear, beliefs, False)
+    return Fit(belief, model, strain, edge, rounds, linear, beliefs, False)
 
 
 def pass_move(model: ResponseModel, done: PassDone, strain: Array, theta: Array) -> Move:

@@ -47,20 +47,8 @@ class Linearised:
     seating: Array
 
 
-@dataclass(frozen=True)
-class Limits:
-    """What the kind allows in one pass and in all, as edge strain (1).
-
-    strain_per_pass : largest edge strain, averaged over a site, that one pass may add
-    strain_total : largest edge strain, averaged over a site, of the whole job
-    """
-
-    strain_per_pass: float = 0.03
-    strain_total: float = 0.25
-
-
 class Part(Protocol):
-    """A part to be worked: sites, target work, influence, seating, limits.
+    """A part to be worked: sites, target work, influence, seating, what the metal undergoes.
 
     Work is signed: > 0 is done by shrinking, < 0 by stretching. ``x`` is the work that is still to
     be done at every site; the part lies on its template when ``x`` is zero.
@@ -96,11 +84,6 @@ class Part(Protocol):
         """(n,) how far the untouched stock may already be from its nominal shape, unit of work."""
         ...
 
-    @property
-    def limits(self) -> Limits:
-        """What the metal allows."""
-        ...
-
     def linearise(self, x: Array, seat: Array | None = None, at_mm: Array | None = None) -> Linearised:
         """Exact deviation at points along the target, with its slopes.
 
@@ -119,6 +102,14 @@ class Part(Protocol):
 
     def edge_strain(self, work: Array) -> Array:
         """(n,) edge strain averaged over each site that goes with this work; same sign as work."""
+        ...
+
+    def thickness_mm(self, work: Array) -> Array:
+        """(n,) thickness of the worked edge at each site once this work is done."""
+        ...
+
+    def tightest_mm(self, strain: float) -> float:
+        """Smallest radius that the worked edge can be brought to with this edge strain (1), mm."""
         ...
 
     def side_effects(self, work: Array) -> dict[str, Any]:

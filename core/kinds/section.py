@@ -13,13 +13,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from core.forming.thickness import thickness_after_mm
 from core.geometry.bar import BarGeometry
 from core.geometry.heel import beam_movement
 from core.geometry.line import TargetLine
 from core.geometry.section import Section
 from core.geometry.segments import from_segments
 from core.geometry.stroke import StrokeEffect, end_loss
-from core.kinds.base import Limits, Linearised, Sites
+from core.kinds.base import Linearised, Sites
 
 Array = NDArray[np.float64]
 MARKS_MM = 2.0  # the template is laid to marks: it slides along the bar by no more (common practice)
@@ -36,8 +37,7 @@ class SectionPart:
     """A bar of one cross-section with its target line.
 
     line : target; section : cross-section; effect : what one stroke of unit strain does to it;
-    stations_mm : (n,) along the worked edge; patch_length_mm, strain_per_stroke : of the tool; limits : of
-    the metal.
+    stations_mm : (n,) along the worked edge; patch_length_mm, strain_per_stroke : of the tool.
     """
 
     line: TargetLine
@@ -46,7 +46,6 @@ class SectionPart:
     stations_mm: Array
     patch_length_mm: float
     strain_per_stroke: float
-    limits: Limits = field(default_factory=Limits)
     sites: Sites = field(init=False)
     length_mm: float = field(init=False)
     target: Array = field(init=False)
@@ -110,6 +109,14 @@ class SectionPart:
         """(n,) strain of the worked edge, averaged over each zone; > 0 is shortening."""
         patch_share = self.patch_length_mm / self.sites.width_mm
         return work / self.work_per_strain() * patch_share
+
+    def thickness_mm(self, work: Array) -> Array:
+        """(n,) by constant volume: what the edge loses in length it gains in thickness and in width alike."""
+        return thickness_after_mm(self.section.thickness_mm, self.edge_strain(work))
+
+    def tightest_mm(self, strain: float) -> float:
+        """Radius of the arc that strains the edge so much all along, away from the ends."""
+        return self.patch_length_mm / (self.effect.kink_per_strain_rad * strain)
 
     def side_effects(self, work: Array) -> dict[str, Any]:
         """bow_mm : the heel line out of plane at mid-length against the ends, > 0 towards +z, by bending and

@@ -44,9 +44,7 @@ def section_part(fields: Fields, setting: Setting) -> Part:
     line = target_line(fields.part("line"), section.flange_mm)
     stations = station_positions(fields, line.length_mm, setting.patch_length_mm)
     effect = stroke_effect(section, setting.patch_length_mm, setting.patch_depth_mm, setting.poisson)
-    part = SectionPart(
-        line, section, effect, stations, setting.patch_length_mm, setting.strain_per_stroke, setting.limits
-    )
+    part = SectionPart(line, section, effect, stations, setting.patch_length_mm, setting.strain_per_stroke)
     for sentence in part.cautions():
         fields.warn(sentence)
     return part

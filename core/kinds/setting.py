@@ -1,10 +1,8 @@
-"""What a kind of part is told besides its own fields: the tool's patch, the metal, the limits."""
+"""What a kind of part is told besides its own fields: the tool's patch and the metal."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-
-from core.kinds.base import Limits
 
 
 @dataclass(frozen=True)
@@ -13,11 +11,10 @@ class Setting:
 
     patch_length_mm, patch_depth_mm : what one stroke shortens or lengthens, depth from the free edge;
     strain_per_stroke : edge strain of one stroke at bite 1.0, first guess;
-    poisson : of the metal; limits : edge strain a pass and in all
+    poisson : of the metal
     """
 
     patch_length_mm: float
     patch_depth_mm: float
     strain_per_stroke: float
     poisson: float
-    limits: Limits

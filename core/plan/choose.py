@@ -13,6 +13,7 @@ from core.plan.caution import Risk
 from core.plan.outlook import Outlook
 from core.plan.play import CHANGE_COST, FAR, GLANCE, Plan, Way
 from core.plan.prospect import expected_gap, passes_to_go
+from core.plan.softening import ready_for
 from core.plan.whole import one_pass
 
 ACTIONS = ("shrink", "stretch")
@@ -39,10 +40,10 @@ def best_plan(outlook: Outlook, mounted: str | None) -> Plan:
 def _worth_a_look(outlook: Outlook, ways: list[Way], mounted: str | None) -> list[tuple[Way, str, float]]:
     """Ways and bites to begin them with, and the cost of a change of tool: near the end every bite, else the
     best two of each way by their outlines."""
-    bites = outlook.goal.job.tool.bites
     near = expected_gap(outlook) < NEAR * outlook.goal.job.tolerance_mm
     looked_at = []
     for way in ways:
+        bites = outlook.goal.bites[way.sequence[0]]
         change = CHANGE_COST * (mounted is not None and way.sequence[0] != mounted)
         costs = {bite: way.outlined(bite) for bite in bites if not near}
         best = sorted(costs, key=costs.__getitem__)[:LOOKED_AT] if costs else list(bites)
@@ -60,39 +61,46 @@ def _alone(outlook: Outlook, most_places: int | None) -> dict[str, Wanted]:
     """What each action alone could do; only one of them where that is enough and there is far to go."""
     closing = outlook.work.sum() > 0.0
     first, other = ACTIONS if closing else ACTIONS[::-1]
-    found = {first: plan_ahead(outlook, (first,), most_places)}
+    found: dict[str, Wanted] = {}
     tolerance = outlook.goal.job.tolerance_mm
-    if found[first].widest_mm > ACCEPTED * tolerance or expected_gap(outlook) < FAR * tolerance:
-        found[other] = plan_ahead(outlook, (other,), most_places)
+    for action in (first, other):
+        enough = any(w.widest_mm <= ACCEPTED * tolerance for w in found.values())
+        if outlook.goal.bites[action] and not (enough and expected_gap(outlook) >= FAR * tolerance):
+            found[action] = plan_ahead(outlook, (action,), most_places)
     return found
 
 
 def _ways(outlook: Outlook, alone: dict[str, Wanted]) -> list[Way]:
     """Ways worth a thought: one action where it is enough; else both, and one that nearly is, if any."""
     tolerance = outlook.goal.job.tolerance_mm
-    enough = min(w.widest_mm for w in alone.values()) <= ACCEPTED * tolerance
+    enough = any(w.widest_mm <= ACCEPTED * tolerance for w in alone.values())
     limit = (ACCEPTED if enough else HOPELESS) * tolerance
-    ways = [Way(outlook, (a,), w, Risk(outlook, a)) for a, w in alone.items() if w.widest_mm <= limit]
+    ways = [_way(outlook, (a,), w) for a, w in alone.items() if w.widest_mm <= limit]
     return ways if enough else [*_both(outlook), *ways]
 
 
 def _both(outlook: Outlook) -> list[Way]:
     """Both orders of the two actions, where both are worth their tools."""
+    if not all(outlook.goal.bites[a] for a in ACTIONS):
+        return []
     both = plan_ahead(outlook, ACTIONS)
     worth = tuple(a for a in ACTIONS if both.strokes_of(a) >= LEAST_WORTH)
-    return [
-        Way(outlook, order, both, Risk(outlook, order[0]) if len(order) == 1 else None)
-        for order in dict.fromkeys((worth, worth[::-1]))
-        if order
-    ]
+    return [_way(outlook, order, both) for order in dict.fromkeys((worth, worth[::-1])) if order]
+
+
+def _way(outlook: Outlook, order: tuple[str, ...], wanted: Wanted) -> Way:
+    """Going on in this order, annealed first where it has to be."""
+    state = ready_for(outlook, order[0], wanted.work[order[0]])
+    return Way(state, order, wanted, Risk(state, order[0]) if len(order) == 1 else None)
 
 
 def _one_bold_pass(outlook: Outlook, alone: dict[str, Wanted]) -> Plan:
     """Where every cautious pass rounds to nothing: the one pass that most likely ends it, if any helps."""
     best, least = Plan(), passes_to_go(outlook)
     for action, wanted in alone.items():
-        for bite in outlook.goal.job.tool.bites:
-            step = one_pass(outlook, action, bite, wanted.work[action], 1.0, np.zeros_like(outlook.work))
+        state = ready_for(outlook, action, wanted.work[action])
+        for bite in outlook.goal.bites[action]:
+            step = one_pass(state, action, bite, wanted.work[action], 1.0, np.zeros_like(outlook.work))
             if step is not None and passes_to_go(step.after) < least:
                 least = passes_to_go(step.after)
                 best = Plan([step], least, 1.0 - step.chance)

@@ -13,6 +13,7 @@ from core.estimate.fit import apply_move, pass_move
 from core.estimate.gaussian import Belief, read
 from core.estimate.response import SIGN, ResponseModel, Stroking, neighbours_struck
 from core.jobtypes import Job
+from core.limits import Strained
 from core.readings.offering import layout_of
 from core.readings.reading import readings_of
 from core.readings.rounds import PassDone
@@ -22,6 +23,7 @@ Array = NDArray[np.float64]
 
 
 DRAWS = 64
+LEAST_EXPONENT = 0.3  # of the work of many strokes on a spot: less is no metal
 ROUNDING = 0.3  # share of the variance of plain rounding that exchanging strokes leaves
 SILENT = 0.03  # a site that moves no reading by more than this share of the most is not felt by any
 
@@ -36,7 +38,8 @@ class Goal:
     silent : (n,) sites that no reading feels, such as the last one at each end under a sweep;
     felt, felt_rows : (r, n) free and rows without the sites that are not felt;
     leader : (n,) the nearest site that is felt, itself for most;
-    read : how many of the readings, the first ones, are at stations;
+    read : how many of the readings, the first ones, are at stations; bites : that each action may use;
+    strain_per_work : (n,) of the edge, per unit of work;
     loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out
     """
 
@@ -60,6 +63,8 @@ class Goal:
         felt = np.flatnonzero(~self.silent)
         self.leader = felt[np.abs(np.arange(n)[:, None] - felt).argmin(axis=1)]
         self.felt, self.felt_rows = self.free * ~self.silent, self.rows * ~self.silent
+        self.strain_per_work = job.part.edge_strain(np.ones(n))
+        self.bites = {a: job.limits.bites(a, job.tool.bites, job.tool.strain_per_stroke) for a in SIGN}
         self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
         self._plain = job.part.linearise(np.zeros(n))
         self._still = rigid_free(self._plain.seating[:, ~np.isfinite(job.part.seat_bound)])
@@ -89,14 +94,16 @@ def middle_bite(job: Job) -> str:
 class Outlook:
     """Belief over [x, theta] at some moment, real or imagined.
 
-    strain : (n,) edge strain since the last anneal; strain_total : (n,)
+    strain : (n,) nominal edge strain since the last anneal, which hardens; edge : expected strain that the
+    limits are held against; fresh : an anneal, not logged yet, has to come first
     """
 
     goal: Goal
     model: ResponseModel
     belief: Belief
     strain: Array
-    strain_total: Array
+    edge: Strained
+    fresh: bool = False
 
     @cached_property
     def work(self) -> Array:
@@ -140,6 +147,15 @@ class Outlook:
         spread: Array = features @ (vectors * np.sqrt(values.clip(0.0)))
         return spread
 
+    def most_strokes(self, action: str, bite: str) -> Array:
+        """(n,) most whole strokes that the limits of strain allow at each site in one pass, as though no
+        neighbour were struck: then a stroke does most."""
+        room = self.goal.job.limits.room(action, self.edge)
+        one = np.ones(self.model.sites)
+        each = self.goal.strain_per_work * self.law(action, bite, 0.0 * one)(one)
+        exponent = max(LEAST_EXPONENT, float(self.theta[-2]))
+        return np.asarray(np.floor((room / each) ** (1.0 / exponent) + 1e-9))
+
     @cached_property
     def _draws(self) -> Array:
         """(DRAWS, n + k) what may be true now, as differences from what is expected."""
@@ -167,11 +183,14 @@ class Outlook:
     def after(self, action: str, bite: str, strokes: Array) -> Outlook:
         """Belief after this pass, before it is read."""
         move = pass_move(self.model, PassDone(action, bite, strokes), self.strain, self.theta)
-        added = self.model.strain(bite, strokes)
         belief = apply_move(self.belief, self.model.sites, move)
-        return replace(
-            self, belief=belief, strain=self.strain + added, strain_total=self.strain_total + added
-        )
+        strain = self.strain + self.model.strain(bite, strokes)
+        edge = self.edge.after(self.goal.job.part.edge_strain(move.work(self.theta)))
+        return replace(self, belief=belief, strain=strain, edge=edge, fresh=False)
+
+    def annealed(self) -> Outlook:
+        """The same once the part has been annealed."""
+        return replace(self, strain=np.zeros_like(self.strain), edge=self.edge.annealed(), fresh=True)
 
     def rounded(self, one: Array) -> Outlook:
         """Belief when counts are still to be made whole.

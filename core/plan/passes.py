@@ -30,7 +30,7 @@ def planned_passes(outlook: Outlook, mounted: str | None) -> tuple[Pass, ...]:
         return ()
     planned = [_exactly(steps[0]), *map(_as_pass, steps[1:])]
     if all(step.action == steps[0].action for step in steps):
-        risk = Risk(outlook, steps[0].action).of(steps[0].bite, steps[0].strokes)[0]
+        risk = Risk(steps[0].before, steps[0].action).of(steps[0].bite, steps[0].strokes)[0]
         planned[0] = replace(planned[0], overshoot_risk=risk)
     return tuple(planned)
 
@@ -53,6 +53,7 @@ def _as_pass(step: Step) -> Pass:
         expected_deviation_mm=goal.deviation(step.after.work),
         overshoot_risk=nan,
         feed=feed_zones(goal.job.part.sites, goal.job.tool, counts),
+        anneal_first=step.before.fresh,
     )
 
 

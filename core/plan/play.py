@@ -14,11 +14,13 @@ from core.plan.aim import Wanted, plan_ahead, stroking_for
 from core.plan.caution import EASILY, Risk, and_more, by_rule
 from core.plan.outlook import Outlook
 from core.plan.prospect import expected_gap, passes_to_go
-from core.plan.whole import Step, most_strokes, one_pass, part_pass, plain_pass
+from core.plan.softening import ready_for
+from core.plan.whole import Step, one_pass, part_pass, plain_pass
 
 Array = NDArray[np.float64]
 MOST_PASSES = 8
 CHANGE_COST = 2.5  # passes that a change of tool is worth
+ANNEAL_COST = 4.0  # passes that an anneal is worth: heating, cooling and cleaning take an hour
 STROKE_COST = (
     3e-4  # passes that a stroke is worth: a pass with its gaps takes as long as 3000 strokes (by benchmark)
 )
@@ -70,13 +72,10 @@ class Way:
 
     def _weighed(self, first: Step, spoilt: float, afresh: bool) -> Plan:
         """The plan that begins with this pass, with what it costs."""
-        plan = Plan(
-            [first], 1.0 + STROKE_COST * float(first.strokes.sum()) + SPOILT_COST * spoilt, 1.0 - first.chance
-        )
+        plan = Plan([first], _price(first) + SPOILT_COST * spoilt, 1.0 - first.chance)
         last = first
         for step in self._onward(first, part_pass, afresh):
-            plan.cost += plan.unfinished + CHANGE_COST * (step.action != last.action)
-            plan.cost += STROKE_COST * float(step.strokes.sum()) * plan.unfinished
+            plan.cost += plan.unfinished * _price(step) + CHANGE_COST * (step.action != last.action)
             plan.unfinished = min(plan.unfinished, 1.0 - step.chance)
             last = step
         stuck = afresh and plan.unfinished > 1.0 - ENOUGH and _beyond(last)
@@ -101,7 +100,7 @@ class Way:
         if self.risk is None:
             return _next(one_pass, state, action, bite, wanted, self._others(0)), 0.0
         accepted = state.goal.job.overshoot_risk
-        most = np.minimum(stroking_for(state, action, bite, wanted), most_strokes(state, bite))
+        most = np.minimum(stroking_for(state, action, bite, wanted), state.most_strokes(action, bite))
         wanted = np.minimum(wanted, state.law(action, bite, most)(most))
         best, harm, least, nothing = None, 0.0, np.inf, np.zeros_like(wanted)
         for limit, closing in TRIED:
@@ -174,8 +173,9 @@ class Way:
         action, last = self.sequence[phase], phase == len(self.sequence) - 1
         if afresh and last:
             left = plan_ahead(state, (action,), GLANCE).work[action]
+        state = ready_for(state, action, left)
         others = self._others(phase)
-        parts = [_next(part_pass, state, action, bite, left, others) for bite in state.goal.job.tool.bites]
+        parts = [_next(part_pass, state, action, bite, left, others) for bite in state.goal.bites[action]]
         best = min((s for s in parts if s is not None), key=_toll, default=None)
         if best is None or make is part_pass:
             return best
@@ -183,7 +183,7 @@ class Way:
             made = _next(make, state, action, best.bite, left, others)
             if make is plain_pass or _helps(made, state):
                 return made
-        whole = [_next(make, state, action, bite, left, others) for bite in state.goal.job.tool.bites]
+        whole = [_next(make, state, action, bite, left, others) for bite in state.goal.bites[action]]
         return min((s for s in whole if s is not None), key=_toll, default=None)
 
 
@@ -204,6 +204,11 @@ def _beyond(step: Step) -> bool:
     return wanted.widest_mm > step.after.goal.job.tolerance_mm
 
 
+def _price(step: Step) -> float:
+    """Passes that it costs to run a pass, the anneal before it included."""
+    return 1.0 + STROKE_COST * float(step.strokes.sum()) + ANNEAL_COST * step.before.fresh
+
+
 def _toll(step: Step) -> float:
     return passes_to_go(step.after) + STROKE_COST * float(step.strokes.sum())
 
@@ -212,7 +217,7 @@ def _next(
     make: _Pass, state: Outlook, action: str, bite: str, wanted: Array, others: Array | None
 ) -> Step | None:
     """A pass that holds back by rule; or goes beyond where the other action follows."""
-    strokes = np.minimum(stroking_for(state, action, bite, wanted), most_strokes(state, bite))
+    strokes = np.minimum(stroking_for(state, action, bite, wanted), state.most_strokes(action, bite))
     if others is not None:
         if np.max(strokes, initial=0.0) < FEW:
             return None

@@ -47,7 +47,7 @@ def one_pass(
     closing : (n,) signed work that others will do afterwards, so that whole strokes are chosen for the
     small gap that is then left; None to come near to the share and no more.
     """
-    most = most_strokes(state, bite)
+    most = state.most_strokes(action, bite)
     aimed = np.minimum(stroking_for(state, action, bite, share * wanted), most)
     if closing is None and np.max(aimed, initial=0.0) < LEAST:
         return None
@@ -61,7 +61,7 @@ def plain_pass(
     state: Outlook, action: str, bite: str, wanted: Array, share: float, closing: Array | None
 ) -> Step | None:
     """The same, quickly: only the sum of the work is kept along the part."""
-    most = most_strokes(state, bite)
+    most = state.most_strokes(action, bite)
     aimed = np.minimum(stroking_for(state, action, bite, share * wanted), most)
     counts = site_by_site(aimed, _aim(state, action, bite, aimed, most, None))
     return Step(action, bite, counts, state, state.after(action, bite, counts)) if counts.any() else None
@@ -71,7 +71,7 @@ def part_pass(
     state: Outlook, action: str, bite: str, wanted: Array, share: float, closing: Array | None
 ) -> Step | None:
     """The same in strokes that are not whole, quickly, with what rounding would leave unknown."""
-    strokes = np.minimum(stroking_for(state, action, bite, share * wanted), most_strokes(state, bite))
+    strokes = np.minimum(stroking_for(state, action, bite, share * wanted), state.most_strokes(action, bite))
     strokes = np.where(strokes > TOO_FEW, strokes, 0.0)
     if not strokes.any():
         return None
@@ -96,11 +96,3 @@ def _aim(state: Outlook, action: str, bite: str, aimed: Array, most: Array, clos
                 law, most, work, then, free, width, left + (allowed if many else CLOSING_ZONES * tolerance)
             )
     return Aim(law, most, work, np.zeros(len(free)), free, width, allowed)
-
-
-def most_strokes(state: Outlook, bite: str) -> Array:
-    """(n,) most strokes that the limits of strain allow at each site in one pass."""
-    job = state.goal.job
-    one = state.model.strain(bite, np.ones(state.model.sites))
-    room = np.minimum(job.part.limits.strain_per_pass, job.part.limits.strain_total - state.strain_total)
-    return np.floor(np.maximum(room, 0.0) / one + 1e-9)

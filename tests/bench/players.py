@@ -13,9 +13,10 @@ from second_differences import asked_by_gaps, averaged, known_gaps, next_pass
 from core.advice import Pass
 from core.estimate.gaussian import Belief
 from core.estimate.response import ResponseModel
-from core.events import corrected, gaps_read, pass_done
+from core.events import annealed, corrected, gaps_read, pass_done
 from core.jobdoc import job as job_from
 from core.jobtypes import Job
+from core.limits import Strained
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
 from core.refitting import refit
@@ -58,6 +59,9 @@ class Bench:
 
     def run(self, planned: Pass) -> None:
         strokes = [int(m) for m in planned.strokes]
+        if planned.anneal_first:
+            self.bar.anneal()
+            self.events.append(annealed())
         self.bar.work(planned.action, planned.bite, strokes)
         self.passes.append(planned)
         self.events.append(pass_done(planned.action, strokes, planned.bite))
@@ -140,19 +144,21 @@ def knowing(drawn: Drawn, most: int = MOST_PASSES) -> Played:
     bench = Bench(drawn)
     job, bar = bench.job, bench.bar
     job = replace(job, response=replace(job.response, scatter=bar.truth.scatter))
-    total = np.zeros(len(job.part.sites))
+    edge = Strained.none(len(job.part.sites))
     while bench.within_after is None and len(bench.passes) < most:
         model = Knowing(job, bar)
         work = job.part.target - bar.stock_kinks_rad() - bar.work_done_rad()
         mean = np.concatenate([work, model.mean])
         belief = Belief(mean, 1e-12 * np.eye(len(mean)))
-        outlook = Outlook(Goal(job), model, belief, np.zeros_like(total), total)
+        outlook = Outlook(Goal(job), model, belief, np.zeros(len(work)), edge)
         mounted = bench.passes[-1].action if bench.passes else None
         passes = planned_passes(outlook, mounted)
         if not passes:
             break
-        total = total + model.strain(passes[0].bite, passes[0].strokes)
+        done = bar.work_done_rad()
         bench.run(passes[0])
+        edge = edge.annealed() if passes[0].anneal_first else edge
+        edge = edge.after(np.abs(job.part.edge_strain(bar.work_done_rad() - done)))
     return bench.played(bench.within_after)
 
 

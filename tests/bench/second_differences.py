@@ -62,7 +62,7 @@ def next_pass(job: Job, remaining: Array) -> Pass | None:
         strokes = np.diff(np.round(np.cumsum(work / one)), prepend=0.0)
         if strokes.sum() >= len(strokes):
             break
-    most = job.part.limits.strain_per_pass / (
+    most = job.limits.per_pass.strain / (
         job.tool.strain(bite) * job.tool.patch_length_mm / job.part.sites.width_mm
     )
     counts = np.minimum(strokes, np.floor(most)).astype(np.int64)

@@ -17,12 +17,14 @@ from core.dimensions import LENGTH, STRESS
 from core.events import FORMS
 from core.geometry.offsets import LEAST_OFFSETS
 from core.geometry.traced import LEAST_TRACED
-from core.jobdoc import BITES, RESPONSE_MOST
+from core.jobdoc import BITES, FREE_SHARE, RESPONSE_MOST
 from core.jobfields import Fields
+from core.joblimits import EVEN_SHARE
+from core.joblimits import FIELDS as LIMITS
 from core.joblog import KNOWN, RECORD
-from core.kinds.base import Limits
 from core.kinds.line_document import FORMS as LINES
 from core.kinds.section_document import OPTIONAL
+from core.limits import Limits
 from core.readings.templates import INSIDE
 from shopapp import cli
 
@@ -120,7 +122,12 @@ def test_defaults_are_those_in_force():
     assert row("bites")[2] == ", ".join(f"{name} {strength:g}" for name, strength in BITES.items())
     assert row("confidence")[2] == f"{core.Job.confidence:g}"
     assert row("overshoot_risk")[2] == f"{core.Job.overshoot_risk:g}"
-    assert row("limits")[2] == f"{Limits().strain_per_pass:g}, {Limits().strain_total:g}"
+    limits = Limits()
+    for field, limit in (("strain_per_pass", limits.per_pass), ("strain_total", limits.in_all)):
+        assert row(field)[2] == f"{limit.strain:g} ({limit.source})"
+    assert row("stretch_since_anneal")[2].startswith(f"{EVEN_SHARE:g} of the hardening exponent")
+    assert all(f"up to {most:g}" in row(field)[1] for field, (_, most) in LIMITS.items())
+    assert FREE_SHARE == 0.25 and row("free_length")[2] == "a quarter of the patch"
     assert f"{INSIDE.sd_mm:g} mm if nothing is said" in TEXT
     assert (
         f"at least {LEAST_OFFSETS};" in row("offsets")[1] and f"at least {LEAST_TRACED}," in row("traced")[1]

@@ -12,6 +12,7 @@ import core
 from core.plan.feed import feed_zones
 from core.plan.rounding import Aim, whole_strokes
 from tests.made_up import LINES, SECTIONS, rib
+from tests.strains import expected, nominal
 
 N = 30
 JOBS: dict[str, dict[str, Any]] = {
@@ -42,15 +43,14 @@ def test_strokes_are_whole_and_one_a_station(planned: tuple[core.Job, core.Advic
 
 
 def test_no_pass_strains_the_edge_beyond_its_limits(planned: tuple[core.Job, core.Advice]) -> None:
-    """Strain of one stroke, averaged over its zone: strain * bite * patch / zone (by hand here)."""
+    """The strain that each pass is expected to do, worked out by hand in tests.strains."""
     job, advice = planned
-    total = np.zeros(len(job.part.sites))
+    total, hardened = np.zeros(len(job.part.sites)), np.zeros(len(job.part.sites))
     for step in advice.remaining:
-        one = job.tool.strain_per_stroke * job.tool.bites[step.bite] * job.tool.patch_length_mm
-        added = step.strokes * one / job.part.sites.width_mm
-        assert added.max() <= job.part.limits.strain_per_pass * (1 + 1e-9)
-        total += added
-    assert total.max() <= job.part.limits.strain_total * (1 + 1e-9)
+        added = expected(job, step, hardened)
+        assert added.max() <= job.limits.per_pass.strain * (1 + 1e-9)
+        total, hardened = total + added, hardened + nominal(job, step)
+    assert total.max() <= job.limits.in_all.strain * (1 + 1e-9)
 
 
 def test_zones_say_the_same_as_the_strokes(planned: tuple[core.Job, core.Advice]) -> None:
@@ -112,7 +112,10 @@ def test_an_s_shape_takes_both_actions_and_one_change_of_tool() -> None:
         strokes = sum(p.strokes for p in advice.remaining if p.action == action)
         # the second action also takes back what the first, not knowing the metal, went beyond
         assert strokes[wanted > 1e-3].sum() > 0.85 * strokes.sum()
-    assert advice.remaining[-1].expected_gap_mm <= job.tolerance_mm
+    # in whole strokes of one action the last tenths may stay; the plan then says that it ends outside
+    end_mm = advice.remaining[-1].expected_gap_mm
+    assert end_mm <= 1.3 * job.tolerance_mm
+    assert any("This plan ends at" in r for r in advice.reasons) == (end_mm > job.tolerance_mm)
 
 
 def bowl(job: core.Job, depth_mm: float) -> core.Advice:

@@ -79,6 +79,9 @@ def an_advice(**changes: Any) -> Advice:
         side_effects={},
         side_effects_then={},
         edge_strain=np.zeros(SITES),
+        limit_use=core.LimitUse(np.zeros(SITES), ("one pass",) * SITES),
+        thickness_mm=np.full(SITES, 1.5),
+        thickness_then_mm=np.full(SITES, 1.52),
         passes_done=0,
         gap_history_mm=(),
     )

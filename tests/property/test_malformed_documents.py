@@ -35,8 +35,8 @@ def same_job(one, two):
     return (
         plain[0] == plain[1]
         and np.array_equal(*numbers)
-        and (one.part.limits, one.confidence, one.overshoot_risk, one.warnings)
-        == (two.part.limits, two.confidence, two.overshoot_risk, two.warnings)
+        and (one.limits, one.confidence, one.overshoot_risk, one.warnings)
+        == (two.limits, two.confidence, two.overshoot_risk, two.warnings)
         and one.document == two.document
     )
 

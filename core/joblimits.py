@@ -1,0 +1,97 @@
+"""The limits of one job: what is known of its metal, and what the job says itself.
+
+A limit that nothing is known of is left out, never guessed: its strain is infinite and its source says so.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from core.errors import InputError
+from core.forming.cracking import edge_strain_limit
+from core.forming.hardening import uniform_strain
+from core.forming.wrinkling import stroke_strain_limit
+from core.jobfields import Fields
+from core.jobtypes import Tool
+from core.limits import COMMON, Limit, Limits
+from core.metals import Metal
+
+EVEN_SHARE = (
+    0.8  # of the uniform strain that a pass may come to: no metal is alike all over (common practice)
+)
+
+# Field of the document -> limit that it sets, and the largest strain that it may allow.
+FIELDS = {
+    "strain_per_pass": ("per_pass", 0.5),
+    "strain_total": ("in_all", 1.0),
+    "stretch_since_anneal": ("stretch_since_anneal", 1.0),
+    "stretch_total": ("stretch_in_all", 1.0),
+    "shrink_per_stroke": ("shrink_per_stroke", 0.5),
+}
+
+
+def limits_from(fields: Fields | None, metal: Metal, tool: Tool, thickness_mm: float) -> Limits:
+    """What the metal's figures allow, where the job does not say other.
+
+    fields : the job's "limits"; thickness_mm : the least along the worked edge. Raises InputError for a value
+    that cannot be used.
+    """
+    known = Limits(
+        stretch_since_anneal=_even_stretching(metal),
+        stretch_in_all=_cracking(metal),
+        shrink_per_stroke=_folding(metal, tool, thickness_mm),
+    )
+    return known if fields is None else _given(fields, known)
+
+
+def _given(fields: Fields, known: Limits) -> Limits:
+    own = {
+        name: replace(
+            getattr(known, name), strain=fields.number(key, None, 0.0, most), source="the job", own=True
+        )
+        for key, (name, most) in FIELDS.items()
+        if fields.has(key)
+    }
+    fields.finish()
+    limits = replace(known, **own)
+    if limits.per_pass.strain > limits.in_all.strain:
+        wanted = f"at most the limit in all, {limits.in_all.strain:g}, is wanted"
+        raise InputError(fields.path("strain_per_pass"), limits.per_pass.strain, wanted)
+    return limits
+
+
+def _even_stretching(metal: Metal) -> Limit:
+    n = metal.figure("n")
+    if n is None:
+        return Limits.stretch_since_anneal
+    source = f"Considère: even up to n = {n.typical:.2f} ({n.source}), of which {EVEN_SHARE:g} is allowed"
+    return replace(
+        Limits.stretch_since_anneal,
+        strain=EVEN_SHARE * float(uniform_strain(n.typical)),
+        source=source,
+        own=n.own,
+    )
+
+
+def _cracking(metal: Metal) -> Limit:
+    ratio = metal.figure("hole_expansion")
+    if ratio is None:
+        return Limits.stretch_in_all
+    source = f"hole expansion of {100 * ratio.typical:.0f} % ({ratio.source})"
+    return replace(
+        Limits.stretch_in_all, strain=-float(edge_strain_limit(ratio.typical)), source=source, own=ratio.own
+    )
+
+
+def _folding(metal: Metal, tool: Tool, thickness_mm: float) -> Limit:
+    n = metal.figure("n")
+    most = stroke_strain_limit(
+        thickness_mm, tool.free_length_mm, tool.patch_depth_mm, None if n is None else n.typical
+    )
+    source = (
+        f"buckling of soft {thickness_mm:.2g} mm sheet over {tool.free_length_mm:.3g} mm between the "
+        f"gripping halves, free to {tool.patch_depth_mm:.3g} mm deep; a guard, {COMMON}"
+    )
+    # All that a stroke takes off the patch goes into what lies free.
+    strain = float(most) * tool.free_length_mm / tool.patch_length_mm
+    return replace(Limits.shrink_per_stroke, strain=strain, source=source)

@@ -1,0 +1,138 @@
+"""What the metal takes: limits of edge strain, each with where it comes from, and what they leave to do.
+
+Strains are those of the worked edge averaged over a site, unsigned, unless it is said otherwise.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+COMMON, UNKNOWN = "common practice, no source", "not known for this metal"
+EVENLY = "of edge strain since the metal was last soft, where it stops stretching evenly"
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One limit.
+
+    name : in a word or two; over : what the strain is counted over, as a sentence goes on after it; strain :
+    largest that is allowed, inf where none is known; source : where it comes from; own : whether the job or
+    the shop gives it itself
+    """
+
+    name: str
+    over: str
+    strain: float
+    source: str
+    own: bool = False
+
+    def __str__(self) -> str:
+        return f"no more than {100 * self.strain:.3g} % {self.over} ({self.source})"
+
+
+@dataclass(frozen=True)
+class Strained:
+    """Strain that the worked edge has had, both actions together.
+
+    since : (n,) since the last anneal; total : (n,) in the whole job
+    """
+
+    since: Array
+    total: Array
+
+    @classmethod
+    def none(cls, sites: int) -> Strained:
+        """Of untouched stock."""
+        return cls(np.zeros(sites), np.zeros(sites))
+
+    def after(self, added: Array) -> Strained:
+        """With what a pass adds (n,)."""
+        return Strained(self.since + added, self.total + added)
+
+    def annealed(self) -> Strained:
+        """Once the metal is soft again."""
+        return Strained(np.zeros_like(self.total), self.total)
+
+
+@dataclass(frozen=True)
+class LimitUse:
+    """How much of the limits the job uses once the next pass is done.
+
+    share : (n,) of the tightest limit at every site, 1 where nothing is left; name : (n,) what it is called
+    """
+
+    share: Array
+    name: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Limits:
+    """All limits of one job.
+
+    per_pass : of one pass; in_all : of the whole job, both actions together; stretch_since_anneal : strain
+    that metal which is to be stretched may have had since it was last soft; stretch_in_all : the same over
+    the whole job, where an edge cracks; shrink_per_stroke : of the patch of one stroke, where it folds
+    """
+
+    per_pass: Limit = Limit("one pass", "of edge strain in one pass", 0.03, COMMON)
+    in_all: Limit = Limit("the whole job", "of edge strain in the whole job", 0.25, COMMON)
+    stretch_since_anneal: Limit = Limit("even stretching", EVENLY, inf, UNKNOWN)
+    stretch_in_all: Limit = Limit(
+        "edge cracking", "of stretching in all, where the edge may crack", inf, UNKNOWN
+    )
+    shrink_per_stroke: Limit = Limit("folding", "a stroke, where the edge may fold", inf, UNKNOWN)
+
+    def of_pass(self, action: str, edge: Strained) -> tuple[tuple[Limit, Array], ...]:
+        """Every limit that counts for a pass of this action, with the strain (n,) that it leaves."""
+        one_pass = np.full_like(edge.total, self.per_pass.strain)
+        found = [(self.per_pass, one_pass), *self._lasting(action, edge.total)]
+        if action == "stretch":
+            found.append((self.stretch_since_anneal, self.stretch_since_anneal.strain - edge.since))
+        return tuple((limit, np.maximum(left, 0.0)) for limit, left in found)
+
+    def _lasting(self, action: str, total: Array) -> list[tuple[Limit, Array]]:
+        """Limits that no anneal gives back, with the strain (n,) that they leave."""
+        found = [(self.in_all, self.in_all.strain - total)]
+        if action == "stretch":
+            found.append((self.stretch_in_all, self.stretch_in_all.strain - total))
+        return found
+
+    def room(self, action: str, edge: Strained) -> Array:
+        """(n,) strain that a pass of this action may add."""
+        return np.asarray(np.min([left for _, left in self.of_pass(action, edge)], axis=0))
+
+    def hardens(self, action: str) -> bool:
+        """Whether an anneal gives back room for this action."""
+        return action == "stretch" and self.stretch_since_anneal.strain < inf
+
+    def binding(self, action: str, edge: Strained) -> list[Limit]:
+        """The limit at every site that leaves least."""
+        found = self.of_pass(action, edge)
+        least = np.argmin([left for _, left in found], axis=0)
+        return [found[i][0] for i in least]
+
+    def use(self, action: str, edge: Strained, added: Array) -> LimitUse:
+        """How much of the limits is used once a pass of this action has added so much strain (n,)."""
+        found = [f for f in self.of_pass(action, edge) if f[0].strain < inf]
+        shares = np.array([1.0 - (left - added) / limit.strain for limit, left in found])
+        tightest = shares.argmax(axis=0)
+        return LimitUse(shares.max(axis=0), tuple(found[i][0].name for i in tightest))
+
+    def bites(self, action: str, bites: Mapping[str, float], one: float) -> tuple[str, ...]:
+        """Bites of a tool that may be used for an action, the weakest first.
+
+        one : strain of the patch by a stroke of strength 1.
+        """
+        most = self.shrink_per_stroke.strain if action == "shrink" else inf
+        return tuple(name for name, strength in bites.items() if strength * one <= most)
+
+    def most_in_all(self, action: str) -> Limit:
+        """The tightest limit of the whole job for this action."""
+        none = np.zeros(1)
+        return min(self._lasting(action, none), key=lambda found: float(found[1][0]))[0]

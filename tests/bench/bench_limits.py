@@ -1,0 +1,145 @@
+"""Limits of the metal over simulated jobs: what passes do against them, and which jobs are held up by them.
+
+    python tests/bench/bench_limits.py --jobs 200 --seed 1 --workers 2
+
+Metals of the table, thicknesses from 0.5 to 3 mm, curves of both kinds down to the tightest that a flange
+takes. The strain of a pass is taken from the bar as it truly is: kinks that the pass has left, turned into
+strain of the patch, averaged over the station. What was planned is held against what was expected then.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import time
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from draws import Drawn, benchmark_bars
+from players import Bench
+
+import core
+from core.limits import Strained
+
+MOST_PASSES = 25
+FITS = 0.8  # of the limits of the whole job that a target may ask for and still fit, whatever the response
+SLACK = 1e-6
+
+
+@dataclass(frozen=True)
+class Held:
+    """One job. planned, done : largest share of any limit that a pass came to, as expected when it was
+    planned and as it truly was; fits : the target asks for less than the metal takes; within : it got there;
+    anneals, passes : how many; folding : a bite was used that may fold the edge"""
+
+    planned: float
+    done: float
+    fits: bool
+    within: bool
+    anneals: int
+    passes: int
+    folding: bool
+
+
+def held_jobs(count: int, seed: int) -> list[Drawn]:
+    """So many jobs, the same for the same seed."""
+    return [
+        _held(bar, np.random.default_rng([seed, i, 7])) for i, bar in enumerate(benchmark_bars(count, seed))
+    ]
+
+
+def _held(bar: Drawn, rng: np.random.Generator) -> Drawn:
+    """The bar of another metal and thickness; half of the plain arcs tighter and half of those outside."""
+    document: dict[str, Any] = {**bar.document, "template": "layout line", "gauge": "dial"}
+    document["material"] = str(rng.choice(sorted(core.METALS)))
+    thick = float(np.round(rng.uniform(0.5, 3.0), 1))
+    document["section"] = {**document["section"], "thickness": f"{thick} mm"}
+    if bar.form == "arc" and document["section"]["shape"] in ("angle", "T", "flat bar"):
+        radius = float(np.round(np.exp(rng.uniform(np.log(80.0), np.log(800.0)))))
+        side = 1.0 if rng.random() < 0.5 else -1.0
+        length = min(600.0, 2.0 * radius + 60.0)
+        document["line"] = {"radius": f"{side * radius} mm", "length": f"{length} mm"}
+        document["pitch"] = "30 mm"
+    return replace(bar, document=document)
+
+
+def play(drawn: Drawn) -> Held:
+    """Work one job until it is within, or no pass is left."""
+    bench = Bench(drawn)
+    part, limits = bench.job.part, bench.job.limits
+    edge = Strained.none(len(part.sites))
+    planned = done = 0.0
+    anneals, folding = 0, False
+    advice = core.refit(bench.job, [])
+    while advice.next_pass is not None and len(bench.passes) < MOST_PASSES:
+        step = advice.next_pass
+        edge, anneals = (edge.annealed(), anneals + 1) if step.anneal_first else (edge, anneals)
+        planned = max(planned, float(advice.limit_use.share[step.strokes > 0].max()))
+        folding |= step.bite not in limits.bites(
+            step.action, bench.job.tool.bites, bench.job.tool.strain_per_stroke
+        )
+        before = bench.bar.work_done_rad()
+        bench.run(step)
+        added = np.abs(part.edge_strain(bench.bar.work_done_rad() - before))
+        done = max(done, float(limits.use(step.action, edge, added).share[step.strokes > 0].max()))
+        edge = edge.after(added)
+        bench.record(*bench.read())
+        advice = core.refit(bench.job, bench.events)
+    within = bench.within_after is not None
+    return Held(planned, done, _fits(bench.job), within, anneals, len(bench.passes), folding)
+
+
+def _fits(job: core.Job) -> bool:
+    """Whether the target asks for clearly less than the metal takes in all, with a bite that may be used."""
+    strain = job.part.edge_strain(job.part.target)
+    ways = {"shrink": float(strain.max()), "stretch": -float(strain.min())}
+    return all(
+        most <= FITS * job.limits.most_in_all(action).strain
+        and (most <= 0.0 or bool(job.limits.bites(action, job.tool.bites, job.tool.strain_per_stroke)))
+        for action, most in ways.items()
+    )
+
+
+def report(jobs: list[Held]) -> bool:
+    """Print what was found; whether no plan went beyond a limit and all that fits got there."""
+    fitting = [job for job in jobs if job.fits]
+    beyond = sum(job.planned > 1.0 + SLACK for job in jobs)
+    truly = [job.done for job in jobs]
+    refused = [job for job in fitting if not job.within]
+    passes = np.mean([job.passes for job in jobs])
+    print(f"{len(jobs)} jobs, {len(fitting)} of which fit; passes on average {passes:.2f}")
+    print(f"  jobs with a pass planned beyond a limit          {beyond}")
+    print(f"  jobs with a bite that may fold the edge          {sum(job.folding for job in jobs)}")
+    print(f"  jobs with a pass that truly went beyond a limit  {sum(share > 1.0 for share in truly)}")
+    print(
+        f"  largest true share of a limit, 95 % and all      {np.quantile(truly, 0.95):.2f}, {max(truly):.2f}"
+    )
+    print(f"  jobs that were annealed                          {sum(job.anneals > 0 for job in jobs)}")
+    print(f"  jobs that fit and did not get there              {len(refused)}")
+    print(f"  jobs that do not fit and got there all the same  {sum(j.within and not j.fits for j in jobs)}")
+    return beyond == 0 and not refused
+
+
+def main() -> int:
+    """Play and print; 0 only when both targets were reached."""
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--jobs", type=int, default=200)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--workers", type=int, default=2)
+    options = parser.parse_args()
+    start = time.perf_counter()
+    with ProcessPoolExecutor(options.workers) as pool:
+        jobs = list(pool.map(play, held_jobs(options.jobs, options.seed)))
+    good = report(jobs)
+    print(f"  {time.perf_counter() - start:.0f} s")
+    return 0 if good else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())

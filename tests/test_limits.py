@@ -1,0 +1,170 @@
+"""Limits of the metal: what they leave of a pass, which one binds, and that every plan keeps them.
+
+Formulas are written out by hand: strain of a pass in tests.strains; thickness by constant volume; Considère's
+limit (any textbook of plasticity: even up to n).
+"""
+
+from __future__ import annotations
+
+from math import exp, inf
+
+import numpy as np
+import pytest
+
+import core
+from core.joblimits import EVEN_SHARE
+from core.limits import Limit, Limits, Strained
+from tests.made_up import rib
+from tests.strains import expected, nominal
+
+TIGHT = {"line": {"radius": "-250 mm", "length": "300 mm"}}  # outside the curve: wants stretching
+
+
+def limits(**strains: float) -> Limits:
+    given = {name: Limit(name, "of something", strain, "made up") for name, strain in strains.items()}
+    return Limits(**given)
+
+
+class TestRoom:
+    def test_the_least_of_all_that_count(self) -> None:
+        some = limits(per_pass=0.03, in_all=0.2, stretch_since_anneal=0.1, stretch_in_all=0.15)
+        edge = Strained(np.array([0.0, 0.08, 0.04]), np.array([0.0, 0.08, 0.14]))
+        assert some.room("shrink", edge) == pytest.approx([0.03, 0.03, 0.03])
+        assert some.room("stretch", edge) == pytest.approx([0.03, 0.02, 0.01])
+        assert [limit.name for limit in some.binding("stretch", edge)] == [
+            "per_pass",
+            "stretch_since_anneal",
+            "stretch_in_all",
+        ]
+
+    def test_nothing_is_left_beyond_a_limit_and_an_anneal_gives_back_only_one(self) -> None:
+        some = limits(in_all=0.2, stretch_since_anneal=0.1)
+        edge = Strained.none(3).after(np.array([0.1, 0.19, 0.3]))
+        assert some.room("stretch", edge) == pytest.approx([0.0, 0.0, 0.0])
+        assert some.room("stretch", edge.annealed()) == pytest.approx([0.03, 0.01, 0.0])
+        assert some.hardens("stretch") and not some.hardens("shrink") and not Limits().hardens("stretch")
+
+    def test_share_used_and_by_what(self) -> None:
+        some = limits(per_pass=0.03, in_all=0.2)
+        edge = Strained(np.zeros(3), np.array([0.0, 0.18, 0.0]))
+        use = some.use("shrink", edge, np.array([0.015, 0.01, 0.0]))
+        assert use.share == pytest.approx([0.5, 0.95, 0.0])
+        assert use.name[:2] == ("per_pass", "in_all")
+
+    def test_bites_that_fold_are_left_out_of_shrinking_only(self) -> None:
+        bites = {"light": 0.4, "medium": 1.0, "heavy": 1.8}
+        some = limits(shrink_per_stroke=0.005)
+        assert some.bites("shrink", bites, 0.004) == ("light", "medium")
+        assert some.bites("stretch", bites, 0.004) == tuple(bites)
+        assert Limits().bites("shrink", bites, 0.004) == tuple(bites)
+
+
+class TestOfAJob:
+    def test_what_is_not_known_is_left_out(self) -> None:
+        own = {"name": "sheet of unknown make", "E": "70 GPa", "poisson": 0.33}
+        job = core.job(rib(material=own))
+        for limit in (job.limits.stretch_since_anneal, job.limits.stretch_in_all):
+            assert limit.strain == inf and limit.source == "not known for this metal"
+
+    def test_even_stretching_follows_from_the_exponent(self) -> None:
+        job = core.job(rib())
+        n = job.metal.figure("n")
+        assert n is not None
+        limit = job.limits.stretch_since_anneal
+        assert limit.strain == pytest.approx(EVEN_SHARE * n.typical) and n.source in limit.source
+
+    def test_what_the_job_says_stands(self) -> None:
+        given = {"strain_per_pass": "2 %", "stretch_since_anneal": 0.1, "shrink_per_stroke": 0.005}
+        job = core.job(rib(limits=given))
+        kept = (job.limits.per_pass, job.limits.stretch_since_anneal, job.limits.shrink_per_stroke)
+        assert [limit.strain for limit in kept] == [0.02, 0.1, 0.005]
+        assert all(limit.own and limit.source == "the job" for limit in kept)
+        assert not job.limits.in_all.own
+
+    @pytest.mark.parametrize("field", ["strain_per_pass", "stretch_total", "shrink_per_stroke"])
+    def test_limits_are_shares_above_nought(self, field: str) -> None:
+        for value in (0, -0.1, 1.2):
+            with pytest.raises(core.InputError) as refused:
+                core.job(rib(limits={field: value}))
+            assert refused.value.field == f"limits.{field}"
+
+    def test_thinner_metal_folds_sooner(self) -> None:
+        folds = [
+            core.job(rib(section__thickness=f"{t} mm")).limits.shrink_per_stroke.strain for t in (0.5, 1, 2)
+        ]
+        assert folds[0] < folds[1] < folds[2]
+
+
+class TestThicknessAndRadius:
+    def test_the_edge_of_an_arc_grows_thicker_by_half_its_shortening(self) -> None:
+        """R 1500 mm: by hand edge strain = patch / (kink a unit strain * R), away from the ends."""
+        job = core.job(rib())
+        strain = 20.0 / (1500.0 * job.part.effect.kink_per_strain_rad)
+        middle = job.part.thickness_mm(job.part.target)[15]
+        assert middle == pytest.approx(1.5 * exp(strain / 2), rel=1e-3)
+        assert job.part.thickness_mm(-job.part.target)[15] == pytest.approx(1.5 * exp(-strain / 2), rel=1e-3)
+
+    def test_the_tightest_radius_uses_the_strain_up(self) -> None:
+        radius = core.job(rib()).part.tightest_mm(0.25)
+        arc = core.job(rib(line={"radius": f"{radius} mm", "length": "200 mm"}, pitch="20 mm")).part
+        assert arc.edge_strain(arc.target)[5] == pytest.approx(0.25, rel=0.01)
+
+    def test_a_job_past_its_limit_says_what_radius_is_within(self) -> None:
+        job = core.job(rib(line={"radius": "90 mm", "length": "250 mm"}))
+        (said,) = [w for w in job.warnings if "in the whole job" in w]
+        assert "The tightest radius within it is about" in said
+
+
+class TestPlan:
+    def test_an_anneal_comes_where_hardening_leaves_too_little(self) -> None:
+        job = core.job(rib(**TIGHT, limits={"stretch_since_anneal": 0.06}))
+        advice = core.refit(job, [])
+        none = np.zeros(len(job.part.sites))
+        since, hardened, anneals = none, none, 0
+        for planned in advice.remaining:
+            if planned.anneal_first:
+                since, hardened, anneals = none, none, anneals + 1
+            since = since + expected(job, planned, hardened)
+            hardened = hardened + nominal(job, planned)
+            assert since.max() <= 0.06 * (1 + 1e-9)
+        assert anneals >= 2 and not advice.remaining[0].anneal_first
+        assert any("anneal before it" in reason for reason in advice.reasons)
+
+    def test_soft_enough_metal_needs_no_anneal(self) -> None:
+        advice = core.refit(core.job(rib(**TIGHT, limits={"stretch_since_anneal": 0.9})), [])
+        assert not any(planned.anneal_first for planned in advice.remaining)
+
+    def test_once_logged_the_anneal_is_not_asked_for_again(self) -> None:
+        job = core.job(rib(**TIGHT, limits={"stretch_since_anneal": 0.03}))
+        first = core.refit(job, []).next_pass
+        assert first is not None
+        done = core.pass_done(first.action, first.strokes.tolist(), bite=first.bite)
+        before, after = core.refit(job, [done]), core.refit(job, [done, core.annealed()])
+        assert before.next_pass is not None and before.next_pass.anneal_first
+        assert after.next_pass is not None and not after.next_pass.anneal_first
+
+    def test_no_pass_uses_a_bite_that_folds(self) -> None:
+        job = core.job(rib(limits={"shrink_per_stroke": 0.005}))
+        advice = core.refit(job, [])
+        assert advice.remaining and all(p.bite in ("light", "medium") for p in advice.remaining)
+        assert any("heavy bite is left out of shrinking" in reason for reason in advice.reasons)
+
+    def test_without_a_bite_that_may_be_used_there_is_no_pass_and_a_reason(self) -> None:
+        job = core.job(rib(limits={"shrink_per_stroke": 0.001}))
+        advice = core.refit(job, [])
+        assert any("A lighter bite is wanted" in warning for warning in job.warnings)
+        assert advice.next_pass is None or advice.next_pass.action == "stretch"
+        assert any("No bite of this tool is light enough" in reason for reason in advice.reasons)
+
+    def test_the_limit_that_holds_a_pass_back_is_named_with_its_stations(self) -> None:
+        advice = core.refit(core.job(rib(limits={"strain_per_pass": 0.008})), [])
+        (held,) = [r for r in advice.reasons if "take no more strokes" in r]
+        assert "0.8 % of edge strain in one pass (the job)" in held
+        assert advice.limit_use.share.max() > 0.85 and "one pass" in advice.limit_use.name
+
+    def test_hardened_metal_is_told_of(self) -> None:
+        job = core.job(rib(line={"radius": "150 mm", "length": "300 mm"}, limits={"strain_total": 0.9}))
+        done = [core.pass_done("shrink", [20] * len(job.part.sites), bite="heavy") for _ in range(6)]
+        reasons = core.refit(job, done).reasons
+        assert any("An anneal would give that back" in reason for reason in reasons)
+        assert not any("hardened" in reason for reason in core.refit(job, [*done, core.annealed()]).reasons)
