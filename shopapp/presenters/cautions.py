@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import core
 from shopapp.cautions import CAUTIONS
+from shopapp.presenters import wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
@@ -28,12 +29,19 @@ class CautionsPresenter(Presenter[CautionsView]):
         )
         return CautionsView(
             Header(f"Cautions, {where}", unit="", back=self._back()),
-            CAUTIONS,
+            (*CAUTIONS, *self._of_the_metal()),
             needed,
             keys,
             complaint=self.complaint,
             go=go,
         )
+
+    def _of_the_metal(self) -> tuple[tuple[str, str], ...]:
+        """What to watch for with the metal of the open part."""
+        if not self.session.part_id or not self.session.job.metal.watch:
+            return ()
+        metal = self.session.job.metal
+        return ((wording.capital(metal.name), " ".join(metal.watch)),)
 
     def _needed(self) -> bool:
         if not self.session.part_id:

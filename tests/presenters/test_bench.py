@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import core
+from core.forming.exposure import noise_hours
+from shopapp.cautions import CAUTIONS
 from shopapp.presenters.bench import BenchPresenter
 from shopapp.presenters.cautions import CautionsPresenter
 from shopapp.presenters.session import Session
@@ -123,3 +125,16 @@ class TestCautions:
             view = cautions.view()
             assert (view.needed, view.header.back) == (False, "bench")
             assert cautions.press("close").go == "bench"
+
+    def test_the_metal_of_the_part_is_watched_for(self, session: Session) -> None:
+        session.open(session.shop.new_part(RIB))
+        title, body = CautionsPresenter(session).view().cautions[-1]
+        metal = core.METALS["aluminium 5754-O"]
+        assert (
+            title == "Aluminium 5754-O" and metal.watch and all(sentence in body for sentence in metal.watch)
+        )
+
+    def test_the_time_at_the_machine_is_reckoned_by_equal_energy(self) -> None:
+        """Directive 2003/10/EC, article 3: upper exposure action value 85 dB(A) over 8 hours."""
+        (body,) = [body for title, body in CAUTIONS if title == "Hearing"]
+        assert f"after {60 * noise_hours(95.0, 85.0):.0f} minutes" in body and "85 dB(A) over 8 hours" in body
