@@ -88,9 +88,11 @@ def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ..
 
 
 def _side_effects(advice: core.Advice | None) -> list[Fact]:
-    """Bow and twist out of the plane of the curve, as far as the work so far has made them."""
-    effects = {} if advice is None else advice.side_effects
-    found = []
+    """Thickness that the edge comes to; bow and twist out of the plane of the curve by now."""
+    if advice is None:
+        return []
+    effects = advice.side_effects
+    found = [Fact("Edge thickness on target", wording.lengths(advice.thickness_then_mm))]
     if "bow_mm" in effects:
         found.append(Fact("Bow out of plane by now", wording.about(abs(effects["bow_mm"]))))
     if "twist_rad" in effects:
@@ -133,9 +135,9 @@ def _done(
 def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i: int) -> PassRow:
     was = earlier[i] if i < len(earlier) else None
     changed = bool(earlier) and (was is None or not same_pass(planned, was))
-    note = ""
+    notes = ["anneal first"] if planned.anneal_first else []
     if changed:
-        note = "new since the last reading" if was is None else f"was: {_short(was)}"
+        notes.append("new since the last reading" if was is None else f"was: {_short(was)}")
     return PassRow(
         number=number,
         status="next" if i == 0 else "planned",
@@ -147,7 +149,7 @@ def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i:
         was="",
         state=PLAIN,
         changed=changed,
-        note=note,
+        note="; ".join(notes),
     )
 
 

@@ -12,14 +12,14 @@ from shopapp.presenters import pacer, steps, strips, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.counts import Counts, brackets
 from shopapp.presenters.pacer import Leg
-from shopapp.presenters.pieces import Fact, Header, Key
+from shopapp.presenters.pieces import TODO, Fact, Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import PacerView, PassCardView
 
 
 class PassCardPresenter(Presenter[PassCardView]):
-    """Keys: done, differently, not_done, pacer; while editing: by_station, by_zone, plus, minus, clear,
-    as_shown, bite:NAME, action:NAME, save, cancel."""
+    """Keys: done, differently, not_done, annealed, pacer; while editing: by_station, by_zone, plus, minus,
+    clear, as_shown, bite:NAME, action:NAME, save, cancel."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -29,6 +29,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             "done": self._done,
             "differently": self._differently,
             "not_done": lambda _: "part",
+            "annealed": self._annealed,
             "cautions": lambda _: "cautions",
             "next_step": lambda _: "next_step",
             "by_station": lambda _: self._edit(by="station"),
@@ -89,15 +90,23 @@ class PassCardPresenter(Presenter[PassCardView]):
             header=header,
             action=wording.ACTIONS[planned.action],
             arrows=wording.ARROWS[planned.action],
-            facts=(*_facts(self.session.job, planned), *_pacer_facts(legs)),
+            facts=(
+                *_facts(self.session.job, planned),
+                Fact(
+                    "Nearest to a limit",
+                    wording.nearest_limit(self._use_of_limits(), self.session.job.part.sites.label),
+                ),
+                *_pacer_facts(legs),
+            ),
             strip=strips.for_strokes(
-                self.session.job, planned.action, planned.strokes, planned.feed, self._before(planned)
+                self.session.job,
+                planned.action,
+                planned.strokes,
+                planned.feed,
+                self._before(planned),
+                self._use_of_limits().share,
             ),
-            keys=(
-                Key("done", "Done as shown", main=True),
-                Key("differently", "Done differently"),
-                Key("not_done", "Not done"),
-            ),
+            keys=_keys(planned),
             pacer_seconds=pacer.duration_s(legs),
             pacer_text=f"Pacer, {wording.seconds(pacer.working_s(legs))}" if legs else "",
             complaint=self.complaint,
@@ -153,6 +162,10 @@ class PassCardPresenter(Presenter[PassCardView]):
         advice = self.session.advice
         return None if advice is None or self.session.standing.closed else advice.next_pass
 
+    def _use_of_limits(self) -> core.LimitUse:
+        assert self.session.advice is not None  # a pass is planned
+        return self.session.advice.limit_use
+
     def _before(self, planned: core.Pass) -> tuple[int, ...]:
         """(n,) strokes of this pass as planned before the last reading; () when it was another pass."""
         advice = self.session.advice
@@ -181,6 +194,9 @@ class PassCardPresenter(Presenter[PassCardView]):
     def _done(self, _: str) -> str:
         planned = self._wanted()
         return self._log(planned, planned.action, planned.bite, [int(m) for m in planned.strokes])
+
+    def _annealed(self, _: str) -> None:
+        self.session.log(core.annealed())
 
     def _save(self, _: str) -> str | None:
         counts = self._editing()
@@ -227,6 +243,18 @@ class PassCardPresenter(Presenter[PassCardView]):
         self._counts = None
 
 
+def _keys(planned: core.Pass) -> tuple[Key, ...]:
+    """What may have been done; an anneal that is wanted comes first."""
+    if planned.anneal_first:
+        first = Key("annealed", "Annealed", main=True, why="log that the part was softened")
+        return first, Key("differently", "Run without"), Key("not_done", "Not done")
+    return (
+        Key("done", "Done as shown", main=True),
+        Key("differently", "Done differently"),
+        Key("not_done", "Not done"),
+    )
+
+
 def _pacer_facts(legs: Sequence[Leg]) -> tuple[Fact, ...]:
     """What the pacer's time is made of: the zones, and what comes before and between them."""
     if not legs:
@@ -240,6 +268,7 @@ def _pacer_facts(legs: Sequence[Leg]) -> tuple[Fact, ...]:
 def _facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
     together = "pressing together" if planned.action == "shrink" else "pulling apart"
     return (
+        *((Fact("First", "anneal the part", TODO),) if planned.anneal_first else ()),
         Fact("Strokes in all", str(planned.total), big=True),
         Fact("Bite", planned.bite),
         Fact("Tool face", f"{job.tool.face}, {together}"),

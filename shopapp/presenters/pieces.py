@@ -84,7 +84,8 @@ class Strip:
     known, or (); tolerance_mm : (low, high) lines, limit_text : the high one as written; range_mm :
     (low, high) of the drawing's height axis; current : station from 0 that is asked for, or None;
     scale_text : what the height axis is, its unit;
-    before : (n,) strokes as planned before the last reading, or () where there is nothing to compare
+    before : (n,) strokes as planned before the last reading, or () where there is nothing to compare;
+    used : (n,) share of the tightest limit of the metal that is used after these strokes, or ()
     """
 
     position_mm: tuple[float, ...]
@@ -103,6 +104,7 @@ class Strip:
     current: int | None = None
     scale_text: str = ""
     before: tuple[int, ...] = ()
+    used: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -81,7 +81,8 @@ def pass_screen(standing: Standing) -> str:
 def pass_text(number: int, planned: core.Pass) -> str:
     """A pass in a line: "Pass 3: shrink, medium bite, 54 strokes"."""
     strokes = wording.count(planned.total, "stroke")
-    return f"Pass {number}: {planned.action}, {planned.bite} bite, {strokes}"
+    anneal = "anneal, then " if planned.anneal_first else ""
+    return f"Pass {number}: {anneal}{planned.action}, {planned.bite} bite, {strokes}"
 
 
 def pass_place(standing: Standing) -> str:

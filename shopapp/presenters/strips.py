@@ -23,9 +23,10 @@ def for_strokes(
     counts: Iterable[int],
     zones: Sequence[core.Zone],
     before: Sequence[int] = (),
+    used: Sequence[float] = (),
 ) -> Strip:
     """Whole strokes per station. counts : (n,); zones : in the order of work, shown in that order;
-    before : (n,) as planned before the last reading, or ()"""
+    before : (n,) as planned before the last reading, or (); used : (n,) share of the limits, or ()"""
     return replace(
         _stations(job),
         strokes=tuple(int(c) for c in counts),
@@ -33,6 +34,7 @@ def for_strokes(
         brackets=tuple(bracket(zone) for zone in zones if zone.strokes),
         scale_text="strokes at each " + job.part.sites.label,
         before=tuple(int(c) for c in before),
+        used=tuple(float(share) for share in used),
     )
 
 

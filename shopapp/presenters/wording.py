@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from math import isnan
 from typing import Any
@@ -89,6 +90,19 @@ def chance(probability: float) -> str:
     if per_cent > 99:
         return "more than 99 %"
     return "less than 1 %" if per_cent < 1 else f"{per_cent} %"
+
+
+def nearest_limit(use: core.LimitUse, label: str) -> str:
+    """The station nearest to a limit of the metal, "48 % of what one pass may, station 7"."""
+    most = max(range(len(use.share)), key=lambda i: use.share[i])
+    return f"{100 * use.share[most]:.0f} % of {use.name[most]}, {label} {most + 1}"
+
+
+def lengths(values: Iterable[float]) -> str:
+    """The least and the largest of some lengths, "1.50 to 1.53 mm"."""
+    found = sorted(values)
+    low, high = digits(found[0]), digits(found[-1])
+    return f"{high} mm" if low == high else f"{low} to {high} mm"
 
 
 def reading(gap: float | str | None) -> str:

@@ -13,6 +13,7 @@ from shopapp.presenters.pieces import Strip
 from shopapp.sizes import CLOSE_MM, KEY_MM, line_mm
 from shopapp.widgets.cells import Cells, cells_for
 from shopapp.widgets.sheet import Measure, Sheet
+from shopapp.widgets.strip_limits import LIMITS_MM, WORTH_MM, draw_limits
 from shopapp.widgets.strip_marks import (
     draw_expected,
     draw_ground,
@@ -86,6 +87,8 @@ def draw_strip(
     _draw_names(sheet, strip, plan.cells, names)
     if lane:
         rest.bottom(LANE_MM * px)
+    if strip.used and rest.height > (WORTH_MM + LIMITS_MM) * px:
+        draw_limits(sheet, strip, plan.cells, rest.bottom(LIMITS_MM * px), gutter)
     if captioned and (strip.scale_text or strip.arrows):
         _draw_scale(sheet, strip, area, rest)
     if strip.strokes:

@@ -7,6 +7,7 @@ from shopapp.presenters.pieces import Bracket, Strip
 from shopapp.sizes import ARM_MM, CLOSE_MM, line_mm
 from shopapp.widgets.cells import Cells
 from shopapp.widgets.sheet import Sheet
+from shopapp.widgets.strip_limits import LIMITS_MM
 
 BRACKET_MM, LINE_MM, EDGE_MM, BAR_SHARE, CHANGE_MM = 2.0, 0.5, 1.4, 0.6, 2.4
 STROKE_MM, OVER_BARS_MM, BARS_AT_LEAST_MM = 9.0, 46.0, 13.0
@@ -24,7 +25,7 @@ FEED_ROWS = (("mm/s", "mm_per_s"), ("s", "s"))
 
 def highest(strip: Strip) -> float:
     """Height in mm beyond which the drawing gains nothing: bars of a stroke or two are no towers."""
-    return STROKE_MM * max(strip.strokes) + OVER_BARS_MM
+    return STROKE_MM * max(strip.strokes) + OVER_BARS_MM + (LIMITS_MM if strip.used else 0.0)
 
 
 def draw_strokes(sheet: Sheet, strip: Strip, cells: Cells, area: Area, gutter: Area) -> None:

@@ -250,3 +250,24 @@ def _seconds(work: object) -> float:
     start = time.perf_counter()
     work()  # type: ignore[operator]
     return time.perf_counter() - start
+
+
+def test_limits_are_shaded_as_high_as_they_are_used_and_a_full_one_is_marked() -> None:
+    plain, used = strokes(12), tuple(i / 11 for i in range(12))
+    before, sheet = drawn(plain), drawn(replace(plain, used=used))
+    bars = boxes(sheet, "rule")
+    lowest = min(bottom for _, bottom, _, _ in bars)
+    # in the row's own order: twelve bars on its floor, then its two lines
+    row = [b for b in bars if b[3] < min(box[1] for box in boxes(sheet, "ink"))]
+    shares, top = row[:12], max(b[3] for b in row)
+    whole = shares[-1][3] - shares[-1][1]
+    assert [(b[3] - b[1]) / whole for b in shares] == pytest.approx(list(used))
+    assert lowest < shares[0][1] < top
+    assert len(sheet.corners["todo"]) // 6 - len(before.corners["todo"]) // 6 == 2  # one diamond, the last
+    assert "limit" in texts(sheet) and "limit" not in texts(before)
+
+
+def test_a_low_strip_keeps_its_strokes_and_leaves_the_limits_out() -> None:
+    low = Area(AREA.x, AREA.y, AREA.width, 32 * PX)
+    full = replace(strokes(12), used=(1.0,) * 12)
+    assert "limit" not in texts(drawn(full, area=low)) and "limit" in texts(drawn(full))
