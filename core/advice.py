@@ -12,6 +12,7 @@ from core.limits import LimitUse
 
 Array = NDArray[np.float64]
 BAND = 1.96  # half-width of a 95 % band in standard deviations
+DOING = {"shrink": "shrinking", "stretch": "stretching"}
 WITHIN, OUTSIDE, CLOSE, UNMEASURED = "within", "outside", "too close to call", "not measured"
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import WITHIN, Pass
+from core.advice import DOING, WITHIN, Pass
 from core.estimate.fit import Fit
-from core.estimate.response import Stroking
+from core.estimate.response import SIGN, Stroking
 from core.jobtypes import Job
 from core.limits import Limit
 
@@ -21,7 +21,9 @@ def limit_reasons(job: Job, fitted: Fit, passes: tuple[Pass, ...], verdict: str)
     if verdict == WITHIN:
         return ()
     said = [*_about_folding(job, passes), *_about_anneal(job, passes)]
-    if passes:
+    if not passes:
+        said += _about_used_up(job, fitted)
+    else:
         said += [_about_hold(job, limit, sites) for limit, sites in _held(job, fitted, passes).items()]
         if not any(p.anneal_first for p in passes):
             said += _about_hardening(job, fitted)
@@ -63,6 +65,18 @@ def _held(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> dict[Limit, list[i
     for site in np.flatnonzero(full):
         held.setdefault(job.limits.binding(first.action, edge)[site], []).append(int(site))
     return held
+
+
+def _about_used_up(job: Job, fitted: Fit) -> list[str]:
+    """Sites that may have nothing more of one action."""
+    said = []
+    for action in SIGN:
+        full = [int(i) for i in np.flatnonzero(job.limits.room(action, fitted.edge) <= 0.0)]
+        if full:
+            where = sites_named(job.part.sites.label, full)
+            limit = job.limits.binding(action, fitted.edge)[full[0]]
+            said.append(f"The metal takes no more {DOING[action]} at {where}: {limit}.")
+    return said
 
 
 def _about_hold(job: Job, limit: Limit, sites: list[int]) -> str:

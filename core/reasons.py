@@ -6,12 +6,11 @@ from math import nan
 
 import numpy as np
 
-from core.advice import BAND, CLOSE, WITHIN, Pass, Reseat, Response, Suspect
+from core.advice import BAND, CLOSE, DOING, WITHIN, Pass, Reseat, Response, Suspect
 from core.jobtypes import Job
 from core.units import format_band, format_length, format_limit
 
 NOTICEABLE = 0.05  # a response nearer to what was expected is not worth a sentence
-_ING = {"shrink": "shrinking", "stretch": "stretching"}
 
 
 def reasons_for(
@@ -76,7 +75,7 @@ def _about_change(label: str, before: tuple[Pass, ...], now: tuple[Pass, ...]) -
     if first.action != was.action:
         return [
             f"The next pass is to {first.action}, not to {was.action} as planned: the readings leave "
-            f"{_ING[first.action]} to do {_places(label, first)}{_and_after(now)}."
+            f"{DOING[first.action]} to do {_places(label, first)}{_and_after(now)}."
         ]
     if first.bite != was.bite:
         return [f"The next pass takes the {first.bite} bite instead of the {was.bite} one."]
@@ -89,7 +88,7 @@ def _about_change(label: str, before: tuple[Pass, ...], now: tuple[Pass, ...]) -
 
 def _and_after(now: tuple[Pass, ...]) -> str:
     other = _other(now)
-    return f", before the {_ING[other]}" if other else ", and nothing else"
+    return f", before the {DOING[other]}" if other else ", and nothing else"
 
 
 def _about_order(label: str, now: tuple[Pass, ...]) -> list[str]:
@@ -100,8 +99,8 @@ def _about_order(label: str, now: tuple[Pass, ...]) -> list[str]:
     first = now[0]
     later = next(p for p in now if p.action == other)
     return [
-        f"The part needs both actions, and one tool does one of them: {_ING[first.action]} "
-        f"{_places(label, first)} comes first, {_ING[other]} {_places(label, later)} after it."
+        f"The part needs both actions, and one tool does one of them: {DOING[first.action]} "
+        f"{_places(label, first)} comes first, {DOING[other]} {_places(label, later)} after it."
     ]
 
 
@@ -121,7 +120,7 @@ def _why_wider(ahead: tuple[Pass, ...]) -> str:
     """ahead : the pass that widens the gap and those after it."""
     first, other, last = ahead[0].action, _other(ahead), format_length(ahead[-1].expected_gap_mm)
     if other is not None:
-        hidden, by = f"the {_ING[other]} still to do", f"the {_ING[first]} still to do"
+        hidden, by = f"the {DOING[other]} still to do", f"the {DOING[first]} still to do"
         until = f"shows in full until it is done; then about {last} is left"
         return f"{hidden} was partly hidden by {by}, and {until}"
     return (

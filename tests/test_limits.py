@@ -168,3 +168,16 @@ class TestPlan:
         reasons = core.refit(job, done).reasons
         assert any("An anneal would give that back" in reason for reason in reasons)
         assert not any("hardened" in reason for reason in core.refit(job, [*done, core.annealed()]).reasons)
+
+    def test_metal_that_is_used_up_gets_no_pass_and_a_reason(self) -> None:
+        """The edge has had all that the whole job may: no site may have another stroke, of either action."""
+        job = core.job(rib(limits={"strain_total": 0.03}))
+        done = [core.pass_done("shrink", [8] * len(job.part.sites), bite="heavy") for _ in range(2)]
+        gaps = core.simulated_bar(job, 5)
+        for event in done:
+            gaps.work("shrink", "heavy", event["strokes"])
+        advice = core.refit(job, [*done, core.gaps_read(gaps.gaps_by_any_gauge()[0], "steel rule")])
+        assert advice.edge_strain.max() > 0.03 and advice.verdict == "outside"
+        assert advice.next_pass is None and advice.limit_use.share.max() == 1.0
+        said = "The metal takes no more shrinking at stations 1 to 30: no more than 3 % of edge strain in the"
+        assert any(reason.startswith(said) for reason in advice.reasons)

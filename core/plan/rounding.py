@@ -105,6 +105,8 @@ def _exchanged(counts: Array, aim: Aim) -> Array:
     best, missed = counts.copy(), aim.missed_mm(counts)
     for _ in range(EXCHANGES):
         changes, left = _single_changes(best, aim)
+        if not changes:  # no site may have a stroke, none has one
+            break
         found = aim.width(left)
         order = np.argsort(found)[:TRIED]
         pick, least = [int(order[0])], float(found[order[0]])
