@@ -11,7 +11,7 @@ that of (y - yc)(z - zc) dA.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -21,12 +21,13 @@ from core.geometry.line import Array
 
 @dataclass(frozen=True)
 class Rectangle:
-    """One rectangle of a section, mm."""
+    """One rectangle of a section, mm; free_edge : the side of it that is free, where one is."""
 
     y0: float
     y1: float
     z0: float
     z1: float
+    free_edge: str = "y1"
 
     @property
     def area_mm2(self) -> float:
@@ -39,8 +40,10 @@ class Rectangle:
         return 0.5 * (self.y0 + self.y1), 0.5 * (self.z0 + self.z1)
 
     def edge_strip(self, depth_mm: float) -> Rectangle:
-        """The strip of this rectangle along its free edge y = y1."""
-        return Rectangle(self.y1 - depth_mm, self.y1, self.z0, self.z1)
+        """The strip of this rectangle along its free edge."""
+        inner = {"y1": ("y0", self.y1 - depth_mm), "y0": ("y1", self.y0 + depth_mm)}
+        side, place = (inner | {"z1": ("z0", self.z1 - depth_mm)})[self.free_edge]
+        return replace(self, **{side: place})
 
 
 @dataclass(frozen=True)
@@ -56,6 +59,20 @@ class Wall:
 
 
 @dataclass(frozen=True)
+class OtherFlange:
+    """A flange with a free edge that the work leaves alone.
+
+    name : as the trade says; rectangle : with its free edge; wall : index of the wall under it, whose ``end``
+    is the free edge; width_mm : over the outside
+    """
+
+    name: str
+    rectangle: Rectangle
+    wall: int
+    width_mm: float
+
+
+@dataclass(frozen=True)
 class Section:
     """A section of thin walls.
 
@@ -65,6 +82,7 @@ class Section:
     worked : rectangles that the tool reaches, each with its free edge at y1
     nodes_mm : (y, z) of the middle line's nodes; walls : between them, no closed loop
     worked_walls : index of the wall under each worked rectangle; its ``end`` is the free edge
+    other : the flange on the side z > 0 that is not worked; None where there is no such edge
     """
 
     shape: str
@@ -75,6 +93,13 @@ class Section:
     nodes_mm: tuple[tuple[float, float], ...]
     walls: tuple[Wall, ...]
     worked_walls: tuple[int, ...]
+    other: OtherFlange | None = None
+
+    def turned_to(self, other: OtherFlange) -> Section:
+        """The same section in the same axes with this flange worked instead."""
+        return replace(
+            self, worked=(other.rectangle,), worked_walls=(other.wall,), flange_mm=other.width_mm, other=None
+        )
 
     @cached_property
     def area_mm2(self) -> float:

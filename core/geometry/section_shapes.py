@@ -12,7 +12,7 @@ from collections.abc import Callable
 from typing import Any
 
 from core.errors import InputError
-from core.geometry.section import Rectangle, Section, Wall
+from core.geometry.section import OtherFlange, Rectangle, Section, Wall
 
 
 def section_from(*, shape: str, **dimensions: Any) -> Section:
@@ -46,9 +46,10 @@ def angle(*, worked: float, other: float, thickness: float) -> Section:
         flange_mm=b,
         rectangles=(Rectangle(0, b, 0, t), Rectangle(0, t, t, h)),
         worked=(Rectangle(0, b, 0, t),),
-        nodes_mm=((t / 2, h), (t / 2, t / 2), (b, t / 2)),
-        walls=(Wall(0, 1, t), Wall(1, 2, t)),
+        nodes_mm=((t / 2, t / 2), (t / 2, h), (b, t / 2)),
+        walls=(Wall(0, 1, t), Wall(0, 2, t)),
         worked_walls=(1,),
+        other=OtherFlange("upright flange", Rectangle(0, t, 0, h, "z1"), 0, h),
     )
 
 
@@ -69,6 +70,7 @@ def channel(*, web: float, flange: float, thickness: float, worked: str = "both"
         nodes_mm=((t / 2, t / 2), (t / 2, h - t / 2), (b, t / 2), (b, h - t / 2)),
         walls=(Wall(0, 1, t), Wall(0, 2, t), Wall(1, 3, t)),
         worked_walls=(1, 2)[: counts[worked]],
+        other=OtherFlange("other flange", flanges[1], 2, b) if worked == "one" else None,
     )
 
 
@@ -79,7 +81,8 @@ def zed(*, web: float, flange: float, thickness: float, other_flange: float | No
     """
     t = _length("thickness", thickness)
     b, h = _leg("flange", flange, t), _leg("web", web, t, walls=2)
-    far = t - _leg("other_flange", flange if other_flange is None else other_flange, t)
+    beyond = _leg("other_flange", flange if other_flange is None else other_flange, t)
+    far = t - beyond
     return Section(
         shape="Z",
         thickness_mm=t,
@@ -89,6 +92,7 @@ def zed(*, web: float, flange: float, thickness: float, other_flange: float | No
         nodes_mm=((t / 2, t / 2), (t / 2, h - t / 2), (b, t / 2), (far, h - t / 2)),
         walls=(Wall(0, 1, t), Wall(0, 2, t), Wall(1, 3, t)),
         worked_walls=(1,),
+        other=OtherFlange("other flange", Rectangle(far, t, h - t, h, "y0"), 2, beyond),
     )
 
 
