@@ -7,7 +7,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 >>> job = core.job({...}); advice = core.refit(job, [core.pass_done(...), core.gaps_read([...])])
 """
 
-from core.advice import Advice, Pass, Reseat, Response, Suspect, Zone
+from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Suspect, Zone
 from core.advicedoc import advice_document
 from core.document import JobDocument, read_document, write_document
 from core.errors import (
@@ -21,6 +21,7 @@ from core.errors import (
 from core.events import (
     Event,
     annealed,
+    bow_read,
     check_read,
     corrected,
     effective,
@@ -72,6 +73,7 @@ __all__ = [
     "TEMPLATES",
     "WORKED_FLANGES",
     "Advice",
+    "Counter",
     "Damage",
     "DamagedDocument",
     "Event",
@@ -87,6 +89,7 @@ __all__ = [
     "MemoryFolder",
     "Metal",
     "NewerDocument",
+    "OutOfPlane",
     "Part",
     "PartCard",
     "PartFile",
@@ -109,6 +112,7 @@ __all__ = [
     "advice_document",
     "annealed",
     "answering_bar",
+    "bow_read",
     "chance_within",
     "check_read",
     "conforms",

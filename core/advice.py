@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from math import nan
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,7 +39,8 @@ class Pass:
     expected_gap_sd_mm; expected_deviation_mm : (n,) signed, under the best seating;
     overshoot_risk : chance that it leaves work for the other action (NaN where that follows anyhow),
     NaN where it will be planned again first; feed : zones in the order of work; anneal_first : the metal has
-    to be softened before it
+    to be softened before it; bow_mm : bow out of the plane expected after it, signed as
+    :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one
     """
 
     action: str
@@ -51,6 +52,7 @@ class Pass:
     overshoot_risk: float
     feed: tuple[Zone, ...] = ()
     anneal_first: bool = False
+    bow_mm: float = nan
 
     @property
     def total(self) -> int:
@@ -118,6 +120,49 @@ class Reseat:
 
 
 @dataclass(frozen=True)
+class OutOfPlane:
+    """Bow and twist that come with the work unasked, as learned from the bows read.
+
+    bow_mm, bow_sd_mm : of the heel line at mid-length over the two ends, > 0 as ``Part.side_effects`` says,
+    with its standard deviation; twist_rad, twist_sd_rad : largest difference of twist between any two places;
+    side : where the middle stands out to, in words
+    """
+
+    bow_mm: float
+    bow_sd_mm: float
+    twist_rad: float
+    twist_sd_rad: float
+    side: str
+
+    @property
+    def twist_band_rad(self) -> float:
+        """Half-width of the twist's 95 % band."""
+        return BAND * self.twist_sd_rad
+
+
+@dataclass(frozen=True)
+class Counter:
+    """Strokes on another edge that bring the bow back: a first guess by the elastic formula.
+
+    where : the flange whose free edge is worked; strokes : (n,) whole numbers, one a site;
+    bow_mm : what they change the bow by; closes_mm : what they change the curve by in its plane, the ends
+    against the middle, > 0 closes it
+    """
+
+    where: str
+    action: str
+    bite: str
+    strokes: NDArray[np.int64]
+    bow_mm: float
+    closes_mm: float
+
+    @property
+    def total(self) -> int:
+        """Strokes in all."""
+        return int(self.strokes.sum())
+
+
+@dataclass(frozen=True)
 class Advice:
     """Everything the refit has to say about a part.
 
@@ -133,8 +178,9 @@ class Advice:
     before : the passes as they were planned before the last round of gaps was read
     response : what was learned, by (action, bite)
     suspects, reseat, reasons, warnings : see their types; sentences for the operator
-    side_effects : out-of-plane bow (mm) and twist (rad) that came with the work so far, by name;
-    side_effects_then : the same once the next pass is done (equal to side_effects when there is none)
+    side_effects : out of the plane by now, None for a part that does not bow; side_effects_then,
+        side_effects_end : once the next pass, and once the whole plan is done (as now where there is none)
+    counter : work on another edge against the bow by now; None where it is small or there is no such edge
     edge_strain : (n,) edge strain put in so far; limit_use : how much of the metal's limits the part
         uses once the next pass is done
     thickness_mm, thickness_then_mm : (n,) of the worked edge by constant volume, now and on target
@@ -161,8 +207,10 @@ class Advice:
     reseat: Reseat | None
     reasons: tuple[str, ...]
     warnings: tuple[str, ...]
-    side_effects: dict[str, Any]
-    side_effects_then: dict[str, Any]
+    side_effects: OutOfPlane | None
+    side_effects_then: OutOfPlane | None
+    side_effects_end: OutOfPlane | None
+    counter: Counter | None
     edge_strain: Array
     limit_use: LimitUse
     thickness_mm: Array

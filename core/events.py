@@ -11,6 +11,7 @@ Forms (``id``, ``at`` and ``who`` are added by the store; a log written by hand 
     {"event": "gap_read", "station": 3, "gap_mm": 0.35, "gauge": ..., "template": ..., "confirmed": False}
     {"event": "template_seated"}            the template was lifted and seated again: a new round of gaps
     {"event": "annealed"}
+    {"event": "bow_read", "bow_mm": 2.5, "countered": False}
     {"event": "withdrawn", "of": ID}        undo
     {"event": "corrected", "of": ID, "with": {...an event without id...}}
     {"event": "check_read", ...} {"event": "signed_off", ...} {"event": "note", "text": ...}
@@ -35,6 +36,7 @@ FORMS: dict[str, tuple[str, ...]] = {
     "gap_read": ("station", "gap_mm"),
     "template_seated": (),
     "annealed": (),
+    "bow_read": ("bow_mm",),
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
     "check_read": ("check", "value"),
@@ -108,6 +110,19 @@ def note(text: str, **more: Any) -> Event:
 def annealed() -> Event:
     """The part was softened: hardening by earlier strokes is gone."""
     return {"event": "annealed"}
+
+
+def bow_read(bow_mm: float, countered: bool = False) -> Event:
+    """The bow out of the plane as read on the bench plate: the heel line at mid-length over its two ends, mm.
+
+    > 0 where the middle stands out towards the upright flange of an angle, or towards the other flange of a
+    channel or a Z; for any section: upwards, as the bar lies with its worked edge on the left of the way from
+    the first station to the last. countered : work on another edge changed it since it was last read.
+    """
+    event: Event = {"event": "bow_read", "bow_mm": _plain(bow_mm)}
+    if countered:
+        event["countered"] = True
+    return checked(event)
 
 
 def withdrawn(event_id: str) -> Event:
@@ -236,6 +251,12 @@ def _check_one_gap(event: Mapping[str, Any], field: str) -> None:
     _check_gap(event["gap_mm"], f"{field}.gap_mm")
 
 
+def _check_bow(event: Mapping[str, Any], field: str) -> None:
+    bow = event["bow_mm"]
+    if isinstance(bow, bool) or not isinstance(bow, int | float) or not -inf < bow < inf:
+        raise InputError(f"{field}.bow_mm", bow, "a number in mm, of either sign, is wanted")
+
+
 def _check_correction(event: Mapping[str, Any], field: str) -> None:
     checked(event["with"], f"{field}.with")
 
@@ -244,5 +265,6 @@ _CHECKS = {
     "pass_done": _check_pass,
     "gaps_read": _check_gaps,
     "gap_read": _check_one_gap,
+    "bow_read": _check_bow,
     "corrected": _check_correction,
 }

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
+import numpy as np
+
 from core.errors import InputError
 from core.events import Event, checked
 from core.jobfields import chosen, nearest
@@ -15,6 +17,7 @@ from core.readings.named import gauges_of, template_from
 from core.readings.templates import Template
 from core.units import format_length
 
+MOST_BOW = 0.25  # of the length; more is a slip of the decimal point
 MOST_STROKES = 1000  # at one site in one pass; more is a slip of the finger
 # Fields of the events that the mathematics reads; others (checks, notes, sign-off) are free.
 KNOWN: dict[str, tuple[str, ...]] = {
@@ -23,6 +26,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "gap_read": ("station", "gap_mm", "gauge", "template", "confirmed"),
     "template_seated": (),
     "annealed": (),
+    "bow_read": ("bow_mm", "countered"),
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
 }
@@ -99,6 +103,18 @@ def _check_gap(job: Job, event: Mapping[str, Any], field: str) -> None:
         raise InputError(f"{field}.confirmed", event["confirmed"], "true or false is wanted")
 
 
+def _check_bow(job: Job, event: Mapping[str, Any], field: str) -> None:
+    if "bow_mm" not in job.part.side_effects(np.zeros(len(job.part.sites))):
+        wanted = f"a {job.kind} has no bow out of its plane to be read"
+        raise InputError(f"{field}.event", event["event"], wanted)
+    most = MOST_BOW * job.part.length_mm
+    if abs(event["bow_mm"]) > most:
+        wanted = f"at most {format_length(most)} either way, a quarter of the length, is wanted"
+        raise InputError(f"{field}.bow_mm", event["bow_mm"], wanted)
+    if not isinstance(event.get("countered", False), bool):
+        raise InputError(f"{field}.countered", event["countered"], "true or false is wanted")
+
+
 def _check_correction(job: Job, event: Mapping[str, Any], field: str) -> None:
     if event["with"]["event"] in ("withdrawn", "corrected"):
         raise InputError(f"{field}.with.event", event["with"]["event"], "what was done or read is wanted")
@@ -109,6 +125,7 @@ _CHECKS: dict[str, Callable[[Job, Mapping[str, Any], str], None]] = {
     "pass_done": _check_pass,
     "gaps_read": _check_gaps,
     "gap_read": _check_gap,
+    "bow_read": _check_bow,
     "corrected": _check_correction,
 }
 

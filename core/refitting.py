@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Response, Suspect
+from core.counterwork import counter_reasons, counter_work
 from core.estimate.fit import Fit, RoundFit
 from core.estimate.gaussian import Belief
 from core.estimate.response import Stroking
 from core.jobtypes import Job
 from core.limitreasons import limit_reasons
 from core.limits import LimitUse
+from core.outofplane import foreseen
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import passes_foreseen, planned_passes
 from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
-from core.readings.rounds import PassDone, Round, Step, steps_of
+from core.readings.rounds import PassDone, Round, Step, log_of
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
 from core.rounddoubts import fit_or_explain, round_doubts, rounds_since, tells, told_enough
@@ -35,22 +38,20 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     events : mappings as :mod:`core.events` makes them, oldest first. Raises InputError when an event
     does not fit the job.
     """
-    steps = steps_of(job, events)
+    steps, bows = log_of(job, events)
     fitted = fit_or_explain(job, steps)
     now = fitness(job, fitted.belief, _last_seat(job, steps, fitted))
     measured = told_enough(job, steps)
     verdict = decide(now.chance, job.confidence) if measured else UNMEASURED
-    before, remaining = _plans(job, steps, fitted, verdict)
-    suspects = _suspects(steps, fitted)
-    reseat = _reseat(job, steps, fitted, now)
+    before, planned = _plans(job, steps, fitted, verdict)
+    beside = foreseen(job, steps, bows, fitted, planned)
+    remaining = beside.passes
+    suspects, reseat = _suspects(steps, fitted), _reseat(job, steps, fitted, now)
     response = _responses(job, steps, fitted)
-    n = len(job.part.sites)
     expected, expected_sd = _expected_readings(job, now)
+    n = fitted.sites
     done = job.part.target - fitted.belief.mean[:n]
-    last = _last_read(job, steps)
-    said = reasons_for(job, verdict, last, response, before, remaining, suspects, reseat, now.widest_mm)
-    held = limit_reasons(job, fitted, remaining, verdict)
-    return Advice(
+    advice = Advice(
         verdict=verdict,
         chance_within=now.chance,
         widest_gap_mm=now.widest_mm,
@@ -68,16 +69,38 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         response=response,
         suspects=suspects,
         reseat=reseat,
-        reasons=said + held,
+        reasons=(),
         warnings=job.warnings + _doubts(fitted) + round_doubts(job, steps, fitted),
-        side_effects=job.part.side_effects(done),
-        side_effects_then=job.part.side_effects(done + _work_of(job, fitted, remaining)),
+        side_effects=beside.now,
+        side_effects_then=beside.then,
+        side_effects_end=beside.end,
+        counter=counter_work(job, beside.now, response),
         edge_strain=fitted.edge.total,
         limit_use=_limit_use(job, fitted, remaining),
         thickness_mm=job.part.thickness_mm(done),
         thickness_then_mm=job.part.thickness_mm(job.part.target),
         passes_done=sum(isinstance(s, PassDone) for s in steps),
         gap_history_mm=_history(job, steps, fitted, now),
+    )
+    return replace(advice, reasons=_reasons(job, steps, fitted, advice, bool(bows)))
+
+
+def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:
+    plan, verdict = advice.remaining, advice.verdict
+    return (
+        *reasons_for(
+            job,
+            verdict,
+            _last_read(job, steps),
+            advice.response,
+            advice.before,
+            plan,
+            advice.suspects,
+            advice.reseat,
+            advice.widest_gap_mm,
+        ),
+        *limit_reasons(job, fitted, plan, verdict),
+        *counter_reasons(job, advice.counter, bow_read),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
+from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 import core
@@ -11,14 +12,12 @@ from shopapp.presenters import wording
 from shopapp.presenters.next_step import reseat_view
 
 if TYPE_CHECKING:
-    from core import Advice, Job, Pass, Suspect, Zone
+    from core import Advice, Job, OutOfPlane, Pass, Suspect, Zone
 
 WORKS = {"shrink": "press together", "stretch": "pull apart"}
+DEGREE = "\N{DEGREE SIGN}"
+NO_ANGLE = core.format_angle(0.0)
 NOTHING = 0.02  # share of the most that a station wants, below which it wants nothing worth saying
-SIDE_EFFECTS = (
-    ("bow_mm", "bow out of plane", lambda mm: core.format_length(abs(mm))),
-    ("twist_rad", "twist", lambda rad: core.format_angle(abs(rad))),
-)
 
 
 def next_lines(job: Job, advice: Advice) -> list[str]:
@@ -95,7 +94,7 @@ def _pass(job: Job, planned: Pass | None) -> Iterator[str]:
     gap = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
     yield (
         f"  next pass: {planned.action} ({WORKS[planned.action]}), {planned.bite} bite, "
-        f"{_strokes(planned.total)}; expected widest gap {gap}"
+        f"{_strokes(planned.total)}; expected widest gap {gap}{_bow_after(planned)}"
     )
     if planned.anneal_first:
         yield "  anneal the part before it, and log that"
@@ -114,17 +113,36 @@ def _later(advice: Advice) -> Iterator[str]:
         gap = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
         anneal = "anneal, then " if planned.anneal_first else ""
         how = f"{anneal}{planned.action}, {planned.bite} bite, {_strokes(planned.total)}"
-        yield f"  pass {number}, as planned now: {how}; widest gap {gap}"
+        yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_bow_after(planned)}"
 
 
 def _side_effects(advice: Advice) -> Iterator[str]:
-    """Bow out of the plane and twist, which come unasked: now, and once the next pass is done."""
-    for name, what, shown in SIDE_EFFECTS:
-        if name in advice.side_effects:
-            now, then = shown(advice.side_effects[name]), shown(advice.side_effects_then[name])
-            times = [f"about {now} by now"] if advice.passes_done else []
-            times += [f"about {then} after the next pass"] if advice.next_pass is not None else []
-            yield f"  {what} that comes with the work: {', '.join(times) or 'none yet'}"
+    """Bow out of the plane and twist, which come unasked, with 95 % bands: now, then and at the end."""
+    times = {"by now": advice.side_effects}
+    if advice.next_pass is not None:
+        times["after the next pass"] = advice.side_effects_then
+    if len(advice.remaining) > 1:
+        times["at the end of the plan"] = advice.side_effects_end
+    told = {when: effect for when, effect in times.items() if effect is not None}
+    if told:
+        bows = (f"{_bow(effect)} {when}" for when, effect in told.items())
+        twists = (f"{_twist(effect)} {when}" for when, effect in told.items())
+        yield f"  bow out of plane (middle of the heel over its ends): {'; '.join(bows)}"
+        yield f"  twist that comes with the work: {'; '.join(twists)}"
+
+
+def _bow(effect: OutOfPlane) -> str:
+    return f"{core.format_band(abs(effect.bow_mm), effect.bow_sd_mm)} {effect.side}"
+
+
+def _twist(effect: OutOfPlane) -> str:
+    twist, half = core.format_angle(effect.twist_rad), core.format_angle(effect.twist_band_rad)
+    return f"about {twist}" if half == NO_ANGLE else f"{twist.removesuffix(DEGREE)} ± {half}"
+
+
+def _bow_after(planned: Pass) -> str:
+    """The bow after a pass, signed as it is logged; nothing for a part that does not bow."""
+    return f"; bow {core.format_length(planned.bow_mm)}" if isfinite(planned.bow_mm) else ""
 
 
 def _limits(advice: Advice) -> Iterator[str]:

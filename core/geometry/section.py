@@ -21,7 +21,7 @@ from core.geometry.line import Array
 
 @dataclass(frozen=True)
 class Rectangle:
-    """One rectangle of a section, mm; free_edge : the side of it that is free, where one is."""
+    """One rectangle of a section, mm; free_edge : its side "y0", "y1" or "z1" that is free, if one is."""
 
     y0: float
     y1: float
@@ -41,9 +41,11 @@ class Rectangle:
 
     def edge_strip(self, depth_mm: float) -> Rectangle:
         """The strip of this rectangle along its free edge."""
-        inner = {"y1": ("y0", self.y1 - depth_mm), "y0": ("y1", self.y0 + depth_mm)}
-        side, place = (inner | {"z1": ("z0", self.z1 - depth_mm)})[self.free_edge]
-        return replace(self, **{side: place})
+        if self.free_edge == "y0":
+            return replace(self, y1=self.y0 + depth_mm)
+        if self.free_edge == "z1":
+            return replace(self, z0=self.z1 - depth_mm)
+        return replace(self, y0=self.y1 - depth_mm)
 
 
 @dataclass(frozen=True)

@@ -47,6 +47,19 @@ class Linearised:
     seating: Array
 
 
+@dataclass(frozen=True)
+class OtherEdge:
+    """What a stroke of unit shortening strain does at an edge that the work leaves alone.
+
+    where : the flange in words; bow_mm : (n,) at each site, signed as ``side_effects`` has it;
+    closes_mm : (n,) in the plane of the curve, the ends against the middle, > 0 closes it
+    """
+
+    where: str
+    bow_mm: Array
+    closes_mm: Array
+
+
 class Part(Protocol):
     """A part to be worked: sites, target work, influence, seating, what the metal undergoes.
 
@@ -113,7 +126,17 @@ class Part(Protocol):
         ...
 
     def side_effects(self, work: Array) -> dict[str, Any]:
-        """What comes with the work unasked: out-of-plane bow (mm), twist (rad), by name."""
+        """What comes with the work unasked, by name, as the elastic formula gives it and linear in the work;
+        empty for a part that has no bow.
+
+        "bow_mm" : middle of the part out of plane over its ends, > 0 upwards as it lies with the worked edge
+        on the left; "twist_rad" : largest difference of twist between two places; "sides" : two texts, where
+        the middle stands out to for a bow > 0 and < 0
+        """
+        ...
+
+    def other_edge(self) -> OtherEdge | None:
+        """The edge that counter-work can take; None where there is none that the tool reaches."""
         ...
 
     def heading_rad(self, at_mm: Array) -> Array:

@@ -8,6 +8,7 @@ one flange) moves its heel line by more than the hinge; the work asked for allow
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -15,12 +16,12 @@ from numpy.typing import NDArray
 
 from core.forming.thickness import thickness_after_mm
 from core.geometry.bar import BarGeometry
-from core.geometry.heel import beam_movement
+from core.geometry.heel import HeelMovement, beam_movement
 from core.geometry.line import TargetLine
 from core.geometry.section import Section
 from core.geometry.segments import from_segments
 from core.geometry.stroke import StrokeEffect, end_loss
-from core.kinds.base import Linearised, Sites
+from core.kinds.base import Linearised, OtherEdge, Sites
 
 Array = NDArray[np.float64]
 MARKS_MM = 2.0  # the template is laid to marks: it slides along the bar by no more (common practice)
@@ -29,6 +30,7 @@ SPREAD = (
 )
 PASSES = 3.0  # over which the strokes of a station are divided, about
 LINEAR_TWIST_RAD = 0.2  # the worked flange then leans 11 degrees; small rotations end about there
+PLACES = 33  # along the bar where bow and twist are looked at
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
 
 
@@ -37,7 +39,8 @@ class SectionPart:
     """A bar of one cross-section with its target line.
 
     line : target; section : cross-section; effect : what one stroke of unit strain does to it;
-    stations_mm : (n,) along the worked edge; patch_length_mm, strain_per_stroke : of the tool.
+    stations_mm : (n,) along the worked edge; patch_length_mm, strain_per_stroke : of the tool;
+    beyond : what a stroke does to the section on its other flange, None where the tool finds none.
     """
 
     line: TargetLine
@@ -46,6 +49,7 @@ class SectionPart:
     stations_mm: Array
     patch_length_mm: float
     strain_per_stroke: float
+    beyond: StrokeEffect | None = None
     sites: Sites = field(init=False)
     length_mm: float = field(init=False)
     target: Array = field(init=False)
@@ -119,14 +123,39 @@ class SectionPart:
         return self.patch_length_mm / (self.effect.kink_per_strain_rad * strain)
 
     def side_effects(self, work: Array) -> dict[str, Any]:
-        """bow_mm : the heel line out of plane at mid-length against the ends, > 0 towards +z, by bending and
-        twisting together; twist_rad : largest difference of twist between any two places. Both as the
-        elastic balance and linear torsion give them."""
-        along = np.linspace(0.0, self.line.length_mm, 33)  # both ends and the middle among them
-        moved = beam_movement(self.effect, along, self.stations_mm, self.line.length_mm, self.patch_length_mm)
+        """See :class:`core.kinds.base.Part`; of the heel line, > 0 towards +z, by bending and twisting
+        together. Both as the elastic balance and linear torsion give them."""
         strain = work / self.work_per_strain()
-        heel, twist = moved.out_of_plane_mm @ strain, moved.twist_rad @ strain
-        return {"bow_mm": float(heel[16] - 0.5 * (heel[0] + heel[-1])), "twist_rad": float(np.ptp(twist))}
+        bow = float(_middle_over_ends(self._moved.out_of_plane_mm) @ strain)
+        return {
+            "bow_mm": bow,
+            "twist_rad": float(np.ptp(self._moved.twist_rad @ strain)),
+            "sides": self._sides(),
+        }
+
+    def other_edge(self) -> OtherEdge | None:
+        """See :class:`core.kinds.base.Part`."""
+        if self.beyond is None or self.section.other is None:
+            return None
+        moved = self._moved_by(self.beyond)
+        bow, inward = _middle_over_ends(moved.out_of_plane_mm), _middle_over_ends(moved.in_plane_mm)
+        return OtherEdge(self.section.other.name, bow, -inward)
+
+    def _sides(self) -> tuple[str, str]:
+        """Where the middle stands out to, for a bow > 0 and < 0."""
+        if self.section.other is None:
+            left = "with the worked edge on your left"
+            return f"upwards, {left}", f"downwards, {left}"
+        return f"towards the {self.section.other.name}", f"away from the {self.section.other.name}"
+
+    @cached_property
+    def _moved(self) -> HeelMovement:
+        return self._moved_by(self.effect)
+
+    def _moved_by(self, effect: StrokeEffect) -> HeelMovement:
+        """At even places along the bar, both ends and the middle among them."""
+        along = np.linspace(0.0, self.line.length_mm, PLACES)
+        return beam_movement(effect, along, self.stations_mm, self.line.length_mm, self.patch_length_mm)
 
     def cautions(self) -> list[str]:
         """What the whole job does unasked that the operator should know beforehand, as sentences."""
@@ -194,3 +223,8 @@ class SectionPart:
             )[0]
             asked = asked + step
         return asked
+
+
+def _middle_over_ends(moved: Array) -> Array:
+    """(n,) what each stroke moves the middle by against the two ends; moved : (PLACES, n)."""
+    return np.asarray(moved[PLACES // 2] - 0.5 * (moved[0] + moved[-1]))

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from core.errors import InputError
 from core.geometry.section import Section
 from core.geometry.section_shapes import section_from
-from core.geometry.stroke import stroke_effect
+from core.geometry.stroke import StrokeEffect, stroke_effect
 from core.jobfields import Fields, chosen
 from core.kinds.base import Part
 from core.kinds.line_document import target_line
@@ -44,10 +44,27 @@ def section_part(fields: Fields, setting: Setting) -> Part:
     line = target_line(fields.part("line"), section.flange_mm)
     stations = station_positions(fields, line.length_mm, setting.patch_length_mm)
     effect = stroke_effect(section, setting.patch_length_mm, setting.patch_depth_mm, setting.poisson)
-    part = SectionPart(line, section, effect, stations, setting.patch_length_mm, setting.strain_per_stroke)
+    part = SectionPart(
+        line,
+        section,
+        effect,
+        stations,
+        setting.patch_length_mm,
+        setting.strain_per_stroke,
+        _other_effect(section, setting),
+    )
     for sentence in part.cautions():
         fields.warn(sentence)
     return part
+
+
+def _other_effect(section: Section, setting: Setting) -> StrokeEffect | None:
+    """What the tool does on the other flange, None where there is none or where it is too narrow."""
+    other = section.other
+    if other is None or setting.patch_depth_mm > other.width_mm:
+        return None
+    turned = section.turned_to(other)
+    return stroke_effect(turned, setting.patch_length_mm, setting.patch_depth_mm, setting.poisson)
 
 
 def bar_section(fields: Fields, patch_depth_mm: float) -> Section:

@@ -55,12 +55,29 @@ class Round:
         return np.flatnonzero(np.isfinite(self.gaps_mm))
 
 
+@dataclass(frozen=True)
+class BowRead:
+    """The bow out of the plane, read after so many passes; it says nothing of the shape in the plane, so it
+    is no step. countered : work on another edge changed it since it was last read."""
+
+    passes: int
+    bow_mm: float
+    countered: bool
+
+
 Step = PassDone | Annealed | Round
 
 
 def steps_of(job: Job, events: Iterable[Any]) -> list[Step]:
     """Events in force, as steps. Raises InputError naming the event and what would be right."""
+    return log_of(job, events)[0]
+
+
+def log_of(job: Job, events: Iterable[Any]) -> tuple[list[Step], list[BowRead]]:
+    """Events in force, as steps in the plane and as readings of the bow out of it; errors as
+    :func:`steps_of`."""
     steps: list[Step] = []
+    bows: list[BowRead] = []
     for event in effective(checked_log(job, events)):
         if event["event"] == "pass_done":
             strokes = np.array(event["strokes"], dtype=float)
@@ -69,7 +86,10 @@ def steps_of(job: Job, events: Iterable[Any]) -> list[Step]:
             steps.append(_round(job, event))
         elif event["event"] == "annealed":
             steps.append(Annealed())
-    return steps
+        elif event["event"] == "bow_read":
+            passes = sum(isinstance(step, PassDone) for step in steps)
+            bows.append(BowRead(passes, float(event["bow_mm"]), event.get("countered", False)))
+    return steps, bows
 
 
 def _round(job: Job, event: Event) -> Round:

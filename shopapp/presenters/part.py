@@ -91,12 +91,11 @@ def _side_effects(advice: core.Advice | None) -> list[Fact]:
     """Thickness that the edge comes to; bow and twist out of the plane of the curve by now."""
     if advice is None:
         return []
-    effects = advice.side_effects
     found = [Fact("Edge thickness on target", wording.lengths(advice.thickness_then_mm))]
-    if "bow_mm" in effects:
-        found.append(Fact("Bow out of plane by now", wording.about(abs(effects["bow_mm"]))))
-    if "twist_rad" in effects:
-        found.append(Fact("Twist by now", f"about {np.degrees(abs(effects['twist_rad'])):.1f}°"))
+    if advice.side_effects is not None:
+        bow, twist = advice.side_effects.bow_mm, np.degrees(advice.side_effects.twist_rad)
+        found.append(Fact("Bow out of plane by now", wording.about(abs(bow))))
+        found.append(Fact("Twist by now", f"about {twist:.1f}°"))
     return found
 
 

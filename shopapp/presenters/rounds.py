@@ -9,7 +9,10 @@ from typing import Any
 Event = dict[str, Any]
 Gap = float | str | None
 NEW_ROUND = ("pass_done", "template_seated", "annealed")
-UNDOABLE = ("pass_done", "gap_read", "gaps_read", "annealed", "template_seated", "check_read", "corrected")
+UNDOABLE = (
+    *("pass_done", "gap_read", "gaps_read", "annealed", "template_seated"),
+    *("bow_read", "check_read", "corrected"),
+)
 
 
 @dataclass(frozen=True)

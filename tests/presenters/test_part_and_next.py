@@ -93,7 +93,7 @@ class TestPart:
         assert view.warnings == ("Strokes overlap.",)
 
     def test_side_effects_are_told(self, session: Session, advise: Callable[..., None]) -> None:
-        advise(side_effects={"bow_mm": -1.234, "twist_rad": np.radians(2.0)})
+        advise(side_effects=core.OutOfPlane(-1.234, 0.3, np.radians(2.0), 0.01, "away"))
         facts = {f.label: f.value for f in PartPresenter(after_a_pass(session)).view().facts}
         assert facts["Bow out of plane by now"] == "about 1.2 mm"
         assert facts["Twist by now"] == "about 2.0°"

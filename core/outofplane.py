@@ -1,0 +1,82 @@
+"""Out of the plane of the curve: bow and twist now, after the next pass and at the end of the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.advice import OutOfPlane, Pass
+from core.estimate.fit import Fit
+from core.estimate.outofplane import Bowing, BowReading, learned
+from core.estimate.response import SIGN, Stroking
+from core.jobtypes import Job
+from core.kinds.base import Part
+from core.readings.rounds import BowRead, PassDone, Step
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Foreseen:
+    """now, then, end : None for a part that does not bow; passes : the plan, each with the bow after it."""
+
+    now: OutOfPlane | None
+    then: OutOfPlane | None
+    end: OutOfPlane | None
+    passes: tuple[Pass, ...]
+
+
+def foreseen(
+    job: Job, steps: list[Step], bows: Sequence[BowRead], fitted: Fit, plan: tuple[Pass, ...]
+) -> Foreseen:
+    """What the readings of the bow say of the work so far and of the plan.
+
+    The work of a pass is taken as known from its gaps: what is unsure of it is little beside the factors.
+    """
+    done = _done_by_pass(job, steps, fitted)
+    work = np.concatenate([done, np.reshape([*_planned(fitted, plan)], (len(plan), fitted.sites))])
+    formula = [job.part.side_effects(each) for each in work]
+    if "bow_mm" not in job.part.side_effects(np.zeros(fitted.sites)):
+        return Foreseen(None, None, None, plan)
+    bow = np.array([each["bow_mm"] for each in formula])
+    twist = np.array([each["twist_rad"] for each in formula])
+    readings = [BowReading(read.passes, read.bow_mm, read.countered) for read in bows]
+    bowing = learned(bow, readings, job.part.length_mm)
+    after = [_after(job.part, bowing, work[:k], bow[:k], twist[:k]) for k in range(len(done), len(work) + 1)]
+    told = tuple(replace(one, bow_mm=then.bow_mm) for one, then in zip(plan, after[1:], strict=True))
+    return Foreseen(after[0], after[min(1, len(plan))], after[-1], told)
+
+
+def _after(part: Part, bowing: Bowing, work: Array, bow_mm: Array, twist_rad: Array) -> OutOfPlane:
+    """After these passes, (k, n) work and (k,) formula each. The twist, which nobody reads, is taken to be
+    lessened as the bow is, its spread reckoned as if all passes turned the bar the same way."""
+    mean, sd = bowing.bow(bow_mm)
+    factors, cov = bowing.factors(len(work))
+    told = part.side_effects(factors @ work)
+    twist_sd = float(np.sqrt(twist_rad @ cov @ twist_rad))
+    return OutOfPlane(mean, sd, told["twist_rad"], twist_sd, told["sides"][mean < 0.0])
+
+
+def _done_by_pass(job: Job, steps: list[Step], fitted: Fit) -> Array:
+    """(p, n) work of each pass done, as believed once the last round before the next pass was read."""
+    reached = [np.zeros(fitted.sites)]
+    for step, belief in zip(steps, fitted.beliefs, strict=True):
+        now = job.part.target - belief.mean[: fitted.sites]
+        if isinstance(step, PassDone):
+            reached.append(now)
+        elif len(reached) > 1:
+            reached[-1] = now
+    return np.diff(np.array(reached), axis=0)
+
+
+def _planned(fitted: Fit, plan: tuple[Pass, ...]) -> Iterator[Array]:
+    """(n,) signed work expected of each pass of the plan."""
+    model, theta, strain = fitted.model, fitted.belief.mean[fitted.sites :], fitted.strain
+    for one in plan:
+        strain = np.zeros_like(strain) if one.anneal_first else strain
+        strokes = one.strokes.astype(float)
+        yield SIGN[one.action] * model.work(Stroking(one.action, one.bite, strokes, strain), theta)[0]
+        strain = strain + model.strain(one.bite, strokes)
