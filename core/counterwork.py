@@ -13,7 +13,7 @@ from core.advice import Counter, OutOfPlane, Response
 from core.jobtypes import Job
 from core.units import format_length
 
-DEAR = " That is more than it brings back: bend the bar straight instead, or leave the bow."
+DEAR = " That moves the curve more than the bow: reckon with it, or bend the bar straight instead."
 LEAST_MM_PER_M = 1.0  # bow that is left alone: bought bar is no straighter (common practice, no source)
 
 

@@ -34,30 +34,41 @@ def foreseen(
 ) -> Foreseen:
     """What the readings of the bow say of the work so far and of the plan.
 
-    The work of a pass is taken as known from its gaps: what is unsure of it is little beside the factors.
+    The work of a pass done is taken as known: once its gaps are read, what is left unsure of it is little
+    beside the factors. That of a pass to come is as unsure as the response.
     """
-    done = _done_by_pass(job, steps, fitted)
-    work = np.concatenate([done, np.reshape([*_planned(fitted, plan)], (len(plan), fitted.sites))])
-    formula = [job.part.side_effects(each) for each in work]
-    if "bow_mm" not in job.part.side_effects(np.zeros(fitted.sites)):
+    part = job.part
+    if "bow_mm" not in part.side_effects(np.zeros(fitted.sites)):
         return Foreseen(None, None, None, plan)
-    bow = np.array([each["bow_mm"] for each in formula])
-    twist = np.array([each["twist_rad"] for each in formula])
+    done, coming = _done_by_pass(job, steps, fitted), [*_planned(fitted, plan)]
+    work = np.concatenate([done, np.reshape([each for each, _ in coming], (len(plan), fitted.sites))])
+    told = [part.side_effects(each) for each in work]
+    bow, twist = (np.array([each[name] for each in told]) for name in ("bow_mm", "twist_rad"))
     readings = [BowReading(read.passes, read.bow_mm, read.countered) for read in bows]
-    bowing = learned(bow, readings, job.part.length_mm)
-    after = [_after(job.part, bowing, work[:k], bow[:k], twist[:k]) for k in range(len(done), len(work) + 1)]
-    told = tuple(replace(one, bow_mm=then.bow_mm) for one, then in zip(plan, after[1:], strict=True))
-    return Foreseen(after[0], after[min(1, len(plan))], after[-1], told)
+    bowing = learned(bow, readings, part.length_mm)
+    unsure = [0.0, *_unsure_mm(part, fitted, [slopes for _, slopes in coming])]
+    after = [
+        _after(part, bowing, work[: len(done) + k], bow[: len(done) + k], twist[: len(done) + k], unsure[k])
+        for k in range(len(plan) + 1)
+    ]
+    shown = tuple(replace(one, bow_mm=then.bow_mm) for one, then in zip(plan, after[1:], strict=True))
+    return Foreseen(after[0], after[min(1, len(plan))], after[-1], shown)
 
 
-def _after(part: Part, bowing: Bowing, work: Array, bow_mm: Array, twist_rad: Array) -> OutOfPlane:
-    """After these passes, (k, n) work and (k,) formula each. The twist, which nobody reads, is taken to be
-    lessened as the bow is, its spread reckoned as if all passes turned the bar the same way."""
+def _after(
+    part: Part, bowing: Bowing, work: Array, bow_mm: Array, twist_rad: Array, unsure_mm: float
+) -> OutOfPlane:
+    """After these passes, (k, n) work and (k,) formula each; unsure_mm : of the formula, by the work to come.
+
+    The twist, which nobody reads, is taken to be lessened as the bow is, its spread reckoned as if all passes
+    turned the bar the same way.
+    """
     mean, sd = bowing.bow(bow_mm)
     factors, cov = bowing.factors(len(work))
     told = part.side_effects(factors @ work)
+    bow_sd = float(np.hypot(sd, unsure_mm * factors[-1])) if len(work) else sd
     twist_sd = float(np.sqrt(twist_rad @ cov @ twist_rad))
-    return OutOfPlane(mean, sd, told["twist_rad"], twist_sd, told["sides"][mean < 0.0])
+    return OutOfPlane(mean, bow_sd, told["twist_rad"], twist_sd, told["sides"][mean < 0.0])
 
 
 def _done_by_pass(job: Job, steps: list[Step], fitted: Fit) -> Array:
@@ -72,11 +83,21 @@ def _done_by_pass(job: Job, steps: list[Step], fitted: Fit) -> Array:
     return np.diff(np.array(reached), axis=0)
 
 
-def _planned(fitted: Fit, plan: tuple[Pass, ...]) -> Iterator[Array]:
-    """(n,) signed work expected of each pass of the plan."""
+def _planned(fitted: Fit, plan: tuple[Pass, ...]) -> Iterator[tuple[Array, Array]]:
+    """(n,) signed work expected of each pass of the plan, and its slopes (n, k) by the response."""
     model, theta, strain = fitted.model, fitted.belief.mean[fitted.sites :], fitted.strain
     for one in plan:
         strain = np.zeros_like(strain) if one.anneal_first else strain
         strokes = one.strokes.astype(float)
-        yield SIGN[one.action] * model.work(Stroking(one.action, one.bite, strokes, strain), theta)[0]
+        work, slopes, _ = model.work(Stroking(one.action, one.bite, strokes, strain), theta)
+        yield SIGN[one.action] * work, SIGN[one.action] * slopes
         strain = strain + model.strain(one.bite, strokes)
+
+
+def _unsure_mm(part: Part, fitted: Fit, slopes: list[Array]) -> Iterator[float]:
+    """After each pass to come: sd of the formula's bow, mm, by what is not known of the response."""
+    cov = fitted.belief.cov[fitted.sites :, fitted.sites :]
+    so_far = np.zeros(len(cov))
+    for each in slopes:
+        so_far += [part.side_effects(column)["bow_mm"] for column in each.T]
+        yield float(np.sqrt(so_far @ cov @ so_far))

@@ -207,25 +207,17 @@ def _expected_readings(job: Job, now: Fitness) -> tuple[Array, Array]:
     return mean, sd
 
 
-def _work_of(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> Array:
-    """(n,) signed work expected of the next pass."""
-    n = fitted.sites
-    if not passes:
-        return np.zeros(n)
-    first = passes[0]
-    hardened = np.zeros(n) if first.anneal_first else fitted.strain
-    stroking = Stroking(first.action, first.bite, first.strokes.astype(float), hardened)
-    work = fitted.model.work(stroking, fitted.belief.mean[n:])[0]
-    return work if first.action == "shrink" else -work
-
-
 def _limit_use(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> LimitUse:
     """With the next pass, or as the part is where none is planned."""
-    added = np.abs(job.part.edge_strain(_work_of(job, fitted, passes)))
+    n = fitted.sites
     if not passes:
-        return job.limits.use("stretch", fitted.edge, added)
-    first = passes[0]
-    return job.limits.use(first.action, fitted.edge.annealed() if first.anneal_first else fitted.edge, added)
+        return job.limits.use("stretch", fitted.edge, np.zeros(n))
+    first, edge, hardened = passes[0], fitted.edge, fitted.strain
+    if first.anneal_first:
+        edge, hardened = edge.annealed(), np.zeros(n)
+    stroking = Stroking(first.action, first.bite, first.strokes.astype(float), hardened)
+    work = fitted.model.work(stroking, fitted.belief.mean[n:])[0]
+    return job.limits.use(first.action, edge, job.part.edge_strain(work))
 
 
 def _doubts(fitted: Fit) -> tuple[str, ...]:

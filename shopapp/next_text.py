@@ -118,7 +118,7 @@ def _later(advice: Advice) -> Iterator[str]:
 
 def _side_effects(advice: Advice) -> Iterator[str]:
     """Bow out of the plane and twist, which come unasked, with 95 % bands: now, then and at the end."""
-    times = {"by now": advice.side_effects}
+    times = {"by now": advice.side_effects} if advice.passes_done else {}
     if advice.next_pass is not None:
         times["after the next pass"] = advice.side_effects_then
     if len(advice.remaining) > 1:

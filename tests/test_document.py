@@ -109,6 +109,7 @@ def test_a_newer_document_is_left_alone():
         ({"event": "gap_read", "station": 30, "gap_mm": 0.1}, "events[0].station", "from 0 to 29"),
         ({"event": "gap_read", "station": 3, "gap_mm": 6.0}, "events[0].gap_mm", "go up to 5.00 mm"),
         ({"event": "gap_read", "station": 3, "gap_mm": "0.35"}, "events[0].gap_mm", "a number in mm"),
+        ({"event": "bow_read", "bow_mm": 2.5, "bow": 1}, "events[0].bow", "no such field"),
         (withdrawn(["a"]), "events[0].of", "the id of an earlier event"),
         (withdrawn("nobody"), "events[0].of", "the id of an earlier event"),
         ({"event": "pass_undone"}, "events[0].event", "one of pass_done"),

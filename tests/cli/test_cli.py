@@ -94,14 +94,17 @@ def test_what_is_assumed_and_what_comes_unasked_is_said(job_file, capsys):
     assert main(["next", job_file()]) == cli.FINE
     out = capsys.readouterr().out
     assert "makes 120 strokes a minute (assumed; tool.strokes_per_minute says other):" in out
-    assert re.search(r"bow out of plane that comes with the work: about [\d.]+ mm after the next pass", out)
+    bow = r"[\d.]+ ± [\d.]+ mm away from the upright flange"
+    assert re.search(
+        rf"bow out of plane \(.*\): {bow} after the next pass; {bow} at the end of the plan", out
+    )
     assert "twist that comes with the work: about 0.0° after" in out
     own = copy.deepcopy(SHORT)
     own["tool"]["strokes_per_minute"] = 60
     assert main(["next", job_file([BENT], job=own)]) == cli.FINE
     out = capsys.readouterr().out
     assert "makes 60 strokes a minute:" in out
-    assert re.search(r"bow .*: about [\d.]+ mm by now, about [\d.]+ mm after the next pass", out)
+    assert re.search(rf"bow .*: {bow} by now; {bow} after the next pass", out)
 
 
 @pytest.mark.parametrize(

@@ -94,6 +94,7 @@ def sound(seed: int) -> dict[str, Any]:
             "with": {"event": "pass_done", "action": "shrink", "bite": "heavy", "strokes": [1] * N},
         },
         {"event": "withdrawn", "of": "d"},
+        {"event": "bow_read", "bow_mm": round(r.uniform(-8.0, 8.0), 1), "countered": r.random() < 0.3},
     ]
     return copy.deepcopy({"schema": 1, "job": job, "events": events[: r.randint(0, len(events))]})
 

@@ -1,0 +1,258 @@
+"""The bow as it goes through a log: its event, the advice, the terminal."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+import core
+from core.errors import InputError
+from core.estimate.outofplane import FACTOR
+from core.joblog import checked_log
+from core.readings.rounds import log_of
+from shopapp.next_text import next_lines
+from tests.geometry.test_stroke import influence
+from tests.made_up import SECTIONS, rib
+
+N = 30
+JOB = core.job(rib(line={"radius": "3000 mm", "length": "1200 mm"}, gauge="steel rule"))
+PASS = {**core.pass_done("shrink", [3] * N), "id": "p"}
+ROUND = core.gaps_read([round((20 + 40 * i - 600) ** 2 / 14000.0, 1) for i in range(N)])
+BOW = {**core.bow_read(-6.0), "id": "b"}
+
+
+def bow_of(*events: dict[str, Any], job: core.Job = JOB) -> core.OutOfPlane:
+    effects = core.refit(job, events).side_effects
+    assert effects is not None
+    return effects
+
+
+def test_the_event_is_plain() -> None:
+    assert core.bow_read(np.float64(2.5)) == {"event": "bow_read", "bow_mm": 2.5}
+    assert core.bow_read(-1, countered=True) == {"event": "bow_read", "bow_mm": -1.0, "countered": True}
+
+
+@pytest.mark.parametrize(
+    ("event", "field", "says"),
+    [
+        ({"event": "bow_read"}, "bow_mm", "needs it"),
+        ({"event": "bow_read", "bow_mm": "2 mm"}, "bow_mm", "a number in mm"),
+        ({"event": "bow_read", "bow_mm": float("nan")}, "bow_mm", "a number in mm"),
+        ({"event": "bow_read", "bow_mm": True}, "bow_mm", "a number in mm"),
+        ({"event": "bow_read", "bow_mm": None}, "bow_mm", "a number in mm"),
+        ({"event": "bow_read", "bow_mm": 301.0}, "bow_mm", "at most 300.0 mm either way"),
+        ({"event": "bow_read", "bow_mm": 1.0, "countered": 1}, "countered", "true or false"),
+        ({"event": "bow_read", "bow_mm": 1.0, "bow": 1}, "bow", "there is no such field"),
+    ],
+)
+def test_what_cannot_be_a_bow_is_refused(event: dict[str, Any], field: str, says: str) -> None:
+    with pytest.raises(InputError) as caught:
+        checked_log(JOB, [event])
+    assert caught.value.field == f"events[0].{field}"
+    assert says in str(caught.value)
+
+
+class WithoutBow:
+    """A part that is like another but knows of no bow."""
+
+    def __init__(self, part: core.Part) -> None:
+        self._part = part
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._part, name)
+
+    def side_effects(self, work: np.ndarray) -> dict[str, Any]:
+        return {}
+
+    def other_edge(self) -> None:
+        return None
+
+
+def test_a_part_without_bow_refuses_it_and_is_told_none() -> None:
+    flat = replace(JOB, part=WithoutBow(JOB.part))
+    with pytest.raises(InputError, match="no bow out of its plane"):
+        core.refit(flat, [BOW])
+    advice = core.refit(flat, [PASS, ROUND])
+    assert (
+        advice.side_effects is advice.side_effects_then is advice.side_effects_end is advice.counter is None
+    )
+    assert all(np.isnan(one.bow_mm) for one in advice.remaining)
+    assert not any("bow" in line or "twist" in line for line in next_lines(flat, advice))
+
+
+def test_a_bow_is_withdrawn_and_corrected_like_anything_else() -> None:
+    plain, read = bow_of(PASS, ROUND), bow_of(PASS, ROUND, BOW)
+    assert read.bow_sd_mm < 0.3 < plain.bow_sd_mm
+    assert read.bow_mm == pytest.approx(-6.0, abs=0.3)
+    assert bow_of(PASS, ROUND, BOW, core.withdrawn("b")) == plain
+    better = {**core.corrected("b", core.bow_read(-4.5)), "id": "c"}
+    assert bow_of(PASS, ROUND, BOW, better) == bow_of(PASS, ROUND, core.bow_read(-4.5))
+    with pytest.raises(InputError, match="with.bow_mm"):
+        core.refit(JOB, [PASS, BOW, core.corrected("b", core.bow_read(900.0))])
+
+
+def test_a_bow_is_read_after_the_passes_before_it() -> None:
+    """Among single gaps it does not begin a new round; before or after the gaps of a pass is the same."""
+    singles = [core.gap_read(i, gap) for i, gap in enumerate(ROUND["gaps_mm"])]
+    steps, bows = log_of(JOB, [BOW | {"id": "a"}, PASS, *singles[:9], BOW, *singles[9:]])
+    assert [bow.passes for bow in bows] == [0, 1]
+    assert len(steps) == 2
+    assert bow_of(PASS, BOW, ROUND) == bow_of(PASS, ROUND, BOW)
+
+
+def test_the_shape_in_the_plane_does_not_hear_of_it() -> None:
+    one, other = core.refit(JOB, [PASS, ROUND]), core.refit(JOB, [PASS, ROUND, BOW])
+    np.testing.assert_array_equal(one.remaining_work, other.remaining_work)
+    assert (one.verdict, one.widest_gap_mm) == (other.verdict, other.widest_gap_mm)
+    np.testing.assert_array_equal(one.next_pass.strokes, other.next_pass.strokes)
+
+
+def test_unread_it_is_the_prior_s_share_of_the_formula() -> None:
+    advice = core.refit(JOB, [PASS, ROUND])
+    formula = JOB.part.side_effects(JOB.part.target - advice.remaining_work)
+    assert advice.side_effects.bow_mm == pytest.approx(FACTOR * formula["bow_mm"])
+    assert advice.side_effects.side == "away from the upright flange"
+    assert formula["bow_mm"] < 0.0
+
+
+def test_the_plan_tells_the_bow_pass_by_pass() -> None:
+    advice = core.refit(JOB, [core.bow_read(0.4), PASS, ROUND, BOW])
+    bows = [one.bow_mm for one in advice.remaining]
+    assert len(bows) > 1
+    assert bows[0] == advice.side_effects_then.bow_mm
+    assert bows[-1] == advice.side_effects_end.bow_mm
+    assert advice.side_effects.bow_mm > bows[0] > bows[-1]  # shrinking an angle bows it further away
+    assert (
+        advice.side_effects.bow_sd_mm < advice.side_effects_then.bow_sd_mm < advice.side_effects_end.bow_sd_mm
+    )
+
+
+def test_what_the_next_pass_does_is_as_unsure_as_its_strokes() -> None:
+    """Before anything is known of the response the band is wider than that of the factors and the stock, by
+    the prior spread of the work, about a third (its parts in quadrature); by nothing where it is known."""
+    known = ("common_sd", "action_sd", "bite_sd", "bite_exponent_sd", "uneven_sd")
+    sure = dict.fromkeys((*known, "neighbours_sd", "exponent_sd", "hardening_sd"), 0.0)
+    sds = []
+    for response in ({}, sure):
+        job = core.job(rib(line={"radius": "3000 mm", "length": "1200 mm"}, response=response))
+        then = core.refit(job, []).side_effects_then
+        share = abs(then.bow_mm) / FACTOR  # by the formula
+        plain = np.hypot(np.hypot(0.2, 0.2) * share, 0.7 * 1.2**2)
+        sds.append(np.sqrt(max(then.bow_sd_mm**2 - plain**2, 0.0)) / abs(then.bow_mm))
+    assert sds[1] == pytest.approx(0.0, abs=1e-3)
+    assert 0.27 < sds[0] < 0.4
+
+
+def test_without_a_plan_all_three_are_the_same() -> None:
+    wide = core.job(
+        rib(line={"radius": "3000 mm", "length": "1200 mm"}, gauge="steel rule", tolerance="50 mm")
+    )
+    advice = core.refit(wide, [PASS, ROUND])
+    assert advice.remaining == ()
+    assert advice.side_effects == advice.side_effects_then == advice.side_effects_end
+
+
+@pytest.mark.parametrize("section", ["angle", "channel, one", "Z"])
+def test_turning_the_bar_end_for_end_leaves_the_bow(section: str) -> None:
+    job = core.job(rib(section=SECTIONS[section], line={"radius": "6 m", "length": "1200 mm"}))
+    work = np.linspace(0.001, 0.01, N)
+    one, other = job.part.side_effects(work), job.part.side_effects(work[::-1])
+    assert other["bow_mm"] == pytest.approx(one["bow_mm"], rel=1e-9)
+    assert other["twist_rad"] == pytest.approx(one["twist_rad"], rel=1e-9)
+    uneven = core.pass_done("shrink", [1] * 10 + [2] * 20)
+    turned = core.pass_done("shrink", [2] * 20 + [1] * 10)
+    here, there = bow_of(uneven, core.bow_read(1.0), job=job), bow_of(turned, core.bow_read(1.0), job=job)
+    assert there.bow_mm == pytest.approx(here.bow_mm, rel=1e-6)
+    assert there.bow_sd_mm == pytest.approx(here.bow_sd_mm, rel=1e-6)
+
+
+def straight(section: dict[str, Any]) -> core.Part:
+    """The bar of the finite elements: 900 mm, a stroke every 25."""
+    return core.job(rib(section=section, line={"segments": [["900 mm", None]]}, pitch="25 mm")).part
+
+
+EQUAL = {"shape": "angle", "worked": "40 mm", "other": "40 mm", "thickness": "1.5 mm"}
+
+
+@pytest.mark.parametrize(
+    ("section", "table", "off"),
+    [
+        (EQUAL, "fe_influence_angle.csv", 0.02),
+        (SECTIONS["channel, one"], "fe_influence_channel_one.csv", 0.03),
+    ],
+    ids=["angle", "channel"],
+)
+def test_the_formula_is_that_of_the_finite_elements(section: dict[str, Any], table: str, off: float) -> None:
+    """The bow of one elastic stroke at every station one flange width inwards, as a share of the largest."""
+    part, moved = straight(section), influence(table)["w_outofplane_mm"]
+    expected = moved[36] - 0.5 * (moved[0] + moved[72])
+    each = part.work_per_strain() * np.eye(36)
+    found = np.array([part.side_effects(work)["bow_mm"] for work in each])
+    inwards = slice(2, -2)
+    assert np.abs(found - expected)[inwards].max() < off * np.abs(expected).max()
+
+
+def test_the_formula_of_a_z_by_hand() -> None:
+    """Z 50 x 30 x 1.5, sharp corners, patch 20 x 15, even strokes of 1 %.
+
+    Bending: rectangles about the middle of the web, centroid and shear centre by symmetry. Twist: Vlasov's
+    closed form (from memory) on the middle lines, the heel 0.75 mm from the shear centre, with the constants
+    reckoned beside the finite elements, Iw 8.68e6 mm^6 and 1/k 438 mm.
+    """
+    t, b, h, depth, length, strain = 1.5, 30.0, 50.0, 15.0, 900.0, 0.01
+    at = 12.5 + 25.0 * np.arange(36)
+    y, z = b / 2 - t / 2, h / 2 - t / 2  # middle of the worked flange from the middle of the web
+    izz = 2 * (b**3 * t / 12 + b * t * y**2) + (h - 2 * t) * t**3 / 12
+    iyy = 2 * (b * t**3 / 12 + b * t * z**2) + t * (h - 2 * t) ** 3 / 12
+    iyz = 2 * b * t * y * -z
+    moment = depth * t * np.array([b - depth / 2 - t / 2, -z])
+    _, out = np.linalg.solve([[izz, iyz], [iyz, iyy]], moment) * 20.0
+    bending = -out * strain * np.minimum(at, length - at).sum() / 2.0
+    leg, web = b - t / 2, h - t
+    corner = -leg * (web / 2) * leg / (web + 2 * leg)  # sectorial coordinate of the web, mean zero over all
+    patch = corner + (web / 2) * (leg - depth / 2)
+    turn, k = 20.0 * patch * depth * t / 8.68e6, 1.0 / 438.0
+    middle = np.minimum(at, length - at)
+    theta = -turn * strain * np.sum(np.sinh(k * length / 2) * np.sinh(k * middle)) / (k * np.sinh(k * length))
+    part = straight({"shape": "Z", "web": "50 mm", "flange": "30 mm", "thickness": "1.5 mm"})
+    found = part.side_effects(strain * part.work_per_strain())
+    assert found["bow_mm"] == pytest.approx(bending - t / 2 * theta, rel=0.02)
+    assert found["twist_rad"] == pytest.approx(-theta, rel=0.03)
+
+
+def test_the_terminal_tells_bow_twist_and_counter_work() -> None:
+    advice = core.refit(JOB, [PASS, ROUND, BOW])
+    lines = next_lines(JOB, advice)
+    (bow,) = [line for line in lines if line.startswith("  bow out of plane")]
+    now = core.format_band(-advice.side_effects.bow_mm, advice.side_effects.bow_sd_mm)
+    then = core.format_band(-advice.side_effects_then.bow_mm, advice.side_effects_then.bow_sd_mm)
+    assert f"{now} away from the upright flange by now; {then} away from" in bow
+    assert "at the end of the plan" in bow
+    (following,) = [line for line in lines if line.startswith("  next pass")]
+    assert following.endswith(f"; bow {core.format_length(advice.next_pass.bow_mm)}")
+    assert [
+        line for line in lines if "Counter-work against the bow: stretch the free edge of the upright" in line
+    ]
+    assert advice.counter is not None and advice.counter.bow_mm == pytest.approx(6.0, abs=0.4)
+
+
+def test_the_twist_has_a_band() -> None:
+    job = core.job(rib(section=SECTIONS["Z"], line={"radius": "6 m", "length": "1200 mm"}))
+    advice = core.refit(job, [PASS])
+    effects = advice.side_effects
+    degrees, half = np.degrees(effects.twist_rad), np.degrees(1.96 * effects.twist_sd_rad)
+    (line,) = [line for line in next_lines(job, advice) if line.startswith("  twist")]
+    assert f"{degrees:.1f} ± {half:.1f}° by now" in line
+    formula = job.part.side_effects(job.part.target - advice.remaining_work)["twist_rad"]
+    assert effects.twist_rad == pytest.approx(FACTOR * formula)
+    assert effects.twist_sd_rad == pytest.approx(np.hypot(0.2, 0.2) * formula)
+
+
+def test_as_json_the_records_are_whole() -> None:
+    document = core.advice_document(core.refit(JOB, [PASS, ROUND, BOW]))
+    assert set(document["side_effects"]) == {"bow_mm", "bow_sd_mm", "twist_rad", "twist_sd_rad", "side"}
+    assert document["counter"]["total"] == sum(document["counter"]["strokes"])
+    assert document["next_pass"]["bow_mm"] == document["side_effects_then"]["bow_mm"]

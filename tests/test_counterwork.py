@@ -1,0 +1,155 @@
+"""Counter-work on the other flange: by hand, by finite elements mirrored, and played forwards."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+import core
+from core.counterwork import LEAST_MM_PER_M, counter_reasons, counter_work
+from core.geometry import beam_movement, section_from, stroke_effect
+from tests.geometry.test_stroke import influence
+from tests.made_up import SECTIONS, rib
+
+N, AT, LENGTH = 36, 12.5 + 25.0 * np.arange(36), 900.0
+EQUAL = {"shape": "angle", "worked": "40 mm", "other": "40 mm", "thickness": "1.5 mm"}
+EQUAL_Z = {"shape": "Z", "web": "50 mm", "flange": "30 mm", "thickness": "1.5 mm"}
+BARS = {"equal angle": EQUAL, **{name: SECTIONS[name] for name in ("angle", "channel, one", "Z")}}
+STRAIN = 0.004  # a medium stroke of the rib's tool
+
+
+def job_of(section: dict[str, Any], **changes: Any) -> core.Job:
+    return core.job(
+        rib(section=section, line={"radius": "4 m", "length": "900 mm"}, pitch="25 mm", **changes)
+    )
+
+
+def countered(job: core.Job, bow_mm: float, ratio: float = 1.0) -> core.Counter | None:
+    """Against this bow, with strokes that do this share of the first guess."""
+    response = {
+        (action, bite): core.Response(action, bite, ratio, 0.1, 1.0, True)
+        for action in ("shrink", "stretch")
+        for bite in job.tool.bites
+    }
+    return counter_work(job, core.OutOfPlane(bow_mm, 0.3, 0.0, 0.0, ""), response)
+
+
+def counter_of(job: core.Job, bow_mm: float, ratio: float = 1.0) -> core.Counter:
+    found = countered(job, bow_mm, ratio)
+    assert found is not None
+    return found
+
+
+@pytest.mark.parametrize("bow_mm", [-6.0, 3.0])
+@pytest.mark.parametrize("name", BARS)
+def test_played_forwards_it_takes_the_bow_away(name: str, bow_mm: float) -> None:
+    """The strokes named, by beam theory with a patch on the other flange: within half a stroke spread evenly,
+    beside which uneven places count for little; the curve moves as told."""
+    job = job_of(BARS[name])
+    found = counter_of(job, bow_mm, ratio=0.8)
+    sizes = {key: float(str(value).split()[0]) for key, value in BARS[name].items() if " mm" in str(value)}
+    rest = {key: value for key, value in BARS[name].items() if key not in sizes}
+    section = section_from(**rest, **sizes)
+    effect = stroke_effect(section.turned_to(section.other), 20.0, 15.0)
+    moved = beam_movement(effect, [0.0, 450.0, 900.0], AT, LENGTH, 20.0)
+    sign = 1.0 if found.action == "shrink" else -1.0
+    shortened = sign * 0.8 * STRAIN * found.strokes
+
+    def middle(rows: np.ndarray) -> np.ndarray:
+        return rows[1] - 0.5 * (rows[0] + rows[2])
+
+    one = 0.8 * STRAIN * abs(middle(moved.out_of_plane_mm).mean())
+    assert abs(bow_mm + middle(moved.out_of_plane_mm) @ shortened) < one
+    assert found.bow_mm == pytest.approx(middle(moved.out_of_plane_mm) @ shortened, rel=1e-3)
+    assert found.closes_mm == pytest.approx(-middle(moved.in_plane_mm) @ shortened, rel=1e-3)
+    assert found.total == found.strokes.sum() > 0
+
+
+@pytest.mark.parametrize("name", BARS)
+def test_strokes_are_spread_evenly(name: str) -> None:
+    strokes = counter_of(job_of(BARS[name]), -4.0).strokes
+    assert np.ptp(strokes) <= 1
+    so_far, even = np.cumsum(strokes), strokes.sum() * np.arange(1, N + 1) / N
+    assert np.abs(so_far - even).max() <= 1.0
+
+
+def test_an_equal_angle_by_hand() -> None:
+    """Its legs change places: on the upright leg a stroke bows as it curves on the worked one, 0.596 rad per
+    unit strain, and curves as it bows there, 0.1236 (finite elements give both to 0.1 %). A kink d at s takes
+    the middle d min(s, L - s) / 2 away from the line over the ends: of strokes all along, L / 8 each."""
+    found = counter_of(job_of(EQUAL), -5.0)
+    one = 0.596 * STRAIN * LENGTH / 8.0
+    assert found.total == round(5.0 / one)
+    assert (found.action, found.where, found.bite) == ("stretch", "upright flange", "medium")
+    assert found.bow_mm == pytest.approx(found.total * one, rel=0.03)
+    assert found.closes_mm == pytest.approx(-0.1236 / 0.596 * found.bow_mm, rel=0.002)
+
+
+def test_an_equal_angle_by_finite_elements() -> None:
+    """Laid over its diagonal, the table of a stroke on one leg is that of a stroke on the other."""
+    found = counter_of(job_of(EQUAL), 7.0)
+    table = influence("fe_influence_angle.csv")  # per unit shortening, at 73 places
+    out, inside = (
+        table[name][36] - 0.5 * (table[name][0] + table[name][72])
+        for name in ("v_inplane_mm", "w_outofplane_mm")
+    )
+    assert found.action == "shrink"
+    assert found.bow_mm == pytest.approx(out @ (STRAIN * found.strokes), rel=0.01)
+    assert found.closes_mm == pytest.approx(-inside @ (STRAIN * found.strokes), rel=0.02)
+
+
+def test_the_other_flange_of_a_channel_closes_it_and_of_a_z_opens_it() -> None:
+    """A channel's flanges lie on the same side of its web, a Z's on opposite sides: to undo the bow of
+    shrinking, either wants shrinking on the other flange; of a Z with equal flanges that gives back all the
+    curve that it has."""
+    for section, closes in ((SECTIONS["channel, one"], True), (EQUAL_Z, False)):
+        job = job_of(section)
+        bow = job.part.side_effects(job.part.work_per_strain())["bow_mm"]
+        found = counter_of(job, 5.0 * np.sign(bow))
+        assert found.action == "shrink"
+        assert (found.closes_mm > 0.0) == closes
+        assert abs(found.closes_mm) > abs(found.bow_mm)
+        assert "moves the curve more than the bow" in counter_reasons(job, found, True)[0]
+
+
+def test_the_other_flange_of_a_channel_mirrors_the_worked_one() -> None:
+    """By symmetry about the middle of the web: the same bow the other way, and the same curve."""
+    part = job_of(SECTIONS["channel, one"]).part
+    edge = part.other_edge()
+    each = [part.side_effects(work)["bow_mm"] for work in np.diag(part.work_per_strain())]
+    np.testing.assert_allclose(edge.bow_mm, -np.array(each), rtol=1e-9)
+
+
+def test_what_is_small_or_out_of_reach_is_left_alone() -> None:
+    job = job_of(EQUAL)
+    least = LEAST_MM_PER_M * 0.9
+    assert countered(job, 0.99 * least) is None and countered(job, 1.01 * least) is not None
+    for name in ("T", "flat bar", "channel, both"):
+        assert countered(job_of(SECTIONS[name]), 9.0) is None
+    narrow = {"shape": "angle", "worked": "40 mm", "other": "14 mm", "thickness": "1.5 mm"}
+    assert countered(job_of(narrow), 9.0) is None  # the patch is 15 mm deep
+    assert countered(job_of(narrow, tool__patch_depth="13 mm"), 9.0) is not None
+
+
+def test_a_bite_that_may_not_shrink_is_not_named() -> None:
+    job = job_of(EQUAL)
+    folding = replace(job.limits, shrink_per_stroke=core.Limit("fold", "of a stroke", 0.002, "this test"))
+    held = replace(job, limits=folding)
+    assert counter_of(held, 6.0).bite == "light" and counter_of(held, -6.0).bite == "medium"
+    none = replace(job.limits, shrink_per_stroke=core.Limit("fold", "of a stroke", 0.001, "this test"))
+    assert countered(replace(job, limits=none), 6.0) is None
+
+
+def test_the_sentence_has_it_all() -> None:
+    job = job_of(EQUAL)
+    found = counter_of(job, -5.0)
+    (said,) = counter_reasons(job, found, read=True)
+    assert f"stretch the free edge of the upright flange, medium bite, {found.total} strokes in all" in said
+    assert f"brings back {core.format_length(found.bow_mm)} and opens the curve by" in said
+    assert f"{core.format_length(-found.closes_mm)} at mid-length" in said
+    assert "do half of it, then read the bow" in said and "more than the bow" not in said
+    assert counter_reasons(job, found, read=False)[0].startswith("The bow has not been read yet")
+    assert counter_reasons(job, None, read=True) == ()
