@@ -14,6 +14,7 @@ from core.jobtypes import Job
 from core.units import format_length
 
 DEAR = " That moves the curve more than the bow: reckon with it, or bend the bar straight instead."
+MOST_A_SITE = 200.0  # strokes; an edge that wants more is the wrong one
 LEAST_MM_PER_M = 1.0  # bow that is left alone: bought bar is no straighter (common practice, no source)
 
 
@@ -21,7 +22,7 @@ def counter_work(
     job: Job, now: OutOfPlane | None, response: dict[tuple[str, str], Response]
 ) -> Counter | None:
     """Strokes that bring the bow back, spread evenly; None where it is small, where the part has no other
-    edge that the tool takes, or where no bite may be used there."""
+    edge that the tool takes, where no bite may be used there, or where no sensible count would do."""
     edge = job.part.other_edge()
     if now is None or edge is None or abs(now.bow_mm) < LEAST_MM_PER_M * job.part.length_mm / 1000.0:
         return None
@@ -31,7 +32,10 @@ def counter_work(
         return None
     bite = min(bites, key=lambda name: abs(job.tool.bites[name] - 1.0))
     strain = job.tool.strain(bite) * response[action, bite].ratio
-    strokes = _spread(round(abs(now.bow_mm / edge.bow_mm.mean()) / strain), len(job.part.sites))
+    sites, back = len(job.part.sites), strain * abs(edge.bow_mm.sum())  # mm, by one stroke at every site
+    if not 0.5 / sites < abs(now.bow_mm) / max(back, 1e-300) < MOST_A_SITE:
+        return None
+    strokes = _spread(round(sites * abs(now.bow_mm) / back), sites)
     shortened = (strain if action == "shrink" else -strain) * strokes
     return Counter(
         edge.where, action, bite, strokes, float(edge.bow_mm @ shortened), float(edge.closes_mm @ shortened)

@@ -90,7 +90,7 @@ def test_a_bow_is_withdrawn_and_corrected_like_anything_else() -> None:
     assert bow_of(PASS, ROUND, BOW, core.withdrawn("b")) == plain
     better = {**core.corrected("b", core.bow_read(-4.5)), "id": "c"}
     assert bow_of(PASS, ROUND, BOW, better) == bow_of(PASS, ROUND, core.bow_read(-4.5))
-    with pytest.raises(InputError, match="with.bow_mm"):
+    with pytest.raises(InputError, match=r"with\.bow_mm"):
         core.refit(JOB, [PASS, BOW, core.corrected("b", core.bow_read(900.0))])
 
 

@@ -143,6 +143,12 @@ def test_a_bite_that_may_not_shrink_is_not_named() -> None:
     assert countered(replace(job, limits=none), 6.0) is None
 
 
+@pytest.mark.parametrize(("bow_mm", "ratio"), [(4.0, 1e-9), (4.0, 1e-320), (1.0, 1e3)])
+def test_a_count_without_sense_is_not_named(bow_mm: float, ratio: float) -> None:
+    """Strokes that do nothing, or of which one does more than twice what is wanted."""
+    assert countered(job_of(EQUAL), bow_mm, ratio) is None
+
+
 def test_the_sentence_has_it_all() -> None:
     job = job_of(EQUAL)
     found = counter_of(job, -5.0)
