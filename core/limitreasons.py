@@ -59,7 +59,7 @@ def _held(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> dict[Limit, list[i
     if first.anneal_first:
         edge, hardened = edge.annealed(), np.zeros(fitted.sites)
     more = Stroking(first.action, first.bite, first.strokes.astype(np.float64) + 1.0, hardened)
-    strain = job.part.edge_strain(fitted.model.work(more, fitted.belief.mean[fitted.sites :])[0])
+    strain = fitted.strain_at_most(job, more)
     full = (first.strokes > 0) & (again > 0) & (strain > NEARLY * job.limits.room(first.action, edge))
     held: dict[Limit, list[int]] = {}
     for site in np.flatnonzero(full):

@@ -216,8 +216,7 @@ def _limit_use(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> LimitUse:
     if first.anneal_first:
         edge, hardened = edge.annealed(), np.zeros(n)
     stroking = Stroking(first.action, first.bite, first.strokes.astype(float), hardened)
-    work = fitted.model.work(stroking, fitted.belief.mean[n:])[0]
-    return job.limits.use(first.action, edge, job.part.edge_strain(work))
+    return job.limits.use(first.action, edge, fitted.strain_at_most(job, stroking))
 
 
 def _doubts(fitted: Fit) -> tuple[str, ...]:

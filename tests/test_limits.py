@@ -138,7 +138,7 @@ class TestPlan:
         job = core.job(rib(**TIGHT, limits={"stretch_since_anneal": 0.03}))
         first = core.refit(job, []).next_pass
         assert first is not None
-        done = core.pass_done(first.action, first.strokes.tolist(), bite=first.bite)
+        done = core.pass_done(first.action, (2 * first.strokes).tolist(), bite=first.bite)
         before, after = core.refit(job, [done]), core.refit(job, [done, core.annealed()])
         assert before.next_pass is not None and before.next_pass.anneal_first
         assert after.next_pass is not None and not after.next_pass.anneal_first
@@ -157,9 +157,9 @@ class TestPlan:
         assert any("No bite of this tool is light enough" in reason for reason in advice.reasons)
 
     def test_the_limit_that_holds_a_pass_back_is_named_with_its_stations(self) -> None:
-        advice = core.refit(core.job(rib(limits={"strain_per_pass": 0.008})), [])
+        advice = core.refit(core.job(rib(limits={"strain_per_pass": 0.01})), [])
         (held,) = [r for r in advice.reasons if "take no more strokes" in r]
-        assert "0.8 % of edge strain in one pass (the job)" in held
+        assert "1 % of edge strain in one pass (the job)" in held
         assert advice.limit_use.share.max() > 0.85 and "one pass" in advice.limit_use.name
 
     def test_hardened_metal_is_told_of(self) -> None:

@@ -80,6 +80,13 @@ class Fit:
         """Number of sites."""
         return self.model.sites
 
+    def strain_at_most(self, job: Job, stroking: Stroking) -> Array:
+        """(n,) edge strain that a pass may come to, with the job's risk of going beyond."""
+        n = self.sites
+        work = self.model.work(stroking, self.belief.mean[n:])[0]
+        times = self.model.at_most(stroking, self.belief.cov[n:, n:], job.overshoot_risk)
+        return job.part.edge_strain(work * times)
+
 
 @dataclass
 class _Memory:

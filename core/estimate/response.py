@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -140,6 +141,16 @@ class ResponseModel:
         )
         variance = np.where(struck, (self.scatter * work) ** 2 / np.maximum(stroking.strokes, 1.0), 0.0)
         return work, work[:, None] * features, variance
+
+    def at_most(self, stroking: Stroking, cov: Array, risk: float) -> Array:
+        """(n,) times the expected work that a pass does at a site with this chance of being exceeded.
+
+        cov : (k, k) of the parameters.
+        """
+        features = self.features(stroking)
+        told = np.sum((features @ cov) * features, axis=1)
+        own = self.scatter**2 / np.maximum(stroking.strokes, 1.0)
+        return np.asarray(np.exp(NormalDist().inv_cdf(1.0 - risk) * np.sqrt(told + own)))
 
 
 def neighbours_struck(strokes: Array) -> Array:

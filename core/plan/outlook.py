@@ -148,13 +148,16 @@ class Outlook:
         return spread
 
     def most_strokes(self, action: str, bite: str) -> Array:
-        """(n,) most whole strokes that the limits of strain allow at each site in one pass, as though no
-        neighbour were struck: then a stroke does most."""
-        room = self.goal.job.limits.room(action, self.edge)
-        one = np.ones(self.model.sites)
-        each = self.goal.strain_per_work * self.law(action, bite, 0.0 * one)(one)
+        """(n,) most whole strokes that the limits of strain allow at each site in one pass, with the stated
+        risk of going beyond them; every site by itself, as though no neighbour were struck."""
+        room = self.goal.job.limits.room(action, self.edge) / self.goal.strain_per_work
+        law = self.law(action, bite, np.zeros(self.model.sites))
         exponent = max(LEAST_EXPONENT, float(self.theta[-2]))
-        return np.asarray(np.floor((room / each) ** (1.0 / exponent) + 1e-9))
+        most = (room / law(np.ones_like(room))) ** (1.0 / exponent)
+        stroking = Stroking(action, bite, np.maximum(most, 1.0), self.strain)
+        n, risk = self.model.sites, self.goal.job.overshoot_risk
+        times = self.model.at_most(stroking, self.belief.cov[n:, n:], risk)
+        return np.asarray(np.floor(most / times ** (1.0 / exponent) + 1e-9))
 
     @cached_property
     def _draws(self) -> Array:

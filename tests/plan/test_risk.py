@@ -17,6 +17,7 @@ import core
 from core.estimate.fit import Fit
 from core.estimate.response import Stroking
 from core.events import Event
+from core.plan.outlook import DRAWS as PLANNED_BY
 from tests.estimate.logs import fitted, whole_round
 from tests.made_up import rib
 
@@ -86,7 +87,8 @@ def test_stated_risk_is_kept_over_what_may_be_true(passes: int, seed: int) -> No
     step = core.refit(job, events).next_pass
     assert step is not None and step.action == "shrink"
     share = share_overshot(job, drawn_after(job, fitted(job, events), step, DRAWS))
-    assert share <= RISK + 3.0 * np.sqrt(RISK * (1.0 - RISK) / DRAWS)
+    # the plan itself judges by 64 draws, the test by its own: both have their scatter
+    assert share <= RISK + 3.0 * np.sqrt(RISK * (1.0 - RISK) * (1.0 / DRAWS + 1.0 / PLANNED_BY))
 
 
 def test_a_bolder_shop_gets_bolder_passes() -> None:
