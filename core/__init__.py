@@ -34,12 +34,14 @@ from core.events import (
     withdrawn,
 )
 from core.jobdoc import job
-from core.jobtypes import Job, ResponsePrior, Seen, Tool
+from core.jobtypes import Job, RamSetting, ResponsePrior, Seen, Tool
 from core.kinds.base import Part, Sites
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.limits import Limit, Limits, LimitUse
+from core.machine import Machine
 from core.metals.metal import Figure, Metal
 from core.metals.table import METALS, metals_with_own
+from core.plan.minutes import HOLD_S
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
@@ -68,6 +70,7 @@ from core.verdict import chance_within, conforms
 
 __all__ = [
     "GAUGES",
+    "HOLD_S",
     "METALS",
     "SHAPES",
     "TEMPLATES",
@@ -86,6 +89,7 @@ __all__ = [
     "Limit",
     "LimitUse",
     "Limits",
+    "Machine",
     "MemoryFolder",
     "Metal",
     "NewerDocument",
@@ -94,6 +98,7 @@ __all__ = [
     "PartCard",
     "PartFile",
     "Pass",
+    "RamSetting",
     "Reseat",
     "Response",
     "ResponsePrior",

@@ -39,8 +39,9 @@ class Pass:
     expected_gap_sd_mm; expected_deviation_mm : (n,) signed, under the best seating;
     overshoot_risk : chance that it leaves work for the other action (NaN where that follows anyhow),
     NaN where it will be planned again first; feed : zones in the order of work; anneal_first : the metal has
-    to be softened before it; bow_mm : bow out of the plane expected after it, signed as
-    :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one
+    to be softened before it; minutes : it takes with the round of gaps after it and a change of tool before
+    it, without an anneal, NaN where nobody reckoned it; bow_mm : bow out of the plane expected after it,
+    signed as :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one
     """
 
     action: str
@@ -53,6 +54,7 @@ class Pass:
     feed: tuple[Zone, ...] = ()
     anneal_first: bool = False
     bow_mm: float = nan
+    minutes: float = nan
 
     @property
     def total(self) -> int:
@@ -186,6 +188,7 @@ class Advice:
     thickness_mm, thickness_then_mm : (n,) of the worked edge by constant volume, now and on target
     passes_done : how many
     gap_history_mm : one entry a pass done, widest gap by the last round read after it, NaN where none was
+    minutes_left : of all passes still planned, see Pass
     """
 
     verdict: str
@@ -217,3 +220,4 @@ class Advice:
     thickness_then_mm: Array
     passes_done: int
     gap_history_mm: tuple[float, ...]
+    minutes_left: float = nan

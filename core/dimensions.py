@@ -89,7 +89,14 @@ TEMPERATURE = Dimension(
     "345 °C",
     {"°C": "degC", "C": "degC", "°F": "degF", "F": "degF", "K": "kelvin"},
 )
-DIMENSIONS = (LENGTH, ANGLE, STRESS, DENSITY, TEMPERATURE)
+TIME = Dimension(
+    "a time",
+    "s",
+    "min",
+    "4 min",
+    {"s": "second", "min": "minute", "h": "hour"},
+)
+DIMENSIONS = (LENGTH, ANGLE, STRESS, DENSITY, TEMPERATURE, TIME)
 
 
 @cache

@@ -12,23 +12,22 @@ from typing import Any
 
 import numpy as np
 
-from core.errors import InputError
 from core.events import ACTIONS
 from core.jobdoubts import doubts
-from core.jobfields import Fields, in_range, listed
+from core.jobfields import Fields, chosen, listed
 from core.joblimits import limits_from
-from core.jobtypes import Job, ResponsePrior, Seen, Tool
+from core.jobmachine import machine_from
+from core.jobtool import tool_from
+from core.jobtypes import FINISHES, Job, ResponsePrior, Seen
 from core.jsontext import json_ready, read_json
 from core.kinds.registry import KINDS
 from core.kinds.setting import Setting
 from core.metals import metal_from
 from core.readings.laying import check_laying
 from core.readings.named import gauge_from, template_from
-from core.units import parse_number
+from core.shopdoubts import shop_doubts
 
-BITES = {"light": 0.4, "medium": 1.0, "heavy": 1.8}
 LOOSEST_MM = 50.0
-FREE_SHARE = 0.25  # of the patch between the gripping halves of a tool (common practice, no source)
 # Largest value of each number of the response prior that still means something.
 RESPONSE_MOST = {
     "common_sd": 2.0,
@@ -54,15 +53,17 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
 
     document : a mapping, or its JSON text (UTF-8). Fields: "name", "kind", the kind's own (for
     "section": "line", "section", and "pitch" or "stations_mm"), "material", "tool", "template",
-    "gauge", "tolerance"; may be left out: "limits", "response", "confidence", "overshoot_risk", "note".
+    "gauge", "tolerance"; may be left out: "machine", "finish", "limits", "response", "confidence",
+    "overshoot_risk", "note".
     Lengths in the job are mm, angles rad. Raises InputError for the first field that cannot be used,
     with its path, what was given and what would be right.
     """
     given = read_json(document) if isinstance(document, str | bytes) else json_ready(document)
     fields = Fields(given)
     name, kind = fields.text("name"), fields.choice("kind", KINDS)
-    tool = _tool(fields.part("tool"))
     metal = metal_from(fields.need("material", "the name of a metal is wanted"))
+    machine = machine_from(fields.part_or_none("machine"), metal)
+    tool = tool_from(fields.part("tool"), machine)
     setting = Setting(tool.patch_length_mm, tool.patch_depth_mm, tool.strain_per_stroke, metal.poisson)
     part = KINDS[kind](fields, setting)
     thinnest = float(np.min(part.thickness_mm(np.zeros(len(part.sites)))))
@@ -75,10 +76,12 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     response = _response(fields.part_or_none("response"), tool.bites)
     confidence = fields.number("confidence", Job.confidence, 0.5, 0.9999)
     risk = fields.number("overshoot_risk", Job.overshoot_risk, 0.0, 0.5)
+    finish = chosen(fields.get("finish", Job.finish), "finish", FINISHES)
     if fields.has("note"):
         fields.text("note")
     fields.finish()
-    warnings = (*fields.warnings, *doubts(part, tool, limits, template, gauge, tolerance))
+    odd = doubts(part, tool, limits, template, gauge, tolerance)
+    warnings = (*fields.warnings, *odd, *shop_doubts(part, metal, tool, machine, finish))
     return Job(
         name=name,
         kind=kind,
@@ -93,44 +96,10 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
         overshoot_risk=risk,
         response=response,
         limits=limits,
+        machine=machine,
+        finish=finish,
         warnings=warnings,
     )
-
-
-def _tool(fields: Fields) -> Tool:
-    patch = fields.length_mm("patch_length", most=500.0)
-    tool = Tool(
-        patch_length_mm=patch,
-        patch_depth_mm=fields.length_mm("patch_depth", most=500.0),
-        strain_per_stroke=fields.number("strain_per_stroke", None, 0.0, 0.1),
-        bites=_bites(fields),
-        strokes_per_minute=fields.number("strokes_per_minute", Tool.strokes_per_minute, 0.0, 3000.0),
-        face=fields.text("face", Tool.face),
-        free_length_mm=fields.length_mm("free_length", FREE_SHARE * patch, most=patch),
-    )
-    fields.finish()
-    return tool
-
-
-def _bites(fields: Fields) -> dict[str, float]:
-    """Bites by rising strength; every strength once."""
-    given = fields.get("bites", BITES)
-    path = fields.path("bites")
-    if not isinstance(given, Mapping) or not given:
-        raise InputError(
-            path, given, 'names with strengths, such as {"light": 0.4, "medium": 1.0}, are wanted'
-        )
-    bites = {}
-    for name, value in given.items():
-        if not name.strip() or not name.isprintable():
-            raise InputError(path, name, "a name for every bite is wanted")
-        bites[name] = in_range(
-            parse_number(value, f"{path}.{name}"), f"{path}.{name}", value, above=0.0, most=10.0
-        )
-    ordered = dict(sorted(bites.items(), key=lambda bite: bite[1]))
-    if len(set(ordered.values())) < len(ordered):
-        raise InputError(path, given, "a different strength for every bite is wanted")
-    return ordered
 
 
 def _response(fields: Fields | None, bites: Mapping[str, float]) -> ResponsePrior:

@@ -82,7 +82,7 @@ def _strain_doubt(part: Part, limits: Limits) -> str:
 def _folding_doubt(part: Part, tool: Tool, limits: Limits) -> str:
     """Where the part wants shrinking and no bite is light enough for it."""
     usable = limits.bites("shrink", tool.bites, tool.strain_per_stroke)
-    if usable or not np.any(part.target > 0.0):
+    if usable or "shrink" not in tool.actions or not np.any(part.target > 0.0):
         return ""
     limit, lightest = limits.shrink_per_stroke, next(iter(tool.bites))
     return (

@@ -10,13 +10,25 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from core.events import ACTIONS
 from core.kinds.base import Part
 from core.limits import Limits
+from core.machine import Machine
 from core.metals import Metal
 from core.readings.gauges import Gauge
 from core.readings.templates import Template
 
 Array = NDArray[np.float64]
+# What the worked faces are to look like -> how a sentence says it.
+FINISHES = {"plain": "marks of the tool may stay", "visible": "the faces stay in sight"}
+
+
+@dataclass(frozen=True)
+class RamSetting:
+    """What the operator sets for a bite: text as it is written; mm where it is a length, None for a mark."""
+
+    text: str
+    mm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -27,7 +39,14 @@ class Tool:
     strain_per_stroke : edge strain of one stroke at bite 1.0, first guess
     bites : name -> strength against bite 1.0, ascending
     strokes_per_minute : rate of the machine
+    face : any text; "gripping", "smooth" and "soft-faced" mean something
     free_length_mm : of edge between the gripping halves, where thin metal may fold; NaN where nobody knows
+    actions : that the tool does, both where one holder does both
+    settings : by bite, where the shop gives them
+    smallest_flange_mm, smallest_radius_mm : least worked flange that the tool enters, and least radius of an
+    edge on the inside of its curve
+    change_s : time that it takes to change from one action to the other (the default is common practice, no
+    source)
     """
 
     patch_length_mm: float
@@ -37,6 +56,12 @@ class Tool:
     strokes_per_minute: float = 120.0
     face: str = "gripping"
     free_length_mm: float = nan
+    name: str = ""
+    actions: tuple[str, ...] = ACTIONS
+    settings: Mapping[str, RamSetting] = field(default_factory=dict)
+    smallest_flange_mm: float = 0.0
+    smallest_radius_mm: float = 0.0
+    change_s: float = 300.0
 
     def strain(self, bite: str) -> float:
         """Edge strain of one stroke with this bite, first guess."""
@@ -101,7 +126,8 @@ class Job:
     template, gauge : as usually used, a round may differ;
     tolerance_mm : widest gap allowed (signed templates: largest deviation either way);
     confidence : chance of being within that "within" needs; overshoot_risk : accepted for a pass;
-    limits : what the metal takes; warnings : sentences found while reading the document; document : as
+    limits : what the metal takes; machine : None where the shop does not say; finish : of ``FINISHES``;
+    warnings : sentences found while reading the document; document : as
     given, JSON-ready
     """
 
@@ -118,4 +144,6 @@ class Job:
     overshoot_risk: float = 0.05
     response: ResponsePrior = ResponsePrior()
     limits: Limits = field(default_factory=Limits)
+    machine: Machine | None = None
+    finish: str = "plain"
     warnings: tuple[str, ...] = ()

@@ -35,7 +35,7 @@ def _about_folding(job: Job, passes: tuple[Pass, ...]) -> list[str]:
     left = job.limits.bites("shrink", job.tool.bites, one)
     out = [name for name in job.tool.bites if name not in left]
     wanted = not passes or any(p.action == "shrink" for p in passes)
-    if not out or not wanted:
+    if not out or not wanted or "shrink" not in job.tool.actions:
         return []
     if not left:
         return [f"No bite of this tool is light enough to shrink with: {limit}."]

@@ -18,6 +18,7 @@ from core.jobtypes import Job
 from core.limitreasons import limit_reasons
 from core.limits import LimitUse
 from core.outofplane import foreseen
+from core.plan.minutes import minutes_left
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import passes_foreseen, planned_passes
 from core.readings.offering import layout_of, widest_gaps
@@ -26,6 +27,7 @@ from core.readings.rounds import PassDone, Round, Step, log_of
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
 from core.rounddoubts import fit_or_explain, round_doubts, rounds_since, tells, told_enough
+from core.toolreasons import tool_reasons
 from core.verdict import Fitness, decide, fitness
 
 Array = NDArray[np.float64]
@@ -81,6 +83,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         thickness_then_mm=job.part.thickness_mm(job.part.target),
         passes_done=sum(isinstance(s, PassDone) for s in steps),
         gap_history_mm=_history(job, steps, fitted, now),
+        minutes_left=minutes_left(remaining),
     )
     return replace(advice, reasons=_reasons(job, steps, fitted, advice, bool(bows)))
 
@@ -100,6 +103,7 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
             advice.widest_gap_mm,
         ),
         *limit_reasons(job, fitted, plan, verdict),
+        *tool_reasons(job, advice.remaining_work, plan, verdict),
         *counter_reasons(job, advice.counter, bow_read),
     )
 
@@ -124,7 +128,7 @@ def _plans(
 
     before: tuple[Pass, ...] = ()
     if len(steps) > 1 and isinstance(steps[-1], Round) and isinstance(steps[-2], PassDone):
-        before = passes_foreseen(outlook(fitted.beliefs[-2]))
+        before = passes_foreseen(outlook(fitted.beliefs[-2]), mounted)
     return before, () if verdict == WITHIN else planned_passes(outlook(fitted.belief), mounted)
 
 

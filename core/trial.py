@@ -149,7 +149,7 @@ def trial_plan(
     gauge : that will read the rise (none: the job's). Raises InputError for an action or a bite that is not
     the tool's, for an offcut too short for two spots, and for a kind of part whose strokes raise nothing.
     """
-    chosen(action, "action", SIGN)
+    chosen(action, "action", dict.fromkeys(job.tool.actions))
     chosen(bite, "bite", job.tool.bites)
     offcut, spots, chord = _laid_out(job.part, length_mm)
     straight = replace(job, part=offcut, document={}, warnings=())

@@ -23,6 +23,7 @@ from core.dimensions import (
     LENGTH,
     STRESS,
     TEMPERATURE,
+    TIME,
     Dimension,
     own_factor,
     to_own,
@@ -66,6 +67,11 @@ def parse_density_kg_m3(value: Any, field: str, bare_unit: str | None = None) ->
 def parse_temperature_c(value: Any, field: str, bare_unit: str | None = None) -> float:
     """A temperature in °C from text with a unit ("345 °C", "650 °F"). See :func:`parse_length_mm`."""
     return _parse(value, field, TEMPERATURE, bare_unit)
+
+
+def parse_time_s(value: Any, field: str, bare_unit: str | None = None) -> float:
+    """A time in s from text with a unit ("4 min", "30 s"). See :func:`parse_length_mm`."""
+    return _parse(value, field, TIME, bare_unit)
 
 
 def parse_number(value: Any, field: str) -> float:
@@ -197,7 +203,7 @@ def quantity_text(value: Any, field: str) -> str:
     for dimension in DIMENSIONS:
         if value.is_compatible_with(dimension.spellings[dimension.own]):
             return f"{_from_quantity(value, field, dimension)!r} {dimension.own}"
-    raise InputError(field, str(value), "a length, angle, stress, density or temperature is wanted")
+    raise InputError(field, str(value), "a length, angle, stress, density, temperature or time is wanted")
 
 
 def _finite(number: Any, field: str, shown: Any, wanted: str) -> float:

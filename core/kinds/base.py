@@ -148,6 +148,16 @@ class Part(Protocol):
         """From here on a stroke neither feels an end of the part nor a stroke beside it."""
         ...
 
+    @property
+    def worked_depth_mm(self) -> float:
+        """How far the metal reaches into the machine: from the worked edge to the wall behind it, mm."""
+        ...
+
+    @property
+    def inside_radius_mm(self) -> float:
+        """Least radius of the worked edge where it lies inside its curve, mm; inf where it never does."""
+        ...
+
     def offcut(self, length_mm: float, at_mm: Array) -> Part:
         """Straight stock of the same section under the same tool, sites (n,) there and nothing to be made."""
         ...

@@ -31,6 +31,7 @@ SPREAD = (
 PASSES = 3.0  # over which the strokes of a station are divided, about
 LINEAR_TWIST_RAD = 0.2  # the worked flange then leans 11 degrees; small rotations end about there
 PLACES = 33  # along the bar where bow and twist are looked at
+CLOSELY = 1001  # places along the line where its tightest curve is looked for
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
 
 
@@ -176,6 +177,18 @@ class SectionPart:
     def clear_mm(self) -> float:
         """Two widths of the worked flange: one is nearly enough by finite elements."""
         return 2.0 * self.section.flange_mm
+
+    @property
+    def worked_depth_mm(self) -> float:
+        """Width of the worked flange."""
+        return self.section.flange_mm
+
+    @property
+    def inside_radius_mm(self) -> float:
+        """The line is that of the heel; the worked edge lies a flange nearer to the centre."""
+        along = np.linspace(0.0, self.line.length_mm, CLOSELY)
+        tightest = float(np.max(self.line.curvature_per_mm(along)))
+        return 1.0 / tightest - self.section.flange_mm if tightest > 0.0 else float("inf")
 
     def offcut(self, length_mm: float, at_mm: Array) -> SectionPart:
         """See :class:`core.kinds.base.Part`."""

@@ -38,7 +38,8 @@ class Goal:
     silent : (n,) sites that no reading feels, such as the last one at each end under a sweep;
     felt, felt_rows : (r, n) free and rows without the sites that are not felt;
     leader : (n,) the nearest site that is felt, itself for most;
-    read : how many of the readings, the first ones, are at stations; bites : that each action may use;
+    read : how many of the readings, the first ones, are at stations; bites : that each action may use, none
+    for one that the tool does not do;
     strain_per_work : (n,) of the edge, per unit of work;
     loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out
     """
@@ -64,7 +65,9 @@ class Goal:
         self.leader = felt[np.abs(np.arange(n)[:, None] - felt).argmin(axis=1)]
         self.felt, self.felt_rows = self.free * ~self.silent, self.rows * ~self.silent
         self.strain_per_work = job.part.edge_strain(np.ones(n))
-        self.bites = {a: job.limits.bites(a, job.tool.bites, job.tool.strain_per_stroke) for a in SIGN}
+        self.bites: dict[str, tuple[str, ...]] = dict.fromkeys(SIGN, ())
+        for action in job.tool.actions:
+            self.bites[action] = job.limits.bites(action, job.tool.bites, job.tool.strain_per_stroke)
         self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
         self._plain = job.part.linearise(np.zeros(n))
         self._still = rigid_free(self._plain.seating[:, ~np.isfinite(job.part.seat_bound)])

@@ -12,6 +12,7 @@ from core.advice import Pass
 from core.plan.caution import Risk
 from core.plan.choose import best_plan, quick_plan
 from core.plan.feed import feed_zones
+from core.plan.minutes import pass_minutes
 from core.plan.outlook import Outlook
 from core.plan.prospect import draw_readings, expected_gap, widths
 from core.plan.whole import Step
@@ -28,22 +29,26 @@ def planned_passes(outlook: Outlook, mounted: str | None) -> tuple[Pass, ...]:
     steps = best_plan(outlook, mounted).steps
     if not steps:
         return ()
-    planned = [_exactly(steps[0]), *map(_as_pass, steps[1:])]
+    on = [mounted, *(step.action for step in steps)]
+    planned = [_exactly(steps[0], mounted), *map(_as_pass, steps[1:], on[1:])]
     if all(step.action == steps[0].action for step in steps):
         risk = Risk(steps[0].before, steps[0].action).of(steps[0].bite, steps[0].strokes)[0]
         planned[0] = replace(planned[0], overshoot_risk=risk)
     return tuple(planned)
 
 
-def passes_foreseen(outlook: Outlook) -> tuple[Pass, ...]:
+def passes_foreseen(outlook: Outlook, mounted: str | None) -> tuple[Pass, ...]:
     """The passes that were to be expected, by rule of thumb and without the chance of overshoot."""
-    return tuple(map(_as_pass, quick_plan(outlook).steps))
+    steps = quick_plan(outlook).steps
+    return tuple(map(_as_pass, steps, [mounted, *(step.action for step in steps)]))
 
 
-def _as_pass(step: Step) -> Pass:
+def _as_pass(step: Step, mounted: str | None) -> Pass:
     """What a pass brings, linearly; its chance of overshoot is not reckoned."""
     goal = step.after.goal
     counts = step.strokes.astype(np.int64)
+    feed = feed_zones(goal.job.part.sites, goal.job.tool, counts)
+    change_s = 0.0 if mounted in (None, step.action) else goal.job.tool.change_s
     return Pass(
         action=step.action,
         bite=step.bite,
@@ -52,14 +57,16 @@ def _as_pass(step: Step) -> Pass:
         expected_gap_sd_mm=float(widths(goal, draw_readings(step.after)).std()),
         expected_deviation_mm=goal.deviation(step.after.work),
         overshoot_risk=nan,
-        feed=feed_zones(goal.job.part.sites, goal.job.tool, counts),
+        feed=feed,
         anneal_first=step.before.fresh,
+        minutes=pass_minutes(feed, goal.read, change_s),
     )
 
 
-def _exactly(step: Step) -> Pass:
+def _exactly(step: Step, mounted: str | None) -> Pass:
     """The same with the gaps that the exact geometry leaves, for the pass that comes next."""
     job, work = step.after.goal.job, step.after.work
     then = offer(job.part, job.template, work)
     deviation = job.part.linearise(work, then.seat).deviation_mm
-    return replace(_as_pass(step), expected_gap_mm=then.widest_mm, expected_deviation_mm=deviation)
+    planned = _as_pass(step, mounted)
+    return replace(planned, expected_gap_mm=then.widest_mm, expected_deviation_mm=deviation)

@@ -10,7 +10,7 @@ import core
 from shopapp.presenters import wording
 from shopapp.presenters.views import PacerView
 
-READY_S = 3.0
+READY_S = core.HOLD_S
 """time to take hold of the work before the marker starts, and to move on to a zone further along"""
 
 

@@ -17,11 +17,12 @@ from core.dimensions import LENGTH, STRESS
 from core.events import FORMS
 from core.geometry.offsets import LEAST_OFFSETS
 from core.geometry.traced import LEAST_TRACED
-from core.jobdoc import BITES, FREE_SHARE, RESPONSE_MOST
+from core.jobdoc import RESPONSE_MOST
 from core.jobfields import Fields
 from core.joblimits import EVEN_SHARE
 from core.joblimits import FIELDS as LIMITS
 from core.joblog import KNOWN, RECORD
+from core.jobtool import BITES, FREE_SHARE
 from core.kinds.line_document import FORMS as LINES
 from core.kinds.section_document import OPTIONAL
 from core.limits import Limits

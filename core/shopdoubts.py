@@ -1,0 +1,137 @@
+"""What of a job the shop's own tool and machine cannot run, by how much, and what would fit, as sentences."""
+
+from __future__ import annotations
+
+from math import isnan
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.jobtypes import Tool
+from core.kinds.base import Part
+from core.limits import COMMON
+from core.machine import Machine
+from core.metals import Metal
+from core.units import format_length
+
+LEAST_WANTED = 0.02  # share of the most that any site wants, below which an action is not missed
+MARKED = ("aluminium", "stainless", "copper", "brass")  # families that a gripping face marks
+NEARLY = 1.0 + 1e-9  # sizes that were typed alike are alike
+
+
+def shop_doubts(part: Part, metal: Metal, tool: Tool, machine: Machine | None, finish: str) -> list[str]:
+    """One sentence for each doubt; empty when everything fits."""
+    found = [*_tool_doubts(part, tool), _marks_doubt(metal, tool, finish)]
+    if machine is not None:
+        found += [
+            _reach_doubt(part, machine),
+            _thickness_doubt(part, metal, machine),
+            _rate_doubt(tool, machine),
+            *(_setting_doubt(tool, bite, machine) for bite in tool.settings),
+        ]
+    return [sentence for sentence in found if sentence]
+
+
+def missing_actions(tool: Tool, work: NDArray[np.float64], most: float) -> list[str]:
+    """Actions that this work (n,) asks for and the tool does not do; most : work that is much, unsigned."""
+    least = LEAST_WANTED * most
+    asked = {"shrink": bool(np.any(work > least)), "stretch": bool(np.any(work < -least))}
+    return [action for action, wanted in asked.items() if wanted and action not in tool.actions]
+
+
+def _tool_doubts(part: Part, tool: Tool) -> list[str]:
+    found = [
+        f"The part asks for strokes that {action} and this tool does not: no such pass is planned, so that the "
+        "part will hardly come to its template without a tool that does both."
+        for action in missing_actions(tool, part.target, float(np.max(np.abs(part.target))))
+    ]
+    flange, radius = part.worked_depth_mm, part.inside_radius_mm
+    for what, has, least in (
+        ("The worked flange", flange, tool.smallest_flange_mm),
+        ("The inside radius of the worked edge", radius, tool.smallest_radius_mm),
+    ):
+        if has * NEARLY < least:
+            short, at_least = format_length(least - has), format_length(least)
+            found.append(
+                f"{what} of {format_length(has)} is {short} less than the tool enters: {at_least} or more is "
+                "wanted, or a smaller tool."
+            )
+    return found
+
+
+def _marks_doubt(metal: Metal, tool: Tool, finish: str) -> str:
+    if finish != "visible" or tool.face.lower() != "gripping" or metal.family not in MARKED:
+        return ""
+    return (
+        f"The faces stay in sight, and a gripping tool face marks {metal.name}: a smooth or soft-faced one "
+        f"would not ({COMMON})."
+    )
+
+
+def _reach_doubt(part: Part, machine: Machine) -> str:
+    over = part.worked_depth_mm - machine.throat_mm
+    if part.worked_depth_mm <= machine.throat_mm * NEARLY:
+        return ""
+    throat = format_length(machine.throat_mm)
+    return (
+        f"The worked flange reaches {format_length(part.worked_depth_mm)} into the machine and the throat of "
+        f"{machine} is {throat}, {format_length(over)} too little: a flange of at most {throat} or a deeper "
+        "throat is wanted."
+    )
+
+
+def _thickness_doubt(part: Part, metal: Metal, machine: Machine) -> str:
+    """The machine's own table comes first; else what follows from its rating."""
+    thickness = float(np.max(part.thickness_mm(np.zeros(len(part.sites)))))
+    listed = machine.listed_mm(metal)
+    takes = machine.rated_mm(metal) if isnan(listed) else listed
+    if isnan(takes):
+        return (
+            f"Whether {machine} takes {format_length(thickness)} of {metal.name} is not known: the tensile "
+            "strength of the metal is not known; give that, or the machine's thickness_limits."
+        )
+    if thickness <= takes * NEARLY:
+        return ""
+    over = format_length(thickness - takes)
+    reckoned = isnan(listed)
+    return (
+        f"Thickness {format_length(thickness)} of {_told(metal, reckoned)}; {machine} "
+        f"{_allows(machine, takes, reckoned)}, {over} less: thinner metal or a stronger machine is wanted."
+    )
+
+
+def _told(metal: Metal, reckoned: bool) -> str:
+    strength = metal.figure("tensile")
+    if strength is None or not reckoned:
+        return metal.name
+    return f"{metal.name} (Rm about {strength.typical:.0f} MPa, {strength.source})"
+
+
+def _allows(machine: Machine, takes: float, reckoned: bool) -> str:
+    if not reckoned:
+        return f"takes {format_length(takes)} of it by its own table"
+    rated = f"{format_length(machine.rated_thickness_mm)} at {machine.rated_strength_mpa:.0f} MPa"
+    return f"is rated for {rated}, that is {format_length(takes)} of this metal (a guard, {COMMON})"
+
+
+def _rate_doubt(tool: Tool, machine: Machine) -> str:
+    (slowest, fastest), rate = machine.stroke_rates, tool.strokes_per_minute
+    if slowest <= rate <= fastest:
+        return ""
+    off = f"{slowest - rate:g} slower" if rate < slowest else f"{rate - fastest:g} faster"
+    return (
+        f"The stroke rate of {rate:g} strokes a minute is {off} than {machine} goes: from {slowest:g} to "
+        f"{fastest:g} is wanted."
+    )
+
+
+def _setting_doubt(tool: Tool, bite: str, machine: Machine) -> str:
+    setting, (least, most) = tool.settings[bite], machine.settings_mm
+    if setting.mm is None or (least <= setting.mm * NEARLY and setting.mm <= most * NEARLY):
+        return ""
+    off, side = (least - setting.mm, "below") if setting.mm < least else (setting.mm - most, "beyond")
+    ends = f"from {format_length(least)} to {format_length(most)}"
+    return (
+        f"The ram setting of the {bite} bite, {setting.text}, is {format_length(off)} {side} what {machine} "
+        f"can be set to: {ends} is wanted."
+    )
