@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from core.errors import InputError
-from core.jobfields import Fields, MissingField, in_range, nearest, pair
+from core.jobfields import Fields, in_range, nearest, pair
 from core.machine import RATED_STRENGTH_MPA, Machine
 from core.metals import FAMILIES, METALS, Metal
 from core.metals.figures import QUANTITIES
@@ -45,7 +45,8 @@ def _rated_strength(fields: Fields) -> float:
     if not fields.has("rated_strength"):
         return RATED_STRENGTH_MPA
     if not fields.has_length("rated_thickness"):
-        raise MissingField(fields.path("rated_thickness"), "this has to be given with 'rated_strength'")
+        wanted = "'rated_thickness' is wanted with it: this is the metal that it counts for"
+        raise InputError(fields.path("rated_strength"), fields.get("rated_strength"), wanted)
     value, path = fields.get("rated_strength"), fields.path("rated_strength")
     return QUANTITIES["tensile"].read(value, path)
 

@@ -41,8 +41,8 @@ def missing_actions(tool: Tool, work: NDArray[np.float64], most: float) -> list[
 
 def _tool_doubts(part: Part, tool: Tool) -> list[str]:
     found = [
-        f"The part asks for strokes that {action} and this tool does not: no such pass is planned, so that the "
-        "part will hardly come to its template without a tool that does both."
+        f"The part asks for strokes that {action} and this tool does not: no such pass is planned, so "
+        "that the part will hardly come to its template without a tool that does both."
         for action in missing_actions(tool, part.target, float(np.max(np.abs(part.target))))
     ]
     flange, radius = part.worked_depth_mm, part.inside_radius_mm

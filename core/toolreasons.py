@@ -42,6 +42,6 @@ def _about_smoothing(job: Job) -> tuple[str, ...]:
     rate = f", {fastest:g} strokes a minute" if isfinite(fastest) else ""
     lightest = next(iter(job.tool.bites))
     return (
-        f"The faces stay in sight: a light smoothing pass ({lightest} bite, at the fastest stroke rate of the "
-        f"machine{rate}) takes down what marks there are; then read the gaps again ({COMMON}).",
+        f"The faces stay in sight: a light smoothing pass ({lightest} bite, at the fastest stroke rate of "
+        f"the machine{rate}) takes down what marks there are; then read the gaps again ({COMMON}).",
     )

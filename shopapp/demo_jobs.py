@@ -33,6 +33,14 @@ TOOL = {
     "patch_depth": "15 mm",
     "strain_per_stroke": 0.004,
     "bites": {"light": 0.4, "medium": 1.0, "heavy": 1.8},
+    "settings": {"light": "1.5 mm", "medium": "2.5 mm", "heavy": "4 mm"},
+}
+MACHINE = {
+    "name": "workshop machine",
+    "throat": "120 mm",
+    "rated_thickness": "2 mm",
+    "stroke_rates": [60, 240],
+    "settings_range": ["0 mm", "6 mm"],
 }
 INVENTED = "Invented for the demo: the dome refit of a small mountain observatory."
 
@@ -94,6 +102,7 @@ def _job(
         "section": section,
         "material": "aluminium 5754-O",
         "tool": TOOL,
+        "machine": MACHINE,
         "pitch": "40 mm",
         "template": template,
         "gauge": "feeler leaves",

@@ -96,6 +96,8 @@ def _pass(job: Job, planned: Pass | None) -> Iterator[str]:
         f"  next pass: {planned.action} ({WORKS[planned.action]}), {planned.bite} bite, "
         f"{_strokes(planned.total)}; expected widest gap {gap}{_bow_after(planned)}"
     )
+    if planned.bite in job.tool.settings:
+        yield f"  ram setting of the {planned.bite} bite: {job.tool.settings[planned.bite].text}"
     if planned.anneal_first:
         yield "  anneal the part before it, and log that"
     yield "  station  at mm     strokes"
@@ -106,6 +108,7 @@ def _pass(job: Job, planned: Pass | None) -> Iterator[str]:
     yield f"  feed for a machine that makes {job.tool.strokes_per_minute:g} strokes a minute{assumed}:"
     for zone in planned.feed:
         yield f"  {_zone(zone)}, feed {zone.feed_mm_per_s:.1f} mm/s, {zone.seconds:.1f} s"
+    yield f"  with its gaps it takes about {wording.minutes(planned.minutes)}, anneals not counted"
 
 
 def _later(advice: Advice) -> Iterator[str]:
@@ -114,6 +117,8 @@ def _later(advice: Advice) -> Iterator[str]:
         anneal = "anneal, then " if planned.anneal_first else ""
         how = f"{anneal}{planned.action}, {planned.bite} bite, {_strokes(planned.total)}"
         yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_bow_after(planned)}"
+    if len(advice.remaining) > 1:
+        yield f"  all of these passes take about {wording.minutes(advice.minutes_left)}, anneals not counted"
 
 
 def _side_effects(advice: Advice) -> Iterator[str]:

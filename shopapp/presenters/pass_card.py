@@ -92,6 +92,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             arrows=wording.ARROWS[planned.action],
             facts=(
                 *_facts(self.session.job, planned),
+                *_time(planned, self._minutes_left()),
                 Fact(
                     "Nearest to a limit",
                     wording.nearest_limit(self._use_of_limits(), self.session.job.part.sites.label),
@@ -165,6 +166,10 @@ class PassCardPresenter(Presenter[PassCardView]):
     def _use_of_limits(self) -> core.LimitUse:
         assert self.session.advice is not None  # a pass is planned
         return self.session.advice.limit_use
+
+    def _minutes_left(self) -> float:
+        assert self.session.advice is not None  # a pass is planned
+        return self.session.advice.minutes_left
 
     def _before(self, planned: core.Pass) -> tuple[int, ...]:
         """(n,) strokes of this pass as planned before the last reading; () when it was another pass."""
@@ -265,12 +270,21 @@ def _pacer_facts(legs: Sequence[Leg]) -> tuple[Fact, ...]:
     return (Fact("Pacer", ", ".join(parts)),)
 
 
+def _time(planned: core.Pass, left: float) -> tuple[Fact, ...]:
+    """Minutes of this pass with its gaps and of the whole plan, where they are known."""
+    if isnan(planned.minutes):
+        return ()
+    return (Fact("Time", f"about {wording.minutes(planned.minutes)}, plan {wording.minutes(left)}"),)
+
+
 def _facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
     together = "pressing together" if planned.action == "shrink" else "pulling apart"
+    setting = job.tool.settings.get(planned.bite)
     return (
         *((Fact("First", "anneal the part", TODO),) if planned.anneal_first else ()),
         Fact("Strokes in all", str(planned.total), big=True),
         Fact("Bite", planned.bite),
+        *((Fact("Ram setting", setting.text),) if setting else ()),
         Fact("Tool face", f"{job.tool.face}, {together}"),
         Fact("Stroke rate", f"{job.tool.strokes_per_minute:.0f} strokes/min"),
         Fact("Expected widest gap", wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)),

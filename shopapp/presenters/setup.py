@@ -13,8 +13,12 @@ from shopapp.presenters.views import SetupView
 
 STORED = "set_up"
 """name of the half-typed set-up among the shop's settings"""
-CARRIED = ("tool.", "template.", "pitch", "tolerance")
+CARRIED = ("tool.", "machine.", "template.", "pitch", "tolerance")
 """what the next new part starts with: the machine, the way of measuring"""
+
+
+KEPT_ON = ("tool", "machine", "material", "template", "gauge")
+"""parts of the document that go on to the next part with what the form does not show of them"""
 
 
 class SetupPresenter(Presenter[SetupView]):
@@ -161,7 +165,7 @@ def carried(draft: Draft) -> Draft:
     texts = {name: text for name, text in draft.texts.items() if name.startswith(CARRIED)}
     choices = {name: draft.choice(name) for name in ("material", "template", "gauge")}
     tables = {name: rows for name, rows in draft.tables.items() if name == BITES.name}
-    kept = {name: draft.kept[name] for name in ("material", "template", "gauge") if name in draft.kept}
+    kept = {name: draft.kept[name] for name in KEPT_ON if name in draft.kept}
     return Draft(texts, tables, choices, kept)
 
 

@@ -13,7 +13,7 @@ from shopapp.presenters.setup_fields import FORMS, SWEEP_NAME, Field, Table
 
 Rows = tuple[tuple[str, ...], ...]
 STATIONS = ("stations", "stations_mm")
-KEPT = ("limits", "response", "confidence", "overshoot_risk", "note", *STATIONS)
+KEPT = ("finish", "limits", "response", "confidence", "overshoot_risk", "note", *STATIONS)
 """fields of a job document that this form does not show and hands on as they are"""
 
 
@@ -79,14 +79,18 @@ FIRST = {
 
 
 def from_plain(stored: Mapping[str, Any]) -> Draft:
-    """A draft from :meth:`Draft.plain`."""
+    """A draft from :meth:`Draft.plain`; the bites of an earlier form had no ram settings yet."""
     tables = {name: tuple(tuple(row) for row in rows) for name, rows in stored["tables"].items()}
+    if fields.BITES.name in tables:
+        tables[fields.BITES.name] = tuple((*row, "")[:3] for row in tables[fields.BITES.name])
     return Draft(stored["texts"], tables, stored["choices"], stored["kept"])
 
 
 def document(draft: Draft) -> dict[str, Any]:
     """The job document that the draft makes; wrong texts go in as typed, so that the core names them."""
-    return _document(draft, draft.text, draft.rows)
+    made = _document(draft, draft.text, draft.rows)
+    made["tool"] = {key: value for key, value in made["tool"].items() if key != "settings" or value}
+    return {key: value for key, value in made.items() if key != "machine" or value}
 
 
 def harmless(draft: Draft) -> dict[str, Any]:
@@ -115,15 +119,14 @@ def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
     section = {"shape": shape, **{_last(size.name): with_unit(text(size), size.unit) for size in sizes}}
     if shape in core.WORKED_FLANGES:
         section["worked"] = draft.choice("flanges")
-    tool: dict[str, Any] = {_last(spec.name): _tool(spec, text(spec)) for spec in fields.TOOL}
-    tool["bites"] = {row[0].strip(): row[1].strip() for row in _filled(rows(fields.BITES))}
     return {
         "name": text(fields.NAME),
         "kind": "section",
         "line": line,
         "section": section,
         "material": draft.kept.get("material", {}).get(draft.choice("material"), draft.choice("material")),
-        "tool": tool,
+        "tool": _tool(draft, text, _filled(rows(fields.BITES))),
+        "machine": _machine(draft, text),
         "template": _template(draft, text),
         "gauge": draft.kept.get("gauge", {}).get(draft.choice("gauge"), draft.choice("gauge")),
         "tolerance": with_unit(text(fields.TOLERANCE), "mm"),
@@ -157,9 +160,28 @@ def _points(rows: Rows, table: Table) -> list[list[str | None]]:
     ]
 
 
-def _tool(spec: Field, text: str) -> str:
+def _tool(draft: Draft, text: Any, bites: list[tuple[str, ...]]) -> dict[str, Any]:
+    return {
+        **draft.kept.get("tool", {}),
+        **{_last(spec.name): _of_tool(spec, text(spec)) for spec in fields.TOOL},
+        "bites": {row[0].strip(): row[1].strip() for row in bites},
+        "settings": {row[0].strip(): _setting(row[2]) for row in bites if row[2].strip()},
+    }
+
+
+def _of_tool(spec: Field, text: str) -> str:
     """The stroke rate is a bare number in the document; its unit is only shown."""
     return text.strip() if spec.unit == "strokes/min" else with_unit(text, spec.unit)
+
+
+def _setting(text: str) -> str:
+    """A number is in mm; the name of a mark ("notch 3") has no unit."""
+    return with_unit(text, "mm") if text.strip()[0].isdecimal() else text.strip()
+
+
+def _machine(draft: Draft, text: Any) -> dict[str, Any]:
+    given = {_last(spec.name): with_unit(text(spec), spec.unit) for spec in fields.MACHINE}
+    return {**draft.kept.get("machine", {}), **{name: typed for name, typed in given.items() if typed}}
 
 
 def _template(draft: Draft, text: Any) -> Any:
@@ -171,21 +193,35 @@ def _template(draft: Draft, text: Any) -> Any:
 
 def like(job_document: Mapping[str, Any]) -> Draft:
     """A draft for another part like that of a job document, under the next name."""
-    line, tool = job_document["line"], job_document["tool"]
-    draft = Draft(kept={name: job_document[name] for name in KEPT if name in job_document})
+    line, tool, machine = job_document["line"], job_document["tool"], job_document.get("machine") or {}
+    kept = {name: job_document[name] for name in KEPT if name in job_document}
+    draft = Draft(kept={**kept, "tool": _unshown("tool", tool), "machine": _unshown("machine", machine)})
     draft = draft.with_choice("form", _form_of(line))
     whole = {key: value for key, value in job_document.items() if key.startswith(("pitch", "tolerance"))}
     section = {key: value for key, value in job_document["section"].items() if value not in fields.FLANGES}
-    for part, given in (("line", line), ("section", section), ("tool", tool), ("", whole)):
+    for part, given in (
+        ("line", line),
+        ("section", section),
+        ("tool", tool),
+        ("machine", machine),
+        ("", whole),
+    ):
         draft = _take_texts(draft, part, given)
     draft = draft.with_text("name", next_name(str(job_document["name"])))
     form = FORMS[draft.choice("form")]
     if form.table is not None:
         draft = draft.with_rows(form.table, _rows_of(line, _last(form.table.name)))
     if "bites" in tool:
-        bites = tuple((name, f"{strength}") for name, strength in tool["bites"].items())
-        draft = draft.with_rows(fields.BITES, bites)
+        settings = tool.get("settings") or {}
+        bites = ((name, f"{strength}", settings.get(name) or "") for name, strength in tool["bites"].items())
+        draft = draft.with_rows(fields.BITES, tuple(bites))
     return _take_choices(draft, job_document)
+
+
+def _unshown(part: str, given: Mapping[str, Any]) -> dict[str, Any]:
+    """What the form does not show of the tool or the machine and hands on as it is."""
+    shown = {spec.name for spec in (*fields.TOOL, *fields.MACHINE)} | {fields.BITES.name, fields.SETTINGS}
+    return {key: value for key, value in given.items() if f"{part}.{key.removesuffix('_mm')}" not in shown}
 
 
 def next_name(name: str) -> str:

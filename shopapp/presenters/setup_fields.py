@@ -140,9 +140,17 @@ TOOL = (
 )
 BITES = Table(
     "tool.bites",
-    (("bite", False), ("strength", False)),
-    (("light", "0.4"), ("medium", "1.0"), ("heavy", "1.8")),
-    (("medium", "1.0"),),
+    (("bite", False), ("strength", False), ("ram setting", True)),
+    (("light", "0.4", ""), ("medium", "1.0", ""), ("heavy", "1.8", "")),
+    (("medium", "1.0", ""),),
+)
+SETTINGS = "tool.settings"
+"""last column of the bites, a field of its own in the document"""
+MACHINE = (
+    Field("machine.name", "Machine", "", "text", hint="bench machine; all may be blank", may_be_blank=True),
+    Field("machine.throat", "Throat of the machine", hint="150", may_be_blank=True),
+    Field("machine.rated_thickness", "Rated thickness", hint="1.5", may_be_blank=True),
+    Field("machine.rated_strength", "Rated for tensile strength", "MPa", hint="400", may_be_blank=True),
 )
 PITCH = Field("pitch", "Pitch of the stations", first="40", harmless="10 mm")
 TOLERANCE = Field("tolerance", "Widest gap allowed", first="0.5", harmless="0.5 mm")

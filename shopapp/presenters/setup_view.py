@@ -90,7 +90,7 @@ def _fields(draft: Draft, step: str) -> tuple[Field, ...]:
         "job": (setup_fields.NAME,),
         "line": FORMS[draft.choice("form")].fields,
         "section": setup_fields.sizes(draft.choice("shape")),
-        "tool": setup_fields.TOOL,
+        "tool": (*setup_fields.TOOL, *setup_fields.MACHINE),
         "stations": (*pitch, setup_fields.TOLERANCE),
     }
     sweep = (setup_fields.SWEEP,) if step == "stations" and draft.choice("template") == SWEEP_NAME else ()
@@ -164,7 +164,7 @@ def _cells(draft: Draft, table: Table) -> list[list[str]]:
 
 def _table_view(draft: Draft, table: Table, found: dict[str, str]) -> TableView:
     rows = draft.rows(table)
-    kind = ("text", "number") if table is BITES else ("number", "number")
+    kind = ("text", "number", "text") if table is BITES else ("number", "number")
     cells = tuple(
         tuple(
             FieldView(name, table.columns[k][0], kind[k], rows[i][k], complaint=found.get(name, ""))
@@ -194,11 +194,11 @@ def _place(draft: Draft, path: str) -> str:
     if found and table is not None and found[1] == table.name:
         rows = setup_draft.kept_rows(draft.rows(table))
         return f"{table.name}[{rows[int(found[2])]}][{found[3] or 0}]"
-    if path.startswith(f"{BITES.name}."):
-        bite = path.removeprefix(f"{BITES.name}.")
+    for column, name in ((1, BITES.name), (2, setup_fields.SETTINGS)):
+        bite = path.removeprefix(f"{name}.")
         for i, row in enumerate(draft.rows(BITES)):
-            if row[0].strip() == bite:
-                return f"{BITES.name}[{i}][1]"
+            if bite != path and row[0].strip() == bite:
+                return f"{BITES.name}[{i}][{column}]"
     return path
 
 

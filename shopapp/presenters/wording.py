@@ -66,6 +66,12 @@ def seconds(value: float) -> str:
     return f"{short_seconds(value)} s" if whole < 90 else f"{whole // 60} min {whole % 60:02d} s"
 
 
+def minutes(value: float) -> str:
+    """How long work takes, to a minute, "7 min", "1 h 40 min"."""
+    whole = max(1, round(value))
+    return f"{whole} min" if whole < 90 else f"{whole // 60} h {whole % 60:02d} min"
+
+
 def short_seconds(value: float) -> str:
     """A number of seconds, with a tenth where it is less than ten."""
     return f"{value:.1f}" if value < 9.95 else f"{value:.0f}"

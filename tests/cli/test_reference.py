@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 import core
-from core.dimensions import LENGTH, STRESS
+from core.dimensions import LENGTH, STRESS, TIME
 from core.events import FORMS
 from core.geometry.offsets import LEAST_OFFSETS
 from core.geometry.traced import LEAST_TRACED
@@ -23,9 +23,11 @@ from core.joblimits import EVEN_SHARE
 from core.joblimits import FIELDS as LIMITS
 from core.joblog import KNOWN, RECORD
 from core.jobtool import BITES, FREE_SHARE
+from core.jobtypes import FINISHES
 from core.kinds.line_document import FORMS as LINES
 from core.kinds.section_document import OPTIONAL
 from core.limits import Limits
+from core.plan.minutes import HOLD_S, READ_S, SEAT_S
 from core.readings.templates import INSIDE
 from shopapp import cli
 
@@ -90,14 +92,14 @@ def test_every_field_that_a_reader_asks_for_is_named(monkeypatch):
 
 
 def test_every_choice_is_named():
-    choices = {*core.SHAPES, *core.METALS, *core.GAUGES, *core.TEMPLATES, "section"}
+    choices = {*core.SHAPES, *core.METALS, *core.GAUGES, *core.TEMPLATES, "section", *FINISHES}
     choices |= {word for words in core.WORKED_FLANGES.values() for word in words}
     assert choices - QUOTED == set()
     used = {form for form in LINES if any(form in str(e.get("line")) for e in EXAMPLES if "line" in e)}
     assert used == set(LINES)
-    assert {u for u in (*LENGTH.spellings, *STRESS.spellings) if re.fullmatch(r"[A-Za-z]+", u)} - set(
-        re.findall(r"\w+", TEXT)
-    ) <= {"inch", "inches"}
+    units = {unit for dimension in (LENGTH, STRESS, TIME) for unit in dimension.spellings}
+    words = set(re.findall(r"\w+", TEXT))
+    assert {u for u in units if re.fullmatch(r"[A-Za-z]+", u)} - words <= {"inch", "inches"}
 
 
 def test_every_size_of_a_section_stands_in_its_row():
@@ -118,8 +120,14 @@ def test_defaults_are_those_in_force():
         assert f"{prior[name]:g}" == cells[2].split(", ")[names.index(name)], name
     assert row("uneven_sd`, `uneven_length")[2] == f"0.11, {prior['uneven_length_mm']:g} mm"
     tool = core.Tool(1.0, 1.0, 0.1, {})
-    assert row("strokes_per_minute")[2] == f"{tool.strokes_per_minute:g}"
+    assert row("strokes_per_minute")[2].split()[0] == f"{tool.strokes_per_minute:g}"
     assert row("face")[2] == tool.face
+    assert row("change_time")[2].startswith(f"{tool.change_s / 60.0:g} min (")
+    assert row("actions")[2].startswith("both") and tool.actions == ("shrink", "stretch")
+    assert row("rated_strength")[2].startswith(f"{core.Machine().rated_strength_mpa:g} MPa (")
+    assert row("finish")[2] == core.Job.finish
+    for seconds in (HOLD_S, SEAT_S, READ_S):
+        assert f" {seconds:g} s " in TEXT[TEXT.index("### How long it takes") :]
     assert row("bites")[2] == ", ".join(f"{name} {strength:g}" for name, strength in BITES.items())
     assert row("confidence")[2] == f"{core.Job.confidence:g}"
     assert row("overshoot_risk")[2] == f"{core.Job.overshoot_risk:g}"
