@@ -177,15 +177,15 @@ def test_cautions_are_acknowledged_on_the_last_page(start: Any, rib: dict[str, A
     session.open(session.shop.new_part(rib))
     driver.app.navigation.go("cautions")
     driver.idle(2)
-    pages = driver.screen.pages.count
-    assert pages > 1 or held.startswith("13")
-    for page in range(pages):
+    pages = driver.screen.pages
+    assert pages.count > 1 or held.startswith("13")
+    while pages.page + 1 < pages.count:  # the note in the header may cost a page more
         driver.tap(driver.key_named("understood"))
-        if page + 1 < pages:
-            assert driver.app.navigation.name == "cautions"
-            assert driver.screen.header.note == "turn to the last page first"
-            assert not session.standing.cautions_read
-            driver.tap(driver.key_named("further"))
+        assert driver.app.navigation.name == "cautions"
+        assert driver.screen.header.note == "turn to the last page first"
+        assert not session.standing.cautions_read
+        driver.tap(driver.key_named("further"))
+    driver.tap(driver.key_named("understood"))
     assert driver.app.navigation.name == "pass_card"
     assert session.standing.cautions_read
 
