@@ -23,6 +23,7 @@ Array = NDArray[np.float64]
 
 
 DRAWS = 64
+MOST_STROKES = 1000.0  # at a site in one pass: beyond any that was ever planned
 LEAST_EXPONENT = 0.3  # of the work of many strokes on a spot: less is no metal
 ROUNDING = 0.3  # share of the variance of plain rounding that exchanging strokes leaves
 SILENT = 0.03  # a site that moves no reading by more than this share of the most is not felt by any
@@ -156,7 +157,7 @@ class Outlook:
         room = self.goal.job.limits.room(action, self.edge) / self.goal.strain_per_work
         law = self.law(action, bite, np.zeros(self.model.sites))
         exponent = max(LEAST_EXPONENT, float(self.theta[-2]))
-        most = (room / law(np.ones_like(room))) ** (1.0 / exponent)
+        most = np.minimum((room / law(np.ones_like(room))) ** (1.0 / exponent), MOST_STROKES)
         stroking = Stroking(action, bite, np.maximum(most, 1.0), self.strain)
         n, risk = self.model.sites, self.goal.job.overshoot_risk
         times = self.model.at_most(stroking, self.belief.cov[n:, n:], risk)

@@ -114,7 +114,8 @@ def report(jobs: list[Held]) -> bool:
     refused = [job for job in fitting if not job.within]
     passes = np.mean([job.passes for job in jobs])
     print(f"{len(jobs)} jobs, {len(fitting)} of which fit; passes on average {passes:.2f}")
-    print(f"  jobs with a pass planned beyond a limit          {beyond}")
+    over = max(job.planned for job in jobs) - 1.0
+    print(f"  jobs with a pass planned beyond a limit          {beyond}, at most {over:.1%} beyond")
     print(f"  jobs with a bite that may fold the edge          {sum(job.folding for job in jobs)}")
     print(f"  jobs with a pass that truly went beyond a limit  {sum(share > 1.0 for share in truly)}")
     print(
