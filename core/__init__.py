@@ -34,18 +34,21 @@ from core.events import (
     withdrawn,
 )
 from core.jobdoc import job
-from core.jobtypes import Job, RamSetting, ResponsePrior, Seen, Tool
+from core.jobtypes import Job, RamSetting, ResponsePrior, Tool
 from core.kinds.base import Part, Sites
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
+from core.known import Known, Library, library_from
 from core.limits import Limit, Limits, LimitUse
 from core.machine import Machine
 from core.metals.metal import Figure, Metal
 from core.metals.table import METALS, metals_with_own
+from core.nearest import known_from_seen, known_to, nearest, starting_from
 from core.plan.minutes import HOLD_S
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
 from core.refitting import refit
+from core.seen import Seen
 from core.simulate import SimulatedBar, answering_bar, simulated_bar
 from core.store import (
     Damage,
@@ -86,6 +89,8 @@ __all__ = [
     "InputError",
     "Job",
     "JobDocument",
+    "Known",
+    "Library",
     "Limit",
     "LimitUse",
     "Limits",
@@ -131,7 +136,11 @@ __all__ = [
     "gaps_read",
     "gauge_from",
     "job",
+    "known_from_seen",
+    "known_to",
+    "library_from",
     "metals_with_own",
+    "nearest",
     "note",
     "parse_angle_rad",
     "parse_length_mm",
@@ -142,6 +151,7 @@ __all__ = [
     "refit",
     "signed_off",
     "simulated_bar",
+    "starting_from",
     "template_from",
     "template_seated",
     "trial_plan",

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.limits import LimitUse
+from core.seen import Seen
 
 Array = NDArray[np.float64]
 BAND = 1.96  # half-width of a 95 % band in standard deviations
@@ -189,6 +190,7 @@ class Advice:
     passes_done : how many
     gap_history_mm : one entry a pass done, widest gap by the last round read after it, NaN where none was
     minutes_left : of all passes still planned, see Pass
+    learned : what this part itself told of the response, for other parts; nothing that was believed before
     """
 
     verdict: str
@@ -221,3 +223,4 @@ class Advice:
     passes_done: int
     gap_history_mm: tuple[float, ...]
     minutes_left: float = nan
+    learned: tuple[Seen, ...] = ()

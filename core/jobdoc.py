@@ -18,13 +18,14 @@ from core.jobfields import Fields, chosen, listed
 from core.joblimits import limits_from
 from core.jobmachine import machine_from
 from core.jobtool import tool_from
-from core.jobtypes import FINISHES, Job, ResponsePrior, Seen
+from core.jobtypes import FINISHES, Job, ResponsePrior
 from core.jsontext import json_ready, read_json
 from core.kinds.registry import KINDS
 from core.kinds.setting import Setting
 from core.metals import metal_from
 from core.readings.laying import check_laying
 from core.readings.named import gauge_from, template_from
+from core.seen import Seen
 from core.shopdoubts import shop_doubts
 
 LOOSEST_MM = 50.0

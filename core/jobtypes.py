@@ -17,6 +17,7 @@ from core.machine import Machine
 from core.metals import Metal
 from core.readings.gauges import Gauge
 from core.readings.templates import Template
+from core.seen import Seen
 
 Array = NDArray[np.float64]
 # What the worked faces are to look like -> how a sentence says it.
@@ -66,24 +67,6 @@ class Tool:
     def strain(self, bite: str) -> float:
         """Edge strain of one stroke with this bite, first guess."""
         return self.strain_per_stroke * self.bites[bite]
-
-
-@dataclass(frozen=True)
-class Seen:
-    """What has been seen of the response on other metal of the same kind, such as an offcut.
-
-    strokes : on each spot, whole or an average; ratio : work of that many strokes on a spot of soft metal
-    in one pass, its neighbours not struck, against strokes times the first guess of one (``scale`` in it);
-    sd : standard deviation of ln ratio, its own noise; source : where it is from. Its fields are those of the
-    job document.
-    """
-
-    action: str
-    bite: str
-    strokes: float
-    ratio: float
-    sd: float
-    source: str
 
 
 @dataclass(frozen=True)

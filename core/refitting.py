@@ -15,6 +15,7 @@ from core.estimate.fit import Fit, RoundFit
 from core.estimate.gaussian import Belief
 from core.estimate.response import Stroking
 from core.jobtypes import Job
+from core.learned import learned
 from core.limitreasons import limit_reasons
 from core.limits import LimitUse
 from core.outofplane import foreseen
@@ -84,6 +85,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         passes_done=sum(isinstance(s, PassDone) for s in steps),
         gap_history_mm=_history(job, steps, fitted, now),
         minutes_left=minutes_left(remaining),
+        learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
     )
     return replace(advice, reasons=_reasons(job, steps, fitted, advice, bool(bows)))
 

@@ -19,10 +19,11 @@ from core.advice import BAND
 from core.errors import InputError
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobfields import LONGEST_MM, chosen, in_range
-from core.jobtypes import Job, Seen
+from core.jobtypes import Job
 from core.kinds.base import Part
 from core.limits import Strained
 from core.readings.gauges import Gauge
+from core.seen import Seen
 from core.units import format_length, parse_length_mm
 
 Array = NDArray[np.float64]

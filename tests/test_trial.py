@@ -10,7 +10,7 @@ import pytest
 import core
 from core.estimate.fit import prior
 from core.estimate.response import SIGN, ResponseModel
-from core.jobtypes import Seen
+from core.seen import Seen
 from core.trial import PIECE_SD, STOCK_BOW_MM, Trial, trial_plan, trial_read
 from tests.made_up import SECTIONS, rib
 

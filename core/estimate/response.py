@@ -20,7 +20,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.estimate.gaussian import Belief, read
-from core.jobtypes import Job, ResponsePrior, Seen, Tool
+from core.jobtypes import Job, ResponsePrior, Tool
+from core.seen import Seen
 
 Array = NDArray[np.float64]
 KEPT = 1e-3  # share of the field's variance that may be left out with its roughest modes

@@ -1,0 +1,62 @@
+"""What a part itself told of the response, apart from all that was believed before it was read.
+
+The refit gives prior and posterior of ln work of a stroke on soft metal. Their difference in the
+information form (1 / variance, mean / variance) is the reading that leads from the one to the other:
+handed on, it counts neither the first guess nor an earlier trial twice.
+"""
+
+from __future__ import annotations
+
+from math import exp, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.estimate.fit import Fit
+from core.jobtypes import Job
+from core.readings.rounds import PassDone, Step
+from core.seen import Seen
+
+Array = NDArray[np.float64]
+TELLS = 0.05  # least share of the prior information that a part has to add
+LEAST_SD, LOOSEST_SD, LARGEST_RATIO = 0.01, 1.0, 20.0  # else it is nothing to hand on
+
+
+def learned(job: Job, steps: list[Step], fitted: Fit, known: set[tuple[str, str]]) -> tuple[Seen, ...]:
+    """One entry for each of these (action, bite) that told something, with its strokes on average.
+
+    known : those that were struck and then read; sd is of the reading on this part alone.
+    """
+    found = []
+    for action, bite in fitted.model.pairs:
+        if (action, bite) in known:
+            told = _told(fitted, action, bite, _strokes(steps, action, bite))
+            found += [] if told is None else [told]
+    return tuple(Seen(*entry, f"part {job.name}") for entry in found)
+
+
+def _strokes(steps: list[Step], action: str, bite: str) -> float:
+    """Strokes on a spot that was struck, on average over the passes."""
+    passes = [s.strokes for s in steps if isinstance(s, PassDone) and (s.action, s.bite) == (action, bite)]
+    struck = np.concatenate(passes)
+    return float(struck[struck > 0].mean())
+
+
+def _told(fitted: Fit, action: str, bite: str, strokes: float) -> tuple[str, str, float, float, float] | None:
+    model, n = fitted.model, fitted.sites
+    row = model.alone(action, bite, strokes)
+    mean, variance = _moments(row, fitted.belief.mean[n:], fitted.belief.cov[n:, n:])
+    first_mean, first_variance = _moments(row, model.mean, model.cov)
+    if not 0.0 < variance <= first_variance / (1.0 + TELLS):
+        return None
+    more = 1.0 / variance - 1.0 / first_variance
+    ratio = exp((mean / variance - first_mean / first_variance) / more) / strokes
+    sd = sqrt(1.0 / more)
+    if sd > LOOSEST_SD or ratio > LARGEST_RATIO:
+        return None
+    return action, bite, strokes, ratio, max(sd, LEAST_SD)
+
+
+def _moments(row: Array, mean: Array, cov: Array) -> tuple[float, float]:
+    """Mean and variance of the ln work of these strokes, against the first guess of one."""
+    return float(row @ mean), float(row @ cov @ row)
