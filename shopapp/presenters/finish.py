@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import core
-from shopapp.presenters import checks, rounds, steps, wording
+from shopapp.presenters import checks, responses, rounds, steps, wording
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.checks import CHECKS, NOT_NEEDED, Check
 from shopapp.presenters.pieces import OK, OVER, TODO, Header, Key
@@ -232,6 +232,10 @@ class FinishPresenter(Presenter[FinishView]):
         if self._concession.strip():
             event["concession"] = self._concession.strip()
         self.session.log(event)
+        try:
+            responses.keep_learned(self.session)
+        except core.StoreError as error:  # the part is signed off all the same
+            self.complaint = f"Signed off. What it taught of its metal could not be kept: {error}"
 
 
 def gaps_row(session: Session) -> CheckRow:

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import outlines, rounds, steps, wording
+from shopapp.presenters import outlines, responses, rounds, steps, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import PLAIN, Fact, Header, Key
 from shopapp.presenters.session import Session
@@ -83,6 +83,7 @@ def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ..
         Fact("Verdict", words, state),
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
         Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
+        *(Fact("Response starts from", source) for source in responses.sources(job)),
     ]
     return (*found, *_side_effects(advice))
 

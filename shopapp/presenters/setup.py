@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import complaints, setup_draft, setup_view, turning
+from shopapp.presenters import complaints, responses, setup_draft, setup_view, turning
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.complaints import Checked
+from shopapp.presenters.responses import Start
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup_draft import Draft
 from shopapp.presenters.setup_fields import BITES, FORMS, STEPS, Table
@@ -22,7 +23,8 @@ KEPT_ON = ("tool", "machine", "material", "template", "gauge")
 
 
 class SetupPresenter(Presenter[SetupView]):
-    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, start, clear."""
+    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, known, trial, start,
+    clear."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -31,6 +33,8 @@ class SetupPresenter(Presenter[SetupView]):
         self._all_shown = False
         self._checked_of: Draft | None = None
         self._checked = Checked(None, ())
+        self._begun_of: tuple[Draft, object] | None = None
+        self._begun_job: Start | None = None
         self.touches = {
             "step": self._go_to,
             "back": lambda _: self._go_by(-1),
@@ -39,6 +43,8 @@ class SetupPresenter(Presenter[SetupView]):
             "row_add": self._row_add,
             "row_drop": self._row_drop,
             "turn": lambda _: self._keep(turning.turned(self._draft)),
+            "known": self._known,
+            "trial": self._trial,
             "start": self._start,
             "clear": self._clear,
         }
@@ -56,13 +62,15 @@ class SetupPresenter(Presenter[SetupView]):
         """The step that is open, with all that is wrong in it."""
         self._take_like()
         checked = self._check()
-        self.session.try_out(checked.job if self._step == "plan" and not checked.complaints else None)
+        begun = self._begun() if self._step == "plan" else None
+        self.session.try_out(None if begun is None else begun.job)
         return setup_view.draw(
             draft=self._draft,
             step=self._step,
             checked=checked,
             shown=None if self._all_shown else self._touched,
             plan=self.session.trial_plan,
+            begun=begun,
             problem=self.complaint,
             go=go,
         )
@@ -79,6 +87,18 @@ class SetupPresenter(Presenter[SetupView]):
             document, harmless = setup_draft.document(self._draft), setup_draft.harmless(self._draft)
             self._checked, self._checked_of = complaints.checked(document, harmless), self._draft
         return self._checked
+
+    def _begun(self) -> Start | None:
+        """The job with what it starts from, worked out once for each state of draft and library; None while
+        something is wrong."""
+        checked, known = self._check(), self.session.shop.settings.get(responses.STORED)
+        if checked.job is None or checked.complaints:
+            return None
+        if self._begun_of is None or self._begun_of[0] is not self._draft or self._begun_of[1] != known:
+            document, wanted = setup_draft.document(self._draft), self._draft.choice("known") == "on"
+            self._begun_job = responses.start(self.session, document, checked.job, wanted)
+            self._begun_of = (self._draft, known)
+        return self._begun_job
 
     def _keep(self, draft: Draft) -> None:
         """The draft goes to disk with every change, so that a closed app loses nothing."""
@@ -148,12 +168,26 @@ class SetupPresenter(Presenter[SetupView]):
         self._touched, self._step, self._all_shown = set(), "job", False
         self._keep(setup_draft.from_plain(self._last) if self._last else Draft())
 
-    def _start(self, _: str) -> str:
-        """Begin the record of the part, and open it."""
-        if self._check().complaints:
+    def _known(self, _: str) -> None:
+        """Start from what the shop knows, or from the first guess alone."""
+        other = "off" if self._draft.choice("known") == "on" else "on"
+        self._keep(self._draft.with_choice("known", other))
+
+    def _trial(self, _: str) -> str:
+        """A trial on an offcut for this job."""
+        self.session.offcut_of = self._must_begin().job
+        return "trial"
+
+    def _must_begin(self) -> Start:
+        begun = self._begun()
+        if begun is None:
             self._all_shown = True
             raise core.InputError("part", None, "first put right what is marked")
-        self.session.open(self.session.shop.new_part(setup_draft.document(self._draft)))
+        return begun
+
+    def _start(self, _: str) -> str:
+        """Begin the record of the part, and open it."""
+        self.session.open(self.session.shop.new_part(self._must_begin().document))
         self.session.try_out(None)
         self._last = carried(self._draft).plain()
         self._clear("")

@@ -20,7 +20,8 @@ KEPT = ("finish", "limits", "response", "confidence", "overshoot_risk", "note", 
 @dataclass(frozen=True)
 class Draft:
     """texts : by field name, as typed, right or wrong; tables : by name; choices : "form", "shape",
-    "flanges", "material", "template", "gauge"; kept : parts of a document handed on as they are"""
+    "flanges", "material", "template", "gauge", "known" (whether it starts from what the shop knows);
+    kept : parts of a document handed on as they are"""
 
     texts: Mapping[str, str] = field(default_factory=dict)
     tables: Mapping[str, Rows] = field(default_factory=dict)
@@ -75,6 +76,7 @@ FIRST = {
     "template": "inside",
     "gauge": "feeler leaves",
     "spacing": "given",
+    "known": "on",
 }
 
 

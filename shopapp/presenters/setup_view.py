@@ -8,6 +8,7 @@ import core
 from shopapp.presenters import outlines, profiles, setup_draft, setup_fields, turning, wording, worked_side
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.pieces import Fact, Header, Key
+from shopapp.presenters.responses import Start
 from shopapp.presenters.session import Fitted
 from shopapp.presenters.setup_draft import Draft
 from shopapp.presenters.setup_fields import BITES, FORMS, STEPS, SWEEP_NAME, Field, Table
@@ -26,10 +27,12 @@ def draw(
     checked: Checked,
     shown: set[str] | None,
     plan: Fitted | None,
+    begun: Start | None,
     problem: str,
     go: str,
 ) -> SetupView:
-    """The view. shown : fields whose complaints may be shown, None for all; plan : None while unknown"""
+    """The view. shown : fields whose complaints may be shown, None for all; plan : None while unknown;
+    begun : the job with what it starts from, on the plan of a form that is right, else None"""
     found = _complaints(draft, checked, shown)
     table = _table(draft, step)
     line, section = _good(checked, "line"), _good(checked, "section")
@@ -49,7 +52,8 @@ def draw(
         preview=_preview(plan) if step == "plan" and ready else (),
         complaints=_elsewhere(found, draft, step) + ((problem,) if problem else ()),
         warnings=tuple(map(wording.capital, checked.job.warnings)) if checked.job and ready else (),
-        keys=_keys(draft, step, ready),
+        keys=_keys(draft, step, begun),
+        start_from=() if begun is None else begun.sentences,
         busy=busy,
         go=go,
     )
@@ -257,24 +261,28 @@ def _preview(plan: Fitted | None) -> tuple[Fact, ...]:
     return (Fact("Plan", whole, big=True), *listed, *end)
 
 
-def _keys(draft: Draft, step: str, ready: bool) -> tuple[Key, ...]:
+def _keys(draft: Draft, step: str, begun: Start | None) -> tuple[Key, ...]:
     names = list(STEPS)
     place = names.index(step)
-    start = (
-        (
-            Key(
-                "start",
-                "Start this part",
-                main=True,
-                enabled=ready,
-                why="" if ready else "something is marked",
-            ),
-        )
-        if step == "plan"
-        else (Key("forward", f"On: {STEPS[names[place + 1]]}", main=True),)
-    )
     others = (Key("back", "Back", enabled=place > 0), Key("clear", "Clear form"))
-    return (*start, *(_turn_keys(draft) if step == "line" else ()), *others)
+    if step == "plan":
+        return (*_plan_keys(begun), *others)
+    forward = Key("forward", f"On: {STEPS[names[place + 1]]}", main=True)
+    return (forward, *(_turn_keys(draft) if step == "line" else ()), *others)
+
+
+def _plan_keys(begun: Start | None) -> tuple[Key, ...]:
+    """What to do with the whole form; why not, while something is wrong."""
+    ready = begun is not None
+    why = "" if ready else "something is marked"
+    start = Key("start", "Start this part", main=True, enabled=ready, why=why)
+    trial = Key("trial", "Trial strip", enabled=ready, why=why or "a few strokes on an offcut first")
+    if begun is None or not begun.can:
+        return (start, trial)
+    known = Key("known", "First guess only", why="leave aside what the shop knows")
+    if not begun.on:
+        known = Key("known", "Use what is known", why="start from what the shop knows of this metal")
+    return (start, known, trial)
 
 
 def _turn_keys(draft: Draft) -> tuple[Key, ...]:

@@ -37,7 +37,8 @@ class TableView:
 class SetupView:
     """Set-up. steps : one key a step, text with its count of complaints; preview : plan in short, facts;
     outline : the line as typed so far, None while it cannot be drawn; side_text : which side of it is worked;
-    profile : on the step of the section, that in place of the line"""
+    profile : on the step of the section, that in place of the line; start_from : on the plan, what is known
+    of the metal's response beforehand and where from"""
 
     header: Header
     steps: tuple[Key, ...]
@@ -52,6 +53,7 @@ class SetupView:
     keys: tuple[Key, ...]
     side_text: str = ""
     profile: Profile | None = None
+    start_from: tuple[str, ...] = ()
     current: str = ""
     busy: str = ""
     go: str = ""

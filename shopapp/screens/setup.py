@@ -115,7 +115,8 @@ class SetupScreen(TypingScreen):
         )
         wrong = [self.kept(("wrong", c), lambda c=c: Sentence(c, "todo")) for c in view.complaints]
         warnings = [self.kept(("warning", w), lambda w=w: Sentence(w, "todo")) for w in view.warnings]
-        facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.preview]
+        facts: list[Any] = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.preview]
+        facts += [self.kept(("from", text), lambda text=text: Sentence(text)) for text in view.start_from]
         if view.table is None:
             return [*rows, *side, *wrong, *facts, *warnings, *line]
         return [*rows[:1], *side, *rows[1:], *wrong, *facts, *warnings, *line]

@@ -27,7 +27,7 @@ from offcuts import offcut_of, rise_read, true_ratio
 from players import MOST_PASSES, Played, ours
 
 from core.jobdoc import job as job_from
-from core.jobtypes import Seen
+from core.seen import Seen
 from core.readings.gauges import GAUGES
 from core.refitting import refit
 from core.trial import Trial, trial_plan, trial_read

@@ -1,0 +1,77 @@
+"""What the shop knows of how its metals answer: kept in its settings, and what a new job starts from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import core
+from shopapp.presenters.session import Session
+
+STORED = "responses"
+"""name of the library among the shop's settings"""
+
+
+@dataclass(frozen=True)
+class Start:
+    """A new job with what it starts from. can : something is known that it could start from; on : it does;
+    sentences : what, how well, and what was left out"""
+
+    document: Mapping[str, Any]
+    job: core.Job
+    can: bool
+    on: bool
+    sentences: tuple[str, ...]
+
+
+def library(session: Session) -> core.Library:
+    """All that the shop knows."""
+    return core.library_from(session.shop.settings.get(STORED))
+
+
+def keep(session: Session, entries: Iterable[core.Known]) -> None:
+    """Add to what the shop knows; on disk when this returns. Raises core.StoreError."""
+    session.shop.settings.set(STORED, list(library(session).adding(entries).stored))
+
+
+def keep_learned(session: Session) -> None:
+    """Keep what the open part taught; a part that is kept already is kept anew. Raises core.StoreError."""
+    advice, job = session.advice, session.job
+    told = () if advice is None else advice.learned
+    day, source = session.now().date(), f"finished part {job.name}"
+    entries = [core.known_from_seen(seen, job, day, source, part=session.part_id) for seen in told]
+    if entries:
+        keep(session, entries)
+
+
+def start(session: Session, document: Mapping[str, Any], job: core.Job, wanted: bool) -> Start:
+    """The job of a document, begun from what the shop knows of its metal if that is wanted.
+
+    What an earlier part like it started from is handed on where the shop itself knows nothing.
+    """
+    known = library(session)
+    seen = core.nearest(known.entries, job) or job.response.seen
+    begun = core.starting_from(document, seen if wanted else ())
+    told = core.job(core.starting_from(document, seen))
+    left_out = tuple(f"Left out of what the shop knows: {sentence}" for sentence in known.left_out)
+    said = _sentences(told, wanted) if seen else ()
+    return Start(begun, core.job(begun), bool(seen), bool(seen) and wanted, (*said, *left_out))
+
+
+def sources(job: core.Job) -> tuple[str, ...]:
+    """Where each thing that a job starts from is from, with its action and bite in it."""
+    return tuple(seen.source for seen in job.response.seen)
+
+
+def _sentences(job: core.Job, wanted: bool) -> tuple[str, ...]:
+    """What of the known is said on the plan; first the one of the action that the part mostly asks for."""
+    mostly = "shrink" if float(job.part.target.sum()) >= 0.0 else "stretch"
+    ordered = sorted(job.response.seen, key=lambda seen: seen.action != mostly)
+    first = ordered[0]
+    without, with_it = (f"{100 * sd:.0f} %" for sd in core.known_to(job, first))
+    if not wanted:
+        return (f"Starts from the first guess alone, known to about {without}. Left aside: {first.source}.",)
+    also = tuple(f"And from: {seen.source}." for seen in ordered[1:])
+    known = f"known to about {with_it} instead of {without} (standard deviation)"
+    return (f"Starts from: {first.source}. A first pass with this bite is so {known}.", *also)
