@@ -92,6 +92,11 @@ class Trial:
         return self.noise(self._expected, self.gauge)
 
     @property
+    def expected_ratio(self) -> float:
+        """Work expected of the strokes on a spot, against as many times the first guess of one."""
+        return float(self._expected.sum() / self.guess.sum())
+
+    @property
     def known_before(self) -> float:
         """Standard deviation of ln work of these strokes on a spot, as believed so far."""
         row = self._model.alone(self.action, self.bite, self.strokes)

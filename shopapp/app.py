@@ -27,6 +27,7 @@ from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
+from shopapp.presenters.trial import TrialPresenter
 from shopapp.screens.bench import BenchScreen
 from shopapp.screens.cautions import CautionsScreen
 from shopapp.screens.display import DisplayScreen
@@ -36,6 +37,7 @@ from shopapp.screens.next_step import NextScreen
 from shopapp.screens.part import PartScreen
 from shopapp.screens.pass_card import PassCardScreen
 from shopapp.screens.setup import SetupScreen
+from shopapp.screens.trial import TrialScreen
 from shopapp.screens.waiting import WaitingPresenter, WaitingScreen
 from shopapp.sizes import MM_PER_INCH, found_dpi
 from shopapp.widgets import textures
@@ -55,6 +57,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "next_step": (NextScreen, NextPresenter),
     "finish": (FinishScreen, FinishPresenter),
     "setup": (SetupScreen, SetupPresenter),
+    "trial": (TrialScreen, TrialPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
 }
 

@@ -129,8 +129,37 @@ def _setup(driver: Any) -> Iterator[str]:
     screen.press("step:line")
     screen.press("choose:form=offsets")
     yield "setup-offsets"
+    screen.press("choose:form=length")
+    screen.press("step:section")
+    for field, text in (("section.worked", "40"), ("section.other", "40"), ("section.thickness", "1.5")):
+        screen.press(f"field:{field}")
+        screen.typed(text)
+    screen.choose("")
+    screen.press("step:plan")
+    driver.settle(120)
+    yield "setup-plan"
+    yield from _trial(driver)
+    driver.settle(120)
+    yield "setup-known"
     screen.press("clear")
     driver.app.navigation.go("bench")
+
+
+def _trial(driver: Any) -> Iterator[str]:
+    """A trial on an offcut, kept."""
+    driver.screen.press("trial")
+    driver.screen.press("gauge")
+    yield "trial-gauge"
+    driver.screen.press("choose:taper gauge")
+    yield "trial"
+    driver.screen.press("read")
+    driver.screen.typed("4.5")
+    yield "trial-rise"
+    driver.screen.typed("\n")
+    yield "trial-answer"
+    driver.screen.press("keep")
+    yield "trial-kept"
+    driver.screen.press("back")
 
 
 def _first_pass(driver: Any) -> Iterator[str]:

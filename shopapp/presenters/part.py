@@ -17,7 +17,7 @@ Event = dict[str, Any]
 
 
 class PartPresenter(Presenter[PartView]):
-    """Keys: next, gaps, undo, annealed, finish, cautions."""
+    """Keys: next, gaps, result, trial (before the first pass), undo, annealed, finish, cautions."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -25,6 +25,7 @@ class PartPresenter(Presenter[PartView]):
             "next": lambda _: steps.next_step(self.session.standing).screen,
             "gaps": lambda _: "gaps",
             "result": lambda _: "next_step",
+            "trial": self._trial,
             "undo": self._undo,
             "annealed": self._annealed,
             "finish": lambda _: "finish",
@@ -59,11 +60,22 @@ class PartPresenter(Presenter[PartView]):
             Key("next", step.key, main=True, enabled=not busy, why=step.text),
             Key("gaps", "Read gaps", enabled=is_open),
             Key("result", "Result"),
+            *self._trial_keys(standing),
             Key("undo", "Undo", enabled=is_open and last is not None, why=undo),
             Key("annealed", "Annealed", enabled=is_open, why="log that the part was softened"),
             Key("finish", "Finish check"),
             Key("cautions", "Cautions"),
         )
+
+    def _trial_keys(self, standing: steps.Standing) -> tuple[Key, ...]:
+        """Once the part itself was struck, it tells more than an offcut."""
+        if standing.passes_done or standing.closed:
+            return ()
+        return (Key("trial", "Trial strip", why="a few strokes on an offcut first"),)
+
+    def _trial(self, _: str) -> str:
+        self.session.offcut_of = None
+        return "trial"
 
     def _undo(self, _: str) -> None:
         if self.session.undo() is None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import core
+from shopapp.presenters import steps
 from shopapp.presenters.session import Session
 
 STORED = "responses"
@@ -66,7 +67,7 @@ def sources(job: core.Job) -> tuple[str, ...]:
 
 def _sentences(job: core.Job, wanted: bool) -> tuple[str, ...]:
     """What of the known is said on the plan; first the one of the action that the part mostly asks for."""
-    mostly = "shrink" if float(job.part.target.sum()) >= 0.0 else "stretch"
+    mostly = steps.mostly(job)
     ordered = sorted(job.response.seen, key=lambda seen: seen.action != mostly)
     first = ordered[0]
     without, with_it = (f"{100 * sd:.0f} %" for sd in core.known_to(job, first))
@@ -74,4 +75,4 @@ def _sentences(job: core.Job, wanted: bool) -> tuple[str, ...]:
         return (f"Starts from the first guess alone, known to about {without}. Left aside: {first.source}.",)
     also = tuple(f"And from: {seen.source}." for seen in ordered[1:])
     known = f"known to about {with_it} instead of {without} (standard deviation)"
-    return (f"Starts from: {first.source}. A first pass with this bite is so {known}.", *also)
+    return (f"Starts from: {first.source}. A first pass with this bite is then {known}.", *also)

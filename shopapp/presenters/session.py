@@ -89,7 +89,7 @@ class Session:
         file = self.shop.open(part_id)
         job, log = core.job(file.job_document), LiveLog(file.events)
         self._file, self._job, self.part_id = file, job, part_id
-        self._fitted, self.focus_station = None, None
+        self._fitted, self.focus_station, self.offcut_of = None, None, None
         self._summary = {}
         self._log = log
 

@@ -132,3 +132,8 @@ def readable_count(job: core.Job, open_round: rounds.Round) -> int:
 def unread_stations(job: core.Job, open_round: rounds.Round) -> list[int]:
     """Stations (from 0) that are neither read nor skipped in this round."""
     return [i for i in readable(job, open_round) if i not in open_round.gaps]
+
+
+def mostly(job: core.Job) -> str:
+    """The action that the part asks for most."""
+    return "shrink" if float(job.part.target.sum()) >= 0.0 else "stretch"

@@ -25,6 +25,7 @@ from shopapp.presenters.pieces import (
     Strip,
 )
 from shopapp.presenters.setup_views import FieldView, SetupView, TableView
+from shopapp.presenters.trial_views import TrialView
 
 __all__ = [
     "OK",
@@ -57,6 +58,7 @@ __all__ = [
     "SetupView",
     "Strip",
     "TableView",
+    "TrialView",
 ]
 
 

@@ -27,6 +27,12 @@ def touch_digits(driver: Any, text: str) -> None:
 
 def set_up(driver: Any) -> None:
     """From an empty bench to a part that is open."""
+    fill_in(driver)
+    driver.press("start")
+
+
+def fill_in(driver: Any) -> None:
+    """From a bench to the plan of a whole form."""
     driver.press("new")
     driver.press("field:name")
     touch_letters(driver, LETTERS_OF_NAME)
@@ -41,7 +47,6 @@ def set_up(driver: Any) -> None:
         driver.press("forward")
     driver.press("forward")
     driver.press("forward")
-    driver.press("start")
 
 
 def read_gap(driver: Any, gap: Any) -> None:

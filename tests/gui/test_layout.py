@@ -110,6 +110,50 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
     driver.screen.press("step:plan")
     driver.idle()
     yield "setup, plan of an incomplete form"
+    driver.screen.press("clear")
+    driver.app.navigation.go("bench")
+    yield from _tour_of_trial(driver)
+
+
+def _tour_of_trial(driver: Any) -> Iterator[str]:
+    """From the plan of a whole form to a trial, and back to a plan that starts from it."""
+    operator.fill_in(driver)
+    driver.settle()
+    yield "setup, plan"
+    driver.screen.press("trial")
+    driver.idle()
+    yield "trial"
+    driver.screen.press("action:stretch")
+    driver.screen.press("bite:heavy")
+    driver.idle()
+    yield "trial, stretch"
+    driver.screen.press("action:shrink")
+    driver.screen.press("gauge")
+    driver.idle()
+    yield "trial, gauge"
+    driver.screen.press("choose:taper gauge")
+    driver.press("read")
+    yield "trial, rise"
+    operator.touch_digits(driver, "99")
+    yield "trial, typed"
+    driver.press("enter")
+    yield "trial, refused"
+    for _ in "99":
+        driver.press("erase")
+    operator.touch_digits(driver, "4.5")
+    driver.press("enter")
+    assert driver.screen.view.answer, driver.screen.view.complaint
+    yield "trial, answer"
+    driver.press("keep")
+    yield "trial, kept"
+    driver.press("back")
+    driver.settle()
+    assert driver.screen.view.start_from
+    yield "setup, plan from a trial"
+    driver.screen.press("known")
+    driver.settle()
+    yield "setup, plan without the trial"
+    driver.screen.press("clear")
     driver.app.navigation.go("bench")
 
 

@@ -50,7 +50,7 @@ def test_what_is_known_is_used_and_said(empty: Session) -> None:
     setup, view = at_plan(empty, section__thickness="2")
     (said,) = view.start_from
     source = f"{KNOWN}; this job's is 2 mm"
-    begin = f"Starts from: {source}. A first pass with this bite is so known to about "
+    begin = f"Starts from: {source}. A first pass with this bite is then known to about "
     assert said.startswith(begin)
     with_it, without = (int(w) for w in said.removeprefix(begin).replace("%", "").split() if w.isdigit())
     assert with_it < 0.6 * without

@@ -1,0 +1,194 @@
+"""A trial on an offcut: what to strike, how to read it, what it says, and keeping that."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import core
+from shopapp.presenters import responses, steps, trial_view
+from shopapp.presenters.base import Presenter
+from shopapp.presenters.pieces import Header
+from shopapp.presenters.session import Session
+from shopapp.presenters.views import TrialView
+
+LONGEST_ENTRY = 16
+PLAN, GAUGE, READ, ANSWER = "plan", "gauge", "read", "answer"
+
+
+@dataclass(frozen=True)
+class Hand:
+    """Where the trial of one job is. mode : PLAN, GAUGE (being chosen), READ or ANSWER; seen, known : what
+    the rise said, once read; kept : it is in the library"""
+
+    job: core.Job | None = None
+    action: str = ""
+    bite: str = ""
+    gauge: core.Gauge | None = None
+    mode: str = PLAN
+    entry: str = ""
+    seen: core.Seen | None = None
+    known: core.Known | None = None
+    kept: bool = False
+
+
+class TrialPresenter(Presenter[TrialView]):
+    """Keys: action:NAME, bite:NAME, gauge, choose:GAUGE, read, digit:C, erase, enter, keep, plan, back."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self._hand = Hand()
+        self._planned: tuple[Any, core.Trial | None, str] = (None, None, "")
+        self.touches = {
+            "action": lambda name: self._other(action=name),
+            "bite": lambda name: self._other(bite=name),
+            "gauge": lambda _: self._set(mode=PLAN if self._in_hand().mode == GAUGE else GAUGE),
+            "choose": lambda name: self._other(gauge=self._gauge(name)),
+            "read": lambda _: self._set(mode=READ, entry=""),
+            "digit": self._type,
+            "erase": lambda _: self._set(entry=self._in_hand().entry[:-1]),
+            "enter": self._enter,
+            "keep": self._keep,
+            "plan": lambda _: self._other(),
+            "back": lambda _: self._back(),
+        }
+
+    def enter(self) -> TrialView:
+        """Enter, from a keyboard or a gauge that types: take the rise."""
+        return self.press("enter")
+
+    def erase(self) -> TrialView:
+        """Rub out the last character typed."""
+        return self.press("erase")
+
+    def take_character(self, character: str) -> None:
+        """A typed character goes to the rise while that is asked for."""
+        if self._in_hand().mode == READ:
+            self._type(character)
+
+    def view(self, go: str = "") -> TrialView:
+        """The strip and what to do with it, the rise being typed, or what it said."""
+        hand, (trial, problem) = self._in_hand(), self._plan()
+        read, shown = hand.mode == READ, trial is not None and hand.mode != ANSWER
+        return TrialView(
+            header=Header(f"Trial on an offcut, {self._job().name}", back=self._back()),
+            steps=trial_view.steps(trial) if trial is not None and shown else (),
+            strip=None if trial is None else trial_view.strip(trial),
+            facts=() if trial is None else trial_view.facts(trial, hand.known),
+            keys=self._keys(trial),
+            pad=trial_view.pad_keys(hand.entry) if read else (),
+            entry=hand.entry,
+            question=self._question(),
+            answer=self._answer(trial),
+            complaint=self.complaint or problem,
+            go=go,
+        )
+
+    def _job(self) -> core.Job:
+        """The job being set up, or the open part's."""
+        return self.session.offcut_of or self.session.job
+
+    def _back(self) -> str:
+        return "part" if self.session.offcut_of is None else "setup"
+
+    def _in_hand(self) -> Hand:
+        """What is in hand for this job; for another one it begins anew, with what its first pass would be."""
+        job = self._job()
+        if self._hand.job is not job:
+            action, bite = self._first_pass(job)
+            self._hand = Hand(job, action, bite, job.gauge)
+        return self._hand
+
+    def _first_pass(self, job: core.Job) -> tuple[str, str]:
+        """Action and bite of the pass that is planned; without a plan what the part mostly asks for."""
+        fitted = self.session.trial_plan
+        setting_up = self.session.offcut_of is not None
+        advice = (fitted.advice if fitted else None) if setting_up else self.session.advice
+        if advice is not None and advice.next_pass is not None:
+            return advice.next_pass.action, advice.next_pass.bite
+        bites = job.tool.bites
+        return steps.mostly(job), min(bites, key=lambda name: abs(bites[name] - 1.0))
+
+    def _set(self, **changes: Any) -> None:
+        self._hand = replace(self._in_hand(), **changes)
+
+    def _other(self, **changes: Any) -> None:
+        """Another strip: what was read of the one before is no longer in hand."""
+        self._set(**changes, mode=PLAN, entry="", seen=None, known=None, kept=False)
+
+    def _gauge(self, name: str) -> core.Gauge:
+        own = self._job().gauge
+        return own if name == own.name else core.gauge_from(name)
+
+    def _plan(self) -> tuple[core.Trial | None, str]:
+        """The trial, or why there can be none; worked out once for each choice."""
+        hand = self._in_hand()
+        key = (hand.job, hand.action, hand.bite, hand.gauge)
+        if self._planned[0] is None or any(a is not b for a, b in zip(self._planned[0], key, strict=True)):
+            trial, problem = None, ""
+            try:
+                trial = core.trial_plan(self._job(), hand.action, hand.bite, gauge=hand.gauge)
+            except core.InputError as error:
+                problem = f"No trial: {error}"
+            self._planned = (key, trial, problem)
+        return self._planned[1], self._planned[2]
+
+    def _keys(self, trial: core.Trial | None) -> Any:
+        hand = self._in_hand()
+        if hand.mode == GAUGE and hand.gauge is not None:
+            return trial_view.gauge_keys(hand.gauge)
+        if hand.mode == READ:
+            return (trial_view.back_to_plan(),)
+        if hand.mode == ANSWER:
+            return trial_view.answer_keys(hand.kept, f"Back to the {self._place()}")
+        return trial_view.plan_keys(self._job(), hand.action, hand.bite, trial is not None)
+
+    def _place(self) -> str:
+        return "part" if self.session.offcut_of is None else "set-up"
+
+    def _question(self) -> str:
+        return {GAUGE: "Which gauge will read the rise?", READ: "Rise at the middle, from mark to mark?"}.get(
+            self._in_hand().mode, ""
+        )
+
+    def _answer(self, trial: core.Trial | None) -> tuple[str, ...]:
+        hand = self._in_hand()
+        if trial is None or hand.seen is None or hand.known is None or hand.mode != ANSWER:
+            return ()
+        said = trial_view.answer(trial, hand.seen, hand.known)
+        return (said, self._what_keeping_does(hand.kept))
+
+    def _what_keeping_does(self, kept: bool) -> str:
+        """The record of a part keeps the job that it was begun with, so only a job being set up starts so."""
+        if not kept:
+            return "Once it is kept, parts of this metal, tool and bite start from it."
+        if self.session.offcut_of is not None:
+            return "Kept. This part starts from it: its plan says so, and one key leaves it aside."
+        return "Kept for the next part. This one was begun without it; its own gaps will tell it the same."
+
+    def _type(self, character: str) -> None:
+        entry = self._in_hand().entry
+        if len(entry) >= LONGEST_ENTRY or not character.isprintable():
+            raise core.InputError("rise", entry + character, "a shorter number is wanted")
+        self._set(entry=entry + character)
+
+    def _enter(self, _: str) -> None:
+        """Take the rise that was typed."""
+        hand, (trial, _problem) = self._in_hand(), self._plan()
+        if hand.mode != READ or trial is None or hand.gauge is None:
+            raise core.InputError("rise", None, "first touch “Read the rise”")
+        self.read(trial, core.parse_reading_mm(hand.entry, "rise"), hand.gauge)
+
+    def read(self, trial: core.Trial, rise_mm: float, gauge: core.Gauge) -> None:
+        """A rise was read. Raises InputError for one that these strokes cannot have left."""
+        seen = core.trial_read(trial, rise_mm, gauge)
+        known = core.known_from_seen(seen, self._job(), self.session.now().date())
+        self._set(mode=ANSWER, seen=seen, known=known, kept=False)
+
+    def _keep(self, _: str) -> None:
+        """Into the library, once."""
+        hand = self._in_hand()
+        if hand.known is None or hand.kept:
+            raise core.InputError("trial", None, "nothing is there to be kept")
+        responses.keep(self.session, [hand.known])
+        self._set(kept=True)

@@ -1,0 +1,113 @@
+"""What the Trial screen shows of a trial: its strip with the spots, its steps in words, its keys."""
+
+from __future__ import annotations
+
+import core
+from shopapp.presenters import strips, wording
+from shopapp.presenters.pieces import Fact, Key, Strip
+
+DIGITS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", ".")
+
+
+def strip(trial: core.Trial) -> Strip:
+    """The offcut with its spots, the strokes at each and their feed along a spot."""
+    count = len(trial.spots)
+    seconds = 60.0 * trial.strokes / trial.job.tool.strokes_per_minute
+    zone = core.Zone(0, count - 1, trial.strokes, trial.zone_mm / seconds, seconds)
+    return Strip(
+        position_mm=trial.spots_mm,
+        length_mm=trial.length_mm,
+        names=tuple(f"{at:.0f}" for at in trial.spots_mm),
+        strokes=(trial.strokes,) * count,
+        arrows=wording.ARROWS[trial.action],
+        brackets=(strips.bracket(zone),),
+        scale_text="strokes; mm from one end",
+    )
+
+
+def steps(trial: core.Trial) -> tuple[str, ...]:
+    """What to do, in order. Lengths that are marked out are whole millimetres."""
+    end = 0.5 * (trial.length_mm - trial.chord_mm)
+    spots = ", ".join(f"{at:.0f}" for at in trial.spots_mm)
+    low, high = (f"{mm:.1f}" for mm in trial.rise_band_mm)
+    rise = f"{wording.about(trial.rise_mm)}, {low} to {high} mm"
+    strokes = wording.count(trial.strokes, "stroke")
+    return (
+        f"1. Cut a straight offcut of this stock, {trial.length_mm:.0f} mm long.",
+        f"2. Mark the middle of each spot on the worked edge, from one end: {spots} mm. Mark {end:.0f} mm "
+        f"from both ends for the straight edge.",
+        f"3. {wording.ACTIONS[trial.action]} with {trial.bite} bite: {strokes} at each spot, along "
+        f"{trial.zone_mm:.0f} mm of edge; nothing between.",
+        f"4. Lay a straight edge over the hollow side from mark to mark. Read the rise at its middle by "
+        f"{trial.gauge.name}: {rise} (95 %).",
+    )
+
+
+def facts(trial: core.Trial, known: core.Known | None) -> tuple[Fact, ...]:
+    """The number that counts now: strokes to make, or what one of them did."""
+    if known is None:
+        return (Fact("Strokes at each spot", str(trial.strokes), big=True),)
+    value = f"{100 * known.strain:.2f} % ± {_per_cent(known.sd)}"
+    return (Fact("Edge strain of a stroke (95 %)", value, big=True),)
+
+
+def answer(trial: core.Trial, seen: core.Seen, known: core.Known) -> str:
+    """What the rise said, against what so many strokes on one spot were expected to do."""
+    than = wording.share(seen.ratio / trial.expected_ratio)
+    against = "as expected" if than == "as much" else f"{than} than expected"
+    strokes = wording.count(trial.strokes, "stroke")
+    return (
+        f"A stroke does {100 * known.strain:.2f} % of edge strain, {against} from the first guess with "
+        f"{strokes} on a spot, ± {_per_cent(seen.sd)} (95 %)."
+    )
+
+
+def plan_keys(job: core.Job, action: str, bite: str, ready: bool) -> tuple[Key, ...]:
+    """What to strike with, and that it is done."""
+    why = "" if ready else "no strip can be planned"
+    actions = (
+        Key(f"action:{name}", text, chosen=name == action, why=f"try to {name}")
+        for name, text in wording.ACTIONS.items()
+    )
+    bites = (
+        Key(f"bite:{name}", wording.capital(name), chosen=name == bite, why=f"try the {name} bite")
+        for name in job.tool.bites
+    )
+    return (
+        Key("read", "Read the rise", main=True, enabled=ready, why=why),
+        *actions,
+        *bites,
+        Key("gauge", "Other gauge"),
+    )
+
+
+def gauge_keys(gauge: core.Gauge) -> tuple[Key, ...]:
+    """Gauges that the rise may be read with."""
+    own = {gauge.name: gauge} if gauge.name not in core.GAUGES else {}
+    names = (*core.GAUGES, *own)
+    return (
+        *(Key(f"choose:{name}", wording.capital(name), chosen=name == gauge.name) for name in names),
+        Key("gauge", "Leave as is"),
+    )
+
+
+def pad_keys(entry: str) -> tuple[Key, ...]:
+    """Number keys of the rise; it has no sign."""
+    digits = tuple(Key(f"digit:{c}", c) for c in DIGITS)
+    typed = bool(entry.strip())
+    return (*digits, Key("erase", "Rub out", enabled=bool(entry)), Key("enter", "Enter", typed, typed))
+
+
+def back_to_plan() -> Key:
+    """To what is to be done, without a rise."""
+    return Key("plan", "Back to the strip")
+
+
+def answer_keys(kept: bool, back: str) -> tuple[Key, ...]:
+    """Keep it; once kept, back to where the trial was asked for."""
+    first = Key("back", back, main=True) if kept else Key("keep", "Keep it", main=True)
+    return (first, Key("read", "Read again"), Key("plan", "Another trial"))
+
+
+def _per_cent(sd: float) -> str:
+    return f"{100 * wording.Z95 * sd:.0f} %"
