@@ -69,10 +69,10 @@ class TrialPresenter(Presenter[TrialView]):
     def view(self, go: str = "") -> TrialView:
         """The strip and what to do with it, the rise being typed, or what it said."""
         hand, (trial, problem) = self._in_hand(), self._plan()
-        read, shown = hand.mode == READ, trial is not None and hand.mode != ANSWER
+        read = hand.mode == READ
         return TrialView(
             header=Header(f"Trial on an offcut, {self._job().name}", back=self._back()),
-            steps=trial_view.steps(trial) if trial is not None and shown else (),
+            steps=() if trial is None else self._steps(trial, hand.mode),
             strip=None if trial is None else trial_view.strip(trial),
             facts=() if trial is None else trial_view.facts(trial, hand.known),
             keys=self._keys(trial),
@@ -83,6 +83,11 @@ class TrialPresenter(Presenter[TrialView]):
             complaint=self.complaint or problem,
             go=go,
         )
+
+    def _steps(self, trial: core.Trial, mode: str) -> tuple[str, ...]:
+        if mode == READ:
+            return trial_view.rise_expected(trial)
+        return () if mode == ANSWER else trial_view.steps(trial)
 
     def _job(self) -> core.Job:
         """The job being set up, or the open part's."""

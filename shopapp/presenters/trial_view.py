@@ -29,8 +29,6 @@ def steps(trial: core.Trial) -> tuple[str, ...]:
     """What to do, in order. Lengths that are marked out are whole millimetres."""
     end = 0.5 * (trial.length_mm - trial.chord_mm)
     spots = ", ".join(f"{at:.0f}" for at in trial.spots_mm)
-    low, high = (f"{mm:.1f}" for mm in trial.rise_band_mm)
-    rise = f"{wording.about(trial.rise_mm)}, {low} to {high} mm"
     strokes = wording.count(trial.strokes, "stroke")
     return (
         f"1. Cut a straight offcut of this stock, {trial.length_mm:.0f} mm long.",
@@ -39,8 +37,18 @@ def steps(trial: core.Trial) -> tuple[str, ...]:
         f"3. {wording.ACTIONS[trial.action]} with {trial.bite} bite: {strokes} at each spot, along "
         f"{trial.zone_mm:.0f} mm of edge; nothing between.",
         f"4. Lay a straight edge over the hollow side from mark to mark. Read the rise at its middle by "
-        f"{trial.gauge.name}: {rise} (95 %).",
+        f"{trial.gauge.name}: {_rise(trial)}.",
     )
+
+
+def rise_expected(trial: core.Trial) -> tuple[str, ...]:
+    """What the rise should be, beside the number keys."""
+    return (f"Expected: {_rise(trial)}.",)
+
+
+def _rise(trial: core.Trial) -> str:
+    low, high = (f"{mm:.1f}" for mm in trial.rise_band_mm)
+    return f"{wording.about(trial.rise_mm)}, {low} to {high} mm (95 %)"
 
 
 def facts(trial: core.Trial, known: core.Known | None) -> tuple[Fact, ...]:
