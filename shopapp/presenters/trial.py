@@ -168,7 +168,7 @@ class TrialPresenter(Presenter[TrialView]):
         if not kept:
             return "Once it is kept, parts of this metal, tool and bite start from it."
         if self.session.offcut_of is not None:
-            return "Kept. This part starts from it: its plan says so, and one key leaves it aside."
+            return "Kept. The plan says what this part starts from, and one key leaves that aside."
         return "Kept for the next part. This one was begun without it; its own gaps will tell it the same."
 
     def _type(self, character: str) -> None:

@@ -93,7 +93,7 @@ def test_a_job_being_set_up_starts_from_its_trial(session: Session, advise: Call
     trial.press("choose:taper gauge")
     wanted = core.trial_plan(session.offcut_of, "shrink", "medium", gauge=core.GAUGES["taper gauge"])
     read(trial, f"{wanted.rise_mm:.2f}")
-    assert "This part starts from it" in trial.press("keep").answer[1]
+    assert "says what this part starts from" in trial.press("keep").answer[1]
     assert trial.press("back").go == "setup"
     assert setup.view().start_from[0].startswith("Starts from: trial on an offcut")
 
