@@ -31,9 +31,7 @@ MOST, LOOSEST_SD = 4, 0.35  # entries that a job starts from; a looser one tells
 LARGEST_RATIO = 20.0  # against the first guess; a job takes no more
 
 
-def known_from_seen(
-    seen: Seen, job: Job, day: date, source: str = TRIAL, machine: str = "", part: str = ""
-) -> Known:
+def known_from_seen(seen: Seen, job: Job, day: date, source: str = TRIAL, part: str = "") -> Known:
     """What was seen on a job's metal, as an entry. part : id of the finished part, "" for a trial."""
     tool = job.tool
     guess = tool.strain(seen.bite) * job.response.scale.get((seen.action, seen.bite), 1.0)
@@ -51,7 +49,7 @@ def known_from_seen(
         sd=seen.sd,
         source=source,
         day=day,
-        machine=machine,
+        machine="" if job.machine is None else job.machine.name,
         part=part,
     )
 

@@ -245,3 +245,10 @@ def test_a_part_without_a_pass_or_unread_teaches_nothing():
     here = job()
     assert core.refit(here, []).learned == ()
     assert core.refit(here, [core.pass_done("shrink", [3] * 30, "medium")]).learned == ()
+
+
+def test_an_entry_names_the_machine_of_its_job():
+    seen = Seen("shrink", "heavy", 6.0, 1.1, 0.1, "trial")
+    with_machine = core.job(rib(machine={"name": "the old one by the window"}))
+    assert known_from_seen(seen, with_machine, DAY).machine == "the old one by the window"
+    assert known_from_seen(seen, core.job(rib()), DAY).machine == ""

@@ -27,9 +27,9 @@ from offcuts import offcut_of, rise_read, true_ratio
 from players import MOST_PASSES, Played, ours
 
 from core.jobdoc import job as job_from
-from core.seen import Seen
 from core.readings.gauges import GAUGES
 from core.refitting import refit
+from core.seen import Seen
 from core.trial import Trial, trial_plan, trial_read
 
 GAUGE = GAUGES["taper gauge"]
