@@ -135,6 +135,11 @@ def _setup(driver: Any) -> Iterator[str]:
         screen.press(f"field:{field}")
         screen.typed(text)
     screen.choose("")
+    screen.press("step:tool")
+    yield "setup-tool"
+    if screen.pages.count > 1:
+        screen.press("further")
+        yield "setup-bites"
     screen.press("step:plan")
     driver.settle(120)
     yield "setup-plan"

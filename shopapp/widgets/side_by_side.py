@@ -35,19 +35,34 @@ class SideBySide(Widget):
         self.bind(pos=self._place, size=self._place)
 
     def height_for(self, width: float) -> float:
-        """Height in pixels of the highest field."""
-        return max(field.height_for(self._share(width)) for field in self._fields)
+        """Height in pixels of all lines; a line holds as many fields as can be keys beside each other."""
+        lines = self._lines(width)
+        heights = [self._line_height(line, width) for line in lines]
+        return sum(heights) + look.px(GAP_MM) * (len(lines) - 1)
 
-    def _share(self, width: float) -> float:
-        room = width - (look.px(KEY_MM + GAP_MM) if self._drop is not None else 0.0)
-        return (room - look.px(GAP_MM) * (len(self._fields) - 1)) / len(self._fields)
+    def _room(self, width: float) -> float:
+        return width - (look.px(KEY_MM + GAP_MM) if self._drop is not None else 0.0)
+
+    def _lines(self, width: float) -> list[list[FieldRow]]:
+        fit = int((self._room(width) + look.px(GAP_MM)) / look.px(KEY_MM + GAP_MM) + 1e-6)
+        most = max(1, min(fit, len(self._fields)))
+        return [self._fields[i : i + most] for i in range(0, len(self._fields), most)]
+
+    def _share(self, line: Sequence[FieldRow], width: float) -> float:
+        return (self._room(width) - look.px(GAP_MM) * (len(line) - 1)) / len(line)
+
+    def _line_height(self, line: Sequence[FieldRow], width: float) -> float:
+        return max(field.height_for(self._share(line, width)) for field in line)
 
     def _place(self, *_: Any) -> None:
-        area = Area(self.x, self.y, self.width, self.height)
+        area, width = Area(self.x, self.y, self.width, self.height), self.width
         if self._drop is not None:
             place = area.right(look.px(KEY_MM), look.px(GAP_MM))
             self._drop.pos, self._drop.size = (place.x, place.y), (place.width, place.height)
-        share = self._share(self.width)
-        for field in self._fields:
-            place = area.left(share, look.px(GAP_MM))
-            field.pos, field.size = (place.x, place.y), (place.width, place.height)
+        lines = self._lines(width)
+        for line in lines:
+            last = line is lines[-1]
+            row = area if last else area.top(self._line_height(line, width), look.px(GAP_MM))
+            for field in line:
+                place = row.left(self._share(line, width), look.px(GAP_MM))
+                field.pos, field.size = (place.x, place.y), (place.width, place.height)
