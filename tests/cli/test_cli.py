@@ -134,6 +134,15 @@ def test_where_the_edge_gets_shorter_and_where_longer_is_said_before_the_first_p
     assert "worked edge is" not in capsys.readouterr().out
 
 
+def test_ram_setting_and_minutes_are_said(job_file, capsys):
+    settings = dict.fromkeys(("light", "medium", "heavy"), "notch 3")
+    assert cli.main(["next", job_file([], rib(tool__settings=settings))]) == cli.FINE
+    out = capsys.readouterr().out
+    assert re.search(r"ram setting of the \w+ bite: notch 3\n", out)
+    assert re.search(r"with its gaps it takes about \d+ min, anneals not counted\n", out)
+    assert re.search(r"all of these passes take about \d+ min, anneals not counted\n", out)
+
+
 def test_how_to_seat_the_template_is_said_with_its_directions(monkeypatch, job_file, capsys):
     """0.002 rad over the bar of 400 mm are 0.8 mm at its far end."""
     real = core.refit

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -45,6 +47,17 @@ def test_the_card_says_all_that_has_to_be_set(card: PassCardPresenter) -> None:
     )
     assert [k.text for k in view.keys] == ["Done as shown", "Done differently", "Not done"]
     assert [k.name for k in view.keys if k.main] == ["done"]
+
+
+def test_ram_setting_and_time_stand_on_the_card(session: Session, advise: Callable[..., None]) -> None:
+    document = copy.deepcopy(dict(session.job.document))
+    document["tool"]["settings"] = {"medium": "notch 3"}
+    session.open(session.shop.new_part(document))
+    session.log({**core.note("Cautions read and understood"), "cautions": "understood"})
+    advise(next_pass=replace(a_pass(), minutes=7.4), minutes_left=100.2)
+    facts = {f.label: f.value for f in PassCardPresenter(settled(session)).view().facts}
+    assert facts["Ram setting"] == "notch 3"
+    assert facts["Time"] == "about 7 min, plan 1 h 40 min"
 
 
 def test_stretching_pulls_apart(session: Session, advise: Callable[..., None]) -> None:

@@ -345,6 +345,51 @@ def test_bites_are_a_table(setup: SetupPresenter, empty: Session) -> None:
     assert dict(empty.job.tool.bites) == {"light": 0.4, "heavy": 1.8}
 
 
+def test_ram_settings_stand_beside_the_bites(setup: SetupPresenter, empty: Session) -> None:
+    fill(setup)
+    setup.press("step:tool")
+    setup.change("tool.bites[0][2]", "2,5")
+    setup.change("tool.bites[1][2]", "notch 3")
+    view = setup.change("tool.bites[2][2]", "5 kg")
+    assert "'kg' is not a unit for a length" in field(view, "tool.bites[2][2]").complaint
+    setup.change("tool.bites[2][2]", "")
+    setup.press("start")
+    settings = {name: setting.text for name, setting in empty.job.tool.settings.items()}
+    assert settings == {"light": "2,5 mm", "medium": "notch 3"}
+
+
+def test_a_machine_is_asked_for_and_may_be_left_blank(setup: SetupPresenter, empty: Session) -> None:
+    fill(setup)
+    setup.press("step:tool")
+    assert "machine" not in setup_draft.document(setup._draft)
+    view = setup.change("machine.rated_strength", "350")
+    assert "'rated_thickness' is wanted with it" in field(view, "machine.rated_strength").complaint
+    for name, text in {"name": "bench machine", "rated_thickness": "0,5", "throat": "150"}.items():
+        setup.change(f"machine.{name}", text)
+    view = setup.press("step:plan")
+    assert any("bench machine is rated for 0.50 mm at 350 MPa" in said for said in view.warnings)
+    setup.press("start")
+    assert empty.job.machine == core.Machine("bench machine", 150.0, 0.5, 350.0)
+    fill(setup)
+    setup.press("start")
+    assert empty.job.machine == core.Machine("bench machine", 150.0, 0.5, 350.0)  # the next part's, too
+
+
+def test_a_form_of_before_there_were_ram_settings_opens() -> None:
+    stored = setup_draft.Draft(tables={"tool.bites": (("light", "0.4"), ("full", "1.2"))}).plain()
+    made = setup_draft.document(setup_draft.from_plain(stored))
+    assert made["tool"]["bites"] == {"light": "0.4", "full": "1.2"} and "settings" not in made["tool"]
+
+
+def test_another_like_it_keeps_tool_and_machine() -> None:
+    tool = {"settings": {"light": "2 mm", "heavy": "notch 3"}, "actions": ["shrink"], "free_length": "4 mm"}
+    machine = {"name": "bench machine", "throat_mm": 150, "stroke_rates": [60, 400]}
+    document = rib(machine=machine, finish="visible")
+    document["tool"] |= {**tool, "change_time": "4 min"}
+    first, again = core.job(document), core.job(setup_draft.document(setup_draft.like(document)))
+    assert (again.tool, again.machine, again.finish) == (first.tool, first.machine, first.finish)
+
+
 def test_a_sweep_has_a_chord(setup: SetupPresenter, empty: Session) -> None:
     fill(setup)
     setup.press("step:stations")

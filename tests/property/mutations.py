@@ -74,6 +74,20 @@ def sound(seed: int) -> dict[str, Any]:
     )
     if r.random() < 0.3:
         job["limits"] = {"strain_per_pass": 0.02, "strain_total": "20 %"}
+        job["machine"] = {
+            "throat": "150 mm",
+            "rated_thickness": "2 mm",
+            "rated_strength": "400 MPa",
+            "thickness_limits": {"aluminium": "3 mm"},
+            "stroke_rates": [60, 400],
+            "settings_range": ["0 mm", "6 mm"],
+        }
+        job["tool"] |= {
+            "settings": {"light": "2 mm", "heavy": "notch 3"},
+            "smallest_flange": "10 mm",
+            "change_time": "4 min",
+        }
+        job["finish"] = r.choice(["plain", "visible"])
         job["response"] = {"common_sd": 0.1, "uneven_length": "250 mm", "scale": {"shrink": {"medium": 1.1}}}
     gaps = _half_done(job) if r.random() < 0.5 else [round(r.uniform(0.0, 4.0), 1) for _ in range(N)]
     gaps[2] = r.choice([None, "touching", "beyond", 1.0])
