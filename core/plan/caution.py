@@ -14,8 +14,9 @@ Array = NDArray[np.float64]
 EASILY = 0.6  # share of the tolerance up to which what the action cannot mend does no harm later
 ADDED = 0.35  # share of the tolerance that a pass may add to what the action could not mend before
 LEAST_SHARE = 0.2  # of the wanted work that a pass does at least
+BEYOND = 1.5  # standard deviations by which an action that shall not come back goes beyond
 LEAST_BEYOND = 0.05  # the same at least: whole strokes shall not fall short either
-MOST_BEYOND = 0.35  # share by which an action that shall not come back may go beyond
+MOST_BEYOND = 0.6  # share by which an action that shall not come back may go beyond
 
 
 class Risk:
@@ -62,8 +63,8 @@ def by_rule(state: Outlook, action: str, bite: str, strokes: Array, z: float) ->
 
 
 def and_more(state: Outlook, action: str, bite: str, strokes: Array) -> float:
-    """A little more than all, by what is not known, so that this action need not come back."""
-    return 1.0 + min(max(_unknown(state, action, bite, strokes), LEAST_BEYOND), MOST_BEYOND)
+    """More than all, by what is not known, so that this action need not come back."""
+    return 1.0 + min(max(BEYOND * _unknown(state, action, bite, strokes), LEAST_BEYOND), MOST_BEYOND)
 
 
 def _unknown(state: Outlook, action: str, bite: str, strokes: Array) -> float:

@@ -27,14 +27,26 @@ LEAST_WORTH = 1.0  # strokes of the middle bite below which an action is not wor
 
 def best_plan(outlook: Outlook, mounted: str | None) -> Plan:
     """The cheapest way to the end; mounted : action of the tool that is on, None before the first pass."""
-    best, chosen = Plan(), None
     alone = _alone(outlook, None)
-    for way, bite, change in _worth_a_look(outlook, _ways(outlook, alone), mounted):
+    begun = _begun(outlook, _ways(outlook, alone), mounted)
+    if all(plan.idle for plan, _ in begun):  # whole strokes of one action cannot end it
+        begun += _begun(outlook, _both(outlook), mounted)
+    if not begun:
+        return _one_bold_pass(outlook, alone)
+    other = min((plan.cost for plan, _ in begun if not plan.idle), default=None)
+    best, way = min(begun, key=lambda found: found[0].instead_of(other))
+    return way.ended(best)
+
+
+def _begun(outlook: Outlook, ways: list[Way], mounted: str | None) -> list[tuple[Plan, Way]]:
+    """Every way with every bite worth a look, as far as it can be begun."""
+    begun = []
+    for way, bite, change in _worth_a_look(outlook, ways, mounted):
         plan = way.begun(bite)
         plan.cost += change
-        if plan.cost < best.cost:
-            best, chosen = plan, way
-    return chosen.ended(best) if chosen else _one_bold_pass(outlook, alone)
+        if plan.steps:
+            begun.append((plan, way))
+    return begun
 
 
 def _worth_a_look(outlook: Outlook, ways: list[Way], mounted: str | None) -> list[tuple[Way, str, float]]:

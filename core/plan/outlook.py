@@ -119,8 +119,28 @@ class Outlook:
         """(k,) response parameters expected."""
         return self.belief.mean[self.model.sites :]
 
+    @cached_property
+    def _remembered(self) -> dict[tuple[str, str, str], Array]:
+        """What was asked of this outlook before: every way that is tried asks it again."""
+        return {}
+
     def per_stroke(self, action: str, bite: str) -> Array:
         """(n,) unsigned work expected of a single stroke at each site."""
+        return self._once("per stroke", action, bite, self._per_stroke)
+
+    def most_strokes(self, action: str, bite: str) -> Array:
+        """(n,) most whole strokes that the limits of strain allow at each site in one pass, with the stated
+        risk of going beyond them; every site by itself, as though no neighbour were struck."""
+        return self._once("most", action, bite, self._most_strokes)
+
+    def _once(self, what: str, action: str, bite: str, find: Callable[[str, str], Array]) -> Array:
+        key = (what, action, bite)
+        if key not in self._remembered:
+            self._remembered[key] = find(action, bite)
+            self._remembered[key].setflags(write=False)
+        return self._remembered[key]
+
+    def _per_stroke(self, action: str, bite: str) -> Array:
         one = np.ones(self.model.sites)
         return self.model.work(Stroking(action, bite, one, self.strain), self.theta)[0]
 
@@ -151,9 +171,7 @@ class Outlook:
         spread: Array = features @ (vectors * np.sqrt(values.clip(0.0)))
         return spread
 
-    def most_strokes(self, action: str, bite: str) -> Array:
-        """(n,) most whole strokes that the limits of strain allow at each site in one pass, with the stated
-        risk of going beyond them; every site by itself, as though no neighbour were struck."""
+    def _most_strokes(self, action: str, bite: str) -> Array:
         room = self.goal.job.limits.room(action, self.edge) / self.goal.strain_per_work
         law = self.law(action, bite, np.zeros(self.model.sites))
         exponent = max(LEAST_EXPONENT, float(self.theta[-2]))

@@ -13,7 +13,7 @@ from core.estimate.response import SIGN
 from core.plan.aim import Wanted, plan_ahead, stroking_for
 from core.plan.caution import EASILY, Risk, and_more, by_rule
 from core.plan.outlook import Outlook
-from core.plan.prospect import expected_gap, passes_to_go
+from core.plan.prospect import expected_gap, passes_to_go, widths
 from core.plan.softening import ready_for
 from core.plan.whole import Step, one_pass, part_pass, plain_pass
 
@@ -26,25 +26,39 @@ STROKE_COST = (
 )
 STUCK_COST = 3.5  # passes that an end costs where only the other tool helps: the change and its pass
 SPOILT_COST = 1.5  # passes that an overshoot costs: the other tool, and more to learn
+IDLE = 0.3  # passes that a pass must save not to be idle where none could follow it
 ENOUGH = 0.9  # chance of being within at which a plan may end
 LEAST_GAIN = 0.01  # passes that a pass must save to be worth planning
 NEARLY = 0.05  # share of its work that an action may leave to the one that follows
+SPARE = 0.8  # share of the tolerance that may be left without it
 FEW = 0.5  # strokes a site at most for which an action does not stay when another follows
 CLOSING = 2.0  # tolerances left, below which whole strokes decide which bite is best
 FAR = 6.0  # tolerances left, above which nothing is closed yet
 GLANCE = 48  # readings that show enough of what is wanted later
 TRIED = ((EASILY, False), (1.0, False), (1.0, True))
-TAMED, BOLDER = (1.0, 0.95, 0.9, 0.8), (1.06, 1.12, 1.2)  # of the share that strokes not whole may do
+TAMED = (1.0, 0.97, 0.94, 0.9, 0.85, 0.8)  # of the share that strokes not whole may do
+BOLDER = (1.03, 1.06, 1.09, 1.12, 1.16, 1.2)  # the same where whole ones leave room
 
 
 @dataclass
 class Plan:
     """Passes in order, with what they cost: passes expected until the part is within, changes, strokes;
-    unfinished : chance that the part is still outside after them."""
+    unfinished : chance that the part is still outside after them; idle : whether they bring little more than
+    another round of gaps."""
 
     steps: list[Step] = field(default_factory=list)
     cost: float = np.inf
     unfinished: float = 1.0
+    idle: bool = False
+
+    def instead_of(self, other: float | None) -> float:
+        """The cost, with what has to follow an idle pass where the part is still outside after it.
+
+        other : what the best way costs that is not idle, None where there is none
+        """
+        if not self.idle or other is None:
+            return self.cost
+        return _price(self.steps[0]) + self.unfinished * other
 
 
 _Pass = Callable[[Outlook, str, str, Array, float, Array | None], Step | None]
@@ -80,6 +94,7 @@ class Way:
             last = step
         stuck = afresh and plan.unfinished > 1.0 - ENOUGH and _beyond(last)
         plan.cost += passes_to_go(last.after) + STUCK_COST * stuck * plan.unfinished
+        plan.idle = last is first and plan.unfinished > 1.0 - ENOUGH and _idle(first)
         return plan
 
     def ended(self, plan: Plan) -> Plan:
@@ -147,7 +162,7 @@ class Way:
             state = step.after.once_read()
             left = _left(left, step)
             wanted = self.wanted.work[self.sequence[phase]]
-            nearly = not last and left.sum() < NEARLY * wanted.sum()
+            nearly = not last and (left.sum() < NEARLY * wanted.sum() or self._spare(state, phase))
             anew = afresh and (k == 0 or make is one_pass)
             found = None if nearly else self._best_pass(make, state, phase, left, anew)
             if last and afresh and not anew and not _helps(found, state):
@@ -161,6 +176,14 @@ class Way:
                 return
             step = found
             yield step
+
+    def _spare(self, state: Outlook, phase: int) -> bool:
+        """Whether the part comes within once the later actions have done theirs, without more of this one."""
+        goal, others = state.goal, self._others(phase)
+        if others is None:
+            return False
+        then = goal.readings(state.work - others)[: goal.counted]
+        return float(widths(goal, then[None, :])[0]) <= SPARE * goal.job.tolerance_mm
 
     def _others(self, phase: int) -> Array | None:
         """(n,) signed work that the actions after this one are to do, None for the last."""
@@ -202,6 +225,11 @@ def _beyond(step: Step) -> bool:
     """Whether more of the same action cannot end it."""
     wanted = plan_ahead(step.after, (step.action,), GLANCE)
     return wanted.widest_mm > step.after.goal.job.tolerance_mm
+
+
+def _idle(step: Step) -> bool:
+    """Whether the pass leaves the part about as it was: whole strokes cannot do what is left."""
+    return passes_to_go(step.before) - passes_to_go(step.after) < IDLE
 
 
 def _price(step: Step) -> float:

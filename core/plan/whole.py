@@ -18,6 +18,7 @@ Array = NDArray[np.float64]
 FINE_ZONES = 0.2  # share of the tolerance that may be given away for fewer zones of equal count
 ROUGH_ZONES = 0.03  # the same as a share of what the pass changes, where a site gets many strokes
 TOO_FEW = 0.01  # strokes a site that are none
+HALF = 0.5  # stroke in all, below which whole strokes would be none
 MANY = 4.0  # strokes a site
 CLOSING_ZONES = 0.1  # the same where the gap itself is to be small
 FINISHING = 2.0  # tolerances left at most, where whole strokes are chosen for the gap itself
@@ -73,7 +74,7 @@ def part_pass(
     """The same in strokes that are not whole, quickly, with what rounding would leave unknown."""
     strokes = np.minimum(stroking_for(state, action, bite, share * wanted), state.most_strokes(action, bite))
     strokes = np.where(strokes > TOO_FEW, strokes, 0.0)
-    if not strokes.any():
+    if strokes.sum() < HALF:
         return None
     after = state.after(action, bite, strokes).rounded(state.per_stroke(action, bite) * (strokes > 0))
     return Step(action, bite, strokes, state, after)
