@@ -19,27 +19,37 @@ LEAST_MM_PER_M = 1.0  # bow that is left alone: bought bar is no straighter (com
 
 
 def counter_work(
-    job: Job, now: OutOfPlane | None, response: dict[tuple[str, str], Response]
+    job: Job, now: OutOfPlane | None, end: OutOfPlane | None, response: dict[tuple[str, str], Response]
 ) -> Counter | None:
     """Strokes that bring the bow back, spread evenly; None where it is small, where the part has no other
-    edge that the tool takes, where no bite may be used there, or where no sensible count would do."""
-    edge = job.part.other_edge()
-    if now is None or edge is None or abs(now.bow_mm) < LEAST_MM_PER_M * job.part.length_mm / 1000.0:
+    edge that the tool takes, where no bite may be used there, or where no sensible count would do.
+
+    end : what the plan leaves; what it brings back by itself is not countered
+    """
+    edge, bow_mm = job.part.other_edge(), _lasting_mm(now, end)
+    if edge is None or abs(bow_mm) < LEAST_MM_PER_M * job.part.length_mm / 1000.0:
         return None
-    action = "shrink" if now.bow_mm * edge.bow_mm.sum() < 0.0 else "stretch"
+    action = "shrink" if bow_mm * edge.bow_mm.sum() < 0.0 else "stretch"
     bites = job.limits.bites(action, job.tool.bites, job.tool.strain_per_stroke)
     if not bites:
         return None
     bite = min(bites, key=lambda name: abs(job.tool.bites[name] - 1.0))
     strain = job.tool.strain(bite) * response[action, bite].ratio
     sites, back = len(job.part.sites), strain * abs(edge.bow_mm.sum())  # mm, by one stroke at every site
-    if not 0.5 / sites < abs(now.bow_mm) / max(back, 1e-300) < MOST_A_SITE:
+    if not 0.5 / sites < abs(bow_mm) / max(back, 1e-300) < MOST_A_SITE:
         return None
-    strokes = _spread(round(sites * abs(now.bow_mm) / back), sites)
+    strokes = _spread(round(sites * abs(bow_mm) / back), sites)
     shortened = (strain if action == "shrink" else -strain) * strokes
     return Counter(
         edge.where, action, bite, strokes, float(edge.bow_mm @ shortened), float(edge.closes_mm @ shortened)
     )
+
+
+def _lasting_mm(now: OutOfPlane | None, end: OutOfPlane | None) -> float:
+    """The part of the bow now that is still there at the end of the plan, signed; 0 where it turns over."""
+    if now is None or end is None or now.bow_mm * end.bow_mm <= 0.0:
+        return 0.0
+    return min(now.bow_mm, end.bow_mm, key=abs)
 
 
 def _spread(total: int, sites: int) -> NDArray[np.int64]:

@@ -8,6 +8,7 @@ the same document always makes the same job.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -83,6 +84,8 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     fields.finish()
     odd = doubts(part, tool, limits, template, gauge, tolerance)
     warnings = (*fields.warnings, *odd, *shop_doubts(part, metal, tool, machine, finish))
+    if machine is not None:
+        tool = replace(tool, strokes_per_minute=machine.rate(tool.strokes_per_minute))
     return Job(
         name=name,
         kind=kind,

@@ -65,7 +65,7 @@ def _overlap_doubt(part: Part, tool: Tool) -> str:
 
 def _strain_doubt(part: Part, limits: Limits) -> str:
     """Where the target asks for more strain than the metal takes in all, and what radius it does take."""
-    strain = part.edge_strain(part.target)
+    strain = part.asked_strain()
     allowed = {action: limits.most_in_all(action) for action in ("shrink", "stretch")}
     most = np.where(strain > 0.0, allowed["shrink"].strain, allowed["stretch"].strain)
     worst = int(np.argmax(np.abs(strain) / most))

@@ -37,7 +37,9 @@ def limits_from(fields: Fields | None, metal: Metal, tool: Tool, thickness_mm: f
     that cannot be used.
     """
     known = Limits(
-        stretch_since_anneal=_even_stretching(metal),
+        stretch_since_anneal=_even_stretching(metal, "n"),
+        stretch_once_annealed=_even_stretching(metal, "n_annealed" if metal.figure("n_annealed") else "n"),
+        anneals=metal.figure("annealing") is not None,
         stretch_in_all=_cracking(metal),
         shrink_per_stroke=_folding(metal, tool, thickness_mm),
     )
@@ -53,6 +55,8 @@ def _given(fields: Fields, known: Limits) -> Limits:
         if fields.has(key)
     }
     fields.finish()
+    if "stretch_since_anneal" in own:
+        own["stretch_once_annealed"] = own["stretch_since_anneal"]
     limits = replace(known, **own)
     if limits.per_pass.strain > limits.in_all.strain:
         wanted = f"at most the limit in all, {limits.in_all.strain:g}, is wanted"
@@ -60,8 +64,9 @@ def _given(fields: Fields, known: Limits) -> Limits:
     return limits
 
 
-def _even_stretching(metal: Metal) -> Limit:
-    n = metal.figure("n")
+def _even_stretching(metal: Metal, exponent: str) -> Limit:
+    """exponent : name of the figure that holds it."""
+    n = metal.figure(exponent)
     if n is None:
         return Limits.stretch_since_anneal
     source = f"Considère: even up to n = {n.typical:.2f} ({n.source}), of which {EVEN_SHARE:g} is allowed"

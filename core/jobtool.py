@@ -26,13 +26,13 @@ def tool_from(fields: Fields, machine: Machine | None) -> Tool:
     InputError naming the field.
     """
     patch = fields.length_mm("patch_length", most=500.0)
-    bites = _bites(fields)
+    bites, usual = _bites(fields), (machine or Machine()).rate(Tool.strokes_per_minute)
     tool = Tool(
         patch_length_mm=patch,
         patch_depth_mm=fields.length_mm("patch_depth", most=500.0),
         strain_per_stroke=fields.number("strain_per_stroke", None, 0.0, 0.1),
         bites=bites,
-        strokes_per_minute=fields.number("strokes_per_minute", _usual_rate(machine), 0.0, FASTEST),
+        strokes_per_minute=fields.number("strokes_per_minute", usual, 0.0, FASTEST),
         face=fields.text("face", Tool.face),
         free_length_mm=fields.length_mm("free_length", FREE_SHARE * patch, most=patch),
         name=fields.text("name") if fields.has("name") else Tool.name,
@@ -44,12 +44,6 @@ def tool_from(fields: Fields, machine: Machine | None) -> Tool:
     )
     fields.finish()
     return tool
-
-
-def _usual_rate(machine: Machine | None) -> float:
-    """The stroke rate where none is given: the usual one, or the nearest that the machine makes."""
-    slowest, fastest = (machine or Machine()).stroke_rates
-    return min(max(Tool.strokes_per_minute, slowest), fastest)
 
 
 def _bites(fields: Fields) -> dict[str, float]:

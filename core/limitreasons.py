@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import isnan
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -12,29 +14,67 @@ from core.jobtypes import Job
 from core.limits import Limit
 
 Array = NDArray[np.float64]
+Used = dict[tuple[str, Limit], list[int]]
 NEARLY = 0.9  # of a limit: with another stroke the plan would be at it, for it goes by the largest response
 SPENT = 0.5  # of what a stroke did on soft metal, below which an anneal is worth a sentence
 
 
-def limit_reasons(job: Job, fitted: Fit, passes: tuple[Pass, ...], verdict: str) -> tuple[str, ...]:
-    """What the limits have to do with these passes, next first."""
+def limit_reasons(
+    job: Job, fitted: Fit, passes: tuple[Pass, ...], verdict: str, used: Used
+) -> tuple[str, ...]:
+    """What the limits have to do with these passes, next first; used : see :func:`used_up`."""
     if verdict == WITHIN:
         return ()
-    said = [*_about_folding(job, passes), *_about_anneal(job, passes)]
-    if not passes:
-        said += _about_used_up(job, fitted)
-    else:
+    said = [*_about_folding(job, passes), *_about_anneal(job, fitted, passes)]
+    said += _about_used_up(job, used)
+    if passes:
         said += [_about_hold(job, limit, sites) for limit, sites in _held(job, fitted, passes).items()]
         if not any(p.anneal_first for p in passes):
             said += _about_hardening(job, fitted)
     return tuple(said)
 
 
+def used_up(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> Used:
+    """Sites that want more strokes once these passes are done and may not have another, by action and limit;
+    empty where the plan ends within the tolerance."""
+    if passes and passes[-1].expected_gap_mm <= job.tolerance_mm:
+        return {}
+    edge, hardened, work = fitted.edge, fitted.strain, fitted.belief.mean[: fitted.sites].copy()
+    for planned in passes:
+        if planned.anneal_first:
+            edge, hardened = edge.annealed(), np.zeros(fitted.sites)
+        stroking = Stroking(planned.action, planned.bite, planned.strokes.astype(np.float64), hardened)
+        done = fitted.model.work(stroking, fitted.belief.mean[fitted.sites :])[0]
+        work -= SIGN[planned.action] * done
+        edge = edge.after(job.part.edge_strain(done))
+        hardened = hardened + fitted.model.strain(planned.bite, stroking.strokes)
+    found: Used = {}
+    for action, bite in _gentlest(job).items():
+        one = Stroking(action, bite, np.ones(fitted.sites), hardened)
+        does = fitted.model.work(one, fitted.belief.mean[fitted.sites :])[0]
+        full = job.limits.room(action, edge) < fitted.strain_at_most(job, one)
+        for site in np.flatnonzero(full & (SIGN[action] * work > does)):
+            found.setdefault((action, job.limits.binding(action, edge)[site]), []).append(int(site))
+    return found
+
+
+def folds_always(job: Job) -> bool:
+    """Whether the part wants shrinking and the metal folds under every bite of its tool."""
+    wanted = "shrink" in job.tool.actions and bool(np.any(job.part.target > 0.0))
+    return wanted and not job.limits.bites("shrink", job.tool.bites, job.tool.strain_per_stroke)
+
+
+def _gentlest(job: Job) -> dict[str, str]:
+    """The lightest bite that may be used for each action that has one."""
+    found = {a: job.limits.bites(a, job.tool.bites, job.tool.strain_per_stroke) for a in job.tool.actions}
+    return {action: bites[0] for action, bites in found.items() if bites}
+
+
 def _about_folding(job: Job, passes: tuple[Pass, ...]) -> list[str]:
     limit, one = job.limits.shrink_per_stroke, job.tool.strain_per_stroke
     left = job.limits.bites("shrink", job.tool.bites, one)
     out = [name for name in job.tool.bites if name not in left]
-    wanted = not passes or any(p.action == "shrink" for p in passes)
+    wanted = any(p.action == "shrink" for p in passes) or (not passes and np.any(job.part.target > 0.0))
     if not out or not wanted or "shrink" not in job.tool.actions:
         return []
     if not left:
@@ -43,12 +83,15 @@ def _about_folding(job: Job, passes: tuple[Pass, ...]) -> list[str]:
     return [f"The {' and '.join(out)} {bites} left out of shrinking: {limit}."]
 
 
-def _about_anneal(job: Job, passes: tuple[Pass, ...]) -> list[str]:
+def _about_anneal(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> list[str]:
     first = next((k for k, p in enumerate(passes) if p.anneal_first), None)
     if first is None:
         return []
     which = "The next pass wants" if first == 0 else f"Pass {first + 1} of those still planned wants"
-    return [f"{which} soft metal, so anneal before it: {job.limits.stretch_since_anneal}. {_how(job)}"]
+    limit = job.limits.evenly(fitted.edge.softened)
+    more = sum(p.anneal_first for p in passes) - 1
+    again = f" So {'does' if more == 1 else 'do'} {more} more of those planned." if more else ""
+    return [f"{which} soft metal, so anneal before it: {limit}.{again} {_how(job)}"]
 
 
 def _held(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> dict[Limit, list[int]]:
@@ -67,23 +110,25 @@ def _held(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> dict[Limit, list[i
     return held
 
 
-def _about_used_up(job: Job, fitted: Fit) -> list[str]:
-    """Sites that may have nothing more of one action."""
-    said = []
-    for action in SIGN:
-        full = [int(i) for i in np.flatnonzero(job.limits.room(action, fitted.edge) <= 0.0)]
-        if full:
-            where = sites_named(job.part.sites.label, full)
-            limit = job.limits.binding(action, fitted.edge)[full[0]]
-            said.append(f"The metal takes no more {DOING[action]} at {where}: {limit}.")
-    return said
+def _about_used_up(job: Job, used: Used) -> list[str]:
+    """What the metal no longer takes, and what would help."""
+    if not used:
+        return []
+    held = "; ".join(
+        f"no more {DOING[action]} at {sites_named(job.part.sites.label, sites)}, {limit}"
+        for (action, limit), sites in used.items()
+    )
+    return [
+        f"The metal is used up before the part is within its tolerance: {held}. No further pass helps there: "
+        "a larger radius, or metal that takes more, is wanted."
+    ]
 
 
 def _about_hold(job: Job, limit: Limit, sites: list[int]) -> str:
     verb = "takes" if len(sites) == 1 else "take"
     return (
-        f"{sites_named(job.part.sites.label, sites).capitalize()} {verb} no more strokes in the next pass: "
-        f"{limit}."
+        f"{sites_named(job.part.sites.label, sites).capitalize()} {verb} no more strokes in the next pass, "
+        f"for this metal may answer more strongly than is expected: {limit}."
     )
 
 
@@ -93,18 +138,19 @@ def _about_hardening(job: Job, fitted: Fit) -> list[str]:
     if left >= SPENT:
         return []
     where = sites_named(job.part.sites.label, [int(np.argmax(since))])
-    return [
-        f"The edge has hardened: at {where} a stroke does about {100 * left:.0f} % of what it did on soft "
-        f"metal. An anneal would give that back. {_how(job)}"
-    ]
+    told = (
+        f"The edge has hardened: at {where} a stroke does about {100 * left:.0f} % of what it did at first."
+    )
+    return [f"{told} An anneal would give that back. {_how(job)}" if job.limits.anneals else told]
 
 
 def _how(job: Job) -> str:
     heat = job.metal.figure("annealing")
     if heat is None:
         return f"How {job.metal.name} is annealed is not known here: ask its supplier."
+    ends = dict.fromkeys(f"{end:.0f}" for end in (heat.low, heat.high) if not isnan(end))
     return (
-        f"For {job.metal.name}: {heat.low:.0f} to {heat.high:.0f} °C, {job.metal.how} ({heat.source}); "
+        f"For {job.metal.name}: {' to '.join(ends)} °C, {job.metal.how} ({heat.source}); "
         "follow the supplier's own instructions."
     )
 

@@ -6,7 +6,7 @@ Strains are those of the worked edge averaged over a site, unsigned, unless it i
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 import numpy as np
@@ -40,11 +40,12 @@ class Limit:
 class Strained:
     """Strain that the worked edge has had, both actions together.
 
-    since : (n,) since the last anneal; total : (n,) in the whole job
+    since : (n,) since the last anneal; total : (n,) in the whole job; softened : whether it has been annealed
     """
 
     since: Array
     total: Array
+    softened: bool = False
 
     @classmethod
     def none(cls, sites: int) -> Strained:
@@ -53,11 +54,11 @@ class Strained:
 
     def after(self, added: Array) -> Strained:
         """With what a pass adds (n,)."""
-        return Strained(self.since + added, self.total + added)
+        return replace(self, since=self.since + added, total=self.total + added)
 
     def annealed(self) -> Strained:
         """Once the metal is soft again."""
-        return Strained(np.zeros_like(self.total), self.total)
+        return Strained(np.zeros_like(self.total), self.total, softened=True)
 
 
 @dataclass(frozen=True)
@@ -76,24 +77,29 @@ class Limits:
     """All limits of one job.
 
     per_pass : of one pass; in_all : of the whole job, both actions together; stretch_since_anneal : strain
-    that metal which is to be stretched may have had since it was last soft; stretch_in_all : the same over
-    the whole job, where an edge cracks; shrink_per_stroke : of the patch of one stroke, where it folds
+    that metal which is to be stretched may have had since it was last soft, as it is delivered;
+    stretch_once_annealed : the same for a temper that an anneal makes another; stretch_in_all : the same over
+    the whole job, where an edge cracks; shrink_per_stroke : of the patch of one stroke, where it folds;
+    anneals : whether it is known how the metal is annealed: what hardening takes is else gone for good
     """
 
     per_pass: Limit = Limit("one pass", "of edge strain in one pass", 0.03, COMMON)
     in_all: Limit = Limit("the whole job", "of edge strain in the whole job", 0.25, COMMON)
     stretch_since_anneal: Limit = Limit("even stretching", EVENLY, inf, UNKNOWN)
+    stretch_once_annealed: Limit = Limit("even stretching", EVENLY, inf, UNKNOWN)
     stretch_in_all: Limit = Limit(
         "edge cracking", "of stretching in all, where the edge may crack", inf, UNKNOWN
     )
     shrink_per_stroke: Limit = Limit("folding", "a stroke, where the edge may fold", inf, UNKNOWN)
+    anneals: bool = True
 
     def of_pass(self, action: str, edge: Strained) -> tuple[tuple[Limit, Array], ...]:
         """Every limit that counts for a pass of this action, with the strain (n,) that it leaves."""
         one_pass = np.full_like(edge.total, self.per_pass.strain)
         found = [(self.per_pass, one_pass), *self._lasting(action, edge.total)]
         if action == "stretch":
-            found.append((self.stretch_since_anneal, self.stretch_since_anneal.strain - edge.since))
+            evenly = self.evenly(edge.softened)
+            found.append((evenly, evenly.strain - edge.since))
         return tuple((limit, np.maximum(left, 0.0)) for limit, left in found)
 
     def _lasting(self, action: str, total: Array) -> list[tuple[Limit, Array]]:
@@ -101,7 +107,13 @@ class Limits:
         found = [(self.in_all, self.in_all.strain - total)]
         if action == "stretch":
             found.append((self.stretch_in_all, self.stretch_in_all.strain - total))
+            if not self.anneals:
+                found.append((self.stretch_since_anneal, self.stretch_since_anneal.strain - total))
         return found
+
+    def evenly(self, softened: bool) -> Limit:
+        """The limit of even stretching of metal that has been annealed in this job, or not."""
+        return self.stretch_once_annealed if softened else self.stretch_since_anneal
 
     def room(self, action: str, edge: Strained) -> Array:
         """(n,) strain that a pass of this action may add."""
@@ -109,7 +121,7 @@ class Limits:
 
     def hardens(self, action: str) -> bool:
         """Whether an anneal gives back room for this action."""
-        return action == "stretch" and self.stretch_since_anneal.strain < inf
+        return self.anneals and action == "stretch" and self.stretch_since_anneal.strain < inf
 
     def binding(self, action: str, edge: Strained) -> list[Limit]:
         """The limit at every site that leaves least."""
@@ -120,7 +132,7 @@ class Limits:
     def use(self, action: str, edge: Strained, added: Array) -> LimitUse:
         """How much of the limits is used once a pass of this action has added so much strain (n,)."""
         found = [f for f in self.of_pass(action, edge) if f[0].strain < inf]
-        shares = np.array([1.0 - (left - added) / limit.strain for limit, left in found])
+        shares = np.array([_share(limit.strain, left - added) for limit, left in found])
         tightest = shares.argmax(axis=0)
         return LimitUse(shares.max(axis=0), tuple(found[i][0].name for i in tightest))
 
@@ -136,3 +148,8 @@ class Limits:
         """The tightest limit of the whole job for this action."""
         none = np.zeros(1)
         return min(self._lasting(action, none), key=lambda found: float(found[1][0]))[0]
+
+
+def _share(limit: float, left: Array) -> Array:
+    """(n,) of a limit that is used where so much of it is left; all of a limit of nothing."""
+    return 1.0 - left / limit if limit > 0.0 else np.ones_like(left)

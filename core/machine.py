@@ -33,6 +33,11 @@ class Machine:
     def __str__(self) -> str:
         return self.name or "this machine"
 
+    def rate(self, wanted: float) -> float:
+        """Strokes a minute: as many as are wanted, or the nearest that the machine makes."""
+        slowest, fastest = self.stroke_rates
+        return min(max(wanted, slowest), fastest)
+
     def listed_mm(self, metal: Metal) -> float:
         """What the machine's own table says of this metal, its name before its family; nan: nothing."""
         limits = self.thickness_limits_mm

@@ -16,6 +16,7 @@ from typing import Any
 
 import numpy as np
 
+from core.errors import InputError
 from core.estimate.response import ResponseModel
 from core.jobtypes import Job, ResponsePrior
 from core.known import LARGEST_STRAIN, TRIAL, Known
@@ -105,7 +106,14 @@ def known_to(job: Job, seen: Seen) -> tuple[float, float]:
 
 
 def starting_from(document: Mapping[str, Any], seen: Iterable[Seen]) -> dict[str, Any]:
-    """A job document that starts from what was seen, in place of all that it started from; self-contained."""
+    """A job document that starts from what was seen, in place of all that it started from; self-contained.
+
+    document : a mapping, not a job; seen : a list, such as ``[read.seen]``. Raises InputError for others.
+    """
+    if not isinstance(document, Mapping):
+        raise InputError("document", document, "a job document, such as job.document, is wanted")
+    if not isinstance(seen, Iterable):
+        raise InputError("seen", seen, "a list of what was seen is wanted, also of one thing")
     plain = [
         {name: getattr(one, name) for name in ("action", "bite", "strokes", "ratio", "sd", "source")}
         for one in seen

@@ -23,11 +23,13 @@ def reasons_for(
     suspects: tuple[Suspect, ...],
     reseat: Reseat | None,
     widest_mm: float = nan,
+    barred: bool = False,
 ) -> tuple[str, ...]:
     """In the order of weight: doubtful readings, seating, response, the plan, what is close.
 
     last : action and bite of the pass last read, None before any; before : the plan as it was before
-    the last round; now : as it is; widest_mm : widest gap as the part is now, NaN where it is not known.
+    the last round; now : as it is; widest_mm : widest gap as the part is now, NaN where it is not known;
+    barred : whether limits of the metal, which have a sentence of their own, keep it from its tolerance.
     """
     label = job.part.sites.label
     said = [
@@ -47,13 +49,13 @@ def reasons_for(
         said.extend(_about_change(label, before, now))
         said.extend(_about_order(label, now))
         said.extend(_about_widening(widest_mm, now))
-        said.extend(_about_the_end(job.tolerance_mm, now))
+        said.extend(_about_the_end(job.tolerance_mm, now, barred))
     if verdict == CLOSE:
         said.append(
             "The widest gap is too near the tolerance for this gauge; read the widest places again, "
             "or with a finer gauge."
         )
-    if verdict != WITHIN and not now:
+    if verdict != WITHIN and not now and not barred:
         said.append("No whole stroke of any bite would bring the part nearer to its template.")
     return tuple(said)
 
@@ -128,16 +130,19 @@ def _why_wider(ahead: tuple[Pass, ...]) -> str:
     )
 
 
-def _about_the_end(tolerance_mm: float, now: tuple[Pass, ...]) -> list[str]:
+def _about_the_end(tolerance_mm: float, now: tuple[Pass, ...], barred: bool) -> list[str]:
     """A plan that does not arrive says so."""
     if not now or now[-1].expected_gap_mm <= tolerance_mm:
         return []
     end = now[-1]
     left = format_band(end.expected_gap_mm, end.expected_gap_sd_mm)
+    outside = f"This plan ends at {left}, outside the tolerance of {format_limit(tolerance_mm)}"
+    if barred:
+        return [f"{outside}."]
     sure = end.expected_gap_mm - BAND * end.expected_gap_sd_mm > tolerance_mm
     return [
-        f"This plan ends at {left}, outside the tolerance of {format_limit(tolerance_mm)}: more passes than "
-        f"these {'will' if sure else 'may'} be needed; they are planned anew after every round of gaps."
+        f"{outside}: more passes than these {'will' if sure else 'may'} be needed; they are planned anew "
+        "after every round of gaps."
     ]
 
 

@@ -12,41 +12,43 @@ from numpy.typing import NDArray
 from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Response, Suspect
 from core.counterwork import counter_reasons, counter_work
 from core.estimate.fit import Fit, RoundFit
-from core.estimate.gaussian import Belief
 from core.estimate.response import Stroking
 from core.jobtypes import Job
 from core.learned import learned
-from core.limitreasons import limit_reasons
+from core.limitreasons import folds_always, limit_reasons, used_up
 from core.limits import LimitUse
 from core.outofplane import foreseen
 from core.plan.minutes import minutes_left
 from core.plan.outlook import Goal, Outlook
-from core.plan.passes import passes_foreseen, planned_passes
+from core.plan.passes import planned_passes
 from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
 from core.readings.rounds import PassDone, Round, Step, log_of
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
 from core.rounddoubts import fit_or_explain, round_doubts, rounds_since, tells, told_enough
+from core.shown import Shown
 from core.toolreasons import tool_reasons
 from core.verdict import Fitness, decide, fitness
 
 Array = NDArray[np.float64]
 NO_WORSE_MM = 0.02  # of the widest gap
+_SHOWN = Shown()
 
 
 def refit(job: Job, events: Iterable[Any]) -> Advice:
     """The advice for a part from its whole log. Pure: same input, same answer.
 
     events : mappings as :mod:`core.events` makes them, oldest first. Raises InputError when an event
-    does not fit the job.
+    does not fit the job. Plans are remembered, to be held against the next one.
     """
     steps, bows = log_of(job, events)
     fitted = fit_or_explain(job, steps)
     now = fitness(job, fitted.belief, _last_seat(job, steps, fitted))
     measured = told_enough(job, steps)
     verdict = decide(now.chance, job.confidence) if measured else UNMEASURED
-    before, planned = _plans(job, steps, fitted, verdict)
+    planned = () if verdict == WITHIN else _planned(job, steps, fitted)
+    _SHOWN.keep(job, steps, planned)
     beside = foreseen(job, steps, bows, fitted, planned)
     remaining = beside.passes
     suspects, reseat = _suspects(steps, fitted), _reseat(job, steps, fitted, now)
@@ -68,7 +70,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         remaining_work_sd=np.sqrt(np.diag(fitted.belief.cov)[:n]),
         next_pass=remaining[0] if remaining else None,
         remaining=remaining,
-        before=before,
+        before=_shown_before(job, steps),
         response=response,
         suspects=suspects,
         reseat=reseat,
@@ -77,11 +79,11 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         side_effects=beside.now,
         side_effects_then=beside.then,
         side_effects_end=beside.end,
-        counter=counter_work(job, beside.now, response),
+        counter=counter_work(job, beside.now, beside.end, response),
         edge_strain=fitted.edge.total,
         limit_use=_limit_use(job, fitted, remaining),
-        thickness_mm=job.part.thickness_mm(done),
-        thickness_then_mm=job.part.thickness_mm(job.part.target),
+        thickness_mm=job.part.thickness_mm(job.part.edge_strain(done)),
+        thickness_then_mm=job.part.thickness_mm(job.part.asked_strain()),
         passes_done=sum(isinstance(s, PassDone) for s in steps),
         gap_history_mm=_history(job, steps, fitted, now),
         minutes_left=minutes_left(remaining),
@@ -92,6 +94,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
 
 def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:
     plan, verdict = advice.remaining, advice.verdict
+    used = {} if verdict == WITHIN else used_up(job, fitted, plan)
     return (
         *reasons_for(
             job,
@@ -103,8 +106,9 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
             advice.suspects,
             advice.reseat,
             advice.widest_gap_mm,
+            barred=bool(used) or (not plan and folds_always(job)),
         ),
-        *limit_reasons(job, fitted, plan, verdict),
+        *limit_reasons(job, fitted, plan, verdict, used),
         *tool_reasons(job, advice.remaining_work, plan, verdict),
         *counter_reasons(job, advice.counter, bow_read),
     )
@@ -118,20 +122,19 @@ def _last_seat(job: Job, steps: list[Step], fitted: Fit) -> Array | None:
     return None
 
 
-def _plans(
-    job: Job, steps: list[Step], fitted: Fit, verdict: str
-) -> tuple[tuple[Pass, ...], tuple[Pass, ...]]:
-    """The plan before the last round, and the plan now (none once the part is within)."""
-    goal = Goal(job)
+def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
+    """The plan as it is once these steps are done and read."""
     mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone)), None)
+    now = Outlook(Goal(job), fitted.model, fitted.belief, fitted.strain, fitted.edge)
+    return planned_passes(now, mounted)
 
-    def outlook(belief: Belief) -> Outlook:
-        return Outlook(goal, fitted.model, belief, fitted.strain, fitted.edge)
 
-    before: tuple[Pass, ...] = ()
-    if len(steps) > 1 and isinstance(steps[-1], Round) and isinstance(steps[-2], PassDone):
-        before = passes_foreseen(outlook(fitted.beliefs[-2]), mounted)
-    return before, () if verdict == WITHIN else planned_passes(outlook(fitted.belief), mounted)
+def _shown_before(job: Job, steps: list[Step]) -> tuple[Pass, ...]:
+    """What the plan on show before the last pass wanted after that pass; nothing until that pass is read."""
+    if len(steps) < 2 or not isinstance(steps[-1], Round) or not isinstance(steps[-2], PassDone):
+        return ()
+    earlier = steps[:-2]
+    return _SHOWN.plan(job, earlier, lambda: _planned(job, earlier, fit_or_explain(job, earlier)))[1:]
 
 
 def _last_read(job: Job, steps: list[Step]) -> tuple[str, str] | None:

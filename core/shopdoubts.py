@@ -24,7 +24,7 @@ def shop_doubts(part: Part, metal: Metal, tool: Tool, machine: Machine | None, f
     found = [*_tool_doubts(part, tool), _marks_doubt(metal, tool, finish)]
     if machine is not None:
         found += [
-            _reach_doubt(part, machine),
+            _reach_doubt(part, tool, machine),
             _thickness_doubt(part, metal, machine),
             _rate_doubt(tool, machine),
             *(_setting_doubt(tool, bite, machine) for bite in tool.settings),
@@ -68,15 +68,15 @@ def _marks_doubt(metal: Metal, tool: Tool, finish: str) -> str:
     )
 
 
-def _reach_doubt(part: Part, machine: Machine) -> str:
-    over = part.worked_depth_mm - machine.throat_mm
-    if part.worked_depth_mm <= machine.throat_mm * NEARLY:
+def _reach_doubt(part: Part, tool: Tool, machine: Machine) -> str:
+    """The edge goes into the machine as deep as the tool grips it; the rest of the part stays in front."""
+    reach = min(tool.patch_depth_mm, part.worked_depth_mm)
+    if reach <= machine.throat_mm * NEARLY:
         return ""
-    throat = format_length(machine.throat_mm)
+    throat, over = format_length(machine.throat_mm), format_length(reach - machine.throat_mm)
     return (
-        f"The worked flange reaches {format_length(part.worked_depth_mm)} into the machine and the throat of "
-        f"{machine} is {throat}, {format_length(over)} too little: a flange of at most {throat} or a deeper "
-        "throat is wanted."
+        f"The tool grips the edge {format_length(reach)} deep and the throat of {machine} is {throat}, "
+        f"{over} too little: a shallower tool or a deeper throat is wanted."
     )
 
 
@@ -121,7 +121,7 @@ def _rate_doubt(tool: Tool, machine: Machine) -> str:
     off = f"{slowest - rate:g} slower" if rate < slowest else f"{rate - fastest:g} faster"
     return (
         f"The stroke rate of {rate:g} strokes a minute is {off} than {machine} goes: from {slowest:g} to "
-        f"{fastest:g} is wanted."
+        f"{fastest:g} is wanted. Feed and minutes are for {machine.rate(rate):g}."
     )
 
 

@@ -29,7 +29,7 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
         *_sides(job, advice),
         *_reseat(job, advice),
         *_learned(advice),
-        *_pass(job, advice.next_pass),
+        *_pass(job, advice),
         *_later(advice),
         *_side_effects(advice),
         *_limits(advice),
@@ -87,9 +87,10 @@ def _learned(advice: Advice) -> Iterator[str]:
             yield f"  {response.action}, {response.bite} bite: {response}"
 
 
-def _pass(job: Job, planned: Pass | None) -> Iterator[str]:
+def _pass(job: Job, advice: Advice) -> Iterator[str]:
+    planned = advice.next_pass
     if planned is None:
-        yield "  no pass is wanted"
+        yield "  no pass is wanted" if advice.verdict == "within" else "  no pass is possible: see above"
         return
     gap = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
     yield (

@@ -27,14 +27,21 @@ def job_of(section: dict[str, Any], **changes: Any) -> core.Job:
     )
 
 
-def countered(job: core.Job, bow_mm: float, ratio: float = 1.0) -> core.Counter | None:
-    """Against this bow, with strokes that do this share of the first guess."""
+def countered(
+    job: core.Job, bow_mm: float, ratio: float = 1.0, end_mm: float | None = None
+) -> core.Counter | None:
+    """Against this bow, with strokes that do this share of the first guess; end_mm : what the plan leaves, as
+    much when None."""
     response = {
         (action, bite): core.Response(action, bite, ratio, 0.1, 1.0, True)
         for action in ("shrink", "stretch")
         for bite in job.tool.bites
     }
-    return counter_work(job, core.OutOfPlane(bow_mm, 0.3, 0.0, 0.0, ""), response)
+    return counter_work(job, a_bow(bow_mm), a_bow(bow_mm if end_mm is None else end_mm), response)
+
+
+def a_bow(bow_mm: float) -> core.OutOfPlane:
+    return core.OutOfPlane(bow_mm, 0.3, 0.0, 0.0, "")
 
 
 def counter_of(job: core.Job, bow_mm: float, ratio: float = 1.0) -> core.Counter:
@@ -159,3 +166,13 @@ def test_the_sentence_has_it_all() -> None:
     assert "do half of it, then read the bow" in said and "more than the bow" not in said
     assert counter_reasons(job, found, read=False)[0].startswith("The bow has not been read yet")
     assert counter_reasons(job, None, read=True) == ()
+
+
+def test_what_the_plan_brings_back_by_itself_is_not_countered() -> None:
+    job = job_of(EQUAL)
+    assert countered(job, 6.0, end_mm=-6.0) is None
+    assert countered(job, 6.0, end_mm=0.1) is None
+    half, whole = countered(job, 6.0, end_mm=3.0), counter_of(job, 6.0)
+    assert half is not None and half.action == whole.action
+    assert half.total == pytest.approx(whole.total / 2, abs=1)
+    assert countered(job, 3.0, end_mm=6.0).total == half.total

@@ -101,15 +101,23 @@ class TestWhatDoesNotFit:
         )
 
     def test_reach(self) -> None:
-        (said,) = warned("throat", machine={"throat": "30 mm"})
-        assert "reaches 40.00 mm" in said and "10.00 mm too little" in said
-        assert "a flange of at most 30.00 mm" in said
-        assert warned("throat", machine={"throat": "40 mm"}) == []
+        """The rib's tool grips the edge 15 mm deep; the rest of its 40 mm flange stays in front."""
+        (said,) = warned("throat", machine={"throat": "10 mm"})
+        assert "15.00 mm deep" in said and "5.00 mm too little" in said
+        assert warned("throat", machine={"throat": "15 mm"}) == []
 
     @pytest.mark.parametrize(("rate", "off"), [(500, "100 faster"), (40, "20 slower")])
     def test_stroke_rate(self, rate: float, off: str) -> None:
         (said,) = warned("rate", machine={"stroke_rates": [60, 400]}, tool__strokes_per_minute=rate)
-        assert off in said and "from 60 to 400" in said
+        assert off in said and "from 60 to 400" in said and f"are for {min(max(rate, 60), 400):g}." in said
+
+    def test_feed_is_for_a_rate_that_the_machine_makes(self) -> None:
+        slow, fast = (
+            core.job(rib(machine={"stroke_rates": [60, 100]}, tool__strokes_per_minute=r)) for r in (100, 200)
+        )
+        assert fast.tool.strokes_per_minute == 100.0
+        feeds = [core.refit(job, []).next_pass.feed for job in (slow, fast)]
+        assert feeds[0] == feeds[1]
 
     def test_a_rate_that_nobody_gave_is_one_that_the_machine_makes(self) -> None:
         rates = [core.job(rib(machine={"stroke_rates": r})).tool for r in ([60, 100], [60, 400], [200, 400])]

@@ -117,8 +117,12 @@ class Part(Protocol):
         """(n,) edge strain averaged over each site that goes with this work; same sign as work."""
         ...
 
-    def thickness_mm(self, work: Array) -> Array:
-        """(n,) thickness of the worked edge at each site once this work is done."""
+    def asked_strain(self) -> Array:
+        """(n,) edge strain, signed, that the target asks for, averaged over each site."""
+        ...
+
+    def thickness_mm(self, strain: Array) -> Array:
+        """(n,) thickness of the worked edge at each site after this strain (n,), > 0 shortened."""
         ...
 
     def tightest_mm(self, strain: float) -> float:

@@ -115,9 +115,13 @@ class SectionPart:
         patch_share = self.patch_length_mm / self.sites.width_mm
         return work / self.work_per_strain() * patch_share
 
-    def thickness_mm(self, work: Array) -> Array:
+    def asked_strain(self) -> Array:
+        """(n,) as the curve asks for; that a stroke bends less near an end strains nothing more there."""
+        return self.target / self.effect.kink_per_strain_rad * self.patch_length_mm / self.sites.width_mm
+
+    def thickness_mm(self, strain: Array) -> Array:
         """(n,) by constant volume: what the edge loses in length it gains in thickness and in width alike."""
-        return thickness_after_mm(self.section.thickness_mm, self.edge_strain(work))
+        return thickness_after_mm(self.section.thickness_mm, strain)
 
     def tightest_mm(self, strain: float) -> float:
         """Radius of the arc that strains the edge so much all along, away from the ends."""
@@ -166,8 +170,14 @@ class SectionPart:
         return [
             f"Worked on one flange, this {self.section.shape} turns about its length by some "
             f"{np.degrees(twist):.0f}\N{DEGREE SIGN} ({twist:.2f} rad) over the whole job; twist is reckoned "
-            f"well only to about {LINEAR_TWIST_RAD:g} rad, so expect gaps that differ from those foretold."
+            f"well only to about {LINEAR_TWIST_RAD:g} rad, so expect gaps that differ from those foretold. "
+            + self._without_twist()
         ]
+
+    def _without_twist(self) -> str:
+        if self.section.shape == "channel":
+            return "Worked on both flanges in turn it would not turn: do that where the job allows it."
+        return "Work a little at a time and look at the twist after each pass."
 
     def heading_rad(self, at_mm: Array) -> Array:
         """(r,) heading of the target line, rad."""

@@ -47,6 +47,7 @@ QUANTITIES = {
     "elongation": Quantity(parse_number, 0.001, 2.0, "0.1 % and 200 %"),
     "K": Quantity(parse_stress_mpa, 1.0, 10_000.0, "1 and 10000 MPa"),
     "n": Quantity(parse_number, 0.0, 1.0, "0 and 1"),
+    "n_annealed": Quantity(parse_number, 0.0, 1.0, "0 and 1"),
     "hole_expansion": Quantity(parse_number, 0.001, 5.0, "0.1 % and 500 %"),
     "annealing": Quantity(parse_temperature_c, 20.0, 2000.0, "20 and 2000 °C", words=("how",)),
 }

@@ -11,7 +11,7 @@ import numpy as np
 from core.plan.aim import Wanted, plan_ahead
 from core.plan.caution import Risk
 from core.plan.outlook import Outlook
-from core.plan.play import CHANGE_COST, FAR, GLANCE, Plan, Way
+from core.plan.play import CHANGE_COST, FAR, Plan, Way
 from core.plan.prospect import expected_gap, passes_to_go
 from core.plan.softening import ready_for
 from core.plan.whole import one_pass
@@ -27,7 +27,7 @@ LEAST_WORTH = 1.0  # strokes of the middle bite below which an action is not wor
 
 def best_plan(outlook: Outlook, mounted: str | None) -> Plan:
     """The cheapest way to the end; mounted : action of the tool that is on, None before the first pass."""
-    alone = _alone(outlook, None)
+    alone = _alone(outlook)
     begun = _begun(outlook, _ways(outlook, alone), mounted)
     if all(plan.idle for plan, _ in begun):  # whole strokes of one action cannot end it
         begun += _begun(outlook, _both(outlook), mounted)
@@ -63,13 +63,7 @@ def _worth_a_look(outlook: Outlook, ways: list[Way], mounted: str | None) -> lis
     return looked_at
 
 
-def quick_plan(outlook: Outlook) -> Plan:
-    """A way to the end by rule of thumb, without weighing one against another."""
-    plans = (way.quickly() for way in _ways(outlook, _alone(outlook, GLANCE)))
-    return next((plan for plan in plans if plan.steps), Plan())
-
-
-def _alone(outlook: Outlook, most_places: int | None) -> dict[str, Wanted]:
+def _alone(outlook: Outlook) -> dict[str, Wanted]:
     """What each action alone could do; only one of them where that is enough and there is far to go."""
     closing = outlook.work.sum() > 0.0
     first, other = ACTIONS if closing else ACTIONS[::-1]
@@ -78,7 +72,7 @@ def _alone(outlook: Outlook, most_places: int | None) -> dict[str, Wanted]:
     for action in (first, other):
         enough = any(w.widest_mm <= ACCEPTED * tolerance for w in found.values())
         if outlook.goal.bites[action] and not (enough and expected_gap(outlook) >= FAR * tolerance):
-            found[action] = plan_ahead(outlook, (action,), most_places)
+            found[action] = plan_ahead(outlook, (action,))
     return found
 
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from core.advice import Pass
 from core.plan.caution import Risk
-from core.plan.choose import best_plan, quick_plan
+from core.plan.choose import best_plan
 from core.plan.feed import feed_zones
 from core.plan.minutes import pass_minutes
 from core.plan.outlook import Outlook
@@ -35,12 +35,6 @@ def planned_passes(outlook: Outlook, mounted: str | None) -> tuple[Pass, ...]:
         risk = Risk(steps[0].before, steps[0].action).of(steps[0].bite, steps[0].strokes)[0]
         planned[0] = replace(planned[0], overshoot_risk=risk)
     return tuple(planned)
-
-
-def passes_foreseen(outlook: Outlook, mounted: str | None) -> tuple[Pass, ...]:
-    """The passes that were to be expected, by rule of thumb and without the chance of overshoot."""
-    steps = quick_plan(outlook).steps
-    return tuple(map(_as_pass, steps, [mounted, *(step.action for step in steps)]))
 
 
 def _as_pass(step: Step, mounted: str | None) -> Pass:

@@ -15,7 +15,7 @@ from core.plan.caution import EASILY, Risk, and_more, by_rule
 from core.plan.outlook import Outlook
 from core.plan.prospect import expected_gap, passes_to_go, widths
 from core.plan.softening import ready_for
-from core.plan.whole import Step, one_pass, part_pass, plain_pass
+from core.plan.whole import Step, one_pass, part_pass
 
 Array = NDArray[np.float64]
 MOST_PASSES = 8
@@ -36,8 +36,8 @@ CLOSING = 2.0  # tolerances left, below which whole strokes decide which bite is
 FAR = 6.0  # tolerances left, above which nothing is closed yet
 GLANCE = 48  # readings that show enough of what is wanted later
 TRIED = ((EASILY, False), (1.0, False), (1.0, True))
-TAMED = (1.0, 0.97, 0.94, 0.9, 0.85, 0.8)  # of the share that strokes not whole may do
-BOLDER = (1.03, 1.06, 1.09, 1.12, 1.16, 1.2)  # the same where whole ones leave room
+TAMED = (1.0, 0.95, 0.9, 0.8)  # of the share that strokes not whole may do
+BOLDER = (1.06, 1.12, 1.2)  # the same where whole ones leave room
 
 
 @dataclass
@@ -100,13 +100,6 @@ class Way:
     def ended(self, plan: Plan) -> Plan:
         """The same plan with the passes that follow its first, in whole strokes."""
         return replace(plan, steps=[*plan.steps, *self._onward(plan.steps[0], one_pass, afresh=True)])
-
-    def quickly(self) -> Plan:
-        """The way by rule of thumb: at every pass the bite that leaves least to do, plainly rounded."""
-        first = self._best_pass(plain_pass, self.outlook, 0, self.wanted.work[self.sequence[0]], False)
-        if first is None:
-            return Plan()
-        return Plan([first, *self._onward(first, plain_pass, afresh=False)], 0.0)
 
     def _first_pass(self, bite: str) -> tuple[Step | None, float]:
         """The next pass with this bite, None when it has nothing to do; and the chance that it spoils."""
@@ -202,9 +195,9 @@ class Way:
         best = min((s for s in parts if s is not None), key=_toll, default=None)
         if best is None or make is part_pass:
             return best
-        if make is plain_pass or expected_gap(best.after) > CLOSING * state.goal.job.tolerance_mm:
+        if expected_gap(best.after) > CLOSING * state.goal.job.tolerance_mm:
             made = _next(make, state, action, best.bite, left, others)
-            if make is plain_pass or _helps(made, state):
+            if _helps(made, state):
                 return made
         whole = [_next(make, state, action, bite, left, others) for bite in state.goal.bites[action]]
         return min((s for s in whole if s is not None), key=_toll, default=None)

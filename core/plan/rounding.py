@@ -58,11 +58,6 @@ def whole_strokes(strokes: Array, aim: Aim) -> Array:
     return min(found, _exchanged(_in_blocks(strokes, aim, 1, -1), aim), key=aim.missed_mm)
 
 
-def site_by_site(strokes: Array, aim: Aim) -> Array:
-    """(n,) whole counts that keep the sum of the work along the part, and no more."""
-    return _in_blocks(strokes, aim, 1)
-
-
 def _in_blocks(strokes: Array, aim: Aim, size: int, step: int = 1) -> Array:
     """One count for every ``size`` neighbours, chosen so that the sum of work along the part is kept.
 

@@ -12,7 +12,7 @@ from core.estimate.response import SIGN
 from core.plan.aim import stroking_for
 from core.plan.outlook import Outlook
 from core.plan.prospect import chance_within, widths
-from core.plan.rounding import LEAST, Aim, site_by_site, whole_strokes
+from core.plan.rounding import LEAST, Aim, whole_strokes
 
 Array = NDArray[np.float64]
 FINE_ZONES = 0.2  # share of the tolerance that may be given away for fewer zones of equal count
@@ -56,16 +56,6 @@ def one_pass(
     if not counts.any():
         return None
     return Step(action, bite, counts, state, state.after(action, bite, counts))
-
-
-def plain_pass(
-    state: Outlook, action: str, bite: str, wanted: Array, share: float, closing: Array | None
-) -> Step | None:
-    """The same, quickly: only the sum of the work is kept along the part."""
-    most = state.most_strokes(action, bite)
-    aimed = np.minimum(stroking_for(state, action, bite, share * wanted), most)
-    counts = site_by_site(aimed, _aim(state, action, bite, aimed, most, None))
-    return Step(action, bite, counts, state, state.after(action, bite, counts)) if counts.any() else None
 
 
 def part_pass(
