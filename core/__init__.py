@@ -43,6 +43,7 @@ from core.machine import Machine
 from core.metals.metal import Figure, Metal
 from core.metals.table import METALS, metals_with_own
 from core.nearest import known_from_seen, known_to, nearest, starting_from
+from core.owned import Owned, owned_from
 from core.plan.minutes import HOLD_S
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
@@ -99,6 +100,7 @@ __all__ = [
     "Metal",
     "NewerDocument",
     "OutOfPlane",
+    "Owned",
     "Part",
     "PartCard",
     "PartFile",
@@ -142,6 +144,7 @@ __all__ = [
     "metals_with_own",
     "nearest",
     "note",
+    "owned_from",
     "parse_angle_rad",
     "parse_length_mm",
     "parse_number",

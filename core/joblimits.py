@@ -43,10 +43,11 @@ def limits_from(fields: Fields | None, metal: Metal, tool: Tool, thickness_mm: f
         stretch_in_all=_cracking(metal),
         shrink_per_stroke=_folding(metal, tool, thickness_mm),
     )
-    return known if fields is None else _given(fields, known)
+    return known if fields is None else given_limits(fields, known)
 
 
-def _given(fields: Fields, known: Limits) -> Limits:
+def given_limits(fields: Fields, known: Limits) -> Limits:
+    """These limits with those that the fields give. Raises InputError for a value that cannot be used."""
     own = {
         name: replace(
             getattr(known, name), strain=fields.number(key, None, 0.0, most), source="the job", own=True

@@ -123,6 +123,13 @@ def _setup(driver: Any) -> Iterator[str]:
     yield "setup-line"
     screen.press("step:section")
     yield "setup-section"
+    screen.press("metal")
+    yield "metal"
+    driver.screen.press("field:proof")
+    driver.screen.typed("95")
+    yield "metal-typed"
+    driver.screen.choose("")
+    driver.screen.press("keep")
     screen.press("field:shape")
     yield "setup-choice"
     screen.choose("")
@@ -136,6 +143,10 @@ def _setup(driver: Any) -> Iterator[str]:
         screen.typed(text)
     screen.choose("")
     screen.press("step:tool")
+    screen.press("field:tool.name")
+    screen.typed("ribs")
+    screen.choose("")
+    screen.press("keep:tools")
     yield "setup-tool"
     if screen.pages.count > 1:
         screen.press("further")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import complaints, responses, setup_draft, setup_view, turning
+from shopapp.presenters import belongings, complaints, responses, setup_draft, setup_sets, setup_view, turning
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.responses import Start
@@ -24,7 +24,7 @@ KEPT_ON = ("tool", "machine", "material", "template", "gauge")
 
 class SetupPresenter(Presenter[SetupView]):
     """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, known, trial, start,
-    clear."""
+    clear, keep:KIND and forget:KIND of what the shop owns, metal."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -47,6 +47,9 @@ class SetupPresenter(Presenter[SetupView]):
             "trial": self._trial,
             "start": self._start,
             "clear": self._clear,
+            "keep": self._keep_set,
+            "forget": self._forget_set,
+            "metal": self._metal,
         }
 
     def change(self, name: str, text: str) -> SetupView:
@@ -72,6 +75,7 @@ class SetupPresenter(Presenter[SetupView]):
             plan=self.session.trial_plan,
             begun=begun,
             problem=self.complaint,
+            owned=belongings.owned(self.session),
             go=go,
         )
 
@@ -80,6 +84,9 @@ class SetupPresenter(Presenter[SetupView]):
             draft = setup_draft.like(self.session.like)
             self.session.like, self._step, self._all_shown = None, "job", False
             self._keep(draft)
+        if self.session.metal_kept:
+            name, self.session.metal_kept = self.session.metal_kept, ""
+            self._keep(setup_sets.taking(self._draft, "material", name, belongings.owned(self.session)))
 
     def _check(self) -> Checked:
         """All complaints, worked out once for each state of the draft."""
@@ -109,6 +116,7 @@ class SetupPresenter(Presenter[SetupView]):
     def _type(self, name: str, text: str) -> None:
         self._touched.add(name)
         table, row, column = self._cell(name)
+        self._draft = setup_sets.no_longer(self._draft, name)
         if table is None:
             self._keep(self._draft.with_text(name, text))
             return
@@ -132,7 +140,7 @@ class SetupPresenter(Presenter[SetupView]):
     def _choose(self, rest: str) -> None:
         name, _, value = rest.partition("=")
         self._touched.add(name)
-        self._keep(self._draft.with_choice(name, value))
+        self._keep(setup_sets.taking(self._draft, name, value, belongings.owned(self.session)))
 
     def _row_add(self, _: str) -> None:
         table = self._need_table()
@@ -166,7 +174,27 @@ class SetupPresenter(Presenter[SetupView]):
     def _clear(self, _: str) -> None:
         """Start the form anew, with machine and measuring as they were last."""
         self._touched, self._step, self._all_shown = set(), "job", False
-        self._keep(setup_draft.from_plain(self._last) if self._last else Draft())
+        draft = setup_draft.from_plain(self._last) if self._last else Draft()
+        self._keep(setup_sets.with_limits(draft, belongings.owned(self.session)))
+
+    def _keep_set(self, kind: str) -> None:
+        """Keep the tool set or the machine of this form for the next jobs."""
+        part = setup_sets.SETS[kind]
+        document = setup_draft.document(self._draft).get(part) or {}
+        if not str(document.get("name", "")).strip():
+            raise core.InputError(f"{part}.name", document.get("name"), "a name to find it by is wanted")
+        belongings.keep(self.session, kind, document)
+        self._keep(self._draft.with_choice(kind, document["name"]))
+
+    def _forget_set(self, kind: str) -> None:
+        """What this form holds stays in it, so that keeping it again undoes this."""
+        belongings.forget(self.session, kind, self._draft.choice(kind))
+        self._keep(self._draft.with_choice(kind, ""))
+
+    def _metal(self, _: str) -> str:
+        """The figures of the metal that is chosen."""
+        self.session.metal_in_hand = setup_draft.document(self._draft)["material"]
+        return "metal"
 
     def _known(self, _: str) -> None:
         """Start from what the shop knows, or from the first guess alone."""

@@ -77,6 +77,8 @@ FIRST = {
     "gauge": "feeler leaves",
     "spacing": "given",
     "known": "on",
+    "tools": "",
+    "machines": "",
 }
 
 
@@ -165,7 +167,11 @@ def _points(rows: Rows, table: Table) -> list[list[str | None]]:
 def _tool(draft: Draft, text: Any, bites: list[tuple[str, ...]]) -> dict[str, Any]:
     return {
         **draft.kept.get("tool", {}),
-        **{_last(spec.name): _of_tool(spec, text(spec)) for spec in fields.TOOL},
+        **{
+            _last(spec.name): _of_tool(spec, text(spec))
+            for spec in fields.TOOL
+            if text(spec).strip() or not spec.may_be_blank
+        },
         "bites": {row[0].strip(): row[1].strip() for row in bites},
         "settings": {row[0].strip(): _setting(row[2]) for row in bites if row[2].strip()},
     }
@@ -197,7 +203,7 @@ def like(job_document: Mapping[str, Any]) -> Draft:
     """A draft for another part like that of a job document, under the next name."""
     line, tool, machine = job_document["line"], job_document["tool"], job_document.get("machine") or {}
     kept = {name: job_document[name] for name in KEPT if name in job_document}
-    draft = Draft(kept={**kept, "tool": _unshown("tool", tool), "machine": _unshown("machine", machine)})
+    draft = Draft(kept={**kept, "tool": unshown("tool", tool), "machine": unshown("machine", machine)})
     draft = draft.with_choice("form", _form_of(line))
     whole = {key: value for key, value in job_document.items() if key.startswith(("pitch", "tolerance"))}
     section = {key: value for key, value in job_document["section"].items() if value not in fields.FLANGES}
@@ -208,19 +214,23 @@ def like(job_document: Mapping[str, Any]) -> Draft:
         ("machine", machine),
         ("", whole),
     ):
-        draft = _take_texts(draft, part, given)
+        draft = take_texts(draft, part, given)
     draft = draft.with_text("name", next_name(str(job_document["name"])))
     form = FORMS[draft.choice("form")]
     if form.table is not None:
         draft = draft.with_rows(form.table, _rows_of(line, _last(form.table.name)))
     if "bites" in tool:
-        settings = tool.get("settings") or {}
-        bites = ((name, f"{strength}", settings.get(name) or "") for name, strength in tool["bites"].items())
-        draft = draft.with_rows(fields.BITES, tuple(bites))
+        draft = take_bites(draft, tool)
     return _take_choices(draft, job_document)
 
 
-def _unshown(part: str, given: Mapping[str, Any]) -> dict[str, Any]:
+def take_bites(draft: Draft, tool: Mapping[str, Any]) -> Draft:
+    settings = tool.get("settings") or {}
+    bites = ((name, f"{strength}", settings.get(name) or "") for name, strength in tool["bites"].items())
+    return draft.with_rows(fields.BITES, tuple(bites))
+
+
+def unshown(part: str, given: Mapping[str, Any]) -> dict[str, Any]:
     """What the form does not show of the tool or the machine and hands on as it is."""
     shown = {spec.name for spec in (*fields.TOOL, *fields.MACHINE)} | {fields.BITES.name, fields.SETTINGS}
     return {key: value for key, value in given.items() if f"{part}.{key.removesuffix('_mm')}" not in shown}
@@ -244,7 +254,7 @@ def _form_of(line: Mapping[str, Any]) -> str:
     return "length"
 
 
-def _take_texts(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:
+def take_texts(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:
     """Every plain quantity of a mapping, under its path; a name with its unit loses that."""
     for key, value in given.items():
         name, has_unit = (key[:-3], True) if key.endswith("_mm") else (key, False)

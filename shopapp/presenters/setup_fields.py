@@ -132,6 +132,9 @@ def _size_hint(name: str, may_be_blank: bool) -> str:
 
 NAME = Field("name", "Name of the part", "", "text", hint="Shutter rib 3", harmless="part")
 TOOL = (
+    Field(
+        "tool.name", "Name of the tool set", "", "text", hint="ribs, small; may be blank", may_be_blank=True
+    ),
     Field("tool.patch_length", "Patch length of one stroke", first="20", harmless="5 mm"),
     Field("tool.patch_depth", "Patch depth from the edge", first="15", harmless="5 mm"),
     Field("tool.strain_per_stroke", "Strain of one stroke, first guess", "%", first="0.4", harmless="0.4 %"),

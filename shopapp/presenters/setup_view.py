@@ -5,7 +5,16 @@ from __future__ import annotations
 import re
 
 import core
-from shopapp.presenters import outlines, profiles, setup_draft, setup_fields, turning, wording, worked_side
+from shopapp.presenters import (
+    outlines,
+    profiles,
+    setup_draft,
+    setup_fields,
+    setup_keys,
+    setup_sets,
+    wording,
+    worked_side,
+)
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.pieces import Fact, Header, Key
 from shopapp.presenters.responses import Start
@@ -17,7 +26,7 @@ from shopapp.presenters.views import FieldView, SetupView, TableView
 PROFILED = ("section",)
 """steps that draw the cross-section in place of the line"""
 
-GOVERNING = ("form", "shape", "flanges", "spacing")
+GOVERNING = ("form", "shape", "flanges", "spacing", *setup_sets.SETS)
 """choices that decide which fields there are"""
 
 
@@ -29,10 +38,12 @@ def draw(
     plan: Fitted | None,
     begun: Start | None,
     problem: str,
+    owned: core.Owned,
     go: str,
 ) -> SetupView:
     """The view. shown : fields whose complaints may be shown, None for all; plan : None while unknown;
-    begun : the job with what it starts from, on the plan of a form that is right, else None"""
+    begun : the job with what it starts from, on the plan of a form that is right, else None; owned : by the
+    shop"""
     found = _complaints(draft, checked, shown)
     table = _table(draft, step)
     line, section = _good(checked, "line"), _good(checked, "section")
@@ -43,16 +54,16 @@ def draw(
         header=Header(f"New part: {STEPS[step].lower()}", unit="", back="bench"),
         steps=tuple(_step_key(name, text, step, draft, found) for name, text in STEPS.items()),
         title=STEPS[step],
-        fields=_in_order(_fields_of(draft, step, found), _choices(draft, step, found)),
+        fields=_in_order(_fields_of(draft, step, found), _choices(draft, step, found, owned)),
         table=None if table is None else _table_view(draft, table, found),
         outline=outlines.with_worked_edge(line) if line is not None and not on_section else None,
         profile=profiles.of_part(section) if section is not None and on_section else None,
         line_text="The line is not complete yet" if line is None else _line_text(line),
         side_text=_side_text(draft, line) if step in ("line", "plan") else "",
         preview=_preview(plan) if step == "plan" and ready else (),
-        complaints=_elsewhere(found, draft, step) + ((problem,) if problem else ()),
+        complaints=_elsewhere(found, draft, step) + ((problem,) if problem else ()) + owned.left_out,
         warnings=tuple(map(wording.capital, checked.job.warnings)) if checked.job and ready else (),
-        keys=_keys(draft, step, begun),
+        keys=setup_keys.keys(draft, step, begun, owned),
         start_from=() if begun is None else begun.sentences,
         busy=busy,
         go=go,
@@ -101,19 +112,28 @@ def _fields(draft: Draft, step: str) -> tuple[Field, ...]:
     return by_step.get(step, ()) + sweep
 
 
-def _choice_names(draft: Draft, step: str) -> tuple[str, ...]:
+def _choice_names(draft: Draft, step: str, owned: core.Owned | None = None) -> tuple[str, ...]:
     flanges = ("flanges",) if draft.choice("shape") in core.WORKED_FLANGES else ()
     spacing = ("spacing",) if any(name in draft.kept for name in setup_draft.STATIONS) else ()
+    sets = tuple(kind for kind in setup_sets.SETS if owned is not None and getattr(owned, kind))
     return {
         "line": ("form",),
+        "tool": sets,
         "section": ("shape", *flanges, "material"),
         "stations": (*spacing, "template", "gauge"),
     }.get(step, ())
 
 
-def _options(draft: Draft, name: str) -> tuple[str, dict[str, str]]:
+def _options(draft: Draft, name: str, owned: core.Owned) -> tuple[str, dict[str, str]]:
     """Label of a choice and what there is to choose from, name -> text."""
-    own = {key: key for key in draft.kept.get(name, {})}
+    if name in setup_sets.SETS:
+        return setup_keys.SET_LABELS[name], {
+            "": "as typed here",
+            **{key: key for key in getattr(owned, name)},
+        }
+    own = {key: _own(name, key) for key in draft.kept.get(name, {})}
+    if name == "material":
+        own |= {key: _own(name, key) for key in owned.metals}
     label, options = {
         "form": ("Line given by", {key: form.label for key, form in FORMS.items()}),
         "shape": ("Section", {shape: shape.capitalize() for shape in core.SHAPES}),
@@ -126,10 +146,15 @@ def _options(draft: Draft, name: str) -> tuple[str, dict[str, str]]:
     return label, {**options, **own}
 
 
-def _choices(draft: Draft, step: str, found: dict[str, str]) -> tuple[FieldView, ...]:
+def _own(choice: str, name: str) -> str:
+    """A metal of the shop's or the job's own is told from one that the program brings."""
+    return f"{name}, own" if choice == "material" else name
+
+
+def _choices(draft: Draft, step: str, found: dict[str, str], owned: core.Owned) -> tuple[FieldView, ...]:
     views = []
-    for name in _choice_names(draft, step):
-        label, options = _options(draft, name)
+    for name in _choice_names(draft, step, owned):
+        label, options = _options(draft, name, owned)
         now = draft.choice(name)
         keys = tuple(
             Key(f"choose:{name}={value}", text, chosen=value == now) for value, text in options.items()
@@ -259,33 +284,3 @@ def _preview(plan: Fitted | None) -> tuple[Fact, ...]:
         else (Fact("Widest gap then", wording.band(after.expected_gap_mm, after.expected_gap_sd_mm)),)
     )
     return (Fact("Plan", whole, big=True), *listed, *end)
-
-
-def _keys(draft: Draft, step: str, begun: Start | None) -> tuple[Key, ...]:
-    names = list(STEPS)
-    place = names.index(step)
-    others = (Key("back", "Back", enabled=place > 0), Key("clear", "Clear form"))
-    if step == "plan":
-        return (*_plan_keys(begun), *others)
-    forward = Key("forward", f"On: {STEPS[names[place + 1]]}", main=True)
-    return (forward, *(_turn_keys(draft) if step == "line" else ()), *others)
-
-
-def _plan_keys(begun: Start | None) -> tuple[Key, ...]:
-    """What to do with the whole form; why not, while something is wrong."""
-    ready = begun is not None
-    why = "" if ready else "something is marked"
-    start = Key("start", "Start this part", main=True, enabled=ready, why=why)
-    trial = Key("trial", "Trial strip", enabled=ready, why=why or "a few strokes on an offcut first")
-    if begun is None or not begun.can:
-        return (start, trial)
-    known = Key("known", "First guess only", why="leave aside what the shop knows")
-    if not begun.on:
-        known = Key("known", "Use what is known", why="start from what the shop knows of this metal")
-    return (start, known, trial)
-
-
-def _turn_keys(draft: Draft) -> tuple[Key, ...]:
-    can = turning.can_turn(draft)
-    why = "the worked edge then is on the other side" if can else "no line is typed yet"
-    return (Key("turn", "Turn over", enabled=can, why=why),)

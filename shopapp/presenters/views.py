@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopapp.presenters.metal_views import MetalView
 from shopapp.presenters.pieces import (
     OK,
     OVER,
@@ -47,6 +48,7 @@ __all__ = [
     "Header",
     "Key",
     "Mark",
+    "MetalView",
     "NextView",
     "Outline",
     "PacerView",

@@ -98,6 +98,25 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
             driver.idle()
             yield f"setup, {field}"
         driver.screen.choose("")
+    driver.screen.press("step:section")
+    driver.screen.press("metal")
+    driver.idle()
+    yield "metal"
+    driver.screen.press("field:n")
+    driver.screen.typed("3")
+    driver.idle()
+    yield "metal, a figure that cannot be"
+    driver.screen.choose("")
+    driver.idle()
+    yield "metal, marked"
+    driver.app.navigation.go("setup")
+    driver.screen.press("step:tool")
+    driver.screen.press("field:tool.name")
+    driver.screen.typed("ribs")
+    driver.screen.choose("")
+    driver.screen.press("keep:tools")
+    driver.idle()
+    yield "setup, tool set kept"
     driver.screen.press("step:line")
     for form in ("segments", "offsets", "traced", "chord", "angle", "length"):
         driver.screen.press(f"choose:form={form}")

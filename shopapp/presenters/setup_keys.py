@@ -1,0 +1,62 @@
+"""Keys of the Set-up screen: on and back, those of the open step, those of the whole form."""
+
+from __future__ import annotations
+
+import core
+from shopapp.presenters import setup_draft, setup_sets, turning
+from shopapp.presenters.pieces import Key
+from shopapp.presenters.responses import Start
+from shopapp.presenters.setup_draft import Draft
+from shopapp.presenters.setup_fields import STEPS
+
+SET_LABELS = {"tools": "Tool set", "machines": "Machine"}
+
+
+def keys(draft: Draft, step: str, begun: Start | None, owned: core.Owned) -> tuple[Key, ...]:
+    """Keys of the open step; begun : as for the view; owned : by the shop."""
+    names = list(STEPS)
+    place = names.index(step)
+    others = (Key("back", "Back", enabled=place > 0), Key("clear", "Clear form"))
+    if step == "plan":
+        return (*_plan_keys(begun), *others)
+    forward = Key("forward", f"On: {STEPS[names[place + 1]]}", main=True)
+    own: dict[str, tuple[Key, ...]] = {
+        "line": _turn_keys(draft),
+        "section": (Key("metal", "Metal: figures", why="of the metal that is chosen, and the shop's own"),),
+        "tool": _set_keys(draft, owned),
+    }
+    return (forward, *own.get(step, ()), *others)
+
+
+def _set_keys(draft: Draft, owned: core.Owned) -> tuple[Key, ...]:
+    """Keep what is typed for the next jobs, or keep it no longer."""
+    keys = []
+    for kind, part in setup_sets.SETS.items():
+        word = SET_LABELS[kind].lower()
+        if draft.choice(kind):
+            keys.append(Key(f"forget:{kind}", f"Forget {word}", why="jobs that use it keep it"))
+        else:
+            named = bool(str((setup_draft.document(draft).get(part) or {}).get("name", "")).strip())
+            why = "for the next jobs" if named else "give it a name first"
+            keys.append(Key(f"keep:{kind}", f"Keep {word}", enabled=named, why=why))
+    return tuple(keys)
+
+
+def _plan_keys(begun: Start | None) -> tuple[Key, ...]:
+    """What to do with the whole form; why not, while something is wrong."""
+    ready = begun is not None
+    why = "" if ready else "something is marked"
+    start = Key("start", "Start this part", main=True, enabled=ready, why=why)
+    trial = Key("trial", "Trial strip", enabled=ready, why=why or "a few strokes on an offcut first")
+    if begun is None or not begun.can:
+        return (start, trial)
+    known = Key("known", "First guess only", why="leave aside what the shop knows")
+    if not begun.on:
+        known = Key("known", "Use what is known", why="start from what the shop knows of this metal")
+    return (start, known, trial)
+
+
+def _turn_keys(draft: Draft) -> tuple[Key, ...]:
+    can = turning.can_turn(draft)
+    why = "the worked edge then is on the other side" if can else "no line is typed yet"
+    return (Key("turn", "Turn over", enabled=can, why=why),)

@@ -1,0 +1,51 @@
+"""What the shop owns, copied into a set-up: a tool set, a machine, a metal with the shop's limits for it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+import core
+from shopapp.presenters import setup_draft
+from shopapp.presenters.setup_draft import Draft
+
+SETS = {"tools": "tool", "machines": "machine"}
+"""what the shop owns several of, and the part of the document that one of them fills"""
+
+
+def taking(draft: Draft, name: str, value: str, owned: core.Owned) -> Draft:
+    """The draft with a choice made, and what the shop owns under that name copied in."""
+    draft = draft.with_choice(name, value)
+    if name in SETS and value:
+        return _with_set(draft, SETS[name], getattr(owned, name)[value])
+    return with_limits(_with_metal(draft, value, owned), owned) if name == "material" else draft
+
+
+def no_longer(draft: Draft, field: str) -> Draft:
+    """The draft as this field of it is typed into: a set that is changed is no longer the shop's."""
+    found = (kind for kind, part in SETS.items() if field.startswith(f"{part}.") and draft.choice(kind))
+    return next((draft.with_choice(kind, "") for kind in found), draft)
+
+
+def with_limits(draft: Draft, owned: core.Owned) -> Draft:
+    """With the shop's own limits for the metal that is chosen, in place of those of another."""
+    kept = {name: value for name, value in draft.kept.items() if name != "limits"}
+    own = owned.limits.get(draft.choice("material"))
+    return replace(draft, kept={**kept, "limits": dict(own)} if own else kept)
+
+
+def _with_metal(draft: Draft, name: str, owned: core.Owned) -> Draft:
+    if name not in owned.metals:
+        return draft
+    metals = {**draft.kept.get("material", {}), name: dict(owned.metals[name])}
+    return replace(draft, kept={**draft.kept, "material": metals})
+
+
+def _with_set(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:
+    """A tool set or a machine in place of what was typed of another."""
+    texts = {name: text for name, text in draft.texts.items() if not name.startswith(f"{part}.")}
+    tables = {name: rows for name, rows in draft.tables.items() if not name.startswith(f"{part}.")}
+    kept = {**draft.kept, part: setup_draft.unshown(part, given)}
+    draft = setup_draft.take_texts(replace(draft, texts=texts, tables=tables, kept=kept), part, given)
+    return setup_draft.take_bites(draft, given) if "bites" in given else draft
