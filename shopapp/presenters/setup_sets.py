@@ -36,9 +36,12 @@ def with_limits(draft: Draft, owned: core.Owned) -> Draft:
 
 
 def _with_metal(draft: Draft, name: str, owned: core.Owned) -> Draft:
-    if name not in owned.metals:
-        return draft
-    metals = {**draft.kept.get("material", {}), name: dict(owned.metals[name])}
+    """The shop's own figures go before the program's; without any, an earlier job's are dropped for those."""
+    metals = dict(draft.kept.get("material", {}))
+    if name in owned.metals:
+        metals[name] = dict(owned.metals[name])
+    elif name in core.METALS:
+        metals.pop(name, None)
     return replace(draft, kept={**draft.kept, "material": metals})
 
 

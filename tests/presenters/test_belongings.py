@@ -148,6 +148,10 @@ class TestMetal:
         metal.press("forget")
         assert belongings.owned(session).metals == {}
         assert field(setup.view(), "material").value == "aluminium 5754-O"
+        fill(setup)
+        setup.press("step:plan")
+        setup.press("start")
+        assert not session.job.metal.figure("proof").own
 
     def test_what_is_wrong_is_said_at_its_field_and_nothing_is_kept(
         self, metal: MetalPresenter, session: Session
