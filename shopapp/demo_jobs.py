@@ -59,12 +59,12 @@ def demo_jobs() -> dict[str, dict[str, Any]]:
             {"shape": "channel", "flange": "30 mm", "web": "60 mm", "thickness": "1.5 mm", "worked": "both"},
         ),
         "wind-vane-rib": _job(
-            "Wind vane rib, NACA 0012",
+            "Wind vane rib",
             {"offsets_mm": naca_offsets(1600.0)},
             {"shape": "T", "depth": "30 mm", "flange": "30 mm", "thickness": "2 mm"},
         ),
         "canopy-frame": _job(
-            "Entrance canopy frame, Wigley hull",
+            "Entrance canopy frame",
             {"offsets_mm": wigley_offsets(900.0, 0.5)},
             {"shape": "angle", "worked": "30 mm", "other": "20 mm", "thickness": "1.5 mm"},
             template="outside",
