@@ -16,7 +16,7 @@ RATED_STRENGTH_MPA = 400.0  # machines are rated for mild steel of about this st
 class Machine:
     """One machine; what nobody said of it holds nothing back.
 
-    throat_mm : from the middle of the tool to the frame, so far the worked flange may reach in;
+    throat_mm : from the middle of the tool to the frame, so deep the worked edge may reach in;
     rated_thickness_mm : of metal whose tensile strength is rated_strength_mpa (MPa); thickness_limits_mm : by
     name or family of a metal, as they stand in the machine's own table; stroke_rates : slowest and fastest,
     strokes a minute; settings_mm : least and largest ram setting

@@ -75,12 +75,12 @@ class TrialPresenter(Presenter[TrialView]):
     def view(self, go: str = "") -> TrialView:
         """The strip and what to do with it, the rise being typed, or what it said."""
         hand, (trial, problem) = self._in_hand(), self._plan()
-        read = hand.mode == READ
+        read, known = hand.mode == READ, hand.known if hand.mode == ANSWER else None
         return TrialView(
             header=Header(f"Trial on an offcut, {self._job().name}", back=self._back()),
             steps=() if trial is None else self._steps(trial, hand.mode),
             strip=None if trial is None else trial_view.strip(trial),
-            facts=() if trial is None else trial_view.facts(trial, hand.known if hand.mode == ANSWER else None),
+            facts=() if trial is None else trial_view.facts(trial, known),
             keys=self._keys(trial),
             pad=trial_view.pad_keys(hand.entry) if read else (),
             entry=hand.entry,
