@@ -7,7 +7,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 >>> job = core.job({...}); advice = core.refit(job, [core.pass_done(...), core.gaps_read([...])])
 """
 
-from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Suspect, Zone
+from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
 from core.advicedoc import advice_document
 from core.document import JobDocument, read_document, write_document
 from core.errors import (
@@ -30,11 +30,12 @@ from core.events import (
     note,
     pass_done,
     signed_off,
+    smoothed,
     template_seated,
     withdrawn,
 )
 from core.jobdoc import job
-from core.jobtypes import Job, RamSetting, ResponsePrior, Tool
+from core.jobtypes import FINISHES, Job, RamSetting, ResponsePrior, Tool
 from core.kinds.base import Part, Sites
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.known import Known, Library, library_from
@@ -73,6 +74,7 @@ from core.units import (
 from core.verdict import chance_within, conforms
 
 __all__ = [
+    "FINISHES",
     "GAUGES",
     "HOLD_S",
     "METALS",
@@ -115,6 +117,7 @@ __all__ = [
     "ShopInUse",
     "SimulatedBar",
     "Sites",
+    "Smoothing",
     "StoreError",
     "Suspect",
     "Template",
@@ -154,6 +157,7 @@ __all__ = [
     "refit",
     "signed_off",
     "simulated_bar",
+    "smoothed",
     "starting_from",
     "template_from",
     "template_seated",

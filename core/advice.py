@@ -64,6 +64,25 @@ class Pass:
 
 
 @dataclass(frozen=True)
+class Smoothing:
+    """A light smoothing pass, still to be done. strokes : (n,) whole, at every site; strokes_per_minute : the
+    fastest that the machine makes, where it is known; feed : as for a pass; minutes : with the round of gaps
+    after it
+    """
+
+    bite: str
+    strokes: NDArray[np.int64]
+    strokes_per_minute: float
+    feed: tuple[Zone, ...]
+    minutes: float
+
+    @property
+    def total(self) -> int:
+        """Strokes in all."""
+        return int(self.strokes.sum())
+
+
+@dataclass(frozen=True)
 class Response:
     """What one action and bite does per stroke, now, against what was expected before any reading.
 
@@ -189,7 +208,8 @@ class Advice:
     thickness_mm, thickness_then_mm : (n,) of the worked edge by constant volume, now and on target
     passes_done : how many
     gap_history_mm : one entry a pass done, widest gap by the last round read after it, NaN where none was
-    minutes_left : of all passes still planned, see Pass
+    minutes_left : of all passes still planned, see Pass; smoothing : what faces that stay in sight still want
+    once the part is within, else None
     learned : what this part itself told of the response, for other parts; nothing that was believed before
     """
 
@@ -223,4 +243,5 @@ class Advice:
     passes_done: int
     gap_history_mm: tuple[float, ...]
     minutes_left: float = nan
+    smoothing: Smoothing | None = None
     learned: tuple[Seen, ...] = ()

@@ -8,15 +8,15 @@ from typing import Any
 
 import numpy as np
 
-from core.advice import Advice, Counter, Pass, Response
+from core.advice import Advice, Counter, Pass, Response, Smoothing
 
 
 def advice_document(advice: Advice) -> dict[str, Any]:
     """Every field of the advice under its own name, as plain lists, numbers and text.
 
     "response" is a list, one entry an action and bite, with its ratio to what was expected; a pass,
-    and the counter-work, has its strokes in all as "total"; what is not known (NaN) is null. Stations count
-    from 0.
+    counter-work and smoothing, has its strokes in all as "total"; what is not known (NaN) is null. Stations
+    count from 0.
     """
     document = {field.name: _plain(getattr(advice, field.name)) for field in fields(advice)}
     document["response"] = [_plain(response) for response in advice.response.values()]
@@ -39,7 +39,7 @@ def _plain(value: Any) -> Any:
 
 def _derived(value: Any) -> dict[str, Any]:
     """What a record says beyond its fields."""
-    if isinstance(value, Pass | Counter):
+    if isinstance(value, Pass | Counter | Smoothing):
         return {"total": value.total}
     if isinstance(value, Response):
         return {"ratio": _plain(value.ratio)}

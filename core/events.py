@@ -11,6 +11,7 @@ Forms (``id``, ``at`` and ``who`` are added by the store; a log written by hand 
     {"event": "gap_read", "station": 3, "gap_mm": 0.35, "gauge": ..., "template": ..., "confirmed": False}
     {"event": "template_seated"}            the template was lifted and seated again: a new round of gaps
     {"event": "annealed"}
+    {"event": "smoothed", "bite": "light", "strokes": [4, 4, ...]}
     {"event": "bow_read", "bow_mm": 2.5, "countered": False}
     {"event": "withdrawn", "of": ID}        undo
     {"event": "corrected", "of": ID, "with": {...an event without id...}}
@@ -36,6 +37,7 @@ FORMS: dict[str, tuple[str, ...]] = {
     "gap_read": ("station", "gap_mm"),
     "template_seated": (),
     "annealed": (),
+    "smoothed": ("bite", "strokes"),
     "bow_read": ("bow_mm",),
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
@@ -110,6 +112,11 @@ def note(text: str, **more: Any) -> Event:
 def annealed() -> Event:
     """The part was softened: hardening by earlier strokes is gone."""
     return {"event": "annealed"}
+
+
+def smoothed(strokes: Sequence[int], bite: str) -> Event:
+    """A light smoothing pass over faces that stay in sight: whole strokes at every site, 0 where none."""
+    return checked({"event": "smoothed", "bite": bite, "strokes": _whole(strokes)})
 
 
 def bow_read(bow_mm: float, countered: bool = False) -> Event:
@@ -199,7 +206,7 @@ def _rounds(events: list[Event]) -> list[Event]:
             if event.get("confirmed"):
                 current["confirmed"].append(station)
         else:
-            if event["event"] in ("pass_done", "template_seated", "annealed", "gaps_read"):
+            if event["event"] in ("pass_done", "template_seated", "annealed", "smoothed", "gaps_read"):
                 current = None
             out.append(event)
     return out
@@ -219,6 +226,10 @@ def _whole(strokes: Any) -> Any:
 def _check_pass(event: Mapping[str, Any], field: str) -> None:
     if event["action"] not in ACTIONS:
         raise InputError(f"{field}.action", event["action"], "'shrink' or 'stretch' is wanted")
+    _check_strokes(event, field)
+
+
+def _check_strokes(event: Mapping[str, Any], field: str) -> None:
     if not isinstance(event["bite"], str):
         raise InputError(f"{field}.bite", event["bite"], "the name of a bite is wanted")
     strokes = event["strokes"]
@@ -263,6 +274,7 @@ def _check_correction(event: Mapping[str, Any], field: str) -> None:
 
 _CHECKS = {
     "pass_done": _check_pass,
+    "smoothed": _check_strokes,
     "gaps_read": _check_gaps,
     "gap_read": _check_one_gap,
     "bow_read": _check_bow,

@@ -26,6 +26,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "gap_read": ("station", "gap_mm", "gauge", "template", "confirmed"),
     "template_seated": (),
     "annealed": (),
+    "smoothed": ("bite", "strokes"),
     "bow_read": ("bow_mm", "countered"),
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
@@ -123,6 +124,7 @@ def _check_correction(job: Job, event: Mapping[str, Any], field: str) -> None:
 
 _CHECKS: dict[str, Callable[[Job, Mapping[str, Any], str], None]] = {
     "pass_done": _check_pass,
+    "smoothed": _check_pass,
     "gaps_read": _check_gaps,
     "gap_read": _check_gap,
     "bow_read": _check_bow,

@@ -28,6 +28,7 @@ from core.readings.seating import best_seating
 from core.reasons import reasons_for
 from core.rounddoubts import fit_or_explain, round_doubts, rounds_since, tells, told_enough
 from core.shown import Shown
+from core.smoothing import smoothing_for, smoothing_reasons
 from core.toolreasons import tool_reasons
 from core.verdict import Fitness, decide, fitness
 
@@ -49,6 +50,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     verdict = decide(now.chance, job.confidence) if measured else UNMEASURED
     planned = () if verdict == WITHIN else _planned(job, steps, fitted)
     _SHOWN.keep(job, steps, planned)
+    smoothing = smoothing_for(job, steps, verdict)
     beside = foreseen(job, steps, bows, fitted, planned)
     remaining = beside.passes
     suspects, reseat = _suspects(steps, fitted), _reseat(job, steps, fitted, now)
@@ -86,7 +88,8 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         thickness_then_mm=job.part.thickness_mm(job.part.asked_strain()),
         passes_done=sum(isinstance(s, PassDone) for s in steps),
         gap_history_mm=_history(job, steps, fitted, now),
-        minutes_left=minutes_left(remaining),
+        minutes_left=minutes_left(remaining) + (0.0 if smoothing is None else smoothing.minutes),
+        smoothing=smoothing,
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
     )
     return replace(advice, reasons=_reasons(job, steps, fitted, advice, bool(bows)))
@@ -110,6 +113,7 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
         ),
         *limit_reasons(job, fitted, plan, verdict, used),
         *tool_reasons(job, advice.remaining_work, plan, verdict),
+        *smoothing_reasons(job, advice.smoothing),
         *counter_reasons(job, advice.counter, bow_read),
     )
 

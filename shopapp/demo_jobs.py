@@ -68,6 +68,8 @@ def demo_jobs() -> dict[str, dict[str, Any]]:
             {"offsets_mm": wigley_offsets(900.0, 0.5)},
             {"shape": "angle", "worked": "30 mm", "other": "20 mm", "thickness": "1.5 mm"},
             template="outside",
+            tool={**TOOL, "face": "smooth"},
+            finish="visible",
         ),
     }
 
@@ -92,7 +94,12 @@ def wigley_offsets(draught_mm: float, station: float, waterlines: int = 13) -> l
 
 
 def _job(
-    name: str, line: dict[str, Any], section: dict[str, Any], template: str = "inside"
+    name: str,
+    line: dict[str, Any],
+    section: dict[str, Any],
+    template: str = "inside",
+    tool: dict[str, Any] = TOOL,
+    finish: str = "plain",
 ) -> dict[str, Any]:
     return {
         "name": name,
@@ -101,7 +108,8 @@ def _job(
         "line": line,
         "section": section,
         "material": "aluminium 5754-O",
-        "tool": TOOL,
+        "tool": tool,
+        "finish": finish,
         "machine": MACHINE,
         "pitch": "40 mm",
         "template": template,

@@ -34,6 +34,12 @@ class Play:
         self.bar.work(planned.action, planned.bite, strokes)
         return self._record(core.pass_done(planned.action, strokes, bite=planned.bite))
 
+    def smooth(self, wanted: core.Smoothing) -> core.Event:
+        """Smooth the faces as planned and record it."""
+        strokes = [int(m) for m in wanted.strokes]
+        self.bar.smooth(wanted.bite, strokes)
+        return self._record(core.smoothed(strokes, wanted.bite))
+
     def read(self) -> core.Event:
         """Seat the template, read every station and record the round."""
         return self._record(_round(*self.bar.gaps_by_any_gauge()))

@@ -9,7 +9,7 @@ from typing import TextIO
 import core
 from shopapp.demo_jobs import demo_jobs
 from shopapp.playing import Play
-from shopapp.presenters import wording
+from shopapp.presenters import steps, wording
 from shopapp.presenters.next_step import reseat_view
 
 ALL_WELL, NOT_REACHED = 0, 1
@@ -50,10 +50,15 @@ def _played(play: Play, out: TextIO) -> bool:
     """Passes and gaps until the core is content; True when signed off and truly within tolerance."""
     advice = play.advice()
     _write(out, _plan(advice))
-    while advice.next_pass is not None and advice.passes_done < MOST_PASSES:
-        number = advice.passes_done + 1
-        _write(out, _pass(number, advice.next_pass))
-        play.run(advice.next_pass)
+    while advice.passes_done < MOST_PASSES:
+        if advice.next_pass is not None:
+            _write(out, _pass(advice.passes_done + 1, advice.next_pass))
+            play.run(advice.next_pass)
+        elif advice.smoothing is not None:
+            _write(out, [f"  {steps.smoothing_text(advice.smoothing)}"])
+            play.smooth(advice.smoothing)
+        else:
+            break
         advice = _measured(play, out)
     if advice.verdict != "within":
         return False

@@ -9,12 +9,10 @@ from __future__ import annotations
 from math import inf, isnan, sqrt
 from typing import Any
 
-import numpy as np
 import pytest
 
 import core
 from core.dimensions import registry
-from core.toolreasons import tool_reasons
 from tests.made_up import LINES, rib
 
 OWN = {"name": "sheet of unknown make", "E": "70 GPa", "poisson": 0.33}
@@ -170,14 +168,6 @@ class TestActions:
         assert core.trial_plan(job, "shrink", "medium").strokes > 1
         with pytest.raises(core.InputError, match="action"):
             core.trial_plan(job, "stretch", "medium")
-
-    def test_smoothing_is_proposed_once_the_part_is_within(self) -> None:
-        job = core.job(rib(finish="visible", machine={"stroke_rates": [60, 400]}))
-        none = np.zeros(len(job.part.sites))
-        (said,) = tool_reasons(job, none, (), "within")
-        assert "light bite" in said and "400 strokes a minute" in said and "read the gaps again" in said
-        assert tool_reasons(core.job(rib()), none, (), "within") == ()
-        assert tool_reasons(job, none, (), "outside") == ()
 
 
 def test_the_tool_as_the_shop_owns_it() -> None:

@@ -21,7 +21,7 @@ from core.jobtypes import Job
 from core.kinds.base import Linearised
 from core.limits import Strained
 from core.readings.reading import readings_of
-from core.readings.rounds import Annealed, PassDone, Round, Step
+from core.readings.rounds import Annealed, PassDone, Round, Smoothed, Step
 
 Array = NDArray[np.float64]
 MOST_ITERATIONS = 20
@@ -33,6 +33,9 @@ GEOMETRY_NEAR = 5e-3  # share of the length; slopes anew after a smaller movemen
 FAR = 1.0  # prior standard deviations that a parameter moved: more iterations are due
 MOST_LOOKS = 6  # times that one round is read anew in one iteration
 SUSPECT_SCORE = 4.0  # standard deviations
+
+
+SMOOTHING = 0.1  # share of a pass's work that a smoothing pass may do, sd (common practice, no source)
 
 
 @dataclass(frozen=True)
@@ -179,6 +182,10 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
             linear.append(move)
         elif isinstance(step, Annealed):
             strain, edge = np.zeros(n), edge.annealed()
+        elif isinstance(step, Smoothed):
+            move = smoothing_move(model, step, strain, memory.theta)
+            belief = apply_move(belief, n, move)
+            linear.append(move)
         else:
             rounds[k], reading = _read_round(job, step, belief, memory, k)
             belief = rounds[k].after
@@ -193,6 +200,13 @@ def pass_move(model: ResponseModel, done: PassDone, strain: Array, theta: Array)
     work, slopes, variance = model.work(stroking, theta)
     sign = SIGN[done.action]
     return Move(-sign * (work - slopes @ theta), -sign * slopes, variance)
+
+
+def smoothing_move(model: ResponseModel, done: Smoothed, strain: Array, theta: Array) -> Move:
+    """Work of either sign, by a share of what these strokes would do as a pass of one action; what it adds to
+    the strain of the edge is left out."""
+    work, slopes, _ = model.work(Stroking(next(iter(SIGN)), done.bite, done.strokes, strain), theta)
+    return Move(np.zeros_like(work), np.zeros_like(slopes), (SMOOTHING * work) ** 2)
 
 
 def apply_move(belief: Belief, n: int, move: Move) -> Belief:

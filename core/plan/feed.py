@@ -12,12 +12,15 @@ from core.jobtypes import Tool
 from core.kinds.base import Sites
 
 
-def feed_zones(sites: Sites, tool: Tool, strokes: NDArray[np.int64]) -> tuple[Zone, ...]:
+def feed_zones(
+    sites: Sites, tool: Tool, strokes: NDArray[np.int64], strokes_per_minute: float | None = None
+) -> tuple[Zone, ...]:
     """Neighbouring sites with one count, from one end to the other; sites without strokes are left out.
 
     A zone of length l whose sites get m strokes each is fed at l*f/(60*M) mm/s, M strokes in the zone
-    at f strokes a minute.
+    at f strokes a minute, those of the tool where none are given.
     """
+    rate = strokes_per_minute or tool.strokes_per_minute
     edges = np.flatnonzero(np.diff(strokes)) + 1
     bounds = [0, *edges.tolist(), len(strokes)]
     zones = []
@@ -25,7 +28,7 @@ def feed_zones(sites: Sites, tool: Tool, strokes: NDArray[np.int64]) -> tuple[Zo
         count = int(strokes[first])
         if count == 0:
             continue
-        seconds = 60.0 * count * (end - first) / tool.strokes_per_minute
+        seconds = 60.0 * count * (end - first) / rate
         length = float(np.sum(sites.width_mm[first:end]))
         zones.append(Zone(first, end - 1, count, length / seconds, seconds))
     return tuple(zones)

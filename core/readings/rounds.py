@@ -33,6 +33,14 @@ class Annealed:
 
 
 @dataclass(frozen=True)
+class Smoothed:
+    """Light strokes over faces that stay in sight. strokes : (n,) whole numbers"""
+
+    bite: str
+    strokes: Array
+
+
+@dataclass(frozen=True)
 class Round:
     """One round of gaps with the template seated once.
 
@@ -65,7 +73,7 @@ class BowRead:
     countered: bool
 
 
-Step = PassDone | Annealed | Round
+Step = PassDone | Annealed | Smoothed | Round
 
 
 def steps_of(job: Job, events: Iterable[Any]) -> list[Step]:
@@ -86,6 +94,8 @@ def log_of(job: Job, events: Iterable[Any]) -> tuple[list[Step], list[BowRead]]:
             steps.append(_round(job, event))
         elif event["event"] == "annealed":
             steps.append(Annealed())
+        elif event["event"] == "smoothed":
+            steps.append(Smoothed(event["bite"], np.array(event["strokes"], dtype=float)))
         elif event["event"] == "bow_read":
             passes = sum(isinstance(step, PassDone) for step in steps)
             bows.append(BowRead(passes, float(event["bow_mm"]), event.get("countered", False)))

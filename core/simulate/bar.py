@@ -73,8 +73,18 @@ class SimulatedBar:
         m = metal.counted(strokes, len(stock.stations_mm))
         kept = metal.beside_worked(m, truth.neighbour_loss)
         sums = metal.drawn_sums(m, truth, self._metal_rng)
-        kinks = metal.SIGNS[action] * self.first_stroke_rad(action, bite) * kept * sums
-        places = self._places(m)
+        self._bend(metal.SIGNS[action] * self.first_stroke_rad(action, bite) * kept * sums, m)
+
+    def smooth(self, bite: str, strokes: Sequence[int]) -> None:
+        """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`."""
+        m = metal.counted(strokes, len(self.stock.stations_mm))
+        sums = metal.drawn_sums(m, self.truth, self._metal_rng)
+        share = self.truth.smoothing * self._metal_rng.normal(size=len(m))
+        self._bend(self.first_stroke_rad("shrink", bite) * sums * share, m)
+
+    def _bend(self, kinks: Array, m: Array) -> None:
+        """Put these kinks (n,), rad, in with so many strokes (n,)."""
+        stock, places = self.stock, self._places(m)
         self._curvature = self._curvature + metal.spread_kinks(self._edges, places, kinks)
         if stock.twist is not None:
             strains = kinks / stock.kink_per_strain_rad

@@ -79,4 +79,6 @@ def answering_bar(job: Job, events: Iterable[Any], seed: int, batch: int | None 
             bar.work(event["action"], event["bite"], event["strokes"])
         elif event["event"] == "annealed":
             bar.anneal()
+        elif event["event"] == "smoothed":
+            bar.smooth(event["bite"], event["strokes"])
     return bar

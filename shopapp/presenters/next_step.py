@@ -76,7 +76,7 @@ class NextPresenter(Presenter[NextView]):
         step = self._step()
         if step.screen == "gaps" and advice.suspects:
             self.session.focus_station = advice.suspects[0].station
-        return step.screen
+        return self.session.follow(step)
 
     def _again(self, station: str) -> str:
         self.session.focus_station = int(station)
@@ -148,6 +148,8 @@ def _when(standing: steps.Standing) -> str:
 
 
 def _next_pass(standing: steps.Standing, advice: core.Advice) -> str:
+    if advice.smoothing is not None and not standing.closed:
+        return steps.smoothing_text(advice.smoothing)
     if advice.next_pass is None or standing.closed:
         return "No further pass is planned"
     return steps.pass_text(standing.passes_done + 1, advice.next_pass)

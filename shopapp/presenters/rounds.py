@@ -8,9 +8,9 @@ from typing import Any
 
 Event = dict[str, Any]
 Gap = float | str | None
-NEW_ROUND = ("pass_done", "template_seated", "annealed")
+NEW_ROUND = ("pass_done", "template_seated", "annealed", "smoothed")
 UNDOABLE = (
-    *("pass_done", "gap_read", "gaps_read", "annealed", "template_seated"),
+    *("pass_done", "gap_read", "gaps_read", "annealed", "smoothed", "template_seated"),
     *("bow_read", "check_read", "corrected"),
 )
 
@@ -84,9 +84,9 @@ def plans(live: Sequence[Event]) -> list[dict[str, Any]]:
 
 
 def unread_pass(live: Sequence[Event]) -> bool:
-    """True when the last pass has no gap read after it."""
+    """True when the last pass, or the smoothing, has no gap read after it."""
     for event in reversed(live):
-        if event["event"] == "pass_done":
+        if event["event"] in ("pass_done", "smoothed"):
             return True
         if event["event"] == "gaps_read" and any(gap is not None for gap in _by_station(event).values()):
             return False

@@ -13,7 +13,7 @@ from shopapp.presenters.setup_fields import FORMS, SWEEP_NAME, Field, Table
 
 Rows = tuple[tuple[str, ...], ...]
 STATIONS = ("stations", "stations_mm")
-KEPT = ("finish", "limits", "response", "confidence", "overshoot_risk", "note", *STATIONS)
+KEPT = ("limits", "response", "confidence", "overshoot_risk", "note", *STATIONS)
 """fields of a job document that this form does not show and hands on as they are"""
 
 
@@ -77,6 +77,7 @@ FIRST = {
     "gauge": "feeler leaves",
     "spacing": "given",
     "known": "on",
+    "finish": "plain",
     "tools": "",
     "machines": "",
 }
@@ -134,6 +135,7 @@ def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
         "template": _template(draft, text),
         "gauge": draft.kept.get("gauge", {}).get(draft.choice("gauge"), draft.choice("gauge")),
         "tolerance": with_unit(text(fields.TOLERANCE), "mm"),
+        "finish": draft.choice("finish"),
         **_spacing(draft, text),
         **{name: draft.kept[name] for name in KEPT if name in draft.kept and name not in STATIONS},
     }
@@ -277,6 +279,7 @@ def _take_choices(draft: Draft, job_document: Mapping[str, Any]) -> Draft:
     draft = draft.with_choice("shape", section["shape"])
     if section.get("worked") in fields.FLANGES:
         draft = draft.with_choice("flanges", section["worked"])
+    draft = draft.with_choice("finish", job_document.get("finish", FIRST["finish"]))
     for name in ("material", "gauge", "template"):
         value = job_document[name]
         if isinstance(value, str):

@@ -119,7 +119,7 @@ def _choice_names(draft: Draft, step: str, owned: core.Owned | None = None) -> t
     return {
         "line": ("form",),
         "tool": sets,
-        "section": ("shape", *flanges, "material"),
+        "section": ("shape", *flanges, "material", "finish"),
         "stations": (*spacing, "template", "gauge"),
     }.get(step, ())
 
@@ -141,6 +141,7 @@ def _options(draft: Draft, name: str, owned: core.Owned) -> tuple[str, dict[str,
         "material": ("Metal", {key: key for key in core.METALS}),
         "template": ("Template", {**{key: key for key in core.TEMPLATES}, SWEEP_NAME: "sweep, moved along"}),
         "spacing": ("Stations", setup_fields.SPACINGS),
+        "finish": ("Faces", {key: wording.capital(text) for key, text in core.FINISHES.items()}),
         "gauge": ("Gauge", {key: key for key in core.GAUGES}),
     }[name]
     return label, {**options, **own}

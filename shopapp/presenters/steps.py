@@ -10,6 +10,9 @@ import core
 from shopapp.presenters import rounds, wording
 from shopapp.presenters.pieces import OK, TODO
 
+SMOOTHED = "smoothed"
+"""where a step leads that has no screen of its own: it is logged as shown"""
+
 
 @dataclass(frozen=True)
 class Standing:
@@ -68,9 +71,20 @@ def after_reading(standing: Standing) -> Step:
     if advice.next_pass is not None:
         text = pass_text(standing.passes_done + 1, advice.next_pass)
         return Step(text, "Next pass", pass_screen(standing))
+    if advice.smoothing is not None:
+        return Step(smoothing_text(advice.smoothing), "Smoothing done", SMOOTHED)
     if advice.verdict == "within":
         return Step("Finish check", "Finish check", "finish")
     return Step("Read the gaps again", "Read again", "gaps")
+
+
+def smoothing_text(smoothing: core.Smoothing) -> str:
+    """The smoothing pass in a line."""
+    feed = smoothing.feed[0]
+    return (
+        f"Smooth the faces: {smoothing.bite} bite, {wording.count(smoothing.total, 'stroke')}, "
+        f"{smoothing.strokes_per_minute:.0f} strokes/min, feed {feed.feed_mm_per_s:.1f} mm/s"
+    )
 
 
 def pass_screen(standing: Standing) -> str:

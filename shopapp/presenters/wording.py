@@ -141,6 +141,7 @@ def entry(event: dict[str, Any], label: str = "station") -> str:
     return {
         "gaps_read": "round of gaps",
         "annealed": "anneal",
+        "smoothed": "smoothing",
         "template_seated": "template seated again",
         "corrected": "correction",
     }[name]

@@ -192,7 +192,8 @@ def test_nothing_is_there_to_turn_in_a_blank_form(setup: SetupPresenter) -> None
 def test_what_governs_comes_before_what_it_governs(setup: SetupPresenter) -> None:
     orders = {step: [f.name for f in setup.press(f"step:{step}").fields] for step in STEPS}
     assert orders["line"] == ["form", "line.radius", "line.length"]
-    assert orders["section"] == ["shape", "section.worked", "section.other", "section.thickness", "material"]
+    sizes = ["section.worked", "section.other", "section.thickness"]
+    assert orders["section"] == ["shape", *sizes, "material", "finish"]
     assert orders["stations"] == ["pitch", "tolerance", "template", "gauge"]
     setup.press("step:section")
     view = setup.press("choose:shape=channel")
@@ -325,12 +326,18 @@ def test_other_shapes_ask_for_their_sizes(setup: SetupPresenter) -> None:
     setup.press("step:section")
     view = setup.press("choose:shape=channel")
     assert {f.name for f in view.fields} == {
-        "section.flange", "section.web", "section.thickness", "shape", "flanges", "material",
+        "section.flange", "section.web", "section.thickness", "shape", "flanges", "material", "finish",
     }  # fmt: skip
     chosen = next(f for f in view.fields if f.name == "shape")
     assert [k.text for k in chosen.choices if k.chosen] == ["Channel"]
     view = setup.press("choose:shape=flat bar")
-    assert {f.name for f in view.fields} == {"section.depth", "section.thickness", "shape", "material"}
+    assert {f.name for f in view.fields} == {
+        "section.depth",
+        "section.thickness",
+        "shape",
+        "material",
+        "finish",
+    }
 
 
 def test_bites_are_a_table(setup: SetupPresenter, empty: Session) -> None:

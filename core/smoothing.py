@@ -1,0 +1,53 @@
+"""A light smoothing pass over faces that stay in sight: it takes marks down and moves next to nothing.
+
+How much it moves is not known beforehand and of either sign: the gaps are read again after it.
+"""
+
+from __future__ import annotations
+
+from math import isfinite
+
+import numpy as np
+
+from core.advice import WITHIN, Smoothing
+from core.jobtypes import Job
+from core.limits import COMMON
+from core.plan.feed import feed_zones
+from core.plan.minutes import pass_minutes
+from core.readings.rounds import PassDone, Smoothed, Step
+
+A_PATCH = 2.0  # strokes over each patch length, so that they overlap (common practice, no source)
+MARKING = "gripping"  # face that leaves marks of its own
+
+
+def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None:
+    """The smoothing pass that is still to be done; None where the faces need none, while the part is not
+    within its tolerance, and once it was done since the last pass."""
+    if job.finish != "visible" or verdict != WITHIN or _smoothed(steps):
+        return None
+    fastest = job.machine.stroke_rates[1] if job.machine is not None else float("inf")
+    rate = fastest if isfinite(fastest) else job.tool.strokes_per_minute
+    counts = np.rint(A_PATCH * job.part.sites.width_mm / job.tool.patch_length_mm)
+    strokes = np.maximum(counts, 1.0).astype(np.int64)
+    feed = feed_zones(job.part.sites, job.tool, strokes, rate)
+    bite = next(iter(job.tool.bites))
+    return Smoothing(bite, strokes, rate, feed, pass_minutes(feed, len(strokes), 0.0))
+
+
+def _smoothed(steps: list[Step]) -> bool:
+    last = next((step for step in reversed(steps) if isinstance(step, PassDone | Smoothed)), None)
+    return isinstance(last, Smoothed)
+
+
+def smoothing_reasons(job: Job, smoothing: Smoothing | None) -> tuple[str, ...]:
+    """What it is for and how it is run, as a sentence."""
+    if smoothing is None:
+        return ()
+    one = int(smoothing.strokes.max())
+    face = job.tool.face.lower()
+    change = " Change to a smooth or soft face first: a gripping one leaves marks." if face == MARKING else ""
+    return (
+        f"The faces stay in sight: smooth them with the {smoothing.bite} bite, {one} "
+        f"stroke{'s' if one != 1 else ''} at every {job.part.sites.label}, at "
+        f"{smoothing.strokes_per_minute:g} strokes a minute ({COMMON}).{change} Then read the gaps again.",
+    )

@@ -1,0 +1,140 @@
+"""A smoothing pass over faces that stay in sight: asked for once the part is within, read again, then done.
+
+That it takes marks down, with what bite, how many strokes and at what rate: common practice, no source.
+Feed by hand: zone length over strokes times seconds a stroke.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+import core
+from core import InputError
+from tests.made_up import rib
+
+VISIBLE: dict[str, Any] = {"finish": "visible", "tool__face": "smooth"}
+
+
+def played(job: core.Job, seed: int) -> tuple[core.SimulatedBar, list[core.Event], core.Advice, int]:
+    """Worked as advised until nothing more is wanted; how often it was smoothed."""
+    bar, log, smoothed = core.simulated_bar(job, seed), [], 0
+    advice = core.refit(job, log)
+    for _ in range(14):
+        if advice.next_pass is not None:
+            planned = advice.next_pass
+            strokes = [int(m) for m in planned.strokes]
+            bar.work(planned.action, planned.bite, strokes)
+            log.append(core.pass_done(planned.action, strokes, planned.bite))
+        elif advice.smoothing is not None:
+            strokes = [int(m) for m in advice.smoothing.strokes]
+            bar.smooth(advice.smoothing.bite, strokes)
+            log.append(core.smoothed(strokes, advice.smoothing.bite))
+            smoothed += 1
+        else:
+            break
+        gaps, gauges = bar.gaps_by_any_gauge()
+        log.append(core.gaps_read(gaps, gauges if any(gauges) else None))
+        advice = core.refit(job, log)
+    return bar, log, advice, smoothed
+
+
+@pytest.fixture(scope="module")
+def finished() -> tuple[core.Job, list[core.Event]]:
+    """A part that is within, its faces not smoothed yet."""
+    job = core.job(rib(**VISIBLE, machine={"stroke_rates": [60, 240]}))
+    _, log, _, smoothed = played(job, 3)
+    assert smoothed == 1
+    last = max(i for i, event in enumerate(log) if event["event"] == "smoothed")
+    return job, log[:last]
+
+
+def test_it_is_asked_for_once_the_part_is_within(finished: tuple[core.Job, list[core.Event]]) -> None:
+    job, log = finished
+    advice = core.refit(job, log)
+    assert advice.verdict == "within" and advice.next_pass is None
+    asked = advice.smoothing
+    assert asked is not None and asked.bite == "light"
+    assert asked.strokes.tolist() == [4] * 30  # two a patch of 20 mm, at a pitch of 40 mm
+    assert asked.strokes_per_minute == 240.0
+    (zone,) = asked.feed
+    assert zone.seconds == pytest.approx(120 / 240 * 60) and zone.feed_mm_per_s == pytest.approx(1200 / 30)
+    assert advice.minutes_left == pytest.approx(asked.minutes)
+    assert any(reason.startswith("The faces stay in sight: smooth them") for reason in advice.reasons)
+    assert core.refit(job, []).smoothing is None
+    assert core.advice_document(advice)["smoothing"]["total"] == 120
+
+
+def test_faces_that_may_keep_their_marks_are_left_alone(finished: tuple[core.Job, list[core.Event]]) -> None:
+    job, log = finished
+    plain = core.job({**job.document, "finish": "plain"})
+    assert core.refit(plain, log).verdict == "within" and core.refit(plain, log).smoothing is None
+
+
+def test_after_it_the_gaps_are_not_known_until_they_are_read(
+    finished: tuple[core.Job, list[core.Event]],
+) -> None:
+    job, log = finished
+    before, done = core.refit(job, log), core.smoothed([4] * 30, "light")
+    after = core.refit(job, [*log, done])
+    assert after.verdict == "not measured" and after.smoothing is None
+    assert np.all(after.remaining_work_sd > before.remaining_work_sd)
+    assert after.remaining_work == pytest.approx(before.remaining_work)
+    again = core.refit(job, [*log, done, log[-1]])
+    assert again.verdict == "within" and again.smoothing is None
+
+
+def test_a_pass_after_it_wants_it_again(finished: tuple[core.Job, list[core.Event]]) -> None:
+    job, log = finished
+    nothing = core.pass_done("shrink", [0] * 30, "light")
+    again = core.refit(job, [*log, core.smoothed([4] * 30, "light"), nothing, log[-1]])
+    assert again.verdict == "within" and again.smoothing is not None
+
+
+def test_a_gripping_face_is_to_be_changed() -> None:
+    job = core.job(rib(finish="visible"))
+    _, log, _, _ = played(job, 3)
+    last = max(i for i, event in enumerate(log) if event["event"] == "smoothed")
+    assert any("Change to a smooth or soft face" in reason for reason in core.refit(job, log[:last]).reasons)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_bar_that_is_smoothed_ends_within(seed: int) -> None:
+    job = core.job(rib(**VISIBLE))
+    bar, log, advice, smoothed = played(job, seed)
+    assert advice.verdict == "within" and smoothed >= 1
+    assert bar.widest_gap_mm() <= job.tolerance_mm + 0.05
+    assert core.answering_bar(job, log, seed).widest_gap_mm() == pytest.approx(bar.widest_gap_mm(), abs=1e-9)
+
+
+def test_it_moves_a_bar_a_little_either_way() -> None:
+    """By a tenth or less of what a pass of the same strokes does."""
+    job = core.job(rib())
+    moved = []
+    for seed in range(20):
+        bar = core.simulated_bar(job, seed)
+        bar.smooth("light", [4] * 30)
+        smoothed = bar.work_done_rad()
+        bar.work("shrink", "light", [4] * 30)
+        moved.append(smoothed / (bar.work_done_rad() - smoothed))
+    share = np.concatenate(moved)
+    assert abs(share.mean()) < 0.02 and 0.05 < share.std() < 0.13
+
+
+@pytest.mark.parametrize(
+    ("event", "field"),
+    [
+        ({"event": "smoothed", "strokes": [1] * 30}, "bite"),
+        ({"event": "smoothed", "bite": "light"}, "strokes"),
+        ({"event": "smoothed", "bite": "gentle", "strokes": [1] * 30}, "bite"),
+        ({"event": "smoothed", "bite": "light", "strokes": [1] * 29}, "strokes"),
+        ({"event": "smoothed", "bite": "light", "strokes": [1.5] * 30}, "strokes[0]"),
+        ({"event": "smoothed", "bite": "light", "strokes": [1] * 30, "action": "shrink"}, "action"),
+    ],
+)
+def test_what_cannot_have_been_done_is_refused(event: dict[str, Any], field: str) -> None:
+    with pytest.raises(InputError) as error:
+        core.refit(core.job(rib()), [event])
+    assert error.value.field.startswith(f"events[0].{field}")
