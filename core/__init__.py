@@ -34,6 +34,7 @@ from core.events import (
     withdrawn,
 )
 from core.jobdoc import job
+from core.joblog import check_event
 from core.jobtypes import Job, RamSetting, ResponsePrior, Tool
 from core.kinds.base import Part, Sites
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
@@ -124,6 +125,7 @@ __all__ = [
     "answering_bar",
     "bow_read",
     "chance_within",
+    "check_event",
     "check_read",
     "conforms",
     "corrected",

@@ -65,7 +65,8 @@ class Session:
     shop : core.Shop; now : gives the time, with its offset; who : whose entries these are.
     focus_station : station (from 0) that the Gaps screen should ask for first, or None;
     like : job document that the next set-up starts from, or None;
-    offcut_of : job being set up that a trial on an offcut is for; None: the open part's.
+    offcut_of : job being set up that a trial on an offcut is for; None: the open part's;
+    counter_shown : counter-work was on show since the bow was last read.
     """
 
     def __init__(self, shop: core.Shop, now: Callable[[], datetime], who: str = "") -> None:
@@ -75,6 +76,7 @@ class Session:
         self.focus_station: int | None = None
         self.like: dict[str, Any] | None = None
         self.offcut_of: core.Job | None = None
+        self.counter_shown = False
         self.part_id = ""
         self._file: core.PartFile | None = None
         self._job: core.Job | None = None
@@ -90,7 +92,7 @@ class Session:
         job, log = core.job(file.job_document), LiveLog(file.events)
         self._file, self._job, self.part_id = file, job, part_id
         self._fitted, self.focus_station, self.offcut_of = None, None, None
-        self._summary = {}
+        self._summary, self.counter_shown = {}, False
         self._log = log
 
     @property
@@ -128,6 +130,7 @@ class Session:
             raise core.InputError("part", self.job.name, "it is signed off, and nothing can be added")
         written = self._file.append(event, who=self.who, at=self.now())
         self._log.add(written)
+        self.counter_shown = self.counter_shown and written["event"] != "bow_read"
         if not self.stale:
             self._keep_summary()
         return written
@@ -197,6 +200,8 @@ class Session:
         if done.part_id != self.part_id or not newest < done.count <= len(self._log.events):
             return
         self._fitted = done
+        if done.advice is not None and done.advice.counter is not None:
+            self.counter_shown = True
         if not self.stale:
             self._keep_summary()
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopapp.presenters.bow_views import BowView
 from shopapp.presenters.pieces import (
     OK,
     OVER,
@@ -35,6 +36,7 @@ __all__ = [
     "TODO",
     "UNDER",
     "BenchView",
+    "BowView",
     "Bracket",
     "Card",
     "CautionsView",
@@ -210,7 +212,7 @@ class ReseatView:
 
 @dataclass(frozen=True)
 class NextView:
-    """Next: after the readings"""
+    """Next: after the readings. bow : what was read of it, was expected and is left, () where nothing bows"""
 
     header: Header
     verdict: str
@@ -224,6 +226,7 @@ class NextView:
     next_pass: str
     expected: str
     keys: tuple[Key, ...]
+    bow: tuple[Fact, ...] = ()
     busy: str = ""
     complaint: str = ""
     go: str = ""
