@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import core
-from shopapp.presenters import bow_facts, trial_view, wording
+from shopapp.presenters import bow_facts, profiles, trial_view, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import Fact, Header, Key
 from shopapp.presenters.session import Session
@@ -73,6 +73,7 @@ class BowPresenter(Presenter[BowView]):
             pad=() if asked else trial_view.pad_keys(hand.entry),
             entry=hand.entry,
             side="" if hand.side is None else bow_facts.sides(self.session.job)[hand.side],
+            profile=profiles.of_part(self.session.job),
             complaint=self.complaint,
             go=go,
         )

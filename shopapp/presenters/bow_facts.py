@@ -24,10 +24,10 @@ def sides(job: core.Job) -> tuple[str, str]:
 
 
 def bows(job: core.Job, advice: core.Advice | None) -> bool:
-    """Whether the work bows this section; one worked evenly about its plane only keeps the bow of its stock."""
+    """Whether work bows this section; one worked evenly about its plane only keeps the bow of its stock."""
     if advice is None or advice.side_effects is None:
         return False
-    whole = job.part.side_effects(np.abs(job.part.target))["bow_mm"]
+    whole: float = job.part.side_effects(np.abs(job.part.target))["bow_mm"]
     return abs(whole) >= LEAST_MM
 
 
@@ -44,18 +44,20 @@ def read(job: core.Job, bow_mm: float) -> str:
 
 def note_before(effect: core.OutOfPlane) -> Event:
     """What goes into the log just before a bow: what was expected of it, so that both can be shown."""
-    return core.note(f"bow expected: {expected(effect)}", expected_bow=expected(effect))
+    told = {"bow_mm": float(effect.bow_mm), "bow_sd_mm": float(effect.bow_sd_mm)}
+    return core.note(f"bow expected: {expected(effect)}", expected_bow=told)
 
 
-def last_reading(live: Sequence[Event]) -> tuple[Event, str] | None:
-    """The last bow read since the last pass, with what was expected of it ("" where that is not known)."""
-    found, told = None, ""
+def last_reading(live: Sequence[Event]) -> tuple[Event, dict[str, float]] | None:
+    """The last bow read since the last pass, with what was expected of it, {} where that is not known."""
+    found: tuple[Event, dict[str, float]] | None = None
+    told: dict[str, float] = {}
     for event in live:
         if event["event"] == "pass_done":
             found = None
         elif event["event"] == "bow_read":
             found = (event, told)
-        told = event.get("expected_bow", "") if event["event"] == "note" else ""
+        told = event.get("expected_bow", {}) if event["event"] == "note" else {}
     return found
 
 
@@ -66,7 +68,7 @@ def facts(standing: Standing) -> tuple[Fact, ...]:
         return ()
     last = last_reading(standing.live)
     if last is not None:
-        found = _read_against_expected(job, *last)
+        found = [_read_against_expected(job, *last)]
     else:
         found = [Fact("Bow expected by now", expected(advice.side_effects))] if standing.passes_done else []
     if advice.next_pass is not None and advice.side_effects_end is not None:
@@ -74,6 +76,13 @@ def facts(standing: Standing) -> tuple[Fact, ...]:
     return tuple(found)
 
 
-def _read_against_expected(job: core.Job, event: Event, told: str) -> list[Fact]:
-    label = "Expected without counter-work" if event.get("countered") else "Bow expected"
-    return [Fact("Bow read", read(job, event["bow_mm"])), Fact(label, told or wording.UNKNOWN)]
+def _read_against_expected(job: core.Job, event: Event, told: dict[str, float]) -> Fact:
+    """The bow as read, with what was expected of it in its label; the side again where it differs."""
+    label, bow_mm = "Bow read", event["bow_mm"]
+    if told:
+        band = wording.band(abs(told["bow_mm"]), told["bow_sd_mm"])
+        other = (told["bow_mm"] < 0.0) != (bow_mm < 0.0)
+        side = f" {sides(job)[told['bow_mm'] < 0.0]}" if other else ""
+        countered = " without counter-work" if event.get("countered") else ""
+        label = f"{label}, {band}{side} expected{countered}"
+    return Fact(label, read(job, bow_mm))

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, ClassVar
 
 from kivy.properties import ObjectProperty
 
-from shopapp.areas import Area
+from shopapp.areas import LOW, TALL, WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import BowView
 from shopapp.screens.base import Screen, load_kv
@@ -21,23 +21,26 @@ PINNED = ("erase",)
 
 
 class BowScreen(Screen):
-    """What is expected above the sides, or beside the number keys."""
+    """The section beside the sides to choose from; then what is typed beside the number keys."""
 
+    profile = ObjectProperty(None)
     entry = ObjectProperty(None)
     view: BowView | None
     typed_text = True
+    most_rows: ClassVar = {WIDE: 3, LOW: 2, TALL: 3}
 
     def lay(self, area: Area, shape: str) -> None:
         """The sides under what is expected; once one is chosen, the number keys."""
         view = self.view
         assert view is not None
+        self.profile.profile = view.profile
+        self.hide([self.profile])
         if view.pad:
             self._lay_size(area, shape)
             return
         put(self.entry, Area(0, 0, 0, 0))
         self.entry.text = ""
-        self.lay_header(area)
-        self.lay_pages(self.blocks(), area, self.most_rows[shape])
+        super().lay(area, shape)
 
     def _lay_size(self, area: Area, shape: str) -> None:
         """What was typed, its side, and what is expected where there is room."""
@@ -48,8 +51,14 @@ class BowScreen(Screen):
         self.entry.text = f"{view.entry}_ {view.entry_unit}"
         put(self.entry, content.top(look.px(line_mm(COUNTS_MM)), look.px(GAP_MM)))
         side = self.kept(("side", view.side), lambda: Sentence(view.side, bold=True))
-        self.pages.lay([side, *self.blocks()], content, first_only=True)
+        drawing = [self.profile] if shape == WIDE and view.profile is not None else []
+        self.pages.lay([side, *self.blocks(), *drawing], content, first_only=True)
         self.keys.lay(self.key_data(), keys, PINNED, self.pad_main(shape, digits=True))
+
+    def drawings(self) -> Sequence[Any]:
+        """The section."""
+        assert self.view is not None
+        return () if self.view.profile is None or self.small else (self.profile,)
 
     def question(self) -> str:
         """What is asked now."""
