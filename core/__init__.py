@@ -35,6 +35,7 @@ from core.events import (
     withdrawn,
 )
 from core.jobdoc import job
+from core.joblog import check_event
 from core.jobtypes import FINISHES, Job, RamSetting, ResponsePrior, Tool
 from core.kinds.base import Part, Sites
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
@@ -129,6 +130,7 @@ __all__ = [
     "answering_bar",
     "bow_read",
     "chance_within",
+    "check_event",
     "check_read",
     "conforms",
     "corrected",

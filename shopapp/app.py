@@ -19,6 +19,7 @@ from shopapp.display import DPI, PALETTE, DisplayPresenter
 from shopapp.navigation import Navigation
 from shopapp.palette import BRIGHT, PALETTES
 from shopapp.presenters.bench import BenchPresenter
+from shopapp.presenters.bow import BowPresenter
 from shopapp.presenters.cautions import CautionsPresenter
 from shopapp.presenters.finish import FinishPresenter
 from shopapp.presenters.gaps import GapsPresenter
@@ -30,6 +31,7 @@ from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from shopapp.presenters.trial import TrialPresenter
 from shopapp.screens.bench import BenchScreen
+from shopapp.screens.bow import BowScreen
 from shopapp.screens.cautions import CautionsScreen
 from shopapp.screens.display import DisplayScreen
 from shopapp.screens.finish import FinishScreen
@@ -57,6 +59,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "pass_card": (PassCardScreen, PassCardPresenter),
     "gaps": (GapsScreen, GapsPresenter),
     "next_step": (NextScreen, NextPresenter),
+    "bow": (BowScreen, BowPresenter),
     "finish": (FinishScreen, FinishPresenter),
     "setup": (SetupScreen, SetupPresenter),
     "metal": (MetalScreen, MetalPresenter),

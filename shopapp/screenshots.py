@@ -258,6 +258,7 @@ def _after(driver: Any) -> Iterator[str]:
     driver.screen.press("all")
     driver.settle(120)
     yield "next"
+    yield from _bow(driver)
     driver.app.navigation.go("part")
     driver.settle(120)
     yield "part"
@@ -267,6 +268,20 @@ def _after(driver: Any) -> Iterator[str]:
     driver.screen.press("row:twist")
     yield "finish-value"
     driver.screen.choose("")
+
+
+def _bow(driver: Any) -> Iterator[str]:
+    """The bow read, half of the counter-work done."""
+    driver.screen.press("bow")
+    driver.settle(120)
+    driver.screen.press("countered")
+    yield "bow"
+    driver.screen.press("side:1")
+    driver.screen.typed("9.5")
+    yield "bow-size"
+    driver.screen.press("enter")
+    driver.settle(120)
+    yield "next-bow"
 
 
 if __name__ == "__main__":

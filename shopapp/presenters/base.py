@@ -4,13 +4,23 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable
-from typing import Generic, TypeVar
+from typing import Generic, Protocol, TypeVar
 
 import core
 from shopapp.presenters import wording
 from shopapp.presenters.session import Session
 
-View = TypeVar("View")
+
+class Leading(Protocol):
+    """What every view has."""
+
+    @property
+    def go(self) -> str:
+        """Screen to move to, "" to stay."""
+        ...
+
+
+View = TypeVar("View", bound=Leading)
 Touch = Callable[[str], str | None]
 """takes what follows the colon in a key's name, gives the screen to go to, if any"""
 
@@ -34,14 +44,15 @@ class Presenter(ABC, Generic[View]):
 
     def typed(self, text: str) -> View:
         """Characters from a keyboard, a scanner or a gauge that types; "\n" is Enter, "\b" rubs out."""
+        go = ""
         for character in text:
             if character in "\n\r":
-                self.enter()
+                go = self.enter().go
             elif character == "\b":
                 self.erase()
             else:
                 self.attempt(self.take_character, character)
-        return self.view()
+        return self.view(go)
 
     def enter(self) -> View:
         """Enter was typed."""

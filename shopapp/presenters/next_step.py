@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import core
-from shopapp.presenters import rounds, steps, strips, wording
+from shopapp.presenters import bow_facts, rounds, steps, strips, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import TODO, Fact, Header, Key
 from shopapp.presenters.session import Session
@@ -11,7 +13,7 @@ from shopapp.presenters.views import NextView, ReseatView
 
 
 class NextPresenter(Presenter[NextView]):
-    """Keys: next, again:STATION (from 0), seated, gaps, part, finish."""
+    """Keys: next, again:STATION (from 0), seated, gaps, bow, undo (of a bow), part, finish."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -20,6 +22,8 @@ class NextPresenter(Presenter[NextView]):
             "again": self._again,
             "seated": self._seated,
             "gaps": lambda _: "gaps",
+            "bow": lambda _: "bow",
+            "undo": self._undo,
             "part": lambda _: "part",
             "finish": lambda _: "finish",
         }
@@ -33,7 +37,9 @@ class NextPresenter(Presenter[NextView]):
         if advice is None or busy:
             wait = (Key("next", "Wait", main=True, enabled=False, why=busy),) if busy else ()
             keys = (*wait, Key("part", "Part", main=not busy))
-            return NextView(header, "", TODO, (), None, (), None, (), (), "", "", keys, busy, complaint, go)
+            return NextView(
+                header, "", TODO, (), None, (), None, (), (), "", "", keys, (), busy, complaint, go
+            )
         words, state = wording.VERDICTS[advice.verdict]
         return NextView(
             header=header,
@@ -48,6 +54,7 @@ class NextPresenter(Presenter[NextView]):
             next_pass=_next_pass(standing, advice),
             expected=_expected(advice),
             keys=self._keys(standing, advice),
+            bow=bow_facts.facts(standing),
             complaint=complaint,
             go=go,
         )
@@ -65,9 +72,34 @@ class NextPresenter(Presenter[NextView]):
             Key("next", step.key, main=True, why=step.text),
             *seated,
             Key("gaps", "Read gaps", enabled=is_open),
+            *self._bow_keys(standing, advice),
             Key("part", "Part"),
             Key("finish", "Finish check"),
         )
+
+    def _bow_keys(self, standing: steps.Standing, advice: core.Advice) -> tuple[Key, ...]:
+        """To read the bow, and to take back one just read; none for a section that does not bow."""
+        if not bow_facts.bows(standing.job, advice):
+            return ()
+        key = Key("bow", "Bow", enabled=not standing.closed, why="log the bow out of the plane")
+        last = self._last_bow()
+        if last is None:
+            return (key,)
+        return (
+            key,
+            Key("undo", "Undo", why=f"takes back bow {bow_facts.read(standing.job, last['bow_mm'])}"),
+        )
+
+    def _last_bow(self) -> dict[str, Any] | None:
+        """The bow that is the last entry, else None."""
+        last = rounds.last_entry(self.session.events)
+        is_bow = last is not None and last["event"] == "bow_read" and not self.session.standing.closed
+        return last if is_bow else None
+
+    def _undo(self, _: str) -> None:
+        if self._last_bow() is None:
+            raise core.InputError("undo", None, "no bow is there to be taken back")
+        self.session.undo()
 
     def _next(self, _: str) -> str:
         advice = self.session.advice

@@ -14,7 +14,7 @@ OK, OVER, UNDER, TODO, PLAIN = "ok", "over", "under", "todo", "plain"
 """States: within tolerance (square), too wide / still open (triangle up), past the template
 (triangle down), still to do or to be looked at (diamond), nothing to tell (no shape)"""
 
-SCREENS = ("bench", "part", "pass_card", "gaps", "next_step", "finish", "setup", "trial", "cautions")
+SCREENS = ("bench", "part", "pass_card", "gaps", "next_step", "bow", "finish", "setup", "trial", "cautions")
 
 
 @dataclass(frozen=True)

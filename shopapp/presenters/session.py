@@ -68,6 +68,7 @@ class Session:
     offcut_of : job being set up that a trial on an offcut is for; None: the open part's;
     metal_in_hand : whose figures are looked at, as a job document has it; metal_kept : name of the one that
     the shop has just kept and the set-up is to take, "" for none.
+    counter_shown : counter-work was on show since the bow was last read.
     """
 
     def __init__(self, shop: core.Shop, now: Callable[[], datetime], who: str = "") -> None:
@@ -79,6 +80,7 @@ class Session:
         self.offcut_of: core.Job | None = None
         self.metal_in_hand: Any = None
         self.metal_kept = ""
+        self.counter_shown = False
         self.part_id = ""
         self._file: core.PartFile | None = None
         self._job: core.Job | None = None
@@ -94,7 +96,7 @@ class Session:
         job, log = core.job(file.job_document), LiveLog(file.events)
         self._file, self._job, self.part_id = file, job, part_id
         self._fitted, self.focus_station, self.offcut_of = None, None, None
-        self._summary = {}
+        self._summary, self.counter_shown = {}, False
         self._log = log
 
     @property
@@ -132,6 +134,7 @@ class Session:
             raise core.InputError("part", self.job.name, "it is signed off, and nothing can be added")
         written = self._file.append(event, who=self.who, at=self.now())
         self._log.add(written)
+        self.counter_shown = self.counter_shown and written["event"] != "bow_read"
         if not self.stale:
             self._keep_summary()
         return written
@@ -211,6 +214,8 @@ class Session:
         if done.part_id != self.part_id or not newest < done.count <= len(self._log.events):
             return
         self._fitted = done
+        if done.advice is not None and done.advice.counter is not None:
+            self.counter_shown = True
         if not self.stale:
             self._keep_summary()
 

@@ -100,7 +100,7 @@ def gauge_keys(gauge: core.Gauge) -> tuple[Key, ...]:
 
 
 def pad_keys(entry: str) -> tuple[Key, ...]:
-    """Number keys of the rise; it has no sign."""
+    """Number keys of a size, such as the rise; it has no sign."""
     digits = tuple(Key(f"digit:{c}", c) for c in DIGITS)
     typed = bool(entry.strip())
     return (*digits, Key("erase", "Rub out", enabled=bool(entry)), Key("enter", "Enter", typed, typed))

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopapp.presenters.bow_views import BowView
 from shopapp.presenters.metal_views import MetalView
 from shopapp.presenters.pieces import (
     OK,
@@ -36,6 +37,7 @@ __all__ = [
     "TODO",
     "UNDER",
     "BenchView",
+    "BowView",
     "Bracket",
     "Card",
     "CautionsView",
@@ -212,7 +214,7 @@ class ReseatView:
 
 @dataclass(frozen=True)
 class NextView:
-    """Next: after the readings"""
+    """Next: after the readings. bow : what was read of it, was expected and is left, () where nothing bows"""
 
     header: Header
     verdict: str
@@ -226,6 +228,7 @@ class NextView:
     next_pass: str
     expected: str
     keys: tuple[Key, ...]
+    bow: tuple[Fact, ...] = ()
     busy: str = ""
     complaint: str = ""
     go: str = ""

@@ -135,7 +135,7 @@ def entry(event: dict[str, Any], label: str = "station") -> str:
     if name == "gap_read":
         return f"{reading(event['gap_mm'])} at {label} {event['station'] + 1}"
     if name == "bow_read":
-        return f"bow {length(event['bow_mm'])}"
+        return f"bow of {length(abs(event['bow_mm']))}"
     if name == "check_read":
         return f"{event['check']} {event['value']}"
     return {

@@ -34,17 +34,18 @@ class NextScreen(Screen):
         return shown
 
     def blocks(self) -> Sequence[Any]:
-        """Widest gap and verdict first, then the next pass, then what was learned."""
+        """Widest gap and verdict first, then the next pass, the bow, what was learned."""
         view = self.view
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
         verdict = self._texts("verdict", [view.verdict], view.state, bold=True)
         following = [Fact("Next", view.next_pass), Fact("Expected", view.expected)]
         plan = [self.kept(f, lambda f=f: FactBlock(f)) for f in following if f.value]
+        bow = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.bow]
         reseat = self._texts("reseat", [view.reseat.text] if view.reseat else [], "todo")
         learned = self._texts("response", view.response)
         reasons = self._texts("reason", view.reasons)
-        return [*facts[:1], *verdict, *reseat, *plan, *facts[1:], *learned, *reasons]
+        return [*facts[:1], *verdict, *reseat, *plan, *bow, *facts[1:], *learned, *reasons]
 
     def question(self) -> str:
         """On a small screen, what the strip shows; elsewhere it says so itself."""

@@ -102,6 +102,7 @@ def sound(seed: int) -> dict[str, Any]:
         {"event": "gaps_read", "gaps_mm": gaps, "id": "b"},
         {"event": "gap_read", "station": 3, "gap_mm": 1.2, "id": "c"},
         {"event": "annealed", "id": "d"},
+        {"event": "smoothed", "bite": "medium", "strokes": [1] * N, "id": "s"},
         {
             "event": "corrected",
             "of": "a",

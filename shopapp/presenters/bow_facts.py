@@ -1,0 +1,88 @@
+"""The bow out of the plane in words: its side, what was read, what was expected, what the plan leaves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+import core
+from shopapp.presenters import wording
+from shopapp.presenters.pieces import Fact
+from shopapp.presenters.steps import Standing
+
+Event = dict[str, Any]
+LEAST_MM = 0.1
+"""bow of the whole work that no rule would show"""
+
+
+def sides(job: core.Job) -> tuple[str, str]:
+    """Where the middle stands out to for a bow > 0 and < 0."""
+    found: tuple[str, str] = job.part.side_effects(np.zeros(len(job.part.sites)))["sides"]
+    return found
+
+
+def bows(job: core.Job, advice: core.Advice | None) -> bool:
+    """Whether work bows this section; one worked evenly about its plane only keeps the bow of its stock."""
+    if advice is None or advice.side_effects is None:
+        return False
+    whole: float = job.part.side_effects(np.abs(job.part.target))["bow_mm"]
+    return abs(whole) >= LEAST_MM
+
+
+def expected(effect: core.OutOfPlane) -> str:
+    """A bow as reckoned, "16 ± 12 mm away from the upright flange"."""
+    return f"{wording.band(abs(effect.bow_mm), effect.bow_sd_mm)} {effect.side}"
+
+
+def read(job: core.Job, bow_mm: float) -> str:
+    """A bow as read, "2.50 mm away from the upright flange"."""
+    side = f" {sides(job)[bow_mm < 0.0]}" if bow_mm else ""
+    return f"{wording.length(abs(bow_mm))}{side}"
+
+
+def note_before(effect: core.OutOfPlane) -> Event:
+    """What goes into the log just before a bow: what was expected of it, so that both can be shown."""
+    told = {"bow_mm": float(effect.bow_mm), "bow_sd_mm": float(effect.bow_sd_mm)}
+    return core.note(f"bow expected: {expected(effect)}", expected_bow=told)
+
+
+def last_reading(live: Sequence[Event]) -> tuple[Event, dict[str, float]] | None:
+    """The last bow read since the last pass, with what was expected of it, {} where that is not known."""
+    found: tuple[Event, dict[str, float]] | None = None
+    told: dict[str, float] = {}
+    for event in live:
+        if event["event"] == "pass_done":
+            found = None
+        elif event["event"] == "bow_read":
+            found = (event, told)
+        told = event.get("expected_bow", {}) if event["event"] == "note" else {}
+    return found
+
+
+def facts(standing: Standing) -> tuple[Fact, ...]:
+    """Bow read against expected, or expected alone, and what the plan leaves; () where nothing bows."""
+    job, advice = standing.job, standing.advice
+    if advice is None or advice.side_effects is None or not bows(job, advice):
+        return ()
+    last = last_reading(standing.live)
+    if last is not None:
+        found = [_read_against_expected(job, *last)]
+    else:
+        found = [Fact("Bow expected by now", expected(advice.side_effects))] if standing.passes_done else []
+    if advice.next_pass is not None and advice.side_effects_end is not None:
+        found.append(Fact("Bow that the plan leaves", expected(advice.side_effects_end)))
+    return tuple(found)
+
+
+def _read_against_expected(job: core.Job, event: Event, told: dict[str, float]) -> Fact:
+    """The bow as read, with what was expected of it in its label; the side again where it differs."""
+    label, bow_mm = "Bow read", event["bow_mm"]
+    if told:
+        band = wording.band(abs(told["bow_mm"]), told["bow_sd_mm"])
+        other = (told["bow_mm"] < 0.0) != (bow_mm < 0.0)
+        side = f" {sides(job)[told['bow_mm'] < 0.0]}" if other else ""
+        countered = " without counter-work" if event.get("countered") else ""
+        label = f"{label}, {band}{side} expected{countered}"
+    return Fact(label, read(job, bow_mm))

@@ -1,0 +1,27 @@
+"""What the Bow screen shows: first the sides to choose from, then the size as it is typed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopapp.presenters.pieces import Fact, Header, Key, Profile
+
+
+@dataclass(frozen=True)
+class BowView:
+    """Bow. steps : how to read it; facts : what is expected; keys : sides, or how to go back to them;
+    pad : keys of the size, () until the side is chosen; entry, entry_unit, side : size as typed yet, and
+    where the middle stands out to; question : what is asked now; profile : the section, +z upwards"""
+
+    header: Header
+    question: str
+    steps: tuple[str, ...]
+    facts: tuple[Fact, ...]
+    keys: tuple[Key, ...]
+    pad: tuple[Key, ...] = ()
+    entry: str = ""
+    entry_unit: str = "mm"
+    side: str = ""
+    profile: Profile | None = None
+    complaint: str = ""
+    go: str = ""

@@ -1,0 +1,78 @@
+"""Bow: which way the middle stands out, then how far by number keys."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, ClassVar
+
+from kivy.properties import ObjectProperty
+
+from shopapp.areas import LOW, TALL, WIDE, Area
+from shopapp.presenters.pieces import Key
+from shopapp.presenters.views import BowView
+from shopapp.screens.base import Screen, load_kv
+from shopapp.screens.placing import margined, put
+from shopapp.sizes import COUNTS_MM, GAP_MM, line_mm
+from shopapp.widgets.blocks import FactBlock, Sentence
+from shopapp.widgets.look import look
+
+load_kv(__file__)
+PINNED = ("erase",)
+
+
+class BowScreen(Screen):
+    """The section beside the sides to choose from; then what is typed beside the number keys."""
+
+    profile = ObjectProperty(None)
+    entry = ObjectProperty(None)
+    view: BowView | None
+    typed_text = True
+    most_rows: ClassVar = {WIDE: 3, LOW: 2, TALL: 3}
+
+    def lay(self, area: Area, shape: str) -> None:
+        """The sides under what is expected; once one is chosen, the number keys."""
+        view = self.view
+        assert view is not None
+        self.profile.profile = view.profile
+        self.hide([self.profile])
+        if view.pad:
+            self._lay_size(area, shape)
+            return
+        put(self.entry, Area(0, 0, 0, 0))
+        self.entry.text = ""
+        super().lay(area, shape)
+
+    def _lay_size(self, area: Area, shape: str) -> None:
+        """What was typed, its side, and what is expected where there is room."""
+        view = self.view
+        assert view is not None
+        content, keys = self.pad_areas(area, shape)
+        content = margined(content)
+        self.entry.text = f"{view.entry}_ {view.entry_unit}"
+        put(self.entry, content.top(look.px(line_mm(COUNTS_MM)), look.px(GAP_MM)))
+        side = self.kept(("side", view.side), lambda: Sentence(view.side, bold=True))
+        drawing = [self.profile] if shape == WIDE and view.profile is not None else []
+        self.pages.lay([side, *self.blocks(), *drawing], content, first_only=True)
+        self.keys.lay(self.key_data(), keys, PINNED, self.pad_main(shape, digits=True))
+
+    def drawings(self) -> Sequence[Any]:
+        """The section."""
+        assert self.view is not None
+        return () if self.view.profile is None or self.small else (self.profile,)
+
+    def question(self) -> str:
+        """What is asked now."""
+        assert self.view is not None
+        return self.view.question
+
+    def key_data(self) -> tuple[Key, ...]:
+        """Number keys once the side is chosen."""
+        assert self.view is not None
+        return (*self.view.pad, *super().key_data())
+
+    def blocks(self) -> Sequence[Any]:
+        """What is expected, and how it is read."""
+        view = self.view
+        assert view is not None
+        facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
+        return [*facts, *(self.kept(s, lambda s=s: Sentence(s)) for s in view.steps)]
