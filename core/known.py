@@ -104,11 +104,16 @@ class Library:
     left_out: tuple[str, ...] = ()
     stored: tuple[Any, ...] = field(default=(), repr=False)
 
-    def adding(self, more: Iterable[Known]) -> Library:
-        """With these as well; what came from the same finished parts goes, and of too many the oldest."""
+    def adding(self, more: Iterable[Known], instead_of: Known | None = None) -> Library:
+        """With these as well; what came from the same finished parts goes, and of too many the oldest.
+
+        instead_of : an entry that goes too, where it is still there
+        """
         new = list(more)
         parts = {known.part for known in new if known.part}
         kept = [known for known in self.entries if known.part not in parts]
+        if instead_of in kept:
+            kept.remove(instead_of)
         readable = [known.document for known in [*kept, *new][-MOST_KEPT:]]
         odd = [entry for entry in self.stored if not isinstance(_read(entry), Known)]
         return library_from([*odd, *readable])

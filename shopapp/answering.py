@@ -1,10 +1,18 @@
-"""In a demo the bar answers by itself: the round of gaps that would be read of it now. No kivy here."""
+"""In a demo the metal answers by itself: the gaps of a bar, the rise of an offcut, as read. No kivy here."""
 
 from __future__ import annotations
 
 import core
 from shopapp import demo
 from shopapp.presenters.session import Session
+
+
+def rise_of(trial: core.Trial) -> tuple[float, core.Gauge]:
+    """The rise of the demo's offcut after a trial's strokes, as read, and the gauge that it took."""
+    offcut = demo.offcut_of(trial)
+    strokes = [trial.strokes if i in trial.spots else 0 for i in range(len(trial.job.part.sites))]
+    offcut.work(trial.action, trial.bite, strokes)
+    return offcut.rise(trial.chord_mm, trial.action, trial.gauge)
 
 
 def gaps_of(session: Session) -> core.Event:

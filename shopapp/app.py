@@ -57,7 +57,6 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "next_step": (NextScreen, NextPresenter),
     "finish": (FinishScreen, FinishPresenter),
     "setup": (SetupScreen, SetupPresenter),
-    "trial": (TrialScreen, TrialPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
 }
 
@@ -69,6 +68,7 @@ def local_time() -> datetime:
 
 class GapwrightApp(App):
     """shop : open shop; answer : for a demo, gives an event with gaps of the open part as read, else None;
+    rise_of : for a demo, gives the rise of a trial's offcut as read and the gauge that it took, else None;
     first : (what is said meanwhile, work) to be done on the shop before it is shown, else None; the work
     is given what it tells its progress to, so many parts ready of so many."""
 
@@ -80,10 +80,11 @@ class GapwrightApp(App):
         answer: Callable[[Any], Any] | None = None,
         now: Callable[[], datetime] = local_time,
         first: tuple[str, Callable[[Callable[[int, int], None]], None]] | None = None,
+        rise_of: Callable[[Any], tuple[float, Any]] | None = None,
     ) -> None:
         super().__init__()
         self.session = Session(shop, now)
-        self.answer, self.first = answer, first
+        self.answer, self.first, self.rise_of = answer, first, rise_of
         self.background = Background(self.session, self._answered, self._amid_touches)
         self._touched_at = -TOUCHES_APART_S
         look.use_density(shop.settings.get(DPI) or found_dpi())
@@ -92,7 +93,7 @@ class GapwrightApp(App):
     def build(self) -> Navigation:
         """The window's content, on its first screen."""
         makers = {name: self._maker(*kinds) for name, kinds in SCREENS.items()}
-        makers["display"] = self._display
+        makers["display"], makers["trial"] = self._display, self._trial
         self.navigation = Navigation(makers)
         if self.first is not None:
             self._waiting = WaitingPresenter(self.first[0])
@@ -135,6 +136,11 @@ class GapwrightApp(App):
     def _display(self, go: Callable[[str], None]) -> DisplayScreen:
         presenter = DisplayPresenter(self.session.shop.settings, look.px_per_mm * MM_PER_INCH, _use)
         return DisplayScreen(presenter=presenter, navigate=go)
+
+    def _trial(self, go: Callable[[str], None]) -> TrialScreen:
+        presenter = TrialPresenter(self.session)
+        answer = self.rise_of and (lambda: presenter.read_by_itself(self.rise_of))
+        return TrialScreen(presenter=presenter, navigate=go, answer=answer)
 
     def _read_by_itself(self) -> None:
         """In a demo the bar answers: log what it would be read as."""
@@ -195,5 +201,5 @@ def run(data_folder: Path | None, demo: bool = False) -> int:
 
         lacks = demo_shop.missing(shop)
         first = None if not lacks else (FILLING, lambda tell: demo_shop.fill(shop, local_time, tell))
-        GapwrightApp(shop, answering.gaps_of, first=first).run()
+        GapwrightApp(shop, answering.gaps_of, first=first, rise_of=answering.rise_of).run()
     return 0

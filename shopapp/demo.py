@@ -9,6 +9,7 @@ from zlib import crc32
 import core
 from shopapp.demo_jobs import demo_jobs
 from shopapp.playing import Play
+from shopapp.presenters import responses
 from shopapp.presenters.session import Session
 
 STAGES = {"canopy-frame": 0, "gutter-rib": 1, "wind-vane-rib": 2, "shutter-rib": 3}
@@ -47,12 +48,27 @@ def bar_of(part: core.PartFile) -> core.SimulatedBar:
 
     Its hidden numbers follow from the part's id, so that it is the same bar whenever the shop is opened.
     """
-    return core.answering_bar(core.job(part.job_document), part.events, _seed(part))
+    job = core.job(part.job_document)
+    return core.answering_bar(job, part.events, _seed(part), batch_of(job))
+
+
+def offcut_of(trial: core.Trial) -> core.SimulatedBar:
+    """An offcut for a trial, of the same metal as the bars; the same trial is always of the same offcut."""
+    batch = batch_of(trial.job)
+    return core.simulated_bar(trial.job, crc32(f"offcut {trial.action} {trial.bite}".encode()), batch=batch)
+
+
+def batch_of(job: core.Job) -> int:
+    """Seed of what all bars of one metal have in common under one tool, so that a trial and a finished part
+    tell the truth of the next one."""
+    tool = job.tool
+    what = (job.metal.name, tool.patch_length_mm, tool.patch_depth_mm, tool.face, *tool.bites.items())
+    return crc32(repr(what).encode())
 
 
 def _worked(shop: core.Shop, now: Callable[[], datetime], job: dict[str, object], passes: int) -> None:
     part = shop.open(shop.new_part(job))
-    play = Play(part, _seed(part))
+    play = Play(part, _seed(part), batch_of(core.job(part.job_document)))
     for _ in range(passes):
         planned = play.advice().next_pass
         if planned is None:
@@ -63,6 +79,8 @@ def _worked(shop: core.Shop, now: Callable[[], datetime], job: dict[str, object]
     session = Session(shop, now)
     session.open(part.id)
     session.finish(session.begin().run())
+    if session.standing.closed:
+        responses.keep_learned(session)
 
 
 def _seed(part: core.PartFile) -> int:

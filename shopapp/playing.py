@@ -12,13 +12,14 @@ WHO = "simulated operator"
 class Play:
     """One part of a shop, worked on a bar that answers.
 
-    part : its record; seed : of the bar's hidden numbers. A part that was begun goes on where its log ends.
+    part : its record; seed : of the bar's hidden numbers; batch : of those that it shares, None: of none.
+    A part that was begun goes on where its log ends.
     """
 
-    def __init__(self, part: core.PartFile, seed: int) -> None:
+    def __init__(self, part: core.PartFile, seed: int, batch: int | None = None) -> None:
         self.part = part
         self.job = core.job(part.job_document)
-        self.bar = core.answering_bar(self.job, part.events, seed)
+        self.bar = core.answering_bar(self.job, part.events, seed, batch)
 
     def advice(self) -> core.Advice:
         """What the core says of the record as it is now."""

@@ -120,6 +120,22 @@ class SimulatedBar:
         true = self._offer(template, reseat)
         return read_off(true, gauge or self.stock.gauge, template.rigid, self._reading_rng)
 
+    def rise(self, chord_mm: float, action: str, gauge: Gauge | None = None) -> tuple[float, Gauge]:
+        """Rise at the middle of a chord about the middle of the bar, as an operator reads it, and by what:
+        the steel rule where the gauge ends. Read on the side that the action makes hollow.
+
+        chord_mm : between its marks, along the bar; gauge : none for the job's
+        """
+        gauge = gauge or self.stock.gauge
+        marks = 0.5 * (self.stock.line.length_mm + chord_mm * np.array([-1.0, 0.0, 1.0]))
+        near, middle, far = self.points_mm(marks)
+        along = (far - near) / np.hypot(*(far - near))
+        aside = along[1] * (middle - near)[0] - along[0] * (middle - near)[1]  # > 0 right of the chord
+        true = np.array([aside * metal.SIGNS[action]])
+        if true > gauge.largest_mm:
+            gauge = GAUGES[COARSE]
+        return float(read_off(true, gauge, False, self._reading_rng)[0]), gauge  # type: ignore[arg-type]
+
     def gaps_by_any_gauge(
         self, template: Template | None = None, reseat: bool = True
     ) -> tuple[list[float | str | None], list[str | None]]:

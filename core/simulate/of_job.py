@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -14,6 +15,8 @@ from core.kinds.section import SectionPart
 from core.simulate.bar import SimulatedBar, Stock
 from core.simulate.metal import Twist
 from core.simulate.truth import Truth, draw_truth
+
+PIECE_SD = 0.05  # of ln work from piece to piece of one metal under one tool (common practice, no source)
 
 
 def stock_of(job: Job) -> Stock:
@@ -41,16 +44,38 @@ def stock_of(job: Job) -> Stock:
     )
 
 
-def simulated_bar(job: Job, seed: int, truth: Truth | None = None) -> SimulatedBar:
-    """The job's bar before the first stroke; its hidden numbers are drawn from the seed unless given."""
+def simulated_bar(
+    job: Job, seed: int, truth: Truth | None = None, batch: int | None = None
+) -> SimulatedBar:
+    """The job's bar before the first stroke; its hidden numbers are drawn from the seed unless given.
+
+    batch : seed of what all bars of one metal have in common under one tool; None: nothing
+    """
     if truth is None:
         truth = draw_truth(np.random.default_rng([seed, 1]), job.tool.bites)
+        if batch is not None:
+            truth = of_batch(truth, batch, seed, job.tool.bites)
     return SimulatedBar(stock_of(job), truth, seed)
 
 
-def answering_bar(job: Job, events: Iterable[Any], seed: int) -> SimulatedBar:
+def of_batch(truth: Truth, batch: int, seed: int, bites: Mapping[str, float]) -> Truth:
+    """A bar that answers strokes as its batch does, but for what differs from piece to piece."""
+    alike = draw_truth(np.random.default_rng([batch, 2]), bites)
+    piece = float(np.exp(np.random.default_rng([seed, 3]).normal(0.0, PIECE_SD)))
+    return replace(
+        truth,
+        common=alike.common * piece,
+        action=alike.action,
+        bite_exponent=alike.bite_exponent,
+        bite=alike.bite,
+        exponent=alike.exponent,
+        hardening_strain=alike.hardening_strain,
+    )
+
+
+def answering_bar(job: Job, events: Iterable[Any], seed: int, batch: int | None = None) -> SimulatedBar:
     """The job's bar after the passes and anneals of a log; the same log gives the same bar."""
-    bar = simulated_bar(job, seed)
+    bar = simulated_bar(job, seed, batch=batch)
     for event in effective(events):
         if event["event"] == "pass_done":
             bar.work(event["action"], event["bite"], event["strokes"])

@@ -31,9 +31,12 @@ def library(session: Session) -> core.Library:
     return core.library_from(session.shop.settings.get(STORED))
 
 
-def keep(session: Session, entries: Iterable[core.Known]) -> None:
-    """Add to what the shop knows; on disk when this returns. Raises core.StoreError."""
-    session.shop.settings.set(STORED, list(library(session).adding(entries).stored))
+def keep(session: Session, entries: Iterable[core.Known], instead_of: core.Known | None = None) -> None:
+    """Add to what the shop knows, in place of an earlier entry if one is named; on disk when this returns.
+
+    Raises core.StoreError.
+    """
+    session.shop.settings.set(STORED, list(library(session).adding(entries, instead_of).stored))
 
 
 def keep_learned(session: Session) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -19,7 +20,7 @@ PLAN, GAUGE, READ, ANSWER = "plan", "gauge", "read", "answer"
 @dataclass(frozen=True)
 class Hand:
     """Where the trial of one job is. mode : PLAN, GAUGE (being chosen), READ or ANSWER; seen, known : what
-    the rise said, once read; kept : it is in the library"""
+    the rise said, once read; in_library : what of this trial was kept, until it is read and kept again"""
 
     job: core.Job | None = None
     action: str = ""
@@ -29,7 +30,12 @@ class Hand:
     entry: str = ""
     seen: core.Seen | None = None
     known: core.Known | None = None
-    kept: bool = False
+    in_library: core.Known | None = None
+
+    @property
+    def kept(self) -> bool:
+        """Whether what the rise said is in the library."""
+        return self.known is not None and self.in_library == self.known
 
 
 class TrialPresenter(Presenter[TrialView]):
@@ -49,7 +55,7 @@ class TrialPresenter(Presenter[TrialView]):
             "erase": lambda _: self._set(entry=self._in_hand().entry[:-1]),
             "enter": self._enter,
             "keep": self._keep,
-            "plan": lambda _: self._other(),
+            "plan": self._to_plan,
             "back": lambda _: self._back(),
         }
 
@@ -74,7 +80,7 @@ class TrialPresenter(Presenter[TrialView]):
             header=Header(f"Trial on an offcut, {self._job().name}", back=self._back()),
             steps=() if trial is None else self._steps(trial, hand.mode),
             strip=None if trial is None else trial_view.strip(trial),
-            facts=() if trial is None else trial_view.facts(trial, hand.known),
+            facts=() if trial is None else trial_view.facts(trial, hand.known if hand.mode == ANSWER else None),
             keys=self._keys(trial),
             pad=trial_view.pad_keys(hand.entry) if read else (),
             entry=hand.entry,
@@ -119,7 +125,14 @@ class TrialPresenter(Presenter[TrialView]):
 
     def _other(self, **changes: Any) -> None:
         """Another strip: what was read of the one before is no longer in hand."""
-        self._set(**changes, mode=PLAN, entry="", seen=None, known=None, kept=False)
+        self._set(**changes, mode=PLAN, entry="", seen=None, known=None, in_library=None)
+
+    def _to_plan(self, _: str) -> None:
+        """Back to the strip while its rise is being read; once that is read, another strip."""
+        if self._in_hand().mode == READ:
+            self._set(mode=PLAN, entry="")
+        else:
+            self._other()
 
     def _gauge(self, name: str) -> core.Gauge:
         own = self._job().gauge
@@ -188,12 +201,23 @@ class TrialPresenter(Presenter[TrialView]):
         """A rise was read. Raises InputError for one that these strokes cannot have left."""
         seen = core.trial_read(trial, rise_mm, gauge)
         known = core.known_from_seen(seen, self._job(), self.session.now().date())
-        self._set(mode=ANSWER, seen=seen, known=known, kept=False)
+        self._set(mode=ANSWER, seen=seen, known=known)
+
+    def read_by_itself(self, rise_of: Callable[[core.Trial], tuple[float, core.Gauge]]) -> TrialView:
+        """In a demo the offcut answers. rise_of : gives the rise in mm as read, and the gauge it took"""
+
+        def take(_: str) -> None:
+            trial, _problem = self._plan()
+            if trial is None:
+                raise core.InputError("rise", None, "no strip can be planned")
+            self.read(trial, *rise_of(trial))
+
+        return self.attempt(take, "")
 
     def _keep(self, _: str) -> None:
-        """Into the library, once."""
+        """Into the library, once: read again, a trial takes the place of what was kept of it."""
         hand = self._in_hand()
         if hand.known is None or hand.kept:
             raise core.InputError("trial", None, "nothing is there to be kept")
-        responses.keep(self.session, [hand.known])
-        self._set(kept=True)
+        responses.keep(self.session, [hand.known], hand.in_library)
+        self._set(in_library=hand.known)

@@ -18,6 +18,7 @@ from shopapp.widgets.look import look
 
 load_kv(__file__)
 PINNED = ("erase",)
+ANSWER = "answer"
 
 
 class TrialScreen(Screen):
@@ -30,10 +31,13 @@ class TrialScreen(Screen):
     most_rows: ClassVar = {**Screen.most_rows, WIDE: 3}
 
     def press(self, name: str) -> None:
-        """What is shown next begins on its first page."""
-        if name.partition(":")[0] in ("read", "plan", "gauge", "choose", "enter"):
+        """What is shown next begins on its first page. In a demo, the offcut itself can answer."""
+        if name.partition(":")[0] in ("read", "plan", "gauge", "choose", "enter", ANSWER):
             self.pages.page, self.keys.page = 0, 0
-        super().press(name)
+        if name == ANSWER:
+            self.take(self.answer())
+        else:
+            super().press(name)
 
     def lay(self, area: Area, shape: str) -> None:
         """Steps at the left, the strip above the keys; while the rise is typed, the number keys."""
@@ -80,7 +84,9 @@ class TrialScreen(Screen):
     def key_data(self) -> tuple[Key, ...]:
         """Number keys while the rise is typed."""
         assert self.view is not None
-        return (*self.view.pad, *super().key_data())
+        demo = self.answer is not None and bool(self.view.pad)
+        answers = (Key(ANSWER, "The offcut answers"),) if demo else ()
+        return (*self.view.pad, *answers, *super().key_data())
 
     def drawings(self) -> Sequence[Any]:
         """The offcut with its spots."""

@@ -60,7 +60,9 @@ def arrange(
         span = min(main_span, columns)
         fixed.append(Cell(main, rows - main_high, columns - span, span, main_high))
     free, most = _free_slots(columns, rows, [*first, *fixed]), _widest(columns, rows, fixed)
-    cells = _place([*pinned, *others], spans, free, most)
+    cells = _place([*pinned, *others], spans, free, most, in_order=True)
+    if len(cells) < len(pinned) + len(others):
+        cells = _place([*pinned, *others], spans, free, most)
     if len(cells) == len(pinned) + len(others):
         whole = [*first, *fixed, *cells]
         most = columns if main is None else min(main_span, columns)
@@ -84,16 +86,24 @@ def _widest(columns: int, rows: int, fixed: Sequence[Cell]) -> int:
     return max(len(row) for row in _free_slots(columns, rows, fixed))
 
 
-def _place(keys: Sequence[int], spans: Sequence[int], free: Slots, most: int) -> list[Cell]:
-    """Cells for those of the keys that fit, in their order. most : span that a wider key is cut down to."""
+def _place(
+    keys: Sequence[int], spans: Sequence[int], free: Slots, most: int, in_order: bool = False
+) -> list[Cell]:
+    """Cells for those of the keys that fit. most : span that a wider key is cut down to.
+
+    in_order : no key goes back into a row above the one before it, whatever room that leaves
+    """
     left = [list(row) for row in free]
     cells: list[Cell] = []
+    from_row = 0
     for key in keys:
         wide = min(spans[key], most)
-        row = next((r for r, row in enumerate(left) if wide and len(row) >= wide), None)
+        rows = range(from_row, len(left))
+        row = next((r for r in rows if wide and len(left[r]) >= wide), None)
         if row is not None:
             cells.append(Cell(key, row, left[row][0], wide))
             del left[row][:wide]
+            from_row = row if in_order else 0
     return cells
 
 

@@ -7,10 +7,8 @@ from dataclasses import replace
 import numpy as np
 from draws import BITES
 
-from core.readings.gauges import GAUGES, Gauge
+from core.readings.gauges import Gauge
 from core.simulate import Truth, draw_truth, simulated_bar
-from core.simulate.bar import COARSE
-from core.simulate.reading import read_off
 from core.trial import Trial
 
 
@@ -25,15 +23,7 @@ def rise_read(trial: Trial, truth: Truth, gauge: Gauge, rng: np.random.Generator
     offcut = simulated_bar(trial.job, int(rng.integers(2**31)), truth)
     strokes = [trial.strokes if i in trial.spots else 0 for i in range(len(trial.job.part.sites))]
     offcut.work(trial.action, trial.bite, strokes)
-    near, middle, far = offcut.points_mm(
-        0.5 * (trial.length_mm + trial.chord_mm * np.array([-1.0, 0.0, 1.0]))
-    )
-    along = (far - near) / np.hypot(*(far - near))
-    aside = along[1] * (middle - near)[0] - along[0] * (middle - near)[1]  # > 0 right of the chord
-    rise = np.array([aside if trial.action == "shrink" else -aside])
-    if rise > gauge.largest_mm:
-        gauge = GAUGES[COARSE]
-    return float(read_off(rise, gauge, False, rng)[0]), gauge  # type: ignore[arg-type]
+    return offcut.rise(trial.chord_mm, trial.action, gauge)
 
 
 def true_ratio(trial: Trial, truth: Truth) -> float:
