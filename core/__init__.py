@@ -33,6 +33,7 @@ from core.events import (
     template_seated,
     withdrawn,
 )
+from core.forming.hardening import flow_stress_mpa
 from core.jobdoc import job
 from core.jobtypes import Job, RamSetting, ResponsePrior, Tool
 from core.kinds.base import Part, Sites
@@ -128,6 +129,7 @@ __all__ = [
     "conforms",
     "corrected",
     "effective",
+    "flow_stress_mpa",
     "format_angle",
     "format_band",
     "format_length",

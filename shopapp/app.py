@@ -22,6 +22,7 @@ from shopapp.presenters.bench import BenchPresenter
 from shopapp.presenters.cautions import CautionsPresenter
 from shopapp.presenters.finish import FinishPresenter
 from shopapp.presenters.gaps import GapsPresenter
+from shopapp.presenters.metal import MetalPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
@@ -33,6 +34,7 @@ from shopapp.screens.cautions import CautionsScreen
 from shopapp.screens.display import DisplayScreen
 from shopapp.screens.finish import FinishScreen
 from shopapp.screens.gaps import GapsScreen
+from shopapp.screens.metal import MetalScreen
 from shopapp.screens.next_step import NextScreen
 from shopapp.screens.part import PartScreen
 from shopapp.screens.pass_card import PassCardScreen
@@ -57,6 +59,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "next_step": (NextScreen, NextPresenter),
     "finish": (FinishScreen, FinishPresenter),
     "setup": (SetupScreen, SetupPresenter),
+    "metal": (MetalScreen, MetalPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
 }
 

@@ -134,12 +134,25 @@ def _setup(driver: Any) -> Iterator[str]:
     for field, text in (("section.worked", "40"), ("section.other", "40"), ("section.thickness", "1.5")):
         screen.press(f"field:{field}")
         screen.typed(text)
+    yield "setup-thickness"
     screen.choose("")
+    yield "setup-sizes"
+    _turn_to(driver, "field:material")
+    yield "setup-metal"
+    screen.press("metal")
+    yield from _pages(driver, "metal")
+    driver.press("back")
     screen.press("step:tool")
     yield "setup-tool"
-    if screen.pages.count > 1:
-        screen.press("further")
-        yield "setup-bites"
+    _turn_to(driver, "field:machine.throat")
+    yield "setup-machine-blank"
+    for field, text in (("throat", "120"), ("rated_thickness", "2"), ("rated_strength", "400")):
+        screen.press(f"field:machine.{field}")
+        screen.typed(text)
+    yield "setup-strength"
+    screen.choose("")
+    _turn_to(driver, "field:machine.throat")
+    yield "setup-machine"
     screen.press("step:plan")
     driver.settle(120)
     yield "setup-plan"
@@ -148,6 +161,21 @@ def _setup(driver: Any) -> Iterator[str]:
     yield "setup-known"
     screen.press("clear")
     driver.app.navigation.go("bench")
+
+
+def _turn_to(driver: Any, name: str) -> None:
+    """The page that holds a key."""
+    for _ in range(driver.screen.pages.count):
+        driver.idle()
+        if driver.key_named(name) is None:
+            driver.screen.press("further")
+
+
+def _pages(driver: Any, name: str) -> Iterator[str]:
+    """Every page of a screen."""
+    for page in range(driver.screen.pages.count):
+        yield f"{name}-{page + 1}"
+        driver.screen.press("further")
 
 
 def _trial(driver: Any) -> Iterator[str]:

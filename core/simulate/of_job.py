@@ -44,9 +44,7 @@ def stock_of(job: Job) -> Stock:
     )
 
 
-def simulated_bar(
-    job: Job, seed: int, truth: Truth | None = None, batch: int | None = None
-) -> SimulatedBar:
+def simulated_bar(job: Job, seed: int, truth: Truth | None = None, batch: int | None = None) -> SimulatedBar:
     """The job's bar before the first stroke; its hidden numbers are drawn from the seed unless given.
 
     batch : seed of what all bars of one metal have in common under one tool; None: nothing

@@ -65,7 +65,8 @@ class Session:
     shop : core.Shop; now : gives the time, with its offset; who : whose entries these are.
     focus_station : station (from 0) that the Gaps screen should ask for first, or None;
     like : job document that the next set-up starts from, or None;
-    offcut_of : job being set up that a trial on an offcut is for; None: the open part's.
+    offcut_of : job being set up that a trial on an offcut is for; None: the open part's;
+    metal_of : job being set up whose metal is shown; None: the open part's.
     """
 
     def __init__(self, shop: core.Shop, now: Callable[[], datetime], who: str = "") -> None:
@@ -75,6 +76,7 @@ class Session:
         self.focus_station: int | None = None
         self.like: dict[str, Any] | None = None
         self.offcut_of: core.Job | None = None
+        self.metal_of: core.Job | None = None
         self.part_id = ""
         self._file: core.PartFile | None = None
         self._job: core.Job | None = None

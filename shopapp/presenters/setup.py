@@ -23,8 +23,8 @@ KEPT_ON = ("tool", "machine", "material", "template", "gauge")
 
 
 class SetupPresenter(Presenter[SetupView]):
-    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, known, trial, start,
-    clear."""
+    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, known, trial, metal,
+    start, clear."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -45,6 +45,7 @@ class SetupPresenter(Presenter[SetupView]):
             "turn": lambda _: self._keep(turning.turned(self._draft)),
             "known": self._known,
             "trial": self._trial,
+            "metal": self._metal,
             "start": self._start,
             "clear": self._clear,
         }
@@ -172,6 +173,13 @@ class SetupPresenter(Presenter[SetupView]):
         """Start from what the shop knows, or from the first guess alone."""
         other = "off" if self._draft.choice("known") == "on" else "on"
         self._keep(self._draft.with_choice("known", other))
+
+    def _metal(self, _: str) -> str:
+        """All that is known of the metal that is chosen."""
+        self.session.metal_of = self._check().job
+        if self.session.metal_of is None:
+            raise core.InputError("material", None, "first put right what is marked")
+        return "metal"
 
     def _trial(self, _: str) -> str:
         """A trial on an offcut for this job."""

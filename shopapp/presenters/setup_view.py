@@ -5,7 +5,15 @@ from __future__ import annotations
 import re
 
 import core
-from shopapp.presenters import outlines, profiles, setup_draft, setup_fields, turning, wording, worked_side
+from shopapp.presenters import (
+    outlines,
+    setup_draft,
+    setup_fields,
+    setup_pictures,
+    turning,
+    wording,
+    worked_side,
+)
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.pieces import Fact, Header, Key
 from shopapp.presenters.responses import Start
@@ -13,9 +21,6 @@ from shopapp.presenters.session import Fitted
 from shopapp.presenters.setup_draft import Draft
 from shopapp.presenters.setup_fields import BITES, FORMS, STEPS, SWEEP_NAME, Field, Table
 from shopapp.presenters.views import FieldView, SetupView, TableView
-
-PROFILED = ("section",)
-"""steps that draw the cross-section in place of the line"""
 
 GOVERNING = ("form", "shape", "flanges", "spacing")
 """choices that decide which fields there are"""
@@ -35,8 +40,8 @@ def draw(
     begun : the job with what it starts from, on the plan of a form that is right, else None"""
     found = _complaints(draft, checked, shown)
     table = _table(draft, step)
-    line, section = _good(checked, "line"), _good(checked, "section")
-    on_section = step in PROFILED
+    line = _good(checked, "line")
+    pictured = step in setup_pictures.STEPS
     ready = not checked.complaints
     busy = "Working out the plan …" if step == "plan" and ready and plan is None else ""
     return SetupView(
@@ -45,8 +50,8 @@ def draw(
         title=STEPS[step],
         fields=_in_order(_fields_of(draft, step, found), _choices(draft, step, found)),
         table=None if table is None else _table_view(draft, table, found),
-        outline=outlines.with_worked_edge(line) if line is not None and not on_section else None,
-        profile=profiles.of_part(section) if section is not None and on_section else None,
+        outline=None if line is None or pictured else outlines.with_worked_edge(line),
+        pictures=setup_pictures.of_step(step, checked),
         line_text="The line is not complete yet" if line is None else _line_text(line),
         side_text=_side_text(draft, line) if step in ("line", "plan") else "",
         preview=_preview(plan) if step == "plan" and ready else (),
@@ -267,6 +272,8 @@ def _keys(draft: Draft, step: str, begun: Start | None) -> tuple[Key, ...]:
     others = (Key("back", "Back", enabled=place > 0), Key("clear", "Clear form"))
     if step == "plan":
         return (*_plan_keys(begun), *others)
+    if step == "section":
+        others = (Key("metal", "The metal", why="figures, annealing, what to watch for"), *others)
     forward = Key("forward", f"On: {STEPS[names[place + 1]]}", main=True)
     return (forward, *(_turn_keys(draft) if step == "line" else ()), *others)
 

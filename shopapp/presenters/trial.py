@@ -80,7 +80,9 @@ class TrialPresenter(Presenter[TrialView]):
             header=Header(f"Trial on an offcut, {self._job().name}", back=self._back()),
             steps=() if trial is None else self._steps(trial, hand.mode),
             strip=None if trial is None else trial_view.strip(trial),
-            facts=() if trial is None else trial_view.facts(trial, hand.known if hand.mode == ANSWER else None),
+            facts=()
+            if trial is None
+            else trial_view.facts(trial, hand.known if hand.mode == ANSWER else None),
             keys=self._keys(trial),
             pad=trial_view.pad_keys(hand.entry) if read else (),
             entry=hand.entry,

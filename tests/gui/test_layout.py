@@ -89,6 +89,7 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
     yield "setup, name typed"
     operator.touch_letters(driver, "rib")
     driver.press("enter")
+    yield from _tour_of_metal(driver)
     for step in ("line", "section", "tool", "stations"):
         driver.screen.press(f"step:{step}")
         driver.idle()
@@ -113,6 +114,16 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
     driver.screen.press("clear")
     driver.app.navigation.go("bench")
     yield from _tour_of_trial(driver)
+
+
+def _tour_of_metal(driver: Any) -> Iterator[str]:
+    """The figures of the metal that is picked."""
+    driver.screen.press("step:section")
+    driver.press("metal")
+    assert driver.app.navigation.name == "metal"
+    yield "metal"
+    driver.press("back")
+    driver.idle()
 
 
 def _tour_of_trial(driver: Any) -> Iterator[str]:

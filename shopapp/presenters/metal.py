@@ -1,0 +1,108 @@
+"""A metal's figures: each with its range, its unit and where it is from; annealing; what to watch for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import core
+from shopapp.presenters import metal_picture, metal_words, wording
+from shopapp.presenters.base import Presenter
+from shopapp.presenters.picture_views import Picture
+from shopapp.presenters.pieces import Header, Key
+from shopapp.presenters.session import Session
+
+UNKNOWN = "not known"
+
+
+@dataclass(frozen=True)
+class FigureRow:
+    """One figure. value : with its unit; tail : where it is from, or what more there is to say"""
+
+    label: str
+    value: str
+    tail: str
+
+
+@dataclass(frozen=True)
+class MetalView:
+    """Metal. also : other names and family, a sentence, or ""; rows : its figures, then what follows for
+    the job; watch : sentences of what to watch for"""
+
+    header: Header
+    also: str
+    picture: Picture | None
+    rows: tuple[FigureRow, ...]
+    watch: tuple[str, ...]
+    keys: tuple[Key, ...]
+    complaint: str = ""
+    go: str = ""
+
+
+class MetalPresenter(Presenter[MetalView]):
+    """Keys: back."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self.touches = {"back": lambda _: self._back()}
+
+    def view(self, go: str = "") -> MetalView:
+        """All that is known of the metal of the job being set up, or of the open part."""
+        job, setting_up = self._job(), self.session.metal_of is not None
+        place = "set-up" if setting_up else "part"
+        return MetalView(
+            header=Header(wording.capital(job.metal.name), unit="", back=self._back()),
+            also=_also(job.metal),
+            picture=metal_picture.picture(job, part_known=not setting_up),
+            rows=rows(job),
+            watch=job.metal.watch,
+            keys=(Key("back", f"Back to the {place}", main=True),),
+            complaint=self.complaint,
+            go=go,
+        )
+
+    def _job(self) -> core.Job:
+        return self.session.metal_of or self.session.job
+
+    def _back(self) -> str:
+        return "part" if self.session.metal_of is None else "setup"
+
+
+def rows(job: core.Job) -> tuple[FigureRow, ...]:
+    """Every figure, those not known too; after the annealing how it is done; then limits of stretching."""
+    return (*(_row(job.metal, name) for name in metal_words.NAMES), *_limits(job.limits))
+
+
+def _row(metal: core.Metal, name: str) -> FigureRow:
+    figure = metal.figure(name)
+    label = metal_words.NAMES[name]
+    if figure is None:
+        return FigureRow(label, UNKNOWN, metal.how if name == "annealing" else "")
+    tail = metal_words.source(figure)
+    if name == "annealing" and metal.how:
+        tail = f"{wording.capital(metal.how)}. Temperature: {tail}"
+    return FigureRow(label, metal_words.value(name, figure), tail)
+
+
+def _limits(limits: core.Limits) -> tuple[FigureRow, ...]:
+    """What the figures allow for a stretched edge."""
+    found = (
+        ("Stretch since it was soft", limits.stretch_since_anneal),
+        ("Stretch in all", limits.stretch_in_all),
+    )
+    return tuple(
+        FigureRow(label, f"to {metal_words.share(limit.strain)}" if limit.strain < float("inf") else UNKNOWN,
+                  _limit_source(limit))
+        for label, limit in found
+    )  # fmt: skip
+
+
+def _limit_source(limit: core.Limit) -> str:
+    if limit.strain == float("inf"):
+        return ""
+    return f"given by the job or the shop itself: {limit.source}" if limit.own else limit.source
+
+
+def _also(metal: core.Metal) -> str:
+    """Family and other names."""
+    told = [metal.family, *(f"also {name}" for name in metal.also)]
+    return wording.capital(", ".join(word for word in told if word))
