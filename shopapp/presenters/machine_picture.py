@@ -24,7 +24,9 @@ def picture(job: core.Job, section_known: bool) -> Picture:
     takes, by = _takes(machine, job.metal)
     throat = _known(machine.throat_mm)
     drawing = MachineDrawing(
-        reach, throat, thickness, takes, deep=_state(reach, throat), thick=_state(thickness, takes)
+        *(reach, throat, thickness, takes),
+        *(_state(reach, throat), _state(thickness, takes)),
+        *(_size(mm) for mm in (reach, throat, thickness, takes)),
     )
     said = (
         (_deep(reach, throat), drawing.deep if drawing.deep == OVER else PLAIN),
@@ -35,6 +37,10 @@ def picture(job: core.Job, section_known: bool) -> Picture:
 
 def _known(mm: float) -> float | None:
     return None if isnan(mm) or mm == inf else mm
+
+
+def _size(mm: float | None) -> str:
+    return "?" if mm is None else wording.size(mm)
 
 
 def _takes(machine: core.Machine, metal: core.Metal) -> tuple[float | None, str]:

@@ -2,40 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import core
 from shopapp.presenters import metal_picture, metal_words, wording
 from shopapp.presenters.base import Presenter
-from shopapp.presenters.picture_views import Picture
+from shopapp.presenters.metal_views import FigureRow, MetalView
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
 
 UNKNOWN = "not known"
-
-
-@dataclass(frozen=True)
-class FigureRow:
-    """One figure. value : with its unit; tail : where it is from, or what more there is to say"""
-
-    label: str
-    value: str
-    tail: str
-
-
-@dataclass(frozen=True)
-class MetalView:
-    """Metal. also : other names and family, a sentence, or ""; rows : its figures, then what follows for
-    the job; watch : sentences of what to watch for"""
-
-    header: Header
-    also: str
-    picture: Picture | None
-    rows: tuple[FigureRow, ...]
-    watch: tuple[str, ...]
-    keys: tuple[Key, ...]
-    complaint: str = ""
-    go: str = ""
 
 
 class MetalPresenter(Presenter[MetalView]):

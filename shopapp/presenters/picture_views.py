@@ -13,7 +13,7 @@ class ToolDrawing:
 
     patch_length_mm, patch_depth_mm : along the free edge and from it; free_mm : between the gripping halves;
     flange_mm : width of the worked flange, None while that is not known; arrows : one patch for each action,
-    "together" or "apart", with its name
+    "together" or "apart", with its name; length_text, depth_text, flange_text : the sizes as written, "20 mm"
     """
 
     patch_length_mm: float
@@ -21,13 +21,17 @@ class ToolDrawing:
     free_mm: float
     flange_mm: float | None
     arrows: tuple[tuple[str, str], ...]
+    length_text: str
+    depth_text: str
+    flange_text: str = ""
 
 
 @dataclass(frozen=True)
 class MachineDrawing:
     """How far the worked flange reaches into the machine and how thick it is, each against its limit.
 
-    Lengths in mm, to scale; None where one is not known. deep, thick : state of each
+    Lengths in mm, to scale; None where one is not known. deep, thick : state of each; the texts are the sizes
+    as written, "40 mm", "?" where one is not known
     """
 
     reach_mm: float | None
@@ -36,6 +40,10 @@ class MachineDrawing:
     takes_mm: float | None
     deep: str = PLAIN
     thick: str = PLAIN
+    reach_text: str = "?"
+    throat_text: str = "?"
+    thickness_text: str = "?"
+    takes_text: str = "?"
 
 
 @dataclass(frozen=True)

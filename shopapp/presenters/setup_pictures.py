@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import core
 from shopapp.presenters import machine_picture, metal_picture, profiles, tool_picture
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.picture_views import Picture
 
-STEPS = ("section", "tool")
-"""steps that have pictures in place of the line"""
+PICKS_METAL = ("section",)
+"""steps in which the metal is picked"""
 
 
 def of_step(step: str, checked: Checked) -> tuple[Picture, ...]:
@@ -16,8 +18,7 @@ def of_step(step: str, checked: Checked) -> tuple[Picture, ...]:
     job = checked.job
     if job is None or step not in STEPS:
         return ()
-    found = _of_section(job, checked) if step == "section" else _of_tool(job, checked)
-    return tuple(picture for picture in found if picture is not None)
+    return tuple(picture for picture in STEPS[step](job, checked) if picture is not None)
 
 
 def _of_section(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
@@ -39,3 +40,10 @@ def _of_tool(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
 def _right(checked: Checked, *parts: str) -> bool:
     """Whether nothing that is wrong is in these parts of the document."""
     return not any(error.field.startswith(parts) for error in checked.complaints)
+
+
+STEPS: dict[str, Callable[[core.Job, Checked], tuple[Picture | None, ...]]] = {
+    "section": _of_section,
+    "tool": _of_tool,
+}
+"""steps that have pictures in place of the line"""

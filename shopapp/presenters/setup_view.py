@@ -272,7 +272,7 @@ def _keys(draft: Draft, step: str, begun: Start | None) -> tuple[Key, ...]:
     others = (Key("back", "Back", enabled=place > 0), Key("clear", "Clear form"))
     if step == "plan":
         return (*_plan_keys(begun), *others)
-    if step == "section":
+    if step in setup_pictures.PICKS_METAL:
         others = (Key("metal", "The metal", why="figures, annealing, what to watch for"), *others)
     forward = Key("forward", f"On: {STEPS[names[place + 1]]}", main=True)
     return (forward, *(_turn_keys(draft) if step == "line" else ()), *others)

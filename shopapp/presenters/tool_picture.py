@@ -20,11 +20,14 @@ def picture(job: core.Job, section_known: bool) -> Picture:
         free_mm=tool.free_length_mm,
         flange_mm=flange,
         arrows=tuple((wording.ARROWS[action], wording.ACTIONS[action]) for action in tool.actions),
+        length_text=wording.size(tool.patch_length_mm),
+        depth_text=wording.size(tool.patch_depth_mm),
+        flange_text="" if flange is None else wording.size(flange),
     )
-    return Picture(FIELDS, drawing, (_patch(tool, flange), *((text, PLAIN) for text in _stroke(tool))))
+    return Picture(FIELDS, drawing, (lying(tool, flange), *((text, PLAIN) for text in _stroke(tool))))
 
 
-def _patch(tool: core.Tool, flange_mm: float | None) -> tuple[str, str]:
+def lying(tool: core.Tool, flange_mm: float | None) -> tuple[str, str]:
     """The face, and how the patch lies on the flange."""
     face = wording.capital(f"{tool.face} face")
     if flange_mm is None:

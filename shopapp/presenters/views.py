@@ -8,6 +8,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopapp.presenters.metal_views import FigureRow, MetalView
+from shopapp.presenters.picture_views import (
+    CurveDrawing,
+    MachineDrawing,
+    Picture,
+    StrainMark,
+    StrengthDrawing,
+    ToolDrawing,
+)
 from shopapp.presenters.pieces import (
     OK,
     OVER,
@@ -39,25 +48,33 @@ __all__ = [
     "Card",
     "CautionsView",
     "CheckRow",
+    "CurveDrawing",
     "Damaged",
     "Fact",
     "FieldView",
+    "FigureRow",
     "FinishView",
     "GapsView",
     "Header",
     "Key",
+    "MachineDrawing",
     "Mark",
+    "MetalView",
     "NextView",
     "Outline",
     "PacerView",
     "PartView",
     "PassCardView",
     "PassRow",
+    "Picture",
     "Point",
     "ReseatView",
     "SetupView",
+    "StrainMark",
+    "StrengthDrawing",
     "Strip",
     "TableView",
+    "ToolDrawing",
     "TrialView",
 ]
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from shopapp.areas import TALL, Area
-from shopapp.presenters.metal import MetalView
+from shopapp.presenters.views import MetalView
 from shopapp.screens.base import Screen
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.figure_row import FigureRow

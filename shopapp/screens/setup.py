@@ -8,9 +8,8 @@ from typing import Any
 from kivy.properties import ObjectProperty
 
 from shopapp.areas import LOW, TALL, WIDE, Area
-from shopapp.presenters.picture_views import Picture
 from shopapp.presenters.pieces import Key
-from shopapp.presenters.views import FieldView, SetupView
+from shopapp.presenters.views import FieldView, Picture, SetupView
 from shopapp.screens.base import ROOMY_MM, load_kv
 from shopapp.screens.placing import margined, with_further
 from shopapp.screens.typing import TypingScreen
@@ -23,7 +22,7 @@ from shopapp.widgets.side_by_side import SideBySide
 
 load_kv(__file__)
 FIELD = "field:"
-PICTURE_SHARE = 0.4
+PICTURE_SHARE = 0.45
 """share of the height that a picture above its fields takes at least"""
 
 
@@ -72,7 +71,7 @@ class SetupScreen(TypingScreen):
         rows = min(2, self.keys.rows_for(data, column.width))
         self.keys.lay(data, column.bottom(self.keys.height_of(rows), look.px(GAP_MM)))
         count = self.pages.lay(self.blocks(), area)
-        self.lay_drawings(self.drawings()[:1], column)
+        self.lay_drawings(self._fitting(column), column)
         if count > 1:
             self.keys.lay(self._further(data), Area(self.keys.x, self.keys.y, *self.keys.size))
 
@@ -92,10 +91,9 @@ class SetupScreen(TypingScreen):
 
     def _lay_under_picture(self, area: Area) -> int:
         """Fields, the picture of those that are shown above them; the number of pages."""
-        high = max(picture.height_for(area.width) for picture in self.drawings())
-        place = area.top(max(high, PICTURE_SHARE * area.height), look.px(GAP_MM))
+        place = area.top(PICTURE_SHARE * area.height, look.px(GAP_MM))
         count = self.pages.lay(self.blocks(), area)
-        self.lay_drawings(self.drawings()[:1], margined(place))
+        self.lay_drawings(self._fitting(place), margined(place))
         return count
 
     def _lay_steps(self, area: Area, across: int) -> None:
@@ -147,18 +145,32 @@ class SetupScreen(TypingScreen):
         return (*view.keys[:1], *added, *view.keys[1:])
 
     def drawings(self) -> Sequence[Any]:
-        """The line, or the pictures of the step: first the one of the fields that are shown, or of the one
-        that is typed into."""
+        """The line, or the pictures of the step: of a field that is typed into, else of those that are shown,
+        the one of most of them first."""
         view = self.view
         assert view is not None
         if view.outline is not None:
             return [self.outline]
         rows = [row for row in self.pages.walk(restrict=True) if isinstance(row, FieldRow)]
         shown = [self.field] if self.field else [row.name.removeprefix(FIELD) for row in rows]
-        ranked = sorted(
-            reversed(view.pictures), key=lambda p: -sum(_first(name) in p.fields for name in shown)
-        )
-        return [self._picture(picture) for picture in ranked]
+        belong = {p: sum(_first(name) in p.fields for name in shown) for p in view.pictures[::-1]}
+        ranked = sorted(belong, key=lambda p: -belong[p])
+        return [self._picture(p) for p in ranked if belong[p]] or self._any_picture()
+
+    def _any_picture(self) -> list[PictureBlock]:
+        """Beside what no picture belongs to, the first of the step; none while something is typed."""
+        assert self.view is not None
+        return [] if self.field else [self._picture(picture) for picture in self.view.pictures[:1]]
+
+    def _fitting(self, area: Area) -> list[Any]:
+        """The first of the drawings, and those after it as long as all fit under each other."""
+        drawings = list(self.drawings())
+        while len(drawings) > 1:
+            high = sum(drawing.height_for(area.width) + look.px(GAP_MM) for drawing in drawings)
+            if high <= area.height + look.px(GAP_MM):
+                break
+            drawings.pop()
+        return drawings
 
     def _picture(self, picture: Picture) -> PictureBlock:
         """On a small screen there is room for little more than the drawing."""

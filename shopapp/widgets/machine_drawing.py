@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from shopapp.areas import Area
-from shopapp.presenters.picture_views import MachineDrawing
-from shopapp.presenters.pieces import OVER, PLAIN
-from shopapp.presenters.wording import size
+from shopapp.presenters.views import OVER, PLAIN, MachineDrawing
 from shopapp.sizes import CLOSE_MM, line_mm
 from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.size_lines import ROW_MM, level_size
 
 ARM_MM, WALL_MM, FLANGE_MM, TOOL_MM, LINE_MM, APART_MM = 2.5, 4.0, 1.6, 5.0, 0.5, 3.0
-NOT_KNOWN = "?"
 
 
 def draw_machine(sheet: Sheet, drawing: MachineDrawing, area: Area) -> None:
@@ -19,14 +16,10 @@ def draw_machine(sheet: Sheet, drawing: MachineDrawing, area: Area) -> None:
     thickness as a column against the line of what the machine takes."""
     rest = area.all_of_it()
     if drawing.thickness_mm is not None or drawing.takes_mm is not None:
-        texts = [_told(drawing.takes_mm, "to "), _told(drawing.thickness_mm)]
+        texts = [f"to {drawing.takes_text}", drawing.thickness_text]
         wide = max(sheet.measure(text, CLOSE_MM) for text in texts)
         _thickness(sheet, drawing, rest.right(max(wide, sheet.px * 12), sheet.px * APART_MM))
     _throat(sheet, drawing, rest)
-
-
-def _told(mm: float | None, before: str = "") -> str:
-    return f"{before}{NOT_KNOWN if mm is None else size(mm)}"
 
 
 def _throat(sheet: Sheet, drawing: MachineDrawing, area: Area) -> None:
@@ -50,19 +43,19 @@ def _throat(sheet: Sheet, drawing: MachineDrawing, area: Area) -> None:
     beside = start + sides + sheet.px
     if throat is not None:
         row = Area(beside, middle + half, wall - beside, sheet.px * ROW_MM)
-        level_size(sheet, start, wall, row, _named(sheet, "throat", throat, row), above=True)
+        level_size(sheet, start, wall, row, _named(sheet, "throat", drawing.throat_text, row), above=True)
     if reach is not None:
         end = start + per_mm * reach
         role = "over" if drawing.deep == OVER else "go"
         sheet.box(role, start, middle - half, end, middle + half)
         row = Area(beside, middle - half - sheet.px * ROW_MM, wall - beside, sheet.px * ROW_MM)
-        level_size(sheet, start, end, row, _named(sheet, "flange", reach, row))
+        level_size(sheet, start, end, row, _named(sheet, "flange", drawing.reach_text, row))
 
 
-def _named(sheet: Sheet, name: str, mm: float, row: Area) -> str:
+def _named(sheet: Sheet, name: str, size: str, row: Area) -> str:
     """The size with its name where the row is wide enough."""
-    text = f"{name} {size(mm)}"
-    return text if sheet.measure(text, CLOSE_MM) <= row.width else size(mm)
+    text = f"{name} {size}"
+    return text if sheet.measure(text, CLOSE_MM) <= row.width else size
 
 
 def _thickness(sheet: Sheet, drawing: MachineDrawing, column: Area) -> None:
@@ -71,9 +64,9 @@ def _thickness(sheet: Sheet, drawing: MachineDrawing, column: Area) -> None:
     row = sheet.px * line_mm(CLOSE_MM)
     above, below = column.top(row), column.bottom(row)
     x = column.x + column.width / 2
-    sheet.text("ink", _told(takes, "to "), x, above.y + row / 2, CLOSE_MM)
+    sheet.text("ink", f"to {drawing.takes_text}", x, above.y + row / 2, CLOSE_MM)
     role = {OVER: "over", PLAIN: "ink"}.get(drawing.thick, "go")
-    sheet.text("ink", _told(thickness), x, below.y + row / 2, CLOSE_MM)
+    sheet.text("ink", drawing.thickness_text, x, below.y + row / 2, CLOSE_MM)
     per_mm = (column.height - sheet.px * LINE_MM) / max(takes or 0.0, thickness or 0.0)
     half = sheet.px * 3
     if thickness is not None:

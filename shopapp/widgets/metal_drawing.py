@@ -6,13 +6,13 @@ import itertools
 from math import ceil
 
 from shopapp.areas import Area
-from shopapp.presenters.picture_views import CurveDrawing, StrengthDrawing
+from shopapp.presenters.views import CurveDrawing, StrengthDrawing
 from shopapp.sizes import CLOSE_MM, line_mm
 from shopapp.widgets.sheet import Sheet
 
 CURVE_MM, AXIS_MM, TICK_MM, MARK_MM, BOLD_MM, BAR_MM = 1.0, 0.4, 1.4, 0.5, 1.0, 3.5
 SIDE, UP = "%", "MPa"
-AXES = "stress in MPa over stretch in %"
+AXES = "MPa over % of stretch"
 
 
 def draw_curve(sheet: Sheet, drawing: CurveDrawing, area: Area) -> None:
@@ -75,11 +75,14 @@ def _stress_axis(sheet: Sheet, plot: Area, ticks: tuple[float, ...], up: float) 
 
 
 def _strain_axis(sheet: Sheet, plot: Area, ticks: list[tuple[float, float]], unit: str) -> None:
-    """ticks : number and how far along. The last one has the unit."""
+    """ticks : number and how far along. Numbers at as many as have room; the last one has the unit."""
     sheet.level("ink", plot.x, plot.x + plot.width, plot.y, sheet.px * AXIS_MM)
     y = plot.y - sheet.px * line_mm(CLOSE_MM) / 2 - sheet.px * 0.4
-    for number, along in ticks:
+    wide = max(sheet.measure(f"{number:g} {unit}", CLOSE_MM) for number, _ in ticks)
+    every = ceil((wide + sheet.px) / ticks[1][1])
+    shown = ticks[::every]
+    for number, along in shown:
         x = plot.x + along
         sheet.upright("ink", x, plot.y - sheet.px * TICK_MM / 2, plot.y, sheet.px * AXIS_MM)
-        last = number == ticks[-1][0]
+        last = number == shown[-1][0]
         sheet.text("quiet", f"{number:g} {unit}" if last else f"{number:g}", x, y, CLOSE_MM)

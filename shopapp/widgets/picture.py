@@ -9,14 +9,14 @@ from kivy.graphics import InstructionGroup
 from kivy.uix.widget import Widget
 
 from shopapp.areas import Area
-from shopapp.presenters.picture_views import (
+from shopapp.presenters.pieces import PLAIN, Profile
+from shopapp.presenters.views import (
     CurveDrawing,
     MachineDrawing,
     Picture,
     StrengthDrawing,
     ToolDrawing,
 )
-from shopapp.presenters.pieces import PLAIN, Profile
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.glyphs import measured
 from shopapp.widgets.look import look
@@ -27,7 +27,7 @@ from shopapp.widgets.profile import draw_profile
 from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.tool_drawing import draw_tool
 
-LEAST_MM, MARGIN_MM = 25.0, 1.0
+LEAST_MM, TOO_SMALL_MM, MARGIN_MM = 25.0, 18.0, 1.0
 DRAW: dict[type, Callable[[Sheet, Any, Area], None]] = {
     Profile: draw_profile,
     ToolDrawing: draw_tool,
@@ -74,6 +74,6 @@ class PictureBlock(Widget):
             y -= high
             sentence.pos, sentence.size = (self.x, y), (self.width, high)
         self.sheet = Sheet(look.px_per_mm, measured)
-        if min(room.width, room.height) > look.px(LEAST_MM / 2):
+        if min(room.width, room.height) > look.px(TOO_SMALL_MM):
             DRAW[type(self.picture.drawing)](self.sheet, self.picture.drawing, room)
         paint(self._drawing, self.sheet)

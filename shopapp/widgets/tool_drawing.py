@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from shopapp.areas import Area
-from shopapp.presenters.picture_views import ToolDrawing
-from shopapp.presenters.wording import size
+from shopapp.presenters.views import ToolDrawing
 from shopapp.sizes import CLOSE_MM, line_mm
 from shopapp.widgets.outline import Placing
 from shopapp.widgets.sheet import Sheet
@@ -21,8 +20,8 @@ def draw_tool(sheet: Sheet, drawing: ToolDrawing, area: Area) -> None:
     rest = area.all_of_it()
     words, below = rest.top(sheet.px * line_mm(CLOSE_MM)), rest.bottom(sheet.px * ROW_MM)
     depth, patch = drawing.flange_mm or OPEN * drawing.patch_depth_mm, drawing.patch_length_mm
-    left = rest.left(column_px(sheet, size(drawing.patch_depth_mm)))
-    right = rest.right(column_px(sheet, size(depth)))
+    left = rest.left(column_px(sheet, drawing.depth_text))
+    right = rest.right(column_px(sheet, drawing.flange_text))
     count, deep = len(drawing.arrows), max(depth, drawing.patch_depth_mm)
     long = max(count * patch * (1.0 + 2.0 * APART), deep * rest.width / rest.height)
     place = Placing([(0.0, 0.0), (long, -deep)], rest)
@@ -31,17 +30,15 @@ def draw_tool(sheet: Sheet, drawing: ToolDrawing, area: Area) -> None:
     sheet.box("band", x0, heel, x1, top)
     if drawing.flange_mm is not None:
         sheet.level("rule", x0, x1, heel, sheet.px * FRAME_MM)
-        upright_size(sheet, heel, top, _beside(right, x1, right.width), size(depth), right=True)
+        upright_size(sheet, heel, top, _beside(right, x1, right.width), drawing.flange_text, right=True)
     for i, (arrows, word) in enumerate(drawing.arrows):
         start = place(((i + 0.5) * each - 0.5 * patch, -drawing.patch_depth_mm))
         end = place(((i + 0.5) * each + 0.5 * patch, 0.0))
         _halves(sheet, drawing, start, end)
         _named(sheet, arrows, word, (start[0] + end[0]) / 2, words_of[i])
         if i == 0:
-            level_size(sheet, start[0], end[0], _under(below, min(heel, start[1])), size(patch))
-            upright_size(
-                sheet, start[1], top, _beside(left, x0 - left.width, left.width), size(drawing.patch_depth_mm)
-            )
+            level_size(sheet, start[0], end[0], _under(below, min(heel, start[1])), drawing.length_text)
+            upright_size(sheet, start[1], top, _beside(left, x0 - left.width, left.width), drawing.depth_text)
     sheet.level("go", x0, x1, top, sheet.px * EDGE_MM)
 
 
