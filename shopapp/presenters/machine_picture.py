@@ -63,7 +63,7 @@ def _deep(reach: float | None, throat: float | None) -> str:
     if throat is None:
         return "Throat not given."
     if _state(reach, throat) == OVER:
-        return f"The flange is {wording.size(reach - throat)} too deep for the throat."
+        return f"{wording.size(reach - throat)} too deep for the throat."
     return f"{wording.size(throat - reach)} of throat to spare."
 
 
@@ -71,5 +71,5 @@ def _thick(thickness: float | None, takes: float | None, by: str, metal: core.Me
     if takes is None:
         return f"How thick {metal.name} may be is not known."
     if thickness is not None and _state(thickness, takes) == OVER:
-        return f"{wording.size(thickness - takes)} too thick: {metal.name} to {wording.size(takes)} {by}."
+        return f"{wording.size(thickness - takes)} too thick {by}."
     return f"{wording.capital(metal.name)} to {wording.size(takes)} {by}."

@@ -5,15 +5,7 @@ from __future__ import annotations
 import re
 
 import core
-from shopapp.presenters import (
-    outlines,
-    setup_draft,
-    setup_fields,
-    setup_pictures,
-    turning,
-    wording,
-    worked_side,
-)
+from shopapp.presenters import outlines, pictures, setup_draft, setup_fields, turning, wording, worked_side
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.pieces import Fact, Header, Key
 from shopapp.presenters.responses import Start
@@ -41,7 +33,7 @@ def draw(
     found = _complaints(draft, checked, shown)
     table = _table(draft, step)
     line = _good(checked, "line")
-    pictured = step in setup_pictures.STEPS
+    pictured = step in pictures.STEPS
     ready = not checked.complaints
     busy = "Working out the plan …" if step == "plan" and ready and plan is None else ""
     return SetupView(
@@ -51,7 +43,7 @@ def draw(
         fields=_in_order(_fields_of(draft, step, found), _choices(draft, step, found)),
         table=None if table is None else _table_view(draft, table, found),
         outline=None if line is None or pictured else outlines.with_worked_edge(line),
-        pictures=setup_pictures.of_step(step, checked),
+        pictures=pictures.of_step(step, checked),
         line_text="The line is not complete yet" if line is None else _line_text(line),
         side_text=_side_text(draft, line) if step in ("line", "plan") else "",
         preview=_preview(plan) if step == "plan" and ready else (),
@@ -272,7 +264,7 @@ def _keys(draft: Draft, step: str, begun: Start | None) -> tuple[Key, ...]:
     others = (Key("back", "Back", enabled=place > 0), Key("clear", "Clear form"))
     if step == "plan":
         return (*_plan_keys(begun), *others)
-    if step in setup_pictures.PICKS_METAL:
+    if step in pictures.PICKS_METAL:
         others = (Key("metal", "The metal", why="figures, annealing, what to watch for"), *others)
     forward = Key("forward", f"On: {STEPS[names[place + 1]]}", main=True)
     return (forward, *(_turn_keys(draft) if step == "line" else ()), *others)

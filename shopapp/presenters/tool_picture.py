@@ -5,7 +5,7 @@ from __future__ import annotations
 import core
 from shopapp.presenters import wording
 from shopapp.presenters.picture_views import Picture, ToolDrawing
-from shopapp.presenters.pieces import PLAIN, TODO
+from shopapp.presenters.pieces import PLAIN
 
 FIELDS = ("tool",)
 
@@ -24,22 +24,18 @@ def picture(job: core.Job, section_known: bool) -> Picture:
         depth_text=wording.size(tool.patch_depth_mm),
         flange_text="" if flange is None else wording.size(flange),
     )
-    return Picture(FIELDS, drawing, (lying(tool, flange), *((text, PLAIN) for text in _stroke(tool))))
+    return Picture(FIELDS, drawing, ((_face(tool, flange), PLAIN), (_stroke(tool), PLAIN)))
 
 
-def lying(tool: core.Tool, flange_mm: float | None) -> tuple[str, str]:
-    """The face, and how the patch lies on the flange."""
+def _face(tool: core.Tool, flange_mm: float | None) -> str:
+    """The kind of face, and whether the patch can be drawn on its flange."""
     face = wording.capital(f"{tool.face} face")
-    if flange_mm is None:
-        return f"{face}; the flange is not typed yet.", PLAIN
-    if tool.patch_depth_mm > flange_mm:
-        return f"{face}; {wording.size(tool.patch_depth_mm - flange_mm)} deeper than the flange.", TODO
-    return f"{face}; drawn to scale.", PLAIN
+    return f"{face}; the flange is not typed yet." if flange_mm is None else f"{face}; drawn to scale."
 
 
-def _stroke(tool: core.Tool) -> tuple[str, ...]:
+def _stroke(tool: core.Tool) -> str:
     """How much of the patch's length one stroke takes or gives, with the weakest and the strongest bite."""
     moves = [tool.strain(bite) * tool.patch_length_mm for bite in tool.bites]
     least, most = wording.number(min(moves)), wording.size(max(moves))
     by = most if len(moves) == 1 else f"{least} to {most}"
-    return (f"A stroke: {by}, first guess.",)
+    return f"A stroke: {by}, first guess."

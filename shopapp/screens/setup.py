@@ -146,21 +146,17 @@ class SetupScreen(TypingScreen):
 
     def drawings(self) -> Sequence[Any]:
         """The line, or the pictures of the step: of a field that is typed into, else of those that are shown,
-        the one of most of them first."""
+        the one first that most of its fields are shown of."""
         view = self.view
         assert view is not None
         if view.outline is not None:
             return [self.outline]
         rows = [row for row in self.pages.walk(restrict=True) if isinstance(row, FieldRow)]
         shown = [self.field] if self.field else [row.name.removeprefix(FIELD) for row in rows]
-        belong = {p: sum(_first(name) in p.fields for name in shown) for p in view.pictures[::-1]}
-        ranked = sorted(belong, key=lambda p: -belong[p])
-        return [self._picture(p) for p in ranked if belong[p]] or self._any_picture()
-
-    def _any_picture(self) -> list[PictureBlock]:
-        """Beside what no picture belongs to, the first of the step; none while something is typed."""
-        assert self.view is not None
-        return [] if self.field else [self._picture(picture) for picture in self.view.pictures[:1]]
+        belong = {p: sum(_first(name) in p.fields for name in shown) for p in view.pictures}
+        of_all = {p: sum(_first(field.name) in p.fields for field in self._all()) for p in belong}
+        ranked = sorted((p for p in belong if belong[p]), key=lambda p: -belong[p] / of_all[p])
+        return [self._picture(p) for p in ranked]
 
     def _fitting(self, area: Area) -> list[Any]:
         """The first of the drawings, and those after it as long as all fit under each other."""

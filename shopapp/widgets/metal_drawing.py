@@ -22,9 +22,9 @@ def draw_curve(sheet: Sheet, drawing: CurveDrawing, area: Area) -> None:
     plot = area.all_of_it()
     plot.bottom(row)
     head = plot.top(row)
-    sheet.text("quiet", AXES, head.x, head.y + row / 2, CLOSE_MM, 0.0)
     plot.left(max(sheet.measure(f"{t:g}", CLOSE_MM) for t in drawing.stress_ticks) + sheet.px * (TICK_MM + 1))
     plot.right(sheet.measure(f"00 {SIDE}", CLOSE_MM) / 2)
+    sheet.text("quiet", AXES, plot.x + sheet.px, head.y + row / 2, CLOSE_MM, 0.0)
     across, up = plot.width / drawing.ends[0], plot.height / drawing.ends[1]
     _stress_axis(sheet, plot, drawing.stress_ticks, up)
     _strain_axis(sheet, plot, [(100 * tick, across * tick) for tick in drawing.strain_ticks], SIDE)
@@ -34,16 +34,16 @@ def draw_curve(sheet: Sheet, drawing: CurveDrawing, area: Area) -> None:
     for i, mark in enumerate(drawing.marks):
         x = plot.x + across * mark.strain
         sheet.upright("ink", x, plot.y, plot.y + plot.height, sheet.px * (BOLD_MM if mark.bold else MARK_MM))
-        wide = sheet.measure(mark.text, CLOSE_MM) + sheet.px
-        left = x + wide > plot.x + plot.width
-        sheet.text(
-            "ink",
-            mark.text,
-            x - sheet.px if left else x + sheet.px,
-            plot.y + row * (0.6 + i),
-            CLOSE_MM,
-            1.0 if left else 0.0,
-        )
+        _label(sheet, mark.text, x, plot.y + row * (0.6 + i), plot)
+
+
+def _label(sheet: Sheet, text: str, x: float, y: float, plot: Area) -> None:
+    """A mark's words beside its line, at the left where the right has no room; nothing shows behind them."""
+    wide, half = sheet.measure(text, CLOSE_MM), sheet.px * line_mm(CLOSE_MM) / 2.3
+    left = x + wide + sheet.px > plot.x + plot.width
+    start = x - sheet.px - wide if left else x + sheet.px
+    sheet.box("ground", start, y - half, start + wide, y + half)
+    sheet.text("ink", text, start, y, CLOSE_MM, 0.0)
 
 
 def draw_strengths(sheet: Sheet, drawing: StrengthDrawing, area: Area) -> None:
