@@ -34,6 +34,7 @@ from core.events import (
     template_seated,
     withdrawn,
 )
+from core.forming.hardening import flow_stress_mpa
 from core.jobdoc import job
 from core.joblog import check_event
 from core.jobtypes import FINISHES, Job, RamSetting, ResponsePrior, Tool
@@ -135,6 +136,7 @@ __all__ = [
     "conforms",
     "corrected",
     "effective",
+    "flow_stress_mpa",
     "format_angle",
     "format_band",
     "format_length",

@@ -25,6 +25,7 @@ from shopapp.presenters.finish import FinishPresenter
 from shopapp.presenters.gaps import GapsPresenter
 from shopapp.presenters.metal import MetalPresenter
 from shopapp.presenters.next_step import NextPresenter
+from shopapp.presenters.own_metal import OwnMetalPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
 from shopapp.presenters.session import Session
@@ -38,6 +39,7 @@ from shopapp.screens.finish import FinishScreen
 from shopapp.screens.gaps import GapsScreen
 from shopapp.screens.metal import MetalScreen
 from shopapp.screens.next_step import NextScreen
+from shopapp.screens.own_metal import OwnMetalScreen
 from shopapp.screens.part import PartScreen
 from shopapp.screens.pass_card import PassCardScreen
 from shopapp.screens.setup import SetupScreen
@@ -63,6 +65,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "finish": (FinishScreen, FinishPresenter),
     "setup": (SetupScreen, SetupPresenter),
     "metal": (MetalScreen, MetalPresenter),
+    "own_metal": (OwnMetalScreen, OwnMetalPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
 }
 

@@ -14,6 +14,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from shopapp import screenshots_setup
+
 STATIONS_READ = 9
 SEED = 12
 
@@ -91,7 +93,7 @@ def draw(frame: Frame, palette: str, folder: Path, wanted: set[str] | None) -> N
 def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
     """Every screen with something on it; its name each time. jobs : made-up ones, by name."""
     yield "bench-empty"
-    yield from _setup(driver)
+    yield from screenshots_setup.setup(driver)
     go, session = driver.app.navigation.go, driver.app.session
     for job in [*jobs.values()][::-1]:
         session.open(session.shop.new_part(job))
@@ -104,78 +106,6 @@ def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
     yield "bench"
     go("display")
     yield "display"
-
-
-def _setup(driver: Any) -> Iterator[str]:
-    """A new part as it is being typed."""
-    driver.press("new")
-    screen = driver.screen
-    for field, text in (("name", "Shutter rib 4"),):
-        screen.press(f"field:{field}")
-        screen.typed(text)
-    yield "setup-name"
-    screen.press("step:line")
-    for field, text in (("line.radius", "1500"), ("line.length", "1200")):
-        screen.press(f"field:{field}")
-        screen.typed(text)
-    yield "setup-number"
-    screen.choose("")
-    yield "setup-line"
-    screen.press("step:section")
-    yield "setup-section"
-    screen.press("metal")
-    yield "metal"
-    driver.screen.press("field:proof")
-    driver.screen.typed("95")
-    yield "metal-typed"
-    driver.screen.choose("")
-    driver.screen.press("keep")
-    screen.press("field:shape")
-    yield "setup-choice"
-    screen.choose("")
-    screen.press("step:line")
-    screen.press("choose:form=offsets")
-    yield "setup-offsets"
-    screen.press("choose:form=length")
-    screen.press("step:section")
-    for field, text in (("section.worked", "40"), ("section.other", "40"), ("section.thickness", "1.5")):
-        screen.press(f"field:{field}")
-        screen.typed(text)
-    screen.choose("")
-    screen.press("step:tool")
-    screen.press("field:tool.name")
-    screen.typed("ribs")
-    screen.choose("")
-    screen.press("keep:tools")
-    yield "setup-tool"
-    if screen.pages.count > 1:
-        screen.press("further")
-        yield "setup-bites"
-    screen.press("step:plan")
-    driver.settle(120)
-    yield "setup-plan"
-    yield from _trial(driver)
-    driver.settle(120)
-    yield "setup-known"
-    screen.press("clear")
-    driver.app.navigation.go("bench")
-
-
-def _trial(driver: Any) -> Iterator[str]:
-    """A trial on an offcut, kept."""
-    driver.screen.press("trial")
-    driver.screen.press("gauge")
-    yield "trial-gauge"
-    driver.screen.press("choose:taper gauge")
-    yield "trial"
-    driver.screen.press("read")
-    driver.screen.typed("4.5")
-    yield "trial-rise"
-    driver.screen.typed("\n")
-    yield "trial-answer"
-    driver.screen.press("keep")
-    yield "trial-kept"
-    driver.screen.press("back")
 
 
 def _first_pass(driver: Any) -> Iterator[str]:

@@ -1,208 +1,83 @@
-"""Metal: its figures, each with its source; the shop's own figures and limits typed over them and kept."""
+"""A metal's figures: each with its range, its unit and where it is from; annealing; what to watch for."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from math import isnan
-from typing import Any
-
 import core
-from shopapp.presenters import belongings, wording
+from shopapp.presenters import metal_picture, metal_words, wording
 from shopapp.presenters.base import Presenter
-from shopapp.presenters.metal_views import MetalView
+from shopapp.presenters.metal_views import FigureRow, MetalView
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
-from shopapp.presenters.setup_draft import with_unit
-from shopapp.presenters.setup_views import FieldView
 
-NAME = "name"
-LIMITS = "limits."
-
-
-@dataclass(frozen=True)
-class Shown:
-    """How a figure is shown: its label, the unit that is typed, how many of the core's own units that is."""
-
-    label: str
-    unit: str
-    size: float = 1.0
-
-
-FIGURES = {
-    "proof": Shown("Proof stress, 0.2 %", "MPa"),
-    "tensile": Shown("Tensile strength", "MPa"),
-    "elongation": Shown("Elongation after fracture", "%", 0.01),
-    "n": Shown("Hardening exponent n", ""),
-    "n_annealed": Shown("Hardening exponent n once annealed", ""),
-    "K": Shown("Strength coefficient K", "MPa"),
-    "hole_expansion": Shown("Hole expansion", "%", 0.01),
-    "annealing": Shown("Annealed at", "°C"),
-    "E": Shown("Young's modulus E", "GPa", 1000.0),
-    "poisson": Shown("Poisson's ratio", ""),
-    "density": Shown("Density", "kg/m3"),
-}
-STRAINS = {
-    "strain_per_pass": "Most edge strain in one pass",
-    "strain_total": "Most edge strain in the whole job",
-    "stretch_since_anneal": "Most stretching since the last anneal",
-    "stretch_total": "Most stretching in all",
-    "shrink_per_stroke": "Most shrinking by one stroke",
-}
-FROM_FIGURES = "from the figures above, or common practice"
+UNKNOWN = "not known"
 
 
 class MetalPresenter(Presenter[MetalView]):
-    """Keys: keep, forget. Fields: "name", a figure's name, "limits." with a limit's name."""
+    """Keys: back, own (while a job is set up)."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
-        self._of: Any = None
-        self._texts: dict[str, str] = {}
-        self.touches = {"keep": self._keep, "forget": self._forget}
-
-    def change(self, name: str, text: str) -> MetalView:
-        """A field was typed into; the text is kept whether it is right or not."""
-        self._take()
-        return self.attempt(lambda typed: self._texts.update({name: typed}), text)
+        self.touches = {"back": lambda _: self._back(), "own": lambda _: "own_metal"}
 
     def view(self, go: str = "") -> MetalView:
-        """All figures, what is typed over them, and what is wrong with that."""
-        self._take()
-        metal, wrong, name = self._metal(), self._wrong(), self._texts[NAME].strip()
-        kept = belongings.owned(self.session)
-        known = name in kept.metals or name in kept.limits
-        why = "something is wrong" if wrong else "for the next jobs"
+        """All that is known of the metal of the job being set up, or of the open part."""
+        job, setting_up = self._job(), self.session.metal_of is not None
+        place = "set-up" if setting_up else "part"
+        own = (Key("own", "Own figures", why="put the shop's own in their place"),) if setting_up else ()
         return MetalView(
-            header=Header(f"Metal: {metal.name}", unit="", back="setup"),
-            fields=(
-                FieldView(NAME, "Name", "text", self._texts[NAME], complaint=wrong.get(NAME, "")),
-                *(self._figure(metal, figure, wrong) for figure in FIGURES),
-                *(self._limit(limit, wrong) for limit in STRAINS),
-            ),
-            sentences=_sentences(metal),
-            keys=(
-                Key("keep", "Keep for the shop", True, not wrong, why=why),
-                Key("forget", "Forget own figures", enabled=known, why="jobs that use them keep them"),
-            ),
+            header=Header(wording.capital(job.metal.name), unit="", back=self._back()),
+            also=_also(job.metal),
+            picture=metal_picture.picture(job, part_known=not setting_up),
+            rows=rows(job),
+            watch=job.metal.watch,
+            keys=(Key("back", f"Back to the {place}", main=True), *own),
             complaint=self.complaint,
             go=go,
         )
 
-    def _take(self) -> None:
-        """Begin with the metal in hand, once; the shop's own figures of it as they were typed."""
-        if self._texts and self._of == self.session.metal_in_hand:
-            return
-        self._of = self.session.metal_in_hand
-        name = self._of if isinstance(self._of, str) else self._of["name"]
-        limits = belongings.owned(self.session).limits.get(name, {})
-        self._texts = {NAME: name}
-        self._texts |= {key: _typed(value) for key, value in self._own().items() if key in FIGURES}
-        self._texts |= {LIMITS + key: _typed(value) for key, value in limits.items()}
+    def _job(self) -> core.Job:
+        return self.session.metal_of or self.session.job
 
-    def _own(self) -> Mapping[str, Any]:
-        """The document of the metal in hand, empty where it is one of the program's."""
-        if isinstance(self._of, Mapping):
-            return self._of
-        return belongings.owned(self.session).metals.get(self._of, {})
-
-    def _metal(self) -> core.Metal:
-        own = self._own()
-        return core.metals_with_own([own])[own["name"]] if own else core.METALS[self._of]
-
-    def _document(self) -> dict[str, Any]:
-        """The metal as typed: what is blank is as in the metal that it is like."""
-        own = self._own()
-        kept = {k: v for k, v in own.items() if k not in FIGURES or isinstance(v, Mapping)}
-        typed = {
-            name: with_unit(self._texts[name], shown.unit)
-            for name, shown in FIGURES.items()
-            if self._texts.get(name, "").strip()
-        }
-        return {**(kept or {"like": self._of}), **typed, NAME: self._texts[NAME].strip()}
-
-    def _limits(self) -> dict[str, str]:
-        texts = ((name, self._texts.get(LIMITS + name, "")) for name in STRAINS)
-        return {name: with_unit(text, "%") for name, text in texts if text.strip()}
-
-    def _wrong(self) -> dict[str, str]:
-        """Sentence by field: what the shop cannot keep as it is typed."""
-        found: dict[str, str] = {}
-        limits = {NAME: self._texts[NAME].strip(), **self._limits()}
-        for kind, document, prefix in (("metals", self._document(), ""), ("limits", limits, LIMITS)):
-            try:
-                core.owned_from(None).adding(kind, document)
-            except core.InputError as error:
-                field = error.field.removeprefix(f"{kind}.").partition(".")[0]
-                found[field if field == NAME else prefix + field] = wording.sentence(error)
-        return found
-
-    def _figure(self, metal: core.Metal, name: str, wrong: Mapping[str, str]) -> FieldView:
-        shown = FIGURES[name]
-        return self._field(name, shown.label, shown.unit, figure_text(metal.figure(name), shown), wrong)
-
-    def _limit(self, name: str, wrong: Mapping[str, str]) -> FieldView:
-        return self._field(LIMITS + name, STRAINS[name], "%", FROM_FIGURES, wrong)
-
-    def _field(self, name: str, label: str, unit: str, hint: str, wrong: Mapping[str, str]) -> FieldView:
-        """Marked as own where something is typed; else what is known without that."""
-        typed = self._texts.get(name, "")
-        own = bool(typed.strip())
-        whole, unit = (f"{label}: own", unit) if own else (label, "")
-        return FieldView(name, whole, "number", typed, unit, hint, complaint=wrong.get(name, ""))
-
-    def _keep(self, _: str) -> str:
-        """Figures and limits for the next jobs; the set-up takes this metal."""
-        name, limits = self._texts[NAME].strip(), self._limits()
-        document, owned = self._document(), belongings.owned(self.session)
-        if set(document) - {"like", NAME} or name not in core.METALS:
-            belongings.keep(self.session, "metals", document)
-        elif name in owned.metals:
-            belongings.forget(self.session, "metals", name)
-        if limits:
-            belongings.keep(self.session, "limits", {NAME: name, **limits})
-        elif name in owned.limits:
-            belongings.forget(self.session, "limits", name)
-        return self._back_to_setup(name)
-
-    def _forget(self, _: str) -> str:
-        """Back to the program's own figures; the jobs that use the others keep them."""
-        name, owned = self._texts[NAME].strip(), belongings.owned(self.session)
-        like = str(self._own().get("like", name))
-        for kind in ("metals", "limits"):
-            if name in getattr(owned, kind):
-                belongings.forget(self.session, kind, name)
-        return self._back_to_setup(name if name in core.METALS else like)
-
-    def _back_to_setup(self, name: str) -> str:
-        self._texts, self.session.metal_kept = {}, name
-        self.session.metal_in_hand = name
-        return "setup"
+    def _back(self) -> str:
+        return "part" if self.session.metal_of is None else "setup"
 
 
-def figure_text(figure: core.Figure | None, shown: Shown) -> str:
-    """A figure with its unit and its source, "85 MPa or more (EN 485-2)"."""
+def rows(job: core.Job) -> tuple[FigureRow, ...]:
+    """Every figure, those not known too; after the annealing how it is done; then limits of stretching."""
+    return (*(_row(job.metal, name) for name in metal_words.NAMES), *_limits(job.limits))
+
+
+def _row(metal: core.Metal, name: str) -> FigureRow:
+    figure = metal.figure(name)
+    label = metal_words.NAMES[name]
     if figure is None:
-        return "not known"
-    low, high = (f"{end / shown.size:.4g}" for end in (figure.low, figure.high))
-    unit = f" {shown.unit}" if shown.unit else ""
-    if isnan(figure.high):
-        value = f"{low}{unit} or more"
-    elif isnan(figure.low):
-        value = f"{high}{unit} or less"
-    else:
-        value = f"{low}{unit}" if low == high else f"{low} to {high}{unit}"
-    return f"{value} ({figure.source})"
+        return FigureRow(label, UNKNOWN, metal.how if name == "annealing" else "")
+    tail = metal_words.source(figure)
+    if name == "annealing" and metal.how:
+        tail = f"{wording.capital(metal.how)}. Temperature: {tail}"
+    return FigureRow(label, metal_words.value(name, figure), tail)
 
 
-def _sentences(metal: core.Metal) -> tuple[str, ...]:
-    how = f"Annealed: {metal.how}." if metal.how else "How it is annealed is not known here."
-    own = "What is typed is the shop's own and goes before what is known else; left blank, that counts."
-    return (own, how, *metal.watch)
+def _limits(limits: core.Limits) -> tuple[FigureRow, ...]:
+    """What the figures allow for a stretched edge."""
+    found = (
+        ("Stretch since it was soft", limits.stretch_since_anneal),
+        ("Stretch in all", limits.stretch_in_all),
+    )
+    return tuple(
+        FigureRow(label, f"to {metal_words.share(limit.strain)}" if limit.strain < float("inf") else UNKNOWN,
+                  _limit_source(limit))
+        for label, limit in found
+    )  # fmt: skip
 
 
-def _typed(value: Any) -> str:
-    """A figure that was kept as a text or a number; a range with its source is not typed here."""
-    if isinstance(value, Mapping):
+def _limit_source(limit: core.Limit) -> str:
+    if limit.strain == float("inf"):
         return ""
-    return value if isinstance(value, str) else f"{value:.6g}"
+    return f"given by the job or the shop itself: {limit.source}" if limit.own else limit.source
+
+
+def _also(metal: core.Metal) -> str:
+    """Family and other names."""
+    told = [metal.family, *(f"also {name}" for name in metal.also)]
+    return wording.capital(", ".join(word for word in told if word))

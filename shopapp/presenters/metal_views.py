@@ -1,23 +1,32 @@
-"""What the Metal screen shows: figures with their sources, the shop's own among them, what to watch for."""
+"""What the Metal screen shows: a metal's figures in rows, its picture, what to watch for."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopapp.presenters.picture_views import Picture
 from shopapp.presenters.pieces import Header, Key
-from shopapp.presenters.setup_views import FieldView
+
+
+@dataclass(frozen=True)
+class FigureRow:
+    """One figure. value : with its unit; tail : where it is from, or what more there is to say"""
+
+    label: str
+    value: str
+    tail: str
 
 
 @dataclass(frozen=True)
 class MetalView:
-    """Metal. fields : one a figure; what is typed is the shop's own, the hint what is known else and from
-    where; sentences : what to watch for, how it is annealed; keys : keep, forget"""
+    """Metal. also : other names and family, a sentence, or ""; rows : its figures, then what follows for
+    the job; watch : sentences of what to watch for"""
 
     header: Header
-    fields: tuple[FieldView, ...]
-    sentences: tuple[str, ...]
+    also: str
+    picture: Picture | None
+    rows: tuple[FigureRow, ...]
+    watch: tuple[str, ...]
     keys: tuple[Key, ...]
     complaint: str = ""
-    current: str = ""
-    busy: str = ""
     go: str = ""

@@ -17,7 +17,7 @@ Event = dict[str, Any]
 
 
 class PartPresenter(Presenter[PartView]):
-    """Keys: next, gaps, result, trial (before the first pass), undo, annealed, finish, cautions."""
+    """Keys: next, gaps, result, trial (before the first pass), undo, annealed, finish, metal, cautions."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -26,6 +26,7 @@ class PartPresenter(Presenter[PartView]):
             "gaps": lambda _: "gaps",
             "result": lambda _: "next_step",
             "trial": self._trial,
+            "metal": self._metal,
             "undo": self._undo,
             "annealed": self._annealed,
             "finish": lambda _: "finish",
@@ -64,6 +65,7 @@ class PartPresenter(Presenter[PartView]):
             Key("undo", "Undo", enabled=is_open and last is not None, why=undo),
             Key("annealed", "Annealed", enabled=is_open, why="log that the part was softened"),
             Key("finish", "Finish check"),
+            Key("metal", "Its metal", why="figures, annealing, what to watch for"),
             Key("cautions", "Cautions"),
         )
 
@@ -76,6 +78,10 @@ class PartPresenter(Presenter[PartView]):
     def _trial(self, _: str) -> str:
         self.session.offcut_of = None
         return "trial"
+
+    def _metal(self, _: str) -> str:
+        self.session.metal_of = None
+        return "metal"
 
     def _undo(self, _: str) -> None:
         if self.session.undo() is None:

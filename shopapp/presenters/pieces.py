@@ -14,7 +14,10 @@ OK, OVER, UNDER, TODO, PLAIN = "ok", "over", "under", "todo", "plain"
 """States: within tolerance (square), too wide / still open (triangle up), past the template
 (triangle down), still to do or to be looked at (diamond), nothing to tell (no shape)"""
 
-SCREENS = ("bench", "part", "pass_card", "gaps", "next_step", "bow", "finish", "setup", "trial", "cautions")
+SCREENS = (
+    *("bench", "part", "pass_card", "gaps", "next_step", "bow", "finish"),
+    *("setup", "trial", "metal", "own_metal", "cautions"),
+)
 
 
 @dataclass(frozen=True)
@@ -130,11 +133,24 @@ class Outline:
 
 
 @dataclass(frozen=True)
+class Size:
+    """A size beside a cross-section. side : "below", "above" or "left" of it; low_mm, high_mm : from where to
+    where, along y or, at the left, z; text : as written"""
+
+    side: str
+    low_mm: float
+    high_mm: float
+    text: str
+
+
+@dataclass(frozen=True)
 class Profile:
     """A cross-section to scale, mm; y to the free edge of the worked flange, z upright.
 
-    rectangles : (y0, z0, y1, z1) that fill it; worked : those of them next to an edge that the tool works
+    rectangles : (y0, z0, y1, z1) that fill it; worked : those of them next to an edge that the tool works;
+    sizes : written beside it
     """
 
     rectangles: tuple[tuple[float, float, float, float], ...]
     worked: tuple[tuple[float, float, float, float], ...]
+    sizes: tuple[Size, ...] = ()

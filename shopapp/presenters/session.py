@@ -69,6 +69,7 @@ class Session:
     metal_in_hand : whose figures are looked at, as a job document has it; metal_kept : name of the one that
     the shop has just kept and the set-up is to take, "" for none.
     counter_shown : counter-work was on show since the bow was last read.
+    metal_of : job being set up whose metal is shown; None: the open part's.
     """
 
     def __init__(self, shop: core.Shop, now: Callable[[], datetime], who: str = "") -> None:
@@ -81,6 +82,7 @@ class Session:
         self.metal_in_hand: Any = None
         self.metal_kept = ""
         self.counter_shown = False
+        self.metal_of: core.Job | None = None
         self.part_id = ""
         self._file: core.PartFile | None = None
         self._job: core.Job | None = None

@@ -23,8 +23,8 @@ KEPT_ON = ("tool", "machine", "material", "template", "gauge")
 
 
 class SetupPresenter(Presenter[SetupView]):
-    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, known, trial, start,
-    clear, keep:KIND and forget:KIND of what the shop owns, metal."""
+    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, known, trial, metal,
+    start, clear, keep:KIND and forget:KIND of what the shop owns."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -191,15 +191,18 @@ class SetupPresenter(Presenter[SetupView]):
         belongings.forget(self.session, kind, self._draft.choice(kind))
         self._keep(self._draft.with_choice(kind, ""))
 
-    def _metal(self, _: str) -> str:
-        """The figures of the metal that is chosen."""
-        self.session.metal_in_hand = setup_draft.document(self._draft)["material"]
-        return "metal"
-
     def _known(self, _: str) -> None:
         """Start from what the shop knows, or from the first guess alone."""
         other = "off" if self._draft.choice("known") == "on" else "on"
         self._keep(self._draft.with_choice("known", other))
+
+    def _metal(self, _: str) -> str:
+        """All that is known of the metal that is chosen."""
+        self.session.metal_of = self._check().job
+        if self.session.metal_of is None:
+            raise core.InputError("material", None, "first put right what is marked")
+        self.session.metal_in_hand = setup_draft.document(self._draft)["material"]
+        return "metal"
 
     def _trial(self, _: str) -> str:
         """A trial on an offcut for this job."""

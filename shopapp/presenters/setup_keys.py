@@ -22,7 +22,7 @@ def keys(draft: Draft, step: str, begun: Start | None, owned: core.Owned) -> tup
     forward = Key("forward", f"On: {STEPS[names[place + 1]]}", main=True)
     own: dict[str, tuple[Key, ...]] = {
         "line": _turn_keys(draft),
-        "section": (Key("metal", "Metal: figures", why="of the metal that is chosen, and the shop's own"),),
+        "section": (Key("metal", "The metal", why="figures, annealing, what to watch for"),),
         "tool": _set_keys(draft, owned),
     }
     return (forward, *own.get(step, ()), *others)

@@ -7,7 +7,7 @@ import re
 import core
 from shopapp.presenters import (
     outlines,
-    profiles,
+    pictures,
     setup_draft,
     setup_fields,
     setup_keys,
@@ -22,9 +22,6 @@ from shopapp.presenters.session import Fitted
 from shopapp.presenters.setup_draft import Draft
 from shopapp.presenters.setup_fields import BITES, FORMS, STEPS, SWEEP_NAME, Field, Table
 from shopapp.presenters.views import FieldView, SetupView, TableView
-
-PROFILED = ("section",)
-"""steps that draw the cross-section in place of the line"""
 
 GOVERNING = ("form", "shape", "flanges", "spacing", *setup_sets.SETS)
 """choices that decide which fields there are"""
@@ -46,8 +43,8 @@ def draw(
     shop"""
     found = _complaints(draft, checked, shown)
     table = _table(draft, step)
-    line, section = _good(checked, "line"), _good(checked, "section")
-    on_section = step in PROFILED
+    line = _good(checked, "line")
+    pictured = step in pictures.STEPS
     ready = not checked.complaints
     busy = "Working out the plan …" if step == "plan" and ready and plan is None else ""
     return SetupView(
@@ -56,8 +53,8 @@ def draw(
         title=STEPS[step],
         fields=_in_order(_fields_of(draft, step, found), _choices(draft, step, found, owned)),
         table=None if table is None else _table_view(draft, table, found),
-        outline=outlines.with_worked_edge(line) if line is not None and not on_section else None,
-        profile=profiles.of_part(section) if section is not None and on_section else None,
+        outline=None if line is None or pictured else outlines.with_worked_edge(line),
+        pictures=pictures.of_step(step, checked),
         line_text="The line is not complete yet" if line is None else _line_text(line),
         side_text=_side_text(draft, line) if step in ("line", "plan") else "",
         preview=_preview(plan) if step == "plan" and ready else (),

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopapp.presenters.pieces import Fact, Header, Key, Outline, Profile
+from shopapp.presenters.picture_views import Picture
+from shopapp.presenters.pieces import Fact, Header, Key, Outline
 
 
 @dataclass(frozen=True)
@@ -37,7 +38,7 @@ class TableView:
 class SetupView:
     """Set-up. steps : one key a step, text with its count of complaints; preview : plan in short, facts;
     outline : the line as typed so far, None while it cannot be drawn; side_text : which side of it is worked;
-    profile : on the step of the section, that in place of the line; start_from : on the plan, what is known
+    pictures : of what the open step asks for, in place of the line; start_from : on the plan, what is known
     of the metal's response beforehand and where from"""
 
     header: Header
@@ -52,7 +53,7 @@ class SetupView:
     warnings: tuple[str, ...]
     keys: tuple[Key, ...]
     side_text: str = ""
-    profile: Profile | None = None
+    pictures: tuple[Picture, ...] = ()
     start_from: tuple[str, ...] = ()
     current: str = ""
     busy: str = ""

@@ -9,7 +9,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopapp.presenters.bow_views import BowView
-from shopapp.presenters.metal_views import MetalView
+from shopapp.presenters.metal_views import FigureRow, MetalView
+from shopapp.presenters.own_metal_views import OwnMetalView
+from shopapp.presenters.picture_views import (
+    CurveDrawing,
+    MachineDrawing,
+    Picture,
+    StrainMark,
+    StrengthDrawing,
+    ToolDrawing,
+)
 from shopapp.presenters.pieces import (
     OK,
     OVER,
@@ -42,26 +51,34 @@ __all__ = [
     "Card",
     "CautionsView",
     "CheckRow",
+    "CurveDrawing",
     "Damaged",
     "Fact",
     "FieldView",
+    "FigureRow",
     "FinishView",
     "GapsView",
     "Header",
     "Key",
+    "MachineDrawing",
     "Mark",
     "MetalView",
     "NextView",
     "Outline",
+    "OwnMetalView",
     "PacerView",
     "PartView",
     "PassCardView",
     "PassRow",
+    "Picture",
     "Point",
     "ReseatView",
     "SetupView",
+    "StrainMark",
+    "StrengthDrawing",
     "Strip",
     "TableView",
+    "ToolDrawing",
     "TrialView",
 ]
 

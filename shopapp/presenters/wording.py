@@ -33,6 +33,16 @@ def length(mm: float) -> str:
     return core.format_length(mm)
 
 
+def number(value: float) -> str:
+    """A number with no more digits than it needs, two behind the point at most: "40", "1.5", "0.03"."""
+    return f"{round(value, 2):g}"
+
+
+def size(mm: float) -> str:
+    """A size as it is ordered, "40 mm", "1.5 mm"."""
+    return f"{number(mm)} mm"
+
+
 def limit(mm: float) -> str:
     """A limit with the decimals that it needs and its unit, "0.50 mm", "0.001 mm"."""
     return core.format_limit(mm)

@@ -1,75 +1,35 @@
-"""Metal: its figures as rows that can be typed over, and what to watch for."""
+"""Metal: all that is known of a metal, in pages."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
-from shopapp.areas import WIDE, Area
-from shopapp.presenters.pieces import Key
-from shopapp.presenters.views import FieldView, MetalView
-from shopapp.screens.placing import margined, with_further
-from shopapp.screens.typing import TypingScreen
-from shopapp.sizes import GAP_MM
+from shopapp.areas import TALL, Area
+from shopapp.presenters.views import MetalView
+from shopapp.screens.base import Screen
 from shopapp.widgets.blocks import Sentence
-from shopapp.widgets.field_row import FieldRow
-from shopapp.widgets.look import look
-
-FIELD = "field:"
+from shopapp.widgets.figure_row import FigureRow
+from shopapp.widgets.picture import PictureBlock
 
 
-class MetalScreen(TypingScreen):
-    """Rows in two columns where there is room; while typing, the row and its keys."""
+class MetalScreen(Screen):
+    """The picture first, then the figures, then what to watch for; in two columns where there is room."""
 
     view: MetalView | None
 
     def lay(self, area: Area, shape: str) -> None:
-        """Figures and sentences above the keys, or the figure that is typed."""
-        if self.field:
-            field = self._field(self.field)
-            self.lay_typing(area, shape, [self._row(field, True)], self.typing_keys(field.kind))
-            return
+        """Text over the whole width, keys in one row below."""
         self.lay_header(area)
-        data = self.key_data()
-        keys = area.bottom(self.keys.height_of(1), look.px(GAP_MM))
-        if self.pages.lay(self.blocks(), margined(area), 2 if shape == WIDE else 1) > 1:
-            data = with_further(data, self.pages.page, self.pages.count)
-        self.keys.lay(data, keys)
+        self.lay_pages(self.blocks(), area, 1 if shape != TALL else 2, 1 if shape == TALL else 2)
 
     def blocks(self) -> Sequence[Any]:
-        """What is wrong, the rows, what to watch for."""
+        """Each block once for each content."""
         view = self.view
         assert view is not None
-        wrong = [view.complaint] if view.complaint else []
-        return [
-            *(self.kept(("wrong", text), lambda t=text: Sentence(t, "todo")) for text in wrong),
-            *(self._row(field, False) for field in view.fields),
-            *(self.kept(text, lambda t=text: Sentence(t)) for text in view.sentences),
-        ]
-
-    def key_data(self) -> tuple[Key, ...]:
-        """Keys of the view."""
-        assert self.view is not None
-        return self.view.keys
-
-    def fields_in_order(self) -> list[str]:
-        """As they stand."""
-        assert self.view is not None
-        return [field.name for field in self.view.fields]
-
-    def value_of(self, field: str) -> str:
-        """What is typed."""
-        return self._field(field).value
-
-    def _field(self, name: str) -> FieldView:
-        assert self.view is not None
-        return next(field for field in self.view.fields if field.name == name)
-
-    def _row(self, field: FieldView, editing: bool) -> FieldRow:
-        def make() -> FieldRow:
-            shown = (field.label, field.value, field.unit, field.hint, field.complaint)
-            row = FieldRow(FIELD + field.name, *shown, editing=editing)
-            row.bind(on_touched=lambda row: self.press(row.name))
-            return row
-
-        return self.kept((field, editing), make)
+        picture = view.picture
+        drawn = [] if picture is None else [self.kept(picture, lambda: PictureBlock(picture))]
+        also = [self.kept(("also", view.also), lambda: Sentence(view.also))] if view.also else []
+        rows = [self.kept(r, lambda r=r: FigureRow(r.label, r.value, r.tail)) for r in view.rows]
+        watch = [self.kept(("watch", w), lambda w=w: Sentence(w, "todo")) for w in view.watch]
+        return [*drawn, *also, *watch, *rows]

@@ -9,27 +9,30 @@ from kivy.properties import ObjectProperty
 
 from shopapp.areas import LOW, TALL, WIDE, Area
 from shopapp.presenters.pieces import Key
-from shopapp.presenters.views import FieldView, SetupView
+from shopapp.presenters.views import FieldView, Picture, SetupView
 from shopapp.screens.base import ROOMY_MM, load_kv
-from shopapp.screens.placing import with_further
+from shopapp.screens.placing import margined, with_further
 from shopapp.screens.typing import TypingScreen
 from shopapp.sizes import GAP_MM
 from shopapp.widgets.blocks import FactBlock, Sentence
 from shopapp.widgets.field_row import FieldRow
 from shopapp.widgets.look import look
+from shopapp.widgets.picture import PictureBlock
 from shopapp.widgets.side_by_side import SideBySide
 
 load_kv(__file__)
 FIELD = "field:"
+PICTURE_SHARE = 0.45
+"""share of the height that a picture above its fields takes at least"""
 
 
 class SetupScreen(TypingScreen):
     """Steps as keys on top, the fields of the open step below, the line beside them."""
 
     outline = ObjectProperty(None)
-    profile = ObjectProperty(None)
     steps = ObjectProperty(None)
     view: SetupView | None
+    _cramped = False
 
     def press(self, name: str) -> None:
         """A step or a finished choice ends typing."""
@@ -42,14 +45,15 @@ class SetupScreen(TypingScreen):
         """While typing: the field and its keys; else steps, fields and the line."""
         view = self.view
         assert view is not None
-        self.outline.outline, self.profile.profile = view.outline, view.profile
-        self.hide([self.outline, self.profile])
+        self._cramped = shape == LOW or (shape == TALL and self.height <= look.px(ROOMY_MM))
+        self.outline.outline = view.outline
+        self.hide([w for w in self.children if w is self.outline or isinstance(w, PictureBlock)])
         if self.field:
             self.hide([self.steps])
             self._lay_field(area, shape)
             return
         self.lay_header(area)
-        cramped = shape == LOW or (shape == TALL and self.height <= look.px(ROOMY_MM))
+        cramped = self._cramped
         if cramped:
             self.hide([self.steps])
         else:
@@ -66,19 +70,31 @@ class SetupScreen(TypingScreen):
         data = self.key_data()
         rows = min(2, self.keys.rows_for(data, column.width))
         self.keys.lay(data, column.bottom(self.keys.height_of(rows), look.px(GAP_MM)))
-        self.lay_drawings(self.drawings(), column)
-        if self.pages.lay(self.blocks(), area) > 1:
+        count = self.pages.lay(self.blocks(), area)
+        self.lay_drawings(self._fitting(column), column)
+        if count > 1:
             self.keys.lay(self._further(data), Area(self.keys.x, self.keys.y, *self.keys.size))
 
     def _lay_narrow(self, area: Area, shape: str, columns: int, cramped: bool) -> None:
+        view = self.view
+        assert view is not None
         data = self.key_data()
         if cramped:
             data = (*data, *self._step_keys())
         rows = min(self.most_rows[shape], self.keys.rows_for(data, area.width))
         keys = area.bottom(self.keys.height_of(rows), look.px(GAP_MM))
-        if self.pages.lay([*self.blocks(), *self.drawings()], area, columns) > 1:
-            data = self._further(data)
-        self.keys.lay(data, keys)
+        if view.pictures and not cramped:
+            count = self._lay_under_picture(area)
+        else:
+            count = self.pages.lay(self._with_drawings(), area, columns)
+        self.keys.lay(self._further(data) if count > 1 else data, keys)
+
+    def _lay_under_picture(self, area: Area) -> int:
+        """Fields, the picture of those that are shown above them; the number of pages."""
+        place = area.top(PICTURE_SHARE * area.height, look.px(GAP_MM))
+        count = self.pages.lay(self.blocks(), area)
+        self.lay_drawings(self._fitting(place), margined(place))
+        return count
 
     def _lay_steps(self, area: Area, across: int) -> None:
         if self.steps.parent is None:
@@ -100,7 +116,7 @@ class SetupScreen(TypingScreen):
         order = self.fields_in_order()
         names = order[order.index(self.field) :] if self.field in order else [self.field]
         blocks = [self._row(self._must(name), name == self.field) for name in names]
-        self.lay_typing(area, shape, [blocks[0], *self.drawings(), *blocks[1:]], data)
+        self.lay_typing(area, shape, [blocks[0], *self.drawings()[:1], *blocks[1:]], data)
 
     def blocks(self) -> Sequence[Any]:
         """Fields, the table's rows, what is wrong elsewhere, the plan in short."""
@@ -129,11 +145,45 @@ class SetupScreen(TypingScreen):
         return (*view.keys[:1], *added, *view.keys[1:])
 
     def drawings(self) -> Sequence[Any]:
-        """The line, or the section on its own step, once it can be drawn."""
+        """The line, or the pictures of the step: of a field that is typed into, else of those that are shown,
+        the one first that most of its fields are shown of."""
         view = self.view
         assert view is not None
-        shown = ((self.outline, view.outline), (self.profile, view.profile))
-        return [block for block, drawn in shown if drawn is not None]
+        if view.outline is not None:
+            return [self.outline]
+        rows = [row for row in self.pages.walk(restrict=True) if isinstance(row, FieldRow)]
+        shown = [self.field] if self.field else [row.name.removeprefix(FIELD) for row in rows]
+        belong = {p: sum(_first(name) in p.fields for name in shown) for p in view.pictures}
+        of_all = {p: sum(_first(field.name) in p.fields for field in self._all()) for p in belong}
+        ranked = sorted((p for p in belong if belong[p]), key=lambda p: -belong[p] / of_all[p])
+        return [self._picture(p) for p in ranked]
+
+    def _fitting(self, area: Area) -> list[Any]:
+        """The first of the drawings, and those after it as long as all fit under each other."""
+        drawings = list(self.drawings())
+        while len(drawings) > 1:
+            high = sum(drawing.height_for(area.width) + look.px(GAP_MM) for drawing in drawings)
+            if high <= area.height + look.px(GAP_MM):
+                break
+            drawings.pop()
+        return drawings
+
+    def _picture(self, picture: Picture) -> PictureBlock:
+        """On a small screen there is room for little more than the drawing."""
+        bare = self._cramped
+        return self.kept((picture, bare), lambda: PictureBlock(picture, bare))
+
+    def _with_drawings(self) -> list[Any]:
+        """The blocks, each picture after the first of its fields; the line after all of them."""
+        view = self.view
+        assert view is not None
+        blocks = list(self.blocks())
+        for picture in view.pictures:
+            fields = [
+                i for i, b in enumerate(blocks) if isinstance(b, FieldRow) and _belongs(b.name, picture)
+            ]
+            blocks.insert(fields[0] + 1 if fields else len(blocks), self._picture(picture))
+        return blocks if view.outline is None else [*blocks, self.outline]
 
     def fields_in_order(self) -> list[str]:
         """Fields first, then the cells of the table row by row; choices are touched, not typed."""
@@ -188,6 +238,15 @@ class SetupScreen(TypingScreen):
 
     def _further(self, data: Sequence[Key]) -> tuple[Key, ...]:
         return with_further(data, self.pages.page, self.pages.count)
+
+
+def _first(name: str) -> str:
+    """First part of a field's name."""
+    return name.partition(".")[0]
+
+
+def _belongs(row: str, picture: Picture) -> bool:
+    return _first(row.removeprefix(FIELD)) in picture.fields
 
 
 def _chosen(field: FieldView) -> str:

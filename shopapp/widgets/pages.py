@@ -54,11 +54,11 @@ class Pages(Widget):
         return self.count
 
     def _stack(self, blocks: Sequence[Any], rest: Area) -> None:
-        """Blocks from the top; what is left over goes to the first that can grow, such as a drawing."""
+        """Blocks from the top; what is left over, or lacks, goes to the first that can grow, as a drawing."""
         heights = [block.height_for(rest.width) for block in blocks]
         spare = rest.height - sum(heights) - look.px(GAP_MM) * (len(blocks) - 1)
         growing = next((i for i, block in enumerate(blocks) if getattr(block, "grows", False)), None)
-        if growing is not None and spare > 0:
+        if growing is not None:
             heights[growing] += spare
         for block, high in zip(blocks, heights, strict=True):
             place = rest.top(high, look.px(GAP_MM))

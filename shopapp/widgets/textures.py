@@ -11,7 +11,7 @@ from kivy.core.text import Label as CoreLabel
 from shopapp.sizes import LINE_OF_EM
 
 KEPT = 300
-UNITS = ("mm", "mm/s", "s", "min", "%", "°", "thou")
+UNITS = ("mm", "mm/s", "s", "min", "%", "°", "°C", "thou", "MPa", "GPa", "kg/m³")
 """Words that stay on the line of the number before them, where the two fit"""
 
 _textures: OrderedDict[tuple[Any, ...], Any] = OrderedDict()

@@ -89,6 +89,7 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
     yield "setup, name typed"
     operator.touch_letters(driver, "rib")
     driver.press("enter")
+    yield from _tour_of_metal(driver)
     for step in ("line", "section", "tool", "stations"):
         driver.screen.press(f"step:{step}")
         driver.idle()
@@ -99,17 +100,6 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
             yield f"setup, {field}"
         driver.screen.choose("")
     driver.screen.press("step:section")
-    driver.screen.press("metal")
-    driver.idle()
-    yield "metal"
-    driver.screen.press("field:n")
-    driver.screen.typed("3")
-    driver.idle()
-    yield "metal, a figure that cannot be"
-    driver.screen.choose("")
-    driver.idle()
-    yield "metal, marked"
-    driver.app.navigation.go("setup")
     driver.screen.press("step:tool")
     driver.screen.press("field:tool.name")
     driver.screen.typed("ribs")
@@ -132,6 +122,27 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
     driver.screen.press("clear")
     driver.app.navigation.go("bench")
     yield from _tour_of_trial(driver)
+
+
+def _tour_of_metal(driver: Any) -> Iterator[str]:
+    """The figures of the metal that is picked."""
+    driver.screen.press("step:section")
+    driver.press("metal")
+    assert driver.app.navigation.name == "metal"
+    yield "metal"
+    driver.screen.press("own")
+    driver.idle()
+    yield "own figures"
+    driver.screen.press("field:n")
+    driver.screen.typed("3")
+    driver.idle()
+    yield "own figures, one that cannot be"
+    driver.screen.choose("")
+    driver.idle()
+    yield "own figures, marked"
+    driver.app.navigation.go("metal")
+    driver.press("back")
+    driver.idle()
 
 
 def _tour_of_trial(driver: Any) -> Iterator[str]:

@@ -9,7 +9,7 @@ import pytest
 
 import core
 from shopapp.presenters import belongings
-from shopapp.presenters.metal import FIGURES, MetalPresenter, figure_text
+from shopapp.presenters.own_metal import FIGURES, OwnMetalPresenter, figure_text
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from tests.presenters.conftest import Clock, key
@@ -101,12 +101,12 @@ class TestSets:
 
 class TestMetal:
     @pytest.fixture
-    def metal(self, setup: SetupPresenter, session: Session) -> MetalPresenter:
+    def metal(self, setup: SetupPresenter, session: Session) -> OwnMetalPresenter:
         setup.press("step:section")
         assert setup.press("metal").go == "metal"
-        return MetalPresenter(session)
+        return OwnMetalPresenter(session)
 
-    def test_every_figure_is_shown_with_unit_and_source(self, metal: MetalPresenter) -> None:
+    def test_every_figure_is_shown_with_unit_and_source(self, metal: OwnMetalPresenter) -> None:
         view = metal.view()
         known = core.METALS["aluminium 5754-O"]
         for name in FIGURES:
@@ -117,7 +117,7 @@ class TestMetal:
         assert set(known.watch) <= set(view.sentences)
 
     def test_own_figures_and_limits_go_into_the_next_job(
-        self, metal: MetalPresenter, setup: SetupPresenter, session: Session
+        self, metal: OwnMetalPresenter, setup: SetupPresenter, session: Session
     ) -> None:
         for name, text in {"name": "dome sheet", "proof": "95", "limits.strain_per_pass": "2"}.items():
             view = metal.change(name, text)
@@ -136,7 +136,7 @@ class TestMetal:
         assert job.limits.per_pass.strain == pytest.approx(0.02) and job.limits.per_pass.own
 
     def test_a_metal_of_the_table_may_have_own_figures_and_gets_its_own_back(
-        self, metal: MetalPresenter, setup: SetupPresenter, session: Session
+        self, metal: OwnMetalPresenter, setup: SetupPresenter, session: Session
     ) -> None:
         metal.change("proof", "95")
         metal.press("keep")
@@ -154,7 +154,7 @@ class TestMetal:
         assert not session.job.metal.figure("proof").own
 
     def test_what_is_wrong_is_said_at_its_field_and_nothing_is_kept(
-        self, metal: MetalPresenter, session: Session
+        self, metal: OwnMetalPresenter, session: Session
     ) -> None:
         view = metal.change("proof", "900")
         assert "tensile strength" in field(view, "proof").complaint and not key(view, "keep").enabled
@@ -164,7 +164,7 @@ class TestMetal:
         assert belongings.owned(session) == core.owned_from(None)
 
     def test_another_metal_begins_afresh(
-        self, metal: MetalPresenter, setup: SetupPresenter, session: Session
+        self, metal: OwnMetalPresenter, setup: SetupPresenter, session: Session
     ) -> None:
         metal.change("proof", "95")
         setup.press("choose:material=mild steel DC04")

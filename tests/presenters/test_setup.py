@@ -46,6 +46,11 @@ def field(view: Any, name: str) -> Any:
     return next(f for f in (*view.fields, *cells) if f.name == name)
 
 
+def drawn(view: Any) -> list[str]:
+    """What kinds of pictures there are."""
+    return [type(picture.drawing).__name__ for picture in view.pictures]
+
+
 def test_a_blank_form_does_not_shout(setup: SetupPresenter) -> None:
     view = setup.view()
     assert [k.text for k in view.steps] == list(STEPS.values())
@@ -209,18 +214,18 @@ def test_the_section_step_draws_the_section(setup: SetupPresenter, empty: Sessio
     empty.like = rib(section=SECTIONS[section])
     view = setup.press("step:section")
     assert view.outline is None
-    profile = view.profile
+    profile = view.pictures[0].drawing
     area = sum((y1 - y0) * (z1 - z0) for y0, z0, y1, z1 in profile.rectangles)
     assert area == pytest.approx(core.job(rib(section=SECTIONS[section])).part.section.area_mm2)
     free_edge = max(y1 for _, _, y1, _ in profile.rectangles)
     assert len(profile.worked) == (2 if section == "channel, both" else 1)
     assert all((y1, y1 - y0) == (free_edge, 15.0) for y0, _, y1, _ in profile.worked)
-    assert setup.press("step:line").profile is None
+    assert setup.press("step:line").pictures == ()
 
 
 def test_a_section_that_is_not_complete_is_not_drawn(setup: SetupPresenter) -> None:
     view = setup.press("step:section")
-    assert (view.profile, view.outline) == (None, None)
+    assert (drawn(view), view.outline) == (["CurveDrawing"], None)
 
 
 def test_warnings_begin_with_a_capital(setup: SetupPresenter) -> None:

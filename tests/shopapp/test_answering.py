@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from math import cos
 
 import core
+from shopapp import demo
 from shopapp.answering import gaps_of
 from shopapp.demo_jobs import demo_jobs
 from shopapp.presenters.session import Session
@@ -25,3 +26,48 @@ def test_a_straight_bar_is_read_at_every_station_with_the_rule_where_leaves_end(
         assert [event["gauge"][i] for i in far] == ["steel rule", "steel rule"]
         assert event["gauge"][stations // 2] is None
         assert core.refit(session.job, [event]).verdict == "outside"
+
+
+def test_an_offcut_of_the_demo_tells_the_truth_of_its_bars() -> None:
+    """Strokes on a spot of the offcut and of any bar of the same metal and tool do the same but for what lies
+    in the piece: 5 % of standard deviation each."""
+    with core.Shop(core.MemoryFolder()) as shop:
+        jobs = demo_jobs()
+        parts = [
+            shop.open(shop.new_part(jobs[name])) for name in ("shutter-rib", "gutter-rib", "wind-vane-rib")
+        ]
+        bars = [demo.bar_of(part) for part in parts]
+        job = core.job(parts[0].job_document)
+        offcut = demo.offcut_of(core.trial_plan(job, "shrink", "medium"))
+        truths = [bar.truth for bar in (*bars, offcut)]
+    for truth in truths[1:]:
+        assert (truth.action, truth.bite, truth.exponent) == (
+            truths[0].action,
+            truths[0].bite,
+            truths[0].exponent,
+        )
+        assert 0.75 < truth.common / truths[0].common < 1.35  # four of sqrt(2) times 5 %
+    assert len({truth.common for truth in truths}) == len(truths)
+    assert len({truth.unevenness.phase[0] for truth in truths}) == len(truths)
+
+
+def test_the_rise_is_read_on_the_hollow_side_and_by_the_rule_where_the_gauge_ends() -> None:
+    """Strokes at the middle alone, of kink k: half the chord times half of k is the rise, c k / 4."""
+    with core.Shop(core.MemoryFolder()) as shop:
+        job = core.job(shop.open(shop.new_part(demo_jobs()["shutter-rib"])).job_document)
+        trial = core.trial_plan(job, "stretch", "medium", gauge=core.GAUGES["dial"])
+    offcut = demo.offcut_of(trial)
+    sites = len(trial.job.part.sites)
+    middle = trial.spots[len(trial.spots) // 2]
+    offcut.work("stretch", "medium", [trial.strokes if i == middle else 0 for i in range(sites)])
+    kink = -float(offcut.work_done_rad()[middle])
+    at = float(trial.job.part.sites.position_mm[middle]) - 0.5 * (trial.length_mm - trial.chord_mm)
+    share = min(at, trial.chord_mm - at) / trial.chord_mm
+    rise, gauge = offcut.rise(trial.chord_mm, "stretch", core.GAUGES["steel rule"])
+    assert kink > 0.0
+    assert abs(rise - 0.5 * share * trial.chord_mm * kink) < 1.5  # rule's step and the stock's own bow
+    opposite, _ = offcut.rise(trial.chord_mm, "shrink", core.GAUGES["steel rule"])
+    assert abs(rise + opposite) <= 2.0 * gauge.step_mm
+    leaf = core.GAUGES["feeler leaves"]
+    _, taken = offcut.rise(1.0, "stretch", leaf)
+    assert taken.name == leaf.name

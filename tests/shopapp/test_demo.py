@@ -9,6 +9,7 @@ import pytest
 
 import core
 from shopapp import demo
+from shopapp.presenters import responses
 
 
 def test_a_filling_that_was_broken_off_goes_on(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -32,3 +33,15 @@ def test_a_filling_that_was_broken_off_goes_on(monkeypatch: pytest.MonkeyPatch) 
         assert told_again == [(0, 3), (1, 3), (2, 3), (3, 3)]
         assert len(made) == len(set(made)) == len(shop.parts()) == 5
         assert demo.missing(shop) == []
+
+
+def test_the_finished_part_teaches_the_next_one() -> None:
+    """It is signed off and in the library, as the app does it; another of its kind can start from it."""
+    with core.Shop(core.MemoryFolder()) as shop:
+        job, passes = demo.missing(shop)[0]
+        demo._worked(shop, lambda: datetime(2030, 5, 17, tzinfo=UTC), job, passes)
+        (part,) = shop.parts()
+        entries = core.library_from(shop.settings.get(responses.STORED)).entries
+        assert entries and {entry.part for entry in entries} == {part.id}
+        assert {entry.source for entry in entries} == {f"finished part {demo.FINISHED}"}
+        assert core.nearest(entries, core.job(job))

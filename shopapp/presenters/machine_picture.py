@@ -1,0 +1,75 @@
+"""The machine: the worked flange in its throat, the metal's thickness against what it takes."""
+
+from __future__ import annotations
+
+from math import inf, isnan
+
+import numpy as np
+
+import core
+from shopapp.presenters import wording
+from shopapp.presenters.picture_views import MachineDrawing, Picture
+from shopapp.presenters.pieces import OK, OVER, PLAIN
+
+FIELDS = ("machine",)
+NEARLY = 1.0 + 1e-9
+"""sizes that were typed alike are alike"""
+
+
+def picture(job: core.Job, section_known: bool) -> Picture:
+    """section_known : the section is typed right; else only the machine is drawn."""
+    machine = job.machine or core.Machine()
+    reach = job.part.worked_depth_mm if section_known else None
+    thickness = float(np.max(job.part.thickness_mm(np.zeros(len(job.part.sites))))) if section_known else None
+    takes, by = _takes(machine, job.metal)
+    throat = _known(machine.throat_mm)
+    drawing = MachineDrawing(
+        *(reach, throat, thickness, takes),
+        *(_state(reach, throat), _state(thickness, takes)),
+        *(_size(mm) for mm in (reach, throat, thickness, takes)),
+    )
+    said = (
+        (_deep(reach, throat), drawing.deep if drawing.deep == OVER else PLAIN),
+        (_thick(thickness, takes, by, job.metal), drawing.thick if drawing.thick == OVER else PLAIN),
+    )
+    return Picture(FIELDS, drawing, said)
+
+
+def _known(mm: float) -> float | None:
+    return None if isnan(mm) or mm == inf else mm
+
+
+def _size(mm: float | None) -> str:
+    return "?" if mm is None else wording.size(mm)
+
+
+def _takes(machine: core.Machine, metal: core.Metal) -> tuple[float | None, str]:
+    """Thickest of this metal that the machine takes, and by what: its own table before its rating."""
+    listed = machine.listed_mm(metal)
+    if not isnan(listed):
+        return listed, "by its table"
+    return _known(machine.rated_mm(metal)), "by its rating, a guard"
+
+
+def _state(mm: float | None, most_mm: float | None) -> str:
+    if mm is None or most_mm is None:
+        return PLAIN
+    return OK if mm <= most_mm * NEARLY else OVER
+
+
+def _deep(reach: float | None, throat: float | None) -> str:
+    if reach is None:
+        return "Throat not given." if throat is None else f"Throat {wording.size(throat)}."
+    if throat is None:
+        return "Throat not given."
+    if _state(reach, throat) == OVER:
+        return f"{wording.size(reach - throat)} too deep for the throat."
+    return f"{wording.size(throat - reach)} of throat to spare."
+
+
+def _thick(thickness: float | None, takes: float | None, by: str, metal: core.Metal) -> str:
+    if takes is None:
+        return f"How thick {metal.name} may be is not known."
+    if thickness is not None and _state(thickness, takes) == OVER:
+        return f"{wording.size(thickness - takes)} too thick {by}."
+    return f"{wording.capital(metal.name)} to {wording.size(takes)} {by}."

@@ -1,0 +1,61 @@
+"""A metal's figures in words: name, value or range with its unit, where it is from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from math import isnan
+
+import core
+
+NAMES = {
+    "proof": "Proof stress, where it yields",
+    "tensile": "Tensile strength",
+    "elongation": "Elongation after fracture",
+    "hole_expansion": "Hole expansion",
+    "n": "Hardening exponent n",
+    "n_annealed": "The same once annealed",
+    "K": "Strength coefficient K",
+    "annealing": "Annealing",
+    "E": "Young's modulus",
+    "poisson": "Poisson's ratio",
+    "density": "Density",
+}
+"""every figure that a metal may have, those first that tell a shaper most"""
+
+
+def share(value: float) -> str:
+    """A strain or an elongation, "17 %", "2.4 %"."""
+    return f"{100 * value:.2g} %" if value < 0.1 else f"{100 * value:.0f} %"
+
+
+def stress(figure: core.Figure) -> str:
+    """Of a strength, "80 MPa", "190 to 240 MPa", "from 80 MPa"."""
+    return _ends(figure, lambda mpa: f"{mpa:g}", "MPa")
+
+
+def value(name: str, figure: core.Figure) -> str:
+    """A figure with its range and unit."""
+    if name in ("proof", "tensile", "K"):
+        return stress(figure)
+    if name == "E":
+        return _ends(figure, lambda mpa: f"{mpa / 1000:g}", "GPa")
+    if name in ("elongation", "hole_expansion"):
+        return _ends(figure, lambda part: f"{100 * part:g}", "%")
+    unit = {"density": "kg/m³", "annealing": "°C"}.get(name, "")
+    return _ends(figure, lambda number: f"{number:g}", unit)
+
+
+def _ends(figure: core.Figure, told: Callable[[float], str], unit: str) -> str:
+    low, high = figure.low, figure.high
+    if isnan(low):
+        text = f"up to {told(high)}"
+    elif isnan(high):
+        text = f"from {told(low)}"
+    else:
+        text = told(low) if low == high else f"{told(low)} to {told(high)}"
+    return f"{text} {unit}".strip()
+
+
+def source(figure: core.Figure) -> str:
+    """Where it is from, and whose it is."""
+    return f"the shop's own: {figure.source}" if figure.own else figure.source

@@ -1,0 +1,90 @@
+"""What the pictures of the set-up show: lengths in mm and strains, to scale, and what they say in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopapp.presenters.pieces import PLAIN, Point, Profile
+
+
+@dataclass(frozen=True)
+class ToolDrawing:
+    """The worked flange with what one stroke takes hold of, mm, to scale.
+
+    patch_length_mm, patch_depth_mm : along the free edge and from it; free_mm : between the gripping halves;
+    flange_mm : width of the worked flange, None while that is not known; arrows : one patch for each action,
+    "together" or "apart", with its name; length_text, depth_text, flange_text : the sizes as written, "20 mm"
+    """
+
+    patch_length_mm: float
+    patch_depth_mm: float
+    free_mm: float
+    flange_mm: float | None
+    arrows: tuple[tuple[str, str], ...]
+    length_text: str
+    depth_text: str
+    flange_text: str = ""
+
+
+@dataclass(frozen=True)
+class MachineDrawing:
+    """How far the worked flange reaches into the machine and how thick it is, each against its limit.
+
+    Lengths in mm, to scale; None where one is not known. deep, thick : state of each; the texts are the sizes
+    as written, "40 mm", "?" where one is not known
+    """
+
+    reach_mm: float | None
+    throat_mm: float | None
+    thickness_mm: float | None
+    takes_mm: float | None
+    deep: str = PLAIN
+    thick: str = PLAIN
+    reach_text: str = "?"
+    throat_text: str = "?"
+    thickness_text: str = "?"
+    takes_text: str = "?"
+
+
+@dataclass(frozen=True)
+class StrainMark:
+    """An upright line at a strain, named. strain : a share, 0.17 is 17 %; bold : the limit"""
+
+    strain: float
+    text: str
+    bold: bool = False
+
+
+@dataclass(frozen=True)
+class CurveDrawing:
+    """True stress of soft metal over its strain. curve : (strain, MPa), strain rising; strain_ticks : shares;
+    stress_ticks : MPa; the last tick of each is the end of its axis or before it; ends : of both axes"""
+
+    curve: tuple[Point, ...]
+    strain_ticks: tuple[float, ...]
+    stress_ticks: tuple[float, ...]
+    ends: Point
+    marks: tuple[StrainMark, ...] = ()
+
+
+@dataclass(frozen=True)
+class StrengthDrawing:
+    """Strengths as bars over one axis. bars : (name, low, high) in MPa, a limit alone as low == high;
+    ticks : MPa; end : of the axis"""
+
+    bars: tuple[tuple[str, float, float], ...]
+    ticks: tuple[float, ...]
+    end: float
+
+
+Drawing = Profile | ToolDrawing | MachineDrawing | CurveDrawing | StrengthDrawing
+
+
+@dataclass(frozen=True)
+class Picture:
+    """One picture. fields : first parts of the names of the fields that it belongs to; said : sentences with
+    their state, under the drawing"""
+
+    fields: tuple[str, ...]
+    drawing: Drawing
+    said: tuple[tuple[str, str], ...]

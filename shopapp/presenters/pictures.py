@@ -1,0 +1,49 @@
+"""Pictures beside the choices of the set-up; each is there as soon as what it shows is typed right."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import core
+from shopapp.presenters import machine_picture, metal_picture, profiles, tool_picture
+from shopapp.presenters.complaints import Checked
+from shopapp.presenters.picture_views import Picture
+
+PICKS_METAL = ("section",)
+"""steps in which the metal is picked"""
+
+
+def of_step(step: str, checked: Checked) -> tuple[Picture, ...]:
+    """All pictures of a step that can be drawn, in the order of its fields."""
+    job = checked.job
+    if job is None or step not in STEPS:
+        return ()
+    return tuple(picture for picture in STEPS[step](job, checked) if picture is not None)
+
+
+def _of_section(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
+    whole = _right(checked, "line", "section", "tool.patch")
+    return (
+        profiles.picture(job) if _right(checked, "section") else None,
+        metal_picture.picture(job, part_known=whole) if _right(checked, "material", "limits") else None,
+    )
+
+
+def _of_tool(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
+    section, tool = _right(checked, "section"), _right(checked, "tool.patch", "tool.free_length")
+    return (
+        tool_picture.picture(job, section) if tool else None,
+        machine_picture.picture(job, section) if _right(checked, "machine") else None,
+    )
+
+
+def _right(checked: Checked, *parts: str) -> bool:
+    """Whether nothing that is wrong is in these parts of the document."""
+    return not any(error.field.startswith(parts) for error in checked.complaints)
+
+
+STEPS: dict[str, Callable[[core.Job, Checked], tuple[Picture | None, ...]]] = {
+    "section": _of_section,
+    "tool": _of_tool,
+}
+"""steps that have pictures in place of the line"""

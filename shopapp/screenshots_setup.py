@@ -1,0 +1,118 @@
+"""Pictures of a new part as it is set up, for :mod:`shopapp.screenshots`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+
+def setup(driver: Any) -> Iterator[str]:
+    """A new part as it is being typed."""
+    driver.press("new")
+    screen = driver.screen
+    for field, text in (("name", "Shutter rib 4"),):
+        screen.press(f"field:{field}")
+        screen.typed(text)
+    yield "setup-name"
+    screen.press("step:line")
+    for field, text in (("line.radius", "1500"), ("line.length", "1200")):
+        screen.press(f"field:{field}")
+        screen.typed(text)
+    yield "setup-number"
+    screen.choose("")
+    yield "setup-line"
+    screen.press("step:section")
+    yield "setup-section"
+    screen.press("field:shape")
+    yield "setup-choice"
+    screen.choose("")
+    screen.press("step:line")
+    screen.press("choose:form=offsets")
+    yield "setup-offsets"
+    screen.press("choose:form=length")
+    screen.press("step:section")
+    for field, text in (("section.worked", "40"), ("section.other", "40"), ("section.thickness", "1.5")):
+        screen.press(f"field:{field}")
+        screen.typed(text)
+    yield "setup-thickness"
+    screen.choose("")
+    yield "setup-sizes"
+    yield from _metal(driver)
+    yield from _tool(driver)
+    screen.press("step:plan")
+    driver.settle(120)
+    yield "setup-plan"
+    yield from _trial(driver)
+    driver.settle(120)
+    yield "setup-known"
+    screen.press("clear")
+    driver.app.navigation.go("bench")
+
+
+def _metal(driver: Any) -> Iterator[str]:
+    """The metal's figures, and the shop's own."""
+    screen = driver.screen
+    _turn_to(driver, "field:material")
+    yield "setup-metal"
+    screen.press("metal")
+    yield from _pages(driver, "metal")
+    driver.screen.press("own")
+    yield "own-metal"
+    driver.screen.press("field:proof")
+    driver.screen.typed("95")
+    yield "own-metal-typed"
+    driver.screen.choose("")
+    driver.app.navigation.go("metal")
+    driver.press("back")
+
+
+def _tool(driver: Any) -> Iterator[str]:
+    """Tool and machine."""
+    screen = driver.screen
+    screen.press("step:tool")
+    screen.press("field:tool.name")
+    screen.typed("ribs")
+    screen.choose("")
+    screen.press("keep:tools")
+    yield "setup-tool"
+    _turn_to(driver, "field:machine.throat")
+    yield "setup-machine-blank"
+    for field, text in (("throat", "120"), ("rated_thickness", "2"), ("rated_strength", "400")):
+        screen.press(f"field:machine.{field}")
+        screen.typed(text)
+    yield "setup-strength"
+    screen.choose("")
+    _turn_to(driver, "field:machine.throat")
+    yield "setup-machine"
+
+
+def _turn_to(driver: Any, name: str) -> None:
+    """The page that holds a key."""
+    for _ in range(driver.screen.pages.count):
+        driver.idle()
+        if driver.key_named(name) is None:
+            driver.screen.press("further")
+
+
+def _pages(driver: Any, name: str) -> Iterator[str]:
+    """Every page of a screen."""
+    for page in range(driver.screen.pages.count):
+        yield f"{name}-{page + 1}"
+        driver.screen.press("further")
+
+
+def _trial(driver: Any) -> Iterator[str]:
+    """A trial on an offcut, kept."""
+    driver.screen.press("trial")
+    driver.screen.press("gauge")
+    yield "trial-gauge"
+    driver.screen.press("choose:taper gauge")
+    yield "trial"
+    driver.screen.press("read")
+    driver.screen.typed("4.5")
+    yield "trial-rise"
+    driver.screen.typed("\n")
+    yield "trial-answer"
+    driver.screen.press("keep")
+    yield "trial-kept"
+    driver.screen.press("back")

@@ -1,0 +1,84 @@
+"""The view of a metal: every figure with range, unit and source; whose it is; from set-up and part."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+import core
+from shopapp.presenters import metal_words
+from shopapp.presenters.metal import MetalPresenter, rows
+from shopapp.presenters.part import PartPresenter
+from shopapp.presenters.session import Session
+from shopapp.presenters.setup import SetupPresenter
+from tests.made_up import rib
+from tests.presenters.conftest import key, settled
+
+
+def row(job: core.Job, label: str) -> Any:
+    (found,) = [row for row in rows(job) if row.label == label]
+    return found
+
+
+@pytest.mark.parametrize("name", sorted(core.METALS))
+def test_every_figure_of_every_metal_is_shown_with_its_source(name: str) -> None:
+    job = core.job(rib(material=name))
+    shown = {r.label: r for r in rows(job)}
+    for figure, known in job.metal.figures.items():
+        found = shown[metal_words.NAMES[figure]]
+        assert found.value != "not known"
+        assert known.source in found.tail
+    assert set(job.metal.figures) <= set(metal_words.NAMES)
+
+
+def test_figures_with_their_units() -> None:
+    """As the file of metals has them."""
+    job = core.job(rib(material="aluminium 5754-O"))
+    assert row(job, "Tensile strength").value == "190 to 240 MPa"
+    assert row(job, "Proof stress, where it yields").value == "from 80 MPa"
+    assert row(job, "Elongation after fracture").value == "from 12 %"
+    assert row(job, "Young's modulus").value == "70 GPa"
+    assert row(job, "Density").value == "2660 kg/m³"
+    assert row(job, "Hardening exponent n").value == "0.3"
+    annealing = row(job, "Annealing")
+    assert annealing.value == "340 to 400 °C"
+    assert annealing.tail.startswith("Hold only until it is hot all through")
+    assert row(job, "Hole expansion").value == "not known"
+    assert row(job, "Stretch since it was soft").value == "to 24 %"
+
+
+def test_a_shops_own_figure_says_so() -> None:
+    own = {"like": "aluminium 5754-O", "name": "our 5754", "proof": "95 MPa"}
+    job = core.job(rib(material=own))
+    assert row(job, "Proof stress, where it yields").value == "95 MPa"
+    assert row(job, "Proof stress, where it yields").tail == "the shop's own: as given"
+    assert not row(job, "Tensile strength").tail.startswith("the shop's own")
+
+
+def test_a_limit_of_the_job_says_so() -> None:
+    job = core.job(rib(limits={"stretch_since_anneal": "12 %"}))
+    assert row(job, "Stretch since it was soft").value == "to 12 %"
+    assert row(job, "Stretch since it was soft").tail == "given by the job or the shop itself: the job"
+
+
+def test_one_touch_from_set_up_and_back(session: Session) -> None:
+    setup = SetupPresenter(session)
+    assert key(setup.press("step:section"), "metal").enabled
+    setup.press("choose:material=copper Cu-DHP soft")
+    chosen = "copper Cu-DHP soft"
+    assert setup.press("metal").go == "metal"
+    view = MetalPresenter(session).view()
+    assert view.header.where.lower() == chosen.lower()
+    assert view.header.back == "setup"
+    assert view.watch == core.METALS[chosen].watch
+    assert MetalPresenter(session).press("back").go == "setup"
+
+
+def test_one_touch_from_the_part_and_back(session: Session) -> None:
+    part = PartPresenter(settled(session))
+    session.metal_of = core.job(rib(material="titanium grade 2"))
+    assert part.press("metal").go == "metal"
+    view = MetalPresenter(session).view()
+    assert view.header.where == "Aluminium 5754-O"
+    assert (view.header.back, view.keys[0].text) == ("part", "Back to the part")
