@@ -103,7 +103,7 @@ class BowPresenter(Presenter[BowView]):
         both = bow_facts.sides(self.session.job)
         countered = Key(
             "countered",
-            "Counter-work done since the last reading",
+            f"Counter-work done since the last reading: {'yes' if hand.countered else 'no'}",
             chosen=hand.countered,
             why="work on the other edge changed the bow",
         )
