@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 import core
+from shopapp.demo_jobs import demo_jobs
 from shopapp.presenters.bow import BowPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.session import Session
@@ -270,3 +271,26 @@ def test_a_real_refit_takes_the_reading(session: Session, monkeypatch: pytest.Mo
     assert again == after.side_effects
     assert before.side_effects.bow_mm > after.side_effects.bow_mm
     assert after.side_effects.bow_sd_mm < before.side_effects.bow_sd_mm
+
+
+@pytest.mark.parametrize(
+    ("name", "bows"),
+    [("shutter-rib", True), ("canopy-frame", True), ("gutter-rib", False), ("wind-vane-rib", False)],
+)
+def test_the_demo_has_parts_to_try_it_on(
+    session: Session, advise: Callable[..., None], name: str, bows: bool
+) -> None:
+    """Angles bow; a T does not, nor a channel worked on both flanges."""
+    job = core.job(demo_jobs()[name])
+    effects = NOW if bows else effect(0.0, 0.7)
+    assert bows_by_formula(job) == bows
+    advise(side_effects=effects)
+    session.open(session.shop.new_part(job.document))
+    assert ("bow" in names(NextPresenter(settled(session)).view())) == bows
+
+
+def bows_by_formula(job: core.Job) -> bool:
+    """Of a stroke at the middle alone."""
+    work = np.zeros(len(job.part.sites))
+    work[len(work) // 2] = job.part.work_per_strain()[len(work) // 2]
+    return abs(job.part.side_effects(work)["bow_mm"]) > 1e-6
