@@ -73,7 +73,7 @@ class BowPresenter(Presenter[BowView]):
             pad=() if asked else trial_view.pad_keys(hand.entry),
             entry=hand.entry,
             side="" if hand.side is None else bow_facts.sides(self.session.job)[hand.side],
-            profile=profiles.of_part(self.session.job),
+            picture=profiles.picture(self.session.job),
             complaint=self.complaint,
             go=go,
         )
@@ -103,7 +103,7 @@ class BowPresenter(Presenter[BowView]):
         both = bow_facts.sides(self.session.job)
         countered = Key(
             "countered",
-            "Counter-work done since the last reading",
+            f"Counter-work done since the last reading: {'yes' if hand.countered else 'no'}",
             chosen=hand.countered,
             why="work on the other edge changed the bow",
         )

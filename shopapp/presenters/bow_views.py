@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopapp.presenters.pieces import Fact, Header, Key, Profile
+from shopapp.presenters.picture_views import Picture
+from shopapp.presenters.pieces import Fact, Header, Key
 
 
 @dataclass(frozen=True)
 class BowView:
     """Bow. steps : how to read it; facts : what is expected; keys : sides, or how to go back to them;
     pad : keys of the size, () until the side is chosen; entry, entry_unit, side : size as typed yet, and
-    where the middle stands out to; question : what is asked now; profile : the section, +z upwards"""
+    where the middle stands out to; question : what is asked now; picture : the section, +z upwards"""
 
     header: Header
     question: str
@@ -22,6 +23,6 @@ class BowView:
     entry: str = ""
     entry_unit: str = "mm"
     side: str = ""
-    profile: Profile | None = None
+    picture: Picture | None = None
     complaint: str = ""
     go: str = ""

@@ -11,7 +11,7 @@ from shopapp.presenters import wording
 from shopapp.presenters.picture_views import MachineDrawing, Picture
 from shopapp.presenters.pieces import OK, OVER, PLAIN
 
-FIELDS = ("machine",)
+FIELDS = ("machine", "machines")
 NEARLY = 1.0 + 1e-9
 """sizes that were typed alike are alike"""
 

@@ -36,10 +36,8 @@ class NextPresenter(Presenter[NextView]):
         complaint = self.complaint or session.problem
         if advice is None or busy:
             wait = (Key("next", "Wait", main=True, enabled=False, why=busy),) if busy else ()
-            keys = (*wait, Key("part", "Part", main=not busy))
-            return NextView(
-                header, "", TODO, (), None, (), None, (), (), "", "", keys, (), busy, complaint, go
-            )
+            keys = (*wait, *self._undo_keys(), Key("part", "Part", main=not busy))
+            return _unknown(header, keys, self._last_text(), busy, complaint, go)
         words, state = wording.VERDICTS[advice.verdict]
         return NextView(
             header=header,
@@ -55,6 +53,7 @@ class NextPresenter(Presenter[NextView]):
             expected=_expected(advice),
             keys=self._keys(standing, advice),
             bow=bow_facts.facts(standing),
+            last=self._last_text(),
             complaint=complaint,
             go=go,
         )
@@ -82,19 +81,21 @@ class NextPresenter(Presenter[NextView]):
         if not bow_facts.bows(standing.job, advice):
             return ()
         key = Key("bow", "Bow", enabled=not standing.closed, why="log the bow out of the plane")
-        last = self._last_bow()
-        if last is None:
-            return (key,)
-        return (
-            key,
-            Key("undo", "Undo", why=f"takes back bow {bow_facts.read(standing.job, last['bow_mm'])}"),
-        )
+        return (key, *self._undo_keys())
+
+    def _undo_keys(self) -> tuple[Key, ...]:
+        last = self._last_text()
+        return (Key("undo", "Undo", why=f"takes back {last}"),) if last else ()
 
     def _last_bow(self) -> dict[str, Any] | None:
         """The bow that is the last entry, else None."""
         last = rounds.last_entry(self.session.events)
         is_bow = last is not None and last["event"] == "bow_read" and not self.session.standing.closed
         return last if is_bow else None
+
+    def _last_text(self) -> str:
+        last = self._last_bow()
+        return "" if last is None else f"bow {bow_facts.read(self.session.job, last['bow_mm'])}"
 
     def _undo(self, _: str) -> None:
         if self._last_bow() is None:
@@ -118,6 +119,16 @@ class NextPresenter(Presenter[NextView]):
         """The template was seated again: a new round of gaps starts."""
         self.session.log(core.template_seated())
         return "gaps"
+
+
+def _unknown(
+    header: Header, keys: tuple[Key, ...], last: str, busy: str, complaint: str, go: str
+) -> NextView:
+    """What is shown while nothing is worked out."""
+    nothing: tuple[str, ...] = ()
+    return NextView(
+        header, "", TODO, (), None, nothing, None, (), nothing, "", "", keys, (), last, busy, complaint, go
+    )
 
 
 def facts(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:

@@ -7,7 +7,7 @@ from shopapp.presenters import wording
 from shopapp.presenters.picture_views import Picture, ToolDrawing
 from shopapp.presenters.pieces import PLAIN
 
-FIELDS = ("tool",)
+FIELDS = ("tool", "tools")
 
 
 def picture(job: core.Job, section_known: bool) -> Picture:

@@ -231,7 +231,8 @@ class ReseatView:
 
 @dataclass(frozen=True)
 class NextView:
-    """Next: after the readings. bow : what was read of it, was expected and is left, () where nothing bows"""
+    """Next: after the readings. bow : what was read of it, was expected and is left, () where nothing bows;
+    last : the bow just taken, else "" """
 
     header: Header
     verdict: str
@@ -246,6 +247,7 @@ class NextView:
     expected: str
     keys: tuple[Key, ...]
     bow: tuple[Fact, ...] = ()
+    last: str = ""
     busy: str = ""
     complaint: str = ""
     go: str = ""

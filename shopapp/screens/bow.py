@@ -3,44 +3,55 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, ClassVar
+from typing import Any
 
 from kivy.properties import ObjectProperty
 
-from shopapp.areas import LOW, TALL, WIDE, Area
+from shopapp.areas import WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import BowView
-from shopapp.screens.base import Screen, load_kv
+from shopapp.screens.base import COLUMN_MM, Screen, load_kv
 from shopapp.screens.placing import margined, put
 from shopapp.sizes import COUNTS_MM, GAP_MM, line_mm
 from shopapp.widgets.blocks import FactBlock, Sentence
 from shopapp.widgets.look import look
+from shopapp.widgets.picture import PictureBlock
 
 load_kv(__file__)
-PINNED = ("erase",)
+PINNED, ABREAST = ("erase",), 2
 
 
 class BowScreen(Screen):
     """The section beside the sides to choose from; then what is typed beside the number keys."""
 
-    profile = ObjectProperty(None)
     entry = ObjectProperty(None)
     view: BowView | None
     typed_text = True
-    most_rows: ClassVar = {WIDE: 3, LOW: 2, TALL: 3}
 
     def lay(self, area: Area, shape: str) -> None:
         """The sides under what is expected; once one is chosen, the number keys."""
         view = self.view
         assert view is not None
-        self.profile.profile = view.profile
-        self.hide([self.profile])
+        self.hide([w for w in self.children if isinstance(w, PictureBlock)])
         if view.pad:
             self._lay_size(area, shape)
-            return
+        else:
+            self._lay_sides(area, shape)
+
+    def _lay_sides(self, area: Area, shape: str) -> None:
+        """Keys of one size, as neither side is to be touched rather than the other."""
         put(self.entry, Area(0, 0, 0, 0))
         self.entry.text = ""
-        super().lay(area, shape)
+        self.lay_header(area)
+        gap, data, drawings, blocks = look.px(GAP_MM), self.key_data(), self.drawings(), list(self.blocks())
+        if shape == WIDE:
+            column = area.right(look.px(COLUMN_MM), gap)
+            self.lay_drawings(drawings, margined(area))
+        else:
+            column, blocks = area, [*blocks, *drawings]
+        keys = column.bottom(self.keys.height_of(-(-len(data) // ABREAST)), gap)
+        self.pages.lay(blocks, margined(column), first_only=True)
+        self.keys.lay_even(data, keys, ABREAST)
 
     def _lay_size(self, area: Area, shape: str) -> None:
         """What was typed, its side, and what is expected where there is room."""
@@ -51,14 +62,14 @@ class BowScreen(Screen):
         self.entry.text = f"{view.entry}_ {view.entry_unit}"
         put(self.entry, content.top(look.px(line_mm(COUNTS_MM)), look.px(GAP_MM)))
         side = self.kept(("side", view.side), lambda: Sentence(view.side, bold=True))
-        drawing = [self.profile] if shape == WIDE and view.profile is not None else []
-        self.pages.lay([side, *self.blocks(), *drawing], content, first_only=True)
+        self.pages.lay([side, *self.blocks()], content, first_only=True)
         self.keys.lay(self.key_data(), keys, PINNED, self.pad_main(shape, digits=True))
 
     def drawings(self) -> Sequence[Any]:
         """The section."""
         assert self.view is not None
-        return () if self.view.profile is None or self.small else (self.profile,)
+        picture = self.view.picture
+        return () if picture is None else (self.kept(picture, lambda: PictureBlock(picture)),)
 
     def question(self) -> str:
         """What is asked now."""

@@ -34,7 +34,7 @@ class NextScreen(Screen):
         return shown
 
     def blocks(self) -> Sequence[Any]:
-        """Widest gap and verdict first, then the next pass, the bow, what was learned."""
+        """Widest gap and verdict first, then the next pass and the bow, the newer first."""
         view = self.view
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
@@ -45,11 +45,14 @@ class NextScreen(Screen):
         reseat = self._texts("reseat", [view.reseat.text] if view.reseat else [], "todo")
         learned = self._texts("response", view.response)
         reasons = self._texts("reason", view.reasons)
-        return [*facts[:1], *verdict, *reseat, *plan, *bow, *facts[1:], *learned, *reasons]
+        coming = [*bow, *plan] if view.last else [*plan, *bow]
+        return [*facts[:1], *verdict, *reseat, *coming, *facts[1:], *learned, *reasons]
 
     def question(self) -> str:
-        """On a small screen, what the strip shows; elsewhere it says so itself."""
+        """What was taken last; on a small screen, what the strip shows; elsewhere it says so itself."""
         assert self.view is not None
+        if self.view.last:
+            return f"last: {self.view.last}"
         return self.view.strip.scale_text if self.small and self.view.strip is not None else ""
 
     def key_data(self) -> Any:

@@ -125,7 +125,7 @@ class KeyBlock(Widget):
 
     def lay_even(self, data: Sequence[KeyData], area: Area, across: int) -> None:
         """Show all of these keys, so many beside each other, all of one size."""
-        self.data = tuple(data)
+        self.data, self.page, self._cells = tuple(data), 0, []
         self.pos, self.size = (area.x, area.y), (area.width, area.height)
         rows = -(-len(data) // across)
         cells = area.grid(across, rows, look.px(GAP_MM))

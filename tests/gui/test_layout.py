@@ -72,6 +72,7 @@ def _tour(driver: Any, rib: dict[str, Any]) -> Iterator[str]:
     yield "next, busy"
     driver.settle()
     yield "next"
+    yield from _tour_of_bow(driver)
     driver.app.navigation.go("part")
     yield "part, one pass read"
     driver.app.navigation.go("finish")
@@ -224,6 +225,32 @@ def _tour_of_gaps(driver: Any, gaps: list[Any]) -> Iterator[str]:
         gap = gaps[driver.screen.view.strip.current]
         operator.read_gap(driver, gap)
     yield "gaps, all read"
+
+
+def _tour_of_bow(driver: Any) -> Iterator[str]:
+    """The bow, with and without counter-work, and Next with a bow just read."""
+    driver.press("bow")
+    yield "bow, sides"
+    driver.app.session.counter_shown = True
+    driver.screen.open()
+    driver.idle()
+    yield "bow, counter-work to be answered for"
+    driver.press("countered")
+    yield "bow, counter-work done"
+    driver.press("side:1")
+    yield "bow, size"
+    operator.touch_digits(driver, "999")
+    driver.press("enter")
+    yield "bow, refused"
+    for _ in "999":
+        driver.press("erase")
+    operator.touch_digits(driver, "2.5")
+    driver.press("enter")
+    assert driver.app.navigation.name == "next_step"
+    yield "next with a bow, busy"
+    driver.settle()
+    assert driver.screen.view.last
+    yield "next with a bow"
 
 
 def _tour_of_finish(driver: Any) -> Iterator[str]:

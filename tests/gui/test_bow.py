@@ -1,0 +1,125 @@
+"""A bow logged at the screen: by touch, by keyboard, on disk before its key looks released."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+import core
+from tests.gui import keyboarder, operator
+from tests.gui.screens_of import HELD, SIZES, about_main_key, complaints_of
+
+pytestmark = pytest.mark.gui
+
+
+def at_next(start: Any, rib: dict[str, Any], size: str = "10 inch") -> Any:
+    """The angle after its first pass and its gaps, on Next."""
+    driver = start(SIZES[size])
+    session = driver.app.session
+    session.open(session.shop.new_part(rib))
+    bar = core.simulated_bar(session.job, 5)
+    driver.app.navigation.go("part")
+    driver.settle()
+    planned = session.advice.next_pass
+    strokes = [int(m) for m in planned.strokes]
+    bar.work(planned.action, planned.bite, strokes)
+    session.log(core.pass_done(planned.action, strokes, planned.bite))
+    session.log(core.gaps_read(bar.gaps(gauge=core.GAUGES["steel rule"]), gauge="steel rule"))
+    driver.app.navigation.go("next_step")
+    driver.settle()
+    return driver
+
+
+def bows(driver: Any) -> list[float]:
+    """Bows in the store's own log, as they count."""
+    session = driver.app.session
+    log = core.effective(session.shop.open(session.part_id).events)
+    return [event["bow_mm"] for event in log if event["event"] == "bow_read"]
+
+
+def labels(driver: Any) -> list[str]:
+    return [fact.label for fact in driver.screen.view.bow]
+
+
+@pytest.mark.parametrize("size", ["7 inch", "10 inch"])
+def test_by_touch(start: Any, rib: dict[str, Any], size: str) -> None:
+    """Bow, side, number, Enter; Next holds it against what was expected; one touch takes it back."""
+    driver = at_next(start, rib, size)
+    assert labels(driver) == ["Bow expected by now", "Bow that the plan leaves"]
+    driver.press("bow")
+    driver.press("side:1")
+    operator.touch_digits(driver, "2.5")
+    driver.press("enter")
+    assert driver.app.navigation.name == "next_step"
+    assert bows(driver) == [-2.5]
+    driver.settle()
+    assert driver.screen.header.note == "last: bow 2.50 mm away from the upright flange"
+    assert labels(driver)[0].startswith("Bow read, ")
+    driver.tap(driver.key_named("undo"))
+    assert bows(driver) == []
+    driver.settle()
+    assert labels(driver) == ["Bow expected by now", "Bow that the plan leaves"]
+
+
+@pytest.mark.parametrize("size", ["7 inch", "10 inch"])
+def test_by_keyboard(start: Any, rib: dict[str, Any], size: str) -> None:
+    """Tab and Enter for the keys, digits and Enter for the size, Escape back; not one touch."""
+    driver = at_next(start, rib, size)
+    keyboarder.press(driver, "bow")
+    driver.type("2")
+    assert driver.screen.header.note == "first touch the side that the middle stands out to"
+    driver.key("escape")
+    assert driver.app.navigation.name == "next_step"
+    keyboarder.press(driver, "bow")
+    keyboarder.press(driver, "side:0")
+    keyboarder.enter(driver, "1,25")
+    assert driver.app.navigation.name == "next_step"
+    assert bows(driver) == [1.25]
+    driver.settle()
+    keyboarder.press(driver, "undo")
+    assert bows(driver) == []
+    assert driver._touches == 0
+
+
+@pytest.mark.parametrize("name", ["enter", "straight"])
+def test_it_is_on_disk_before_its_key_looks_released(start: Any, rib: dict[str, Any], name: str) -> None:
+    """At the moment the finger leaves, the key is still drawn pressed and the bow is in the record."""
+    from kivy.base import EventLoop
+
+    driver = at_next(start, rib)
+    driver.press("bow")
+    if name == "enter":
+        driver.press("side:0")
+        operator.touch_digits(driver, "3")
+    key = driver.key_named(name)
+    finger = driver._finger(*key.to_window(*key.center))
+    EventLoop.post_dispatch_input("begin", finger)
+    assert bows(driver) == []
+    EventLoop.post_dispatch_input("end", finger)
+    assert key.pressed
+    assert bows(driver) == [3.0 if name == "enter" else 0.0]
+
+
+@pytest.mark.parametrize("held", HELD)
+@pytest.mark.parametrize(
+    "section",
+    [
+        {"shape": "channel", "flange": "30 mm", "web": "40 mm", "thickness": "1.5 mm", "worked": "one"},
+        {"shape": "Z", "flange": "30 mm", "web": "40 mm", "thickness": "1.5 mm"},
+    ],
+)
+def test_channel_and_z_have_room_for_their_words(
+    start: Any, rib: dict[str, Any], held: str, section: dict[str, Any]
+) -> None:
+    """The sides of a section with another flange than an angle's, with counter-work to be answered for."""
+    driver = start(HELD[held])
+    session = driver.app.session
+    session.open(session.shop.new_part({**rib, "section": section}))
+    session.counter_shown = True
+    driver.app.navigation.go("bow")
+    driver.settle()
+    for name in ("countered", "side:0"):
+        assert complaints_of(driver) + about_main_key(driver) == []
+        driver.press(name)
+    assert complaints_of(driver) + about_main_key(driver) == []

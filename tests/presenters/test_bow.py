@@ -1,0 +1,296 @@
+"""The bow at the screen: side, size, counter-work; what Next says of it; only where a section bows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+import core
+from shopapp.demo_jobs import demo_jobs
+from shopapp.presenters.bow import BowPresenter
+from shopapp.presenters.next_step import NextPresenter
+from shopapp.presenters.session import Session
+from tests.presenters.conftest import SITES, events_of, key, settled
+
+UPRIGHT = "the upright flange"
+COUNTER = core.Counter("upright flange", "shrink", "medium", np.full(SITES, 2), bow_mm=2.0, closes_mm=-0.4)
+
+
+def effect(bow_mm: float, sd_mm: float) -> core.OutOfPlane:
+    side = f"{'towards' if bow_mm >= 0 else 'away from'} {UPRIGHT}"
+    return core.OutOfPlane(bow_mm, sd_mm, 0.0, 0.0, side)
+
+
+NOW, END = effect(-2.0, 0.5), effect(-3.0, 0.8)
+NOW_TEXT = f"2.00 ± 0.98 mm away from {UPRIGHT}"
+
+
+@pytest.fixture
+def bowed(session: Session, advise: Callable[..., None]) -> Session:
+    """The angle after its first pass, 2.0 mm away from the upright flange expected."""
+    advise(side_effects=NOW, side_effects_then=END, side_effects_end=END)
+    session.log(core.pass_done("shrink", [3] * SITES))
+    session.log(core.gaps_read([0.3] * SITES))
+    return settled(session)
+
+
+def bow_facts(session: Session) -> list[tuple[str, str]]:
+    return [(f.label, f.value) for f in NextPresenter(settled(session)).view().bow]
+
+
+def names(view: Any) -> list[str]:
+    return [k.name for k in view.keys]
+
+
+def test_next_leads_to_it_and_says_what_is_expected(bowed: Session) -> None:
+    after = NextPresenter(bowed)
+    assert [(f.label, f.value) for f in after.view().bow] == [
+        ("Bow expected by now", f"2.00 ± 0.98 mm away from {UPRIGHT}"),
+        ("Bow that the plan leaves", f"3.0 ± 1.6 mm away from {UPRIGHT}"),
+    ]
+    assert after.press("bow").go == "bow"
+
+
+def test_the_side_is_said_in_words_and_comes_first(bowed: Session) -> None:
+    bow = BowPresenter(bowed)
+    view = bow.view()
+    assert [(k.name, k.text) for k in view.keys] == [
+        ("side:0", f"Towards {UPRIGHT}"),
+        ("side:1", f"Away from {UPRIGHT}"),
+        ("straight", "No bow"),
+    ]
+    assert [(f.label, f.value) for f in view.facts] == [("Expected", NOW_TEXT)]
+    assert not view.pad
+    view = bow.typed("2")
+    assert (view.entry, view.complaint) == ("", "first touch the side that the middle stands out to")
+    view = bow.press("side:1")
+    assert {k.name for k in view.pad} == {*(f"digit:{c}" for c in "0123456789."), "erase", "enter"}
+    assert view.side == f"away from {UPRIGHT}"
+    assert bow.press("sides").side == ""
+
+
+@pytest.mark.parametrize(("side", "sign"), [(0, 1.0), (1, -1.0)])
+def test_the_side_is_the_sign_in_the_log(bowed: Session, side: int, sign: float) -> None:
+    """As the core has it: > 0 towards the upright flange of an angle."""
+    bow = BowPresenter(bowed)
+    bow.press(f"side:{side}")
+    for digit in "2.5":
+        bow.press(f"digit:{digit}")
+    assert bow.press("enter").go == "next_step"
+    (event,) = events_of(bowed, "bow_read")
+    assert event["bow_mm"] == sign * 2.5
+    assert "countered" not in event
+
+
+def test_no_bow_is_one_touch(bowed: Session) -> None:
+    assert BowPresenter(bowed).press("straight").go == "next_step"
+    assert events_of(bowed, "bow_read")[0]["bow_mm"] == 0.0
+    assert bow_facts(bowed)[0] == (f"Bow read, {NOW_TEXT} expected", "0.00 mm")
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("-2", "a size of 0 or more is wanted; its side is a key"),
+        ("101", "at most 100.0 mm either way, a quarter of the length, is wanted"),
+        ("x", "a length with its unit"),
+    ],
+)
+def test_what_no_bar_has_is_refused_and_stays_typed(bowed: Session, typed: str, said: str) -> None:
+    bow = BowPresenter(bowed)
+    bow.press("side:0")
+    view = bow.typed(f"{typed}\n")
+    assert said in view.complaint
+    assert (view.entry, view.go, events_of(bowed, "bow_read")) == (typed, "", [])
+
+
+def test_typing_by_keyboard_or_gauge_takes_comma_and_units(bowed: Session) -> None:
+    bow = BowPresenter(bowed)
+    bow.press("side:0")
+    assert bow.typed("2,57\b\n").go == "next_step"
+    bow.press("side:1")
+    bow.typed("0.1 in\n")
+    assert [e["bow_mm"] for e in events_of(bowed, "bow_read")] == pytest.approx([2.5, -2.54])
+
+
+def test_next_holds_what_was_read_against_what_was_expected(
+    bowed: Session, advise: Callable[..., None]
+) -> None:
+    """What was expected is kept as it was, whatever the refit makes of the reading."""
+    bow = BowPresenter(bowed)
+    bow.press("side:1")
+    advise(side_effects=effect(-2.6, 0.3), side_effects_end=effect(-3.4, 0.5))
+    bow.typed("2.6\n")
+    view = NextPresenter(settled(bowed)).view()
+    assert [(f.label, f.value) for f in view.bow] == [
+        ("Bow read, 2.00 ± 0.98 mm expected", f"2.60 mm away from {UPRIGHT}"),
+        ("Bow that the plan leaves", f"3.40 ± 0.98 mm away from {UPRIGHT}"),
+    ]
+    assert view.last == f"bow 2.60 mm away from {UPRIGHT}"
+
+
+def test_the_side_expected_is_said_where_it_was_the_other(bowed: Session) -> None:
+    bow = BowPresenter(bowed)
+    bow.press("side:0")
+    bow.typed("1\n")
+    assert bow_facts(bowed)[0] == (f"Bow read, {NOW_TEXT} expected", f"1.00 mm towards {UPRIGHT}")
+
+
+def test_a_bow_read_while_the_advice_is_old_has_no_expectation(bowed: Session) -> None:
+    """A refit that takes long is not waited for, and an old expectation is not passed off as one."""
+    bowed.log(core.pass_done("shrink", [1] * SITES))
+    assert bowed._fitted is not None
+    bowed._fitted = replace(bowed._fitted, seconds=60.0)
+    bow = BowPresenter(bowed)
+    assert bow.view().facts[0].value == "not known yet"
+    bow.press("side:1")
+    bow.typed("2\n")
+    assert bow_facts(bowed)[0] == ("Bow read", f"2.00 mm away from {UPRIGHT}")
+
+
+def test_a_reading_before_the_last_pass_is_of_another_bar(bowed: Session) -> None:
+    BowPresenter(bowed).press("straight")
+    bowed.log(core.pass_done("shrink", [1] * SITES))
+    assert bow_facts(bowed)[0] == ("Bow expected by now", NOW_TEXT)
+
+
+def test_undo_is_one_touch_on_next(bowed: Session) -> None:
+    after = NextPresenter(bowed)
+    assert "undo" not in names(after.view())
+    assert after.press("undo").complaint == "no bow is there to be taken back"
+    bow = BowPresenter(bowed)
+    bow.press("side:1")
+    bow.typed("2\n")
+    settled(bowed)
+    assert key(after.view(), "undo").why == f"takes back bow 2.00 mm away from {UPRIGHT}"
+    after.press("undo")
+    assert "undo" not in names(after.view())
+    assert bow_facts(bowed)[0] == ("Bow expected by now", NOW_TEXT)
+    assert len(events_of(bowed, "bow_read")) == 1, "it stays in the history"
+    assert events_of(bowed, "withdrawn")[0]["of"] == events_of(bowed, "bow_read")[0]["id"]
+
+
+def test_counter_work_is_asked_for_once_it_was_on_show(bowed: Session, advise: Callable[..., None]) -> None:
+    """Also where the plan that showed it has changed since; each answer is for one reading."""
+    bow = BowPresenter(bowed)
+    assert "countered" not in names(bow.view())
+    told = {"side_effects": NOW, "side_effects_end": END}
+    advise(**told, counter=COUNTER)
+    bowed.log(core.gaps_read([0.3] * SITES))
+    settled(bowed)
+    advise(**told)
+    bowed.log(core.gaps_read([0.3] * SITES))
+    settled(bowed)
+    asked = key(bow.view(), "countered")
+    assert (asked.text, asked.chosen) == ("Counter-work done since the last reading: no", False)
+    asked = key(bow.press("countered"), "countered")
+    assert (asked.text, asked.chosen) == ("Counter-work done since the last reading: yes", True)
+    bow.press("side:1")
+    bow.typed("1\n")
+    assert events_of(bowed, "bow_read")[0]["countered"] is True
+    label = "Bow read, 2.00 ± 0.98 mm expected without counter-work"
+    assert bow_facts(bowed)[0] == (label, f"1.00 mm away from {UPRIGHT}")
+    assert "countered" not in names(bow.view()), "that was the last reading"
+
+
+def test_what_was_chosen_ends_with_the_part(bowed: Session, advise: Callable[..., None]) -> None:
+    """Neither side nor answer is taken along to another part."""
+    advise(side_effects=NOW, counter=COUNTER)
+    bowed.log(core.gaps_read([0.3] * SITES))
+    settled(bowed)
+    bow = BowPresenter(bowed)
+    bow.press("countered")
+    bow.press("side:1")
+    bow.typed("3")
+    advise(side_effects=NOW)
+    bowed.open(bowed.shop.new_part(bowed.job.document))
+    settled(bowed)
+    view = bow.view()
+    assert (view.side, view.entry, names(view)) == ("", "", ["side:0", "side:1", "straight"])
+
+
+@pytest.mark.parametrize(
+    "section",
+    [
+        {"shape": "T", "depth": "30 mm", "flange": "30 mm", "thickness": "2 mm"},
+        {"shape": "channel", "flange": "30 mm", "web": "60 mm", "thickness": "1.5 mm", "worked": "both"},
+    ],
+)
+def test_a_section_that_does_not_bow_has_no_key(bowed: Session, section: dict[str, Any]) -> None:
+    """The advice says a bow of 0 with the band of the stock, and nothing that work could change."""
+    bowed.open(bowed.shop.new_part({**bowed.job.document, "section": section}))
+    view = NextPresenter(settled(bowed)).view()
+    assert "bow" not in names(view)
+    assert view.bow == ()
+
+
+def test_a_part_of_which_no_bow_is_known_has_no_key(session: Session) -> None:
+    assert "bow" not in names(NextPresenter(settled(session)).view())
+
+
+def test_a_signed_part_can_only_be_looked_at(bowed: Session) -> None:
+    BowPresenter(bowed).press("straight")
+    settled(bowed).log(core.signed_off("A. Worker"))
+    view = NextPresenter(bowed).view()
+    assert not key(view, "bow").enabled
+    assert "undo" not in names(view)
+    assert BowPresenter(bowed).press("straight").complaint.endswith("nothing can be added")
+
+
+def test_no_plan_leaves_nothing_to_say(bowed: Session, advise: Callable[..., None]) -> None:
+    advise(side_effects=NOW, side_effects_end=NOW, next_pass=None, remaining=(), verdict="within")
+    bowed.log(core.gaps_read([0.3] * SITES))
+    assert bow_facts(bowed) == [("Bow expected by now", NOW_TEXT)]
+
+
+def test_all_keys_can_be_pressed(bowed: Session) -> None:
+    bow = BowPresenter(bowed)
+    for view in (bow.view(), bow.press("side:0")):
+        assert {k.name.partition(":")[0] for k in (*view.keys, *view.pad)} <= set(bow.touches)
+
+
+def test_a_real_refit_takes_the_reading(session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Held against the core alone: the same log gives the bow that Next shows."""
+    from core.refitting import refit
+
+    monkeypatch.setattr(core, "refit", refit)
+    session.log(core.pass_done("shrink", [6] * SITES))
+    session.log(core.gaps_read([1.0] * SITES))
+    before = settled(session).advice
+    assert before is not None and before.side_effects is not None
+    bow = BowPresenter(session)
+    bow.press("side:1")
+    bow.typed(f"{1.5 * abs(before.side_effects.bow_mm):.2f}\n")
+    after = settled(session).advice
+    assert after is not None and after.side_effects is not None
+    again = refit(session.job, session.events).side_effects
+    assert again == after.side_effects
+    assert before.side_effects.bow_mm > after.side_effects.bow_mm
+    assert after.side_effects.bow_sd_mm < before.side_effects.bow_sd_mm
+
+
+@pytest.mark.parametrize(
+    ("name", "bows"),
+    [("shutter-rib", True), ("canopy-frame", True), ("gutter-rib", False), ("wind-vane-rib", False)],
+)
+def test_the_demo_has_parts_to_try_it_on(
+    session: Session, advise: Callable[..., None], name: str, bows: bool
+) -> None:
+    """Angles bow; a T does not, nor a channel worked on both flanges."""
+    job = core.job(demo_jobs()[name])
+    effects = NOW if bows else effect(0.0, 0.7)
+    assert bows_by_formula(job) == bows
+    advise(side_effects=effects)
+    session.open(session.shop.new_part(job.document))
+    assert ("bow" in names(NextPresenter(settled(session)).view())) == bows
+
+
+def bows_by_formula(job: core.Job) -> bool:
+    """Of a stroke at the middle alone."""
+    work = np.zeros(len(job.part.sites))
+    work[len(work) // 2] = job.part.work_per_strain()[len(work) // 2]
+    return abs(job.part.side_effects(work)["bow_mm"]) > 1e-6
