@@ -109,7 +109,7 @@ def test_the_readme_has_two_commands_that_set_everything_up():
         assert all(any(wanted in step for step in steps) for wanted in SETTING_UP)
     run, test = two_commands()
     assert run.endswith("pip install . && gapwright rehearse")
-    assert test.endswith("pip install -e '.[test]' && python -m pytest")
+    assert test.endswith("pip install -e '.[test]' && python -m pytest -n auto")
 
 
 def test_ci_runs_the_readmes_test_command_and_installs_its_packages():
