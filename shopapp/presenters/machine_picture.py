@@ -19,7 +19,7 @@ NEARLY = 1.0 + 1e-9
 def picture(job: core.Job, section_known: bool) -> Picture:
     """section_known : the section is typed right; else only the machine is drawn."""
     machine = job.machine or core.Machine()
-    reach = job.part.worked_depth_mm if section_known else None
+    reach = min(job.tool.patch_depth_mm, job.part.worked_depth_mm) if section_known else None
     thickness = float(np.max(job.part.thickness_mm(np.zeros(len(job.part.sites))))) if section_known else None
     takes, by = _takes(machine, job.metal)
     throat = _known(machine.throat_mm)

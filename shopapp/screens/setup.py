@@ -229,7 +229,9 @@ class SetupScreen(TypingScreen):
         for i, cells in enumerate(view.table.rows):
             fields = [self._row(cell, False) for cell in cells]
             drop = drops.get(f"row_drop:{i}")
-            rows.append(self.kept((cells, drop), lambda f=fields, d=drop: SideBySide(f, d, self.press)))
+            row = self.kept((cells, drop), lambda f=fields, d=drop: SideBySide(f, d, self.press))
+            row.gather()
+            rows.append(row)
         return rows
 
     def _step_keys(self) -> tuple[Key, ...]:

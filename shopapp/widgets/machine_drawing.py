@@ -1,4 +1,4 @@
-"""The worked flange in the throat of the machine, seen along the bar, and its thickness. No kivy here."""
+"""The worked edge in the throat of the machine, seen along the bar, and its thickness. No kivy here."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def _throat(sheet: Sheet, drawing: MachineDrawing, area: Area) -> None:
         role = "over" if drawing.deep == OVER else "go"
         sheet.box(role, start, middle - half, end, middle + half)
         row = Area(beside, middle - half - sheet.px * ROW_MM, wall - beside, sheet.px * ROW_MM)
-        level_size(sheet, start, end, row, _named(sheet, "flange", drawing.reach_text, row))
+        level_size(sheet, start, end, row, _named(sheet, "edge", drawing.reach_text, row))
 
 
 def _named(sheet: Sheet, name: str, size: str, row: Area) -> str:

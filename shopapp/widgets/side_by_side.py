@@ -28,11 +28,17 @@ class SideBySide(Widget):
             self._drop = Key(name=drop.name, text=drop.text, enabled=drop.enabled)
             self._drop.bind(on_touched=lambda key: press(key.name) if key.enabled else None)
             self.add_widget(self._drop)
-        for field in self._fields:
-            if field.parent is not None:
-                field.parent.remove_widget(field)
-            self.add_widget(field)
+        self.gather()
         self.bind(pos=self._place, size=self._place)
+
+    def gather(self) -> None:
+        """Take the fields back from where they were shown meanwhile, such as while one is typed into."""
+        for field in self._fields:
+            if field.parent is not self:
+                if field.parent is not None:
+                    field.parent.remove_widget(field)
+                self.add_widget(field)
+        self._place()
 
     def height_for(self, width: float) -> float:
         """Height in pixels of all lines; a line holds as many fields as can be keys beside each other."""

@@ -56,35 +56,35 @@ def test_the_machine_as_it_is_given() -> None:
     machine = {"throat": "120 mm", "rated_thickness": "2 mm", "rated_strength": "400 MPa"}
     picture = machine_picture.picture(job(machine=machine), section_known=True)
     drawing = picture.drawing
-    assert (drawing.reach_mm, drawing.throat_mm, drawing.thickness_mm) == (40.0, 120.0, 1.5)
+    assert (drawing.reach_mm, drawing.throat_mm, drawing.thickness_mm) == (15.0, 120.0, 1.5)
     assert drawing.takes_mm == pytest.approx(2.0 * (400.0 / 215.0) ** 0.5)
     assert (drawing.deep, drawing.thick) == (OK, OK)
     assert picture.said == (
-        ("80 mm of throat to spare.", PLAIN),
+        ("105 mm of throat to spare.", PLAIN),
         ("Aluminium 5754-O to 2.73 mm by its rating, a guard.", PLAIN),
     )
 
 
 def test_a_machine_that_is_too_small() -> None:
     """The table of the machine comes before its rating; both excesses in numbers, with their state."""
-    machine = {"throat": "30 mm", "rated_thickness": "9 mm", "thickness_limits": {"aluminium": "1.2 mm"}}
+    machine = {"throat": "10 mm", "rated_thickness": "9 mm", "thickness_limits": {"aluminium": "1.2 mm"}}
     picture = machine_picture.picture(job(machine=machine), section_known=True)
     assert (picture.drawing.deep, picture.drawing.thick) == (OVER, OVER)
     assert picture.said == (
-        ("10 mm too deep for the throat.", OVER),
+        ("5 mm too deep for the throat.", OVER),
         ("0.3 mm too thick by its table.", OVER),
     )
 
 
-def test_a_flange_that_just_fits() -> None:
-    picture = machine_picture.picture(job(machine={"throat": "40 mm"}), section_known=True)
+def test_an_edge_that_just_fits() -> None:
+    picture = machine_picture.picture(job(machine={"throat": "15 mm"}), section_known=True)
     assert (picture.drawing.deep, picture.said[0][0]) == (OK, "0 mm of throat to spare.")
 
 
 def test_a_machine_of_which_nothing_is_known() -> None:
     picture = machine_picture.picture(job(), section_known=True)
     assert picture.drawing == MachineDrawing(
-        40.0, None, 1.5, None, reach_text="40 mm", thickness_text="1.5 mm"
+        15.0, None, 1.5, None, reach_text="15 mm", thickness_text="1.5 mm"
     )
     assert [text for text, _ in picture.said] == [
         "Throat not given.",
