@@ -156,7 +156,18 @@ def test_slipping_off_a_key_takes_the_touch_back(start: Any, rib: dict[str, Any]
 def test_cautions_are_one_touch_away_on_every_screen(start: Any, rib: dict[str, Any]) -> None:
     """Touch, and F1; closing leads back to where one was."""
     driver = _at_gaps(start, rib)
-    for name in ("bench", "part", "pass_card", "gaps", "next_step", "finish", "setup", "trial", "display"):
+    for name in (
+        "bench",
+        "part",
+        "pass_card",
+        "gaps",
+        "next_step",
+        "bow",
+        "finish",
+        "setup",
+        "trial",
+        "display",
+    ):
         driver.app.navigation.go(name)
         driver.settle()
         driver.tap(driver.key_named("cautions"))
