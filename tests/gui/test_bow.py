@@ -82,6 +82,21 @@ def test_by_keyboard(start: Any, rib: dict[str, Any], size: str) -> None:
     assert driver._touches == 0
 
 
+def test_cautions_are_one_touch_away(start: Any, rib: dict[str, Any]) -> None:
+    """By touch and by F1, and back to the bow; the side that was chosen stays."""
+    driver = at_next(start, rib)
+    driver.press("bow")
+    driver.press("side:1")
+    driver.tap(driver.key_named("cautions"))
+    assert driver.app.navigation.name == "cautions"
+    driver.key("escape")
+    assert driver.app.navigation.name == "bow"
+    driver.key("F1")
+    assert driver.app.navigation.name == "cautions"
+    driver.key("escape")
+    assert driver.screen.view.side == "away from the upright flange"
+
+
 @pytest.mark.parametrize("name", ["enter", "straight"])
 def test_it_is_on_disk_before_its_key_looks_released(start: Any, rib: dict[str, Any], name: str) -> None:
     """At the moment the finger leaves, the key is still drawn pressed and the bow is in the record."""
