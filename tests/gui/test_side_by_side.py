@@ -11,8 +11,8 @@ def test_cells_are_back_in_their_rows_after_one_was_typed(start: Any) -> None:
     driver = start()
     driver.press("new")
     driver.screen.press("step:tool")
-    driver.screen.press("field:machine.throat")  # the cells stand below it as rows of their own
-    driver.screen.typed("120")
+    driver.screen.press("field:machine.rated_strength")  # the cells stand below it as rows of their own
+    driver.idle()
     driver.screen.choose("")
     driver.idle()
     found = 0
