@@ -22,7 +22,11 @@ MARKING = "gripping"  # face that leaves marks of its own
 
 def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None:
     """The smoothing pass that is still to be done; None where the faces need none, while the part is not
-    within its tolerance, and once it was done since the last pass."""
+    within its tolerance, and once it was done since the last pass.
+
+    It is no :class:`core.advice.Pass`: it has no action, no gap is expected of it, and the plan does not choose it.
+    Strokes: ``A_PATCH`` over each patch length, so pitch over patch length times that at every site.
+    """
     if job.finish != "visible" or verdict != WITHIN or _smoothed(steps):
         return None
     fastest = job.machine.stroke_rates[1] if job.machine is not None else float("inf")
@@ -35,8 +39,9 @@ def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None
 
 
 def _smoothed(steps: list[Step]) -> bool:
+    """Whether no strokes were put in since it was done; stock that nothing was done to has no marks."""
     last = next((step for step in reversed(steps) if isinstance(step, PassDone | Smoothed)), None)
-    return isinstance(last, Smoothed)
+    return not isinstance(last, PassDone)
 
 
 def smoothing_reasons(job: Job, smoothing: Smoothing | None) -> tuple[str, ...]:
