@@ -35,15 +35,15 @@ MOST_LOOKS = 6  # times that one round is read anew in one iteration
 SUSPECT_SCORE = 4.0  # standard deviations
 
 
-# Shares of a pass's work that a smoothing pass may do, sd (common practice, no source): at each site for itself,
-# and alike all along, since a face that is not quite true presses the edge the same way everywhere.
+# Shares of a pass's work that a smoothing pass may do, sd (common practice, no source): at each site for
+# itself, and alike all along, since a face that is not quite true presses the same way everywhere.
 SMOOTHING, SMOOTHING_ALIKE = 0.1, 0.02
 
 
 @dataclass(frozen=True)
 class Move:
-    """Linearised pass: x <- x + shift + slopes @ theta + noise of variance (n,), apart at every site, + alike (n,)
-    times one standard normal number; 0 where all noise is apart."""
+    """Linearised pass: x <- x + shift + slopes @ theta + noise of variance (n,), independent from site to
+    site, + alike (n,) times one standard normal number, 0 for none."""
 
     shift: Array
     slopes: Array
