@@ -67,7 +67,7 @@ class Pass:
 class Smoothing:
     """A light smoothing pass, still to be done. strokes : (n,) whole, at every site; strokes_per_minute : the
     fastest that the machine makes, where it is known; feed : as for a pass; minutes : with the round of gaps
-    after it
+    after it; change_face : the tool's own face leaves marks, a smooth or soft one is wanted first
     """
 
     bite: str
@@ -75,6 +75,7 @@ class Smoothing:
     strokes_per_minute: float
     feed: tuple[Zone, ...]
     minutes: float
+    change_face: bool = False
 
     @property
     def total(self) -> int:

@@ -22,7 +22,11 @@ MARKING = "gripping"  # face that leaves marks of its own
 
 def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None:
     """The smoothing pass that is still to be done; None where the faces need none, while the part is not
-    within its tolerance, and once it was done since the last pass."""
+    within its tolerance, and once it was done since the last pass.
+
+    It is no :class:`core.advice.Pass`: no action, no gap that it is there to change, and no plan weighs it.
+    Strokes: ``A_PATCH`` over each patch length, so pitch over patch length times that at every site.
+    """
     if job.finish != "visible" or verdict != WITHIN or _smoothed(steps):
         return None
     fastest = job.machine.stroke_rates[1] if job.machine is not None else float("inf")
@@ -31,12 +35,15 @@ def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None
     strokes = np.maximum(counts, 1.0).astype(np.int64)
     feed = feed_zones(job.part.sites, job.tool, strokes, rate)
     bite = next(iter(job.tool.bites))
-    return Smoothing(bite, strokes, rate, feed, pass_minutes(feed, len(strokes), 0.0))
+    change = job.tool.face.lower() == MARKING
+    change_s = job.tool.change_s if change else 0.0
+    return Smoothing(bite, strokes, rate, feed, pass_minutes(feed, len(strokes), change_s), change)
 
 
 def _smoothed(steps: list[Step]) -> bool:
+    """Whether no strokes were put in since it was done; stock that nothing was done to has no marks."""
     last = next((step for step in reversed(steps) if isinstance(step, PassDone | Smoothed)), None)
-    return isinstance(last, Smoothed)
+    return not isinstance(last, PassDone)
 
 
 def smoothing_reasons(job: Job, smoothing: Smoothing | None) -> tuple[str, ...]:
@@ -44,8 +51,8 @@ def smoothing_reasons(job: Job, smoothing: Smoothing | None) -> tuple[str, ...]:
     if smoothing is None:
         return ()
     one = int(smoothing.strokes.max())
-    face = job.tool.face.lower()
-    change = " Change to a smooth or soft face first: a gripping one leaves marks." if face == MARKING else ""
+    first = " Change to a smooth or soft face first: a gripping one leaves marks."
+    change = first if smoothing.change_face else ""
     return (
         f"The faces stay in sight: smooth them with the {smoothing.bite} bite, {one} "
         f"stroke{'s' if one != 1 else ''} at every {job.part.sites.label}, at "

@@ -12,7 +12,7 @@ from shopapp.presenters import wording
 from shopapp.presenters.next_step import reseat_view
 
 if TYPE_CHECKING:
-    from core import Advice, Job, OutOfPlane, Pass, Suspect, Zone
+    from core import Advice, Job, OutOfPlane, Pass, Smoothing, Suspect, Zone
 
 WORKS = {"shrink": "press together", "stretch": "pull apart"}
 DEGREE = "\N{DEGREE SIGN}"
@@ -89,6 +89,9 @@ def _learned(advice: Advice) -> Iterator[str]:
 
 def _pass(job: Job, advice: Advice) -> Iterator[str]:
     planned = advice.next_pass
+    if advice.smoothing is not None:
+        yield from _smoothing(job, advice.smoothing)
+        return
     if planned is None:
         yield "  no pass is wanted" if advice.verdict == "within" else "  no pass is possible: see above"
         return
@@ -107,9 +110,17 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     given = "strokes_per_minute" in job.document["tool"]
     assumed = "" if given else " (assumed; tool.strokes_per_minute says other)"
     yield f"  feed for a machine that makes {job.tool.strokes_per_minute:g} strokes a minute{assumed}:"
-    for zone in planned.feed:
-        yield f"  {_zone(zone)}, feed {zone.feed_mm_per_s:.1f} mm/s, {zone.seconds:.1f} s"
+    yield from (_fed(zone) for zone in planned.feed)
     yield f"  with its gaps it takes about {wording.minutes(planned.minutes)}, anneals not counted"
+
+
+def _smoothing(job: Job, wanted: Smoothing) -> Iterator[str]:
+    yield f"  smooth the faces: {wanted.bite} bite, {_strokes(wanted.total)} in all"
+    if wanted.bite in job.tool.settings:
+        yield f"  ram setting of the {wanted.bite} bite: {job.tool.settings[wanted.bite].text}"
+    yield f"  feed at {wanted.strokes_per_minute:g} strokes a minute:"
+    yield from (_fed(zone) for zone in wanted.feed)
+    yield f"  with its gaps it takes about {wording.minutes(wanted.minutes)}"
 
 
 def _later(advice: Advice) -> Iterator[str]:
@@ -165,6 +176,10 @@ def _limits(advice: Advice) -> Iterator[str]:
 
 def _ends(values: Any) -> tuple[float, float]:
     return float(values.min()), float(values.max())
+
+
+def _fed(zone: Zone) -> str:
+    return f"  {_zone(zone)}, feed {zone.feed_mm_per_s:.1f} mm/s, {zone.seconds:.1f} s"
 
 
 def _zone(zone: Zone) -> str:

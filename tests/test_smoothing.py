@@ -45,10 +45,13 @@ def played(job: core.Job, seed: int) -> tuple[core.SimulatedBar, list[core.Event
 def finished() -> tuple[core.Job, list[core.Event]]:
     """A part that is within, its faces not smoothed yet."""
     job = core.job(rib(**VISIBLE, machine={"stroke_rates": [60, 240]}))
-    _, log, _, smoothed = played(job, 3)
-    assert smoothed == 1
-    last = max(i for i, event in enumerate(log) if event["event"] == "smoothed")
-    return job, log[:last]
+    _, log, _, _ = played(job, 3)
+    return job, log[: first_smoothed(log)]
+
+
+def first_smoothed(log: list[core.Event]) -> int:
+    """Where it was smoothed for the first time."""
+    return next(i for i, event in enumerate(log) if event["event"] == "smoothed")
 
 
 def test_it_is_asked_for_once_the_part_is_within(finished: tuple[core.Job, list[core.Event]]) -> None:
@@ -96,8 +99,8 @@ def test_a_pass_after_it_wants_it_again(finished: tuple[core.Job, list[core.Even
 def test_a_gripping_face_is_to_be_changed() -> None:
     job = core.job(rib(finish="visible"))
     _, log, _, _ = played(job, 3)
-    last = max(i for i, event in enumerate(log) if event["event"] == "smoothed")
-    assert any("Change to a smooth or soft face" in reason for reason in core.refit(job, log[:last]).reasons)
+    reasons = core.refit(job, log[: first_smoothed(log)]).reasons
+    assert any("Change to a smooth or soft face" in reason for reason in reasons)
 
 
 @pytest.mark.parametrize("seed", range(4))

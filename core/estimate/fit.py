@@ -35,16 +35,20 @@ MOST_LOOKS = 6  # times that one round is read anew in one iteration
 SUSPECT_SCORE = 4.0  # standard deviations
 
 
-SMOOTHING = 0.1  # share of a pass's work that a smoothing pass may do, sd (common practice, no source)
+# Shares of a pass's work that a smoothing pass may do, sd (common practice, no source): at each site for
+# itself, and alike all along, since a face that is not quite true presses the same way everywhere.
+SMOOTHING, SMOOTHING_ALIKE = 0.1, 0.02
 
 
 @dataclass(frozen=True)
 class Move:
-    """Linearised pass: x <- x + shift + slopes @ theta + noise of variance (n,)."""
+    """Linearised pass: x <- x + shift + slopes @ theta + noise of variance (n,), independent from site to
+    site, + alike (n,) times one standard normal number, 0 for none."""
 
     shift: Array
     slopes: Array
     variance: Array
+    alike: Array | float = 0.0
 
     def work(self, theta: Array) -> Array:
         """(n,) unsigned work that the pass does with these response parameters, linearly."""
@@ -206,7 +210,8 @@ def smoothing_move(model: ResponseModel, done: Smoothed, strain: Array, theta: A
     """Work of either sign, by a share of what these strokes would do as a pass of one action; what it adds to
     the strain of the edge is left out."""
     work, slopes, _ = model.work(Stroking(next(iter(SIGN)), done.bite, done.strokes, strain), theta)
-    return Move(np.zeros_like(work), np.zeros_like(slopes), (SMOOTHING * work) ** 2)
+    still, flat = np.zeros_like(work), np.zeros_like(slopes)
+    return Move(still, flat, (SMOOTHING * work) ** 2, SMOOTHING_ALIKE * work)
 
 
 def apply_move(belief: Belief, n: int, move: Move) -> Belief:
@@ -218,6 +223,8 @@ def apply_move(belief: Belief, n: int, move: Move) -> Belief:
     cov[:n, :n] += half + half.T
     cov[:n, n:] += across
     cov[n:, :n] += across.T
+    alike = np.broadcast_to(move.alike, n)
+    cov[:n, :n] += np.outer(alike, alike)
     cov[np.arange(n), np.arange(n)] += move.variance
     return Belief(mean, cov)
 

@@ -77,9 +77,10 @@ class SimulatedBar:
 
     def smooth(self, bite: str, strokes: Sequence[int]) -> None:
         """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`."""
+        truth, rng = self.truth, self._metal_rng
         m = metal.counted(strokes, len(self.stock.stations_mm))
-        sums = metal.drawn_sums(m, self.truth, self._metal_rng)
-        share = self.truth.smoothing * self._metal_rng.normal(size=len(m))
+        sums = metal.drawn_sums(m, truth, rng)
+        share = truth.smoothing * rng.normal(size=len(m)) + truth.smoothing_alike * rng.normal()
         self._bend(self.first_stroke_rad("shrink", bite) * sums * share, m)
 
     def _bend(self, kinks: Array, m: Array) -> None:

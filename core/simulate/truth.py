@@ -61,7 +61,8 @@ class Truth:
     stock_curvature : of the untouched bar, 1/mm; template_error : mm outward, of the template as cut
     seat_mm, slip_mm : how roughly the template is seated, at its ends and along the bar (sd)
     seat_share : the same as a share of the widest gap, since a template that touches at one point rocks
-    smoothing : work of a smoothing pass, of either sign, as a share of that of a pass (sd)
+    smoothing, smoothing_alike : work of a smoothing pass, of either sign, as a share of that of a pass (sd):
+        at each station for itself, and alike all along
     """
 
     common: float = 1.0
@@ -83,6 +84,7 @@ class Truth:
     slip_mm: float = 0.0
     seat_share: float = 0.0
     smoothing: float = 0.0
+    smoothing_alike: float = 0.0
 
     def bite_work(self, name: str, strength: float) -> float:
         """Work of a stroke with this bite against one of strength 1."""
@@ -133,4 +135,5 @@ def draw_truth(
         slip_mm=0.7,
         seat_share=0.02,
         smoothing=0.08,
+        smoothing_alike=0.015,
     )

@@ -14,6 +14,7 @@ from shopapp.presenters.session import Session
 from shopapp.presenters.views import CheckRow, FinishView
 
 BY_NAME: Mapping[str, Check] = {check.name: check for check in CHECKS}
+NOT_SMOOTHED = "not smoothed yet"
 DIGITS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", ".")
 
 
@@ -108,7 +109,12 @@ class FinishPresenter(Presenter[FinishView]):
 
     def _rows(self) -> tuple[CheckRow, ...]:
         read = checks.readings(self.session.live)
-        return (gaps_row(self.session), *(self._row(check, read.get(check.name)) for check in CHECKS))
+        smooth = () if self.session.job.finish != "visible" else (smoothing_row(self.session),)
+        return (
+            gaps_row(self.session),
+            *smooth,
+            *(self._row(check, read.get(check.name)) for check in CHECKS),
+        )
 
     def _row(self, check: Check, event: dict[str, Any] | None) -> CheckRow:
         words, state = "not read", TODO
@@ -138,7 +144,7 @@ class FinishPresenter(Presenter[FinishView]):
         missing = [row for row in rows if row.verdict in ("not read", "not measured")]
         if missing:
             return f"{missing[0].label}: not read yet"
-        bad = [row for row in rows if row.verdict in ("outside", "too close to call")]
+        bad = [row for row in rows if row.verdict in ("outside", "too close to call", NOT_SMOOTHED)]
         if bad and not self._concession.strip():
             return f"{bad[0].label}: {bad[0].verdict}. Sign-off needs a written concession"
         if not self._name().strip():
@@ -252,6 +258,22 @@ def gaps_row(session: Session) -> CheckRow:
         limit=f"at most {wording.limit(job.tolerance_mm)}",
         verdict=verdict,
         state={"within": OK, "outside": OVER}.get(verdict, TODO),
+        editable=False,
+    )
+
+
+def smoothing_row(session: Session) -> CheckRow:
+    """Whether faces that stay in sight were smoothed since the last strokes that formed the part."""
+    done = rounds.smoothed(session.live)
+    return CheckRow(
+        name="smoothing",
+        label="Faces that stay in sight",
+        gauge="eye",
+        value="",
+        unit="",
+        limit="smoothed after the last pass",
+        verdict="smoothed" if done else NOT_SMOOTHED,
+        state=OK if done else TODO,
         editable=False,
     )
 

@@ -109,7 +109,7 @@ class NextPresenter(Presenter[NextView]):
         step = self._step()
         if step.screen == "gaps" and advice.suspects:
             self.session.focus_station = advice.suspects[0].station
-        return self.session.follow(step)
+        return step.screen
 
     def _again(self, station: str) -> str:
         self.session.focus_station = int(station)

@@ -22,7 +22,7 @@ class PartPresenter(Presenter[PartView]):
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self.touches = {
-            "next": lambda _: self.session.follow(steps.next_step(self.session.standing)),
+            "next": lambda _: steps.next_step(self.session.standing).screen,
             "gaps": lambda _: "gaps",
             "result": lambda _: "next_step",
             "trial": self._trial,
@@ -119,16 +119,30 @@ def _side_effects(advice: core.Advice | None) -> list[Fact]:
 
 
 def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
-    """Passes done, then those planned, next first; those that the last reading changed are marked."""
-    done = rounds.passes(standing.live)
+    """Passes and smoothings done, then those planned, next first; what the last reading changed is marked."""
     history = () if standing.advice is None else standing.advice.gap_history_mm
-    plans = rounds.plans(standing.live)
-    listed = [_done(standing, k, event, plans[k], history) for k, event in enumerate(done)]
+    plans = iter(rounds.plans(standing.live))
+    listed: list[PassRow] = []
+    done = 0
+    for event in standing.live:
+        if event["event"] == "pass_done":
+            listed.append(_done(standing, done, event, next(plans), history))
+            done += 1
+        elif event["event"] == "smoothed":
+            listed.append(_smoothed(event["bite"], sum(event["strokes"]), "done"))
     if standing.advice is None or standing.closed:
         return tuple(listed)
     for i, planned in enumerate(standing.advice.remaining):
-        listed.append(_planned(len(done) + i + 1, planned, standing.advice.before, i))
+        listed.append(_planned(done + i + 1, planned, standing.advice.before, i))
+    wanted = standing.advice.smoothing
+    if wanted is not None:
+        listed.append(_smoothed(wanted.bite, wanted.total, "next", "then the gaps are read again"))
     return tuple(listed)
+
+
+def _smoothed(bite: str, strokes: int, status: str, note: str = "") -> PassRow:
+    """Smoothing has no number among the passes, and no gap is expected of it."""
+    return PassRow(None, status, wording.SMOOTH, "", bite, str(strokes), "", "", PLAIN, note=note)
 
 
 def _done(

@@ -93,6 +93,12 @@ def unread_pass(live: Sequence[Event]) -> bool:
     return False
 
 
+def smoothed(live: Sequence[Event]) -> bool:
+    """True when the faces were smoothed after the last pass, and where no pass has marked them."""
+    struck = [event["event"] for event in live if event["event"] in ("pass_done", "smoothed")]
+    return not struck or struck[-1] == "smoothed"
+
+
 def last_entry(events: Sequence[Event]) -> Event | None:
     """The last entry of the raw log that still counts and can be undone."""
     dead: set[str] = set()

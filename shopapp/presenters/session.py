@@ -16,7 +16,7 @@ from typing import Any
 import core
 from shopapp.presenters import rounds
 from shopapp.presenters.live_log import LiveLog
-from shopapp.presenters.steps import SMOOTHED, Standing, Step
+from shopapp.presenters.steps import Standing
 from shopapp.presenters.summary import summary_of
 
 Event = dict[str, Any]
@@ -140,16 +140,6 @@ class Session:
         if not self.stale:
             self._keep_summary()
         return written
-
-    def follow(self, step: Step) -> str:
-        """The screen that a step leads to; smoothing is logged as shown, and its gaps are read."""
-        if step.screen != SMOOTHED:
-            return step.screen
-        done = None if self.stale or self.advice is None else self.advice.smoothing
-        if done is None:
-            raise core.InputError("smoothing", None, "nothing is to be smoothed now")
-        self.log(core.smoothed([int(m) for m in done.strokes], done.bite))
-        return "gaps"
 
     def undo(self) -> Event | None:
         """Withdraw the last entry that counts and give it back; None when there is nothing to undo."""

@@ -10,9 +10,6 @@ import core
 from shopapp.presenters import rounds, wording
 from shopapp.presenters.pieces import OK, TODO
 
-SMOOTHED = "smoothed"
-"""where a step leads that has no screen of its own: it is logged as shown"""
-
 
 @dataclass(frozen=True)
 class Standing:
@@ -72,7 +69,7 @@ def after_reading(standing: Standing) -> Step:
         text = pass_text(standing.passes_done + 1, advice.next_pass)
         return Step(text, "Next pass", pass_screen(standing))
     if advice.smoothing is not None:
-        return Step(smoothing_text(advice.smoothing), "Smoothing done", SMOOTHED)
+        return Step(smoothing_text(advice.smoothing), "Smooth", pass_screen(standing))
     if advice.verdict == "within":
         return Step("Finish check", "Finish check", "finish")
     return Step("Read the gaps again", "Read again", "gaps")

@@ -25,12 +25,13 @@ def for_strokes(
     before: Sequence[int] = (),
     used: Sequence[float] = (),
 ) -> Strip:
-    """Whole strokes per station. counts : (n,); zones : in the order of work, shown in that order;
-    before : (n,) as planned before the last reading, or (); used : (n,) share of the limits, or ()"""
+    """Whole strokes per station. action : "" for a smoothing; counts : (n,); zones : in the order of work,
+    shown in that order; before : (n,) as planned before the last reading, or (); used : (n,) share of the
+    limits, or ()"""
     return replace(
         _stations(job),
         strokes=tuple(int(c) for c in counts),
-        arrows=wording.ARROWS[action],
+        arrows=wording.ARROWS.get(action, ""),
         brackets=tuple(bracket(zone) for zone in zones if zone.strokes),
         scale_text="strokes at each " + job.part.sites.label,
         before=tuple(int(c) for c in before),

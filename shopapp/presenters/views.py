@@ -128,9 +128,9 @@ class BenchView:
 
 @dataclass(frozen=True)
 class PassRow:
-    """A pass in the list. status : "done", "next", "planned"; changed : by the last reading"""
+    """A pass. number : None: smoothing; status : "done", "next", "planned"; changed : by the last reading"""
 
-    number: int
+    number: int | None
     status: str
     action: str
     arrows: str

@@ -11,6 +11,7 @@ import core
 from shopapp.presenters.pieces import OK, OVER, TODO, UNDER
 
 ACTIONS = {"shrink": "Shrink", "stretch": "Stretch"}
+SMOOTH = "Smooth"
 ARROWS = {"shrink": "together", "stretch": "apart"}
 UNKNOWN = "not known yet"
 Z95 = 1.96

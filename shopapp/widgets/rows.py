@@ -57,11 +57,12 @@ class RowBlock(Widget):
 def pass_row(row: PassRow) -> RowBlock:
     """A pass of the list: what, then what was expected and what it was; what has changed says so."""
     strokes = "1 stroke" if row.strokes == "1" else f"{row.strokes} strokes"
-    head = f"{row.number}  {row.action}, {row.bite} bite, {strokes}"
+    number = "" if row.number is None else f"{row.number}  "
+    head = f"{number}{row.action}, {row.bite} bite, {strokes}"
     parts = []
     if row.expected:
         parts.append(f"expected {row.expected}")
-    if row.status == "done":
+    if row.status == "done" and row.was:
         parts.append(f"was {row.was}" if row.was != "not read" else "gaps not read")
     tail = ", ".join(parts)
     if row.note:

@@ -66,11 +66,11 @@ def batch(job: core.Job, answer: Fit) -> Belief:
     readings = len(answer.linear) - len(moves)
     seats = len(job.part.seat_sd)
     struck = [np.flatnonzero(m.variance > 0) for m in moves]
-    total = unknown + sum(map(len, struck)) + seats * readings
+    total = unknown + sum(map(len, struck)) + len(moves) + seats * readings
     sd = np.concatenate(
         [
             np.sqrt(np.diag(start.cov)),
-            *(np.sqrt(m.variance[s]) for m, s in zip(moves, struck, strict=True)),
+            *(np.append(np.sqrt(m.variance[s]), 1.0) for m, s in zip(moves, struck, strict=True)),
             np.tile(job.part.seat_sd, readings),
         ]
     )
@@ -84,7 +84,8 @@ def batch(job: core.Job, answer: Fit) -> Belief:
             now[:, n:unknown] += step.slopes
             sites = np.flatnonzero(step.variance > 0)
             now[sites, scatter_at + np.arange(len(sites))] += 1.0
-            scatter_at += len(sites)
+            now[:, scatter_at + len(sites)] += step.alike
+            scatter_at += len(sites) + 1
             continue
         row = step.rows_x @ now
         row[:, seat_at : seat_at + seats] += step.rows_seat

@@ -49,6 +49,20 @@ def test_batch_agrees_where_rounds_follow_one_another_and_templates_change() -> 
     assert mean < EQUAL and cov < EQUAL
 
 
+def test_batch_agrees_where_the_faces_were_smoothed() -> None:
+    """Smoothing moves every site by a number of its own and all of them by one more."""
+    job = core.job(rib())
+    events = worked(job, 3)
+    bar = core.answering_bar(job, events, 3)
+    counts = [4] * len(job.part.sites)
+    bar.smooth("light", counts)
+    smoothed = [*events, core.smoothed(counts, "light")]
+    for log in (smoothed, [*smoothed, whole_round(bar)]):
+        answer = fitted(job, log)
+        mean, cov = apart(answer.belief, batch(job, answer))
+        assert mean < EQUAL and cov < EQUAL
+
+
 @pytest.mark.parametrize("name", JOBS)
 @pytest.mark.parametrize("every", [1, 3])
 def test_filter_is_that_of_a_state_space_library(name: str, every: int) -> None:
