@@ -30,11 +30,11 @@ def counter_work(
     if edge is None or abs(bow_mm) < LEAST_MM_PER_M * job.part.length_mm / 1000.0:
         return None
     action = "shrink" if bow_mm * edge.bow_mm.sum() < 0.0 else "stretch"
-    bites = job.limits.bites(action, job.tool.bites, job.tool.strain_per_stroke)
+    bites = job.bites(action)
     if not bites:
         return None
-    bite = min(bites, key=lambda name: abs(job.tool.bites[name] - 1.0))
-    strain = job.tool.strain(bite) * response[action, bite].ratio
+    bite = min(bites, key=lambda name: abs(job.tools[action].bites[name] - 1.0))
+    strain = job.tools[action].strain(bite) * response[action, bite].ratio
     sites, back = len(job.part.sites), strain * abs(edge.bow_mm.sum())  # mm, by one stroke at every site
     if not 0.5 / sites < abs(bow_mm) / max(back, 1e-300) < MOST_A_SITE:
         return None

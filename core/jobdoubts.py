@@ -6,27 +6,32 @@ from math import degrees, radians
 
 import numpy as np
 
-from core.jobtypes import Tool
 from core.kinds.base import Part
 from core.limits import Limits
 from core.readings.gauges import Gauge
 from core.readings.laying import turn_under
 from core.readings.templates import Template
+from core.toolchoice import Choice
 from core.units import format_length, format_limit
 
 WIDE_TURN_RAD = radians(150.0)  # a tenth at the ends is then four tenths in the middle: 1 / cos 75 deg
 
 
 def doubts(
-    part: Part, tool: Tool, limits: Limits, template: Template, gauge: Gauge, tolerance_mm: float
+    part: Part,
+    choice: Choice,
+    limits: Limits,
+    template: Template,
+    gauge: Gauge,
+    tolerance_mm: float,
 ) -> list[str]:
-    """One sentence for each doubt; empty when there is none."""
+    """One sentence for each doubt; empty when there is none. choice : of the tools"""
     found = (
         _gauge_doubt(gauge, template, tolerance_mm),
         _reach_doubt(gauge, tolerance_mm),
-        _overlap_doubt(part, tool),
+        _overlap_doubt(part, max(tool.patch_length_mm for tool in choice.tools.values())),
         _strain_doubt(part, limits),
-        _folding_doubt(part, tool, limits),
+        _folding_doubt(part, choice, limits),
         _turn_doubt(part, template),
     )
     return [sentence for sentence in found if sentence]
@@ -53,12 +58,12 @@ def _reach_doubt(gauge: Gauge, tolerance_mm: float) -> str:
     )
 
 
-def _overlap_doubt(part: Part, tool: Tool) -> str:
+def _overlap_doubt(part: Part, patch_mm: float) -> str:
     finest = float(np.min(part.sites.width_mm))
-    if finest >= tool.patch_length_mm * (1.0 - 1e-9):
+    if finest >= patch_mm * (1.0 - 1e-9):
         return ""
     return (
-        f"One stroke covers {format_length(tool.patch_length_mm)} and some {part.sites.label}s have only "
+        f"One stroke covers {format_length(patch_mm)} and some {part.sites.label}s have only "
         f"{format_length(finest)}: strokes at neighbours overlap."
     )
 
@@ -79,10 +84,11 @@ def _strain_doubt(part: Part, limits: Limits) -> str:
     )
 
 
-def _folding_doubt(part: Part, tool: Tool, limits: Limits) -> str:
+def _folding_doubt(part: Part, choice: Choice, limits: Limits) -> str:
     """Where the part wants shrinking and no bite is light enough for it."""
+    tool = choice.tools["shrink"]
     usable = limits.bites("shrink", tool.bites, tool.strain_per_stroke)
-    if usable or "shrink" not in tool.actions or not np.any(part.target > 0.0):
+    if usable or "shrink" not in choice.actions or not np.any(part.target > 0.0):
         return ""
     limit, lightest = limits.shrink_per_stroke, next(iter(tool.bites))
     return (

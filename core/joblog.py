@@ -76,7 +76,15 @@ def _new_id(value: Any, seen: set[str], field: str) -> None:
 
 
 def _check_pass(job: Job, event: Mapping[str, Any], field: str) -> None:
-    chosen(event["bite"], f"{field}.bite", job.tool.bites)
+    _check_strokes(job, event, field, event["action"])
+
+
+def _check_smoothed(job: Job, event: Mapping[str, Any], field: str) -> None:
+    _check_strokes(job, event, field, job.smoother)
+
+
+def _check_strokes(job: Job, event: Mapping[str, Any], field: str, action: str) -> None:
+    chosen(event["bite"], f"{field}.bite", job.tools[action].bites)
     strokes = event["strokes"]
     _one_a_site(job, strokes, f"{field}.strokes", "0 where none")
     for i, count in enumerate(strokes):
@@ -124,7 +132,7 @@ def _check_correction(job: Job, event: Mapping[str, Any], field: str) -> None:
 
 _CHECKS: dict[str, Callable[[Job, Mapping[str, Any], str], None]] = {
     "pass_done": _check_pass,
-    "smoothed": _check_pass,
+    "smoothed": _check_smoothed,
     "gaps_read": _check_gaps,
     "gap_read": _check_gap,
     "bow_read": _check_bow,

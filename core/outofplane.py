@@ -91,7 +91,7 @@ def _planned(fitted: Fit, plan: tuple[Pass, ...]) -> Iterator[tuple[Array, Array
         strokes = one.strokes.astype(float)
         work, slopes, _ = model.work(Stroking(one.action, one.bite, strokes, strain), theta)
         yield SIGN[one.action] * work, SIGN[one.action] * slopes
-        strain = strain + model.strain(one.bite, strokes)
+        strain = strain + model.strain(one.action, one.bite, strokes)
 
 
 def _unsure_mm(part: Part, fitted: Fit, slopes: list[Array]) -> Iterator[float]:

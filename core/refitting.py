@@ -84,7 +84,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         counter=counter_work(job, beside.now, beside.end, response),
         edge_strain=fitted.edge.total,
         limit_use=_limit_use(job, fitted, remaining),
-        thickness_mm=job.part.thickness_mm(job.part.edge_strain(done)),
+        thickness_mm=job.part.thickness_mm(job.net_strain(done)),
         thickness_then_mm=job.part.thickness_mm(job.part.asked_strain()),
         passes_done=sum(isinstance(s, PassDone) for s in steps),
         gap_history_mm=_history(job, steps, fitted, now),
@@ -112,7 +112,7 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
             barred=bool(used) or (not plan and folds_always(job)),
         ),
         *limit_reasons(job, fitted, plan, verdict, used),
-        *tool_reasons(job, advice.remaining_work, plan, verdict),
+        *tool_reasons(job, advice.remaining_work, plan, verdict, advice.passes_done > 0),
         *smoothing_reasons(job, advice.smoothing),
         *counter_reasons(job, advice.counter, bow_read),
     )

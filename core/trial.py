@@ -155,10 +155,11 @@ def trial_plan(
     gauge : that will read the rise (none: the job's). Raises InputError for an action or a bite that is not
     the tool's, for an offcut too short for two spots, and for a kind of part whose strokes raise nothing.
     """
-    chosen(action, "action", dict.fromkeys(job.tool.actions))
-    chosen(bite, "bite", job.tool.bites)
-    offcut, spots, chord = _laid_out(job.part, length_mm)
-    straight = replace(job, part=offcut, document={}, warnings=())
+    chosen(action, "action", dict.fromkeys(job.actions))
+    chosen(bite, "bite", job.tools[action].bites)
+    length, sites, spots, chord = _laid_out(job.part, length_mm)
+    under = {each: part.offcut(length, sites) for each, part in job.under.items()}
+    straight = replace(job, part=job.part.offcut(length, sites), under=under, document={}, warnings=())
     trial = Trial(straight, action, bite, 1, spots, chord, gauge or job.gauge)
     if not trial.rise_mm > 0.0:
         raise InputError("kind", job.kind, "a part whose edge bends under its strokes is wanted for a trial")
@@ -178,8 +179,8 @@ def trial_read(trial: Trial, rise_mm: float, gauge: Gauge, source: str = "trial 
     )
 
 
-def _laid_out(part: Part, length_mm: float | None) -> tuple[Part, tuple[int, ...], float]:
-    """The offcut, which of its sites are spots, and the chord."""
+def _laid_out(part: Part, length_mm: float | None) -> tuple[float, Array, tuple[int, ...], float]:
+    """Length of the offcut, where its sites are, which of them are spots, and the chord."""
     zone = min(float(part.sites.width_mm.mean()), part.clear_mm)
     first, apart = (_marked(share * zone + part.clear_mm) for share in (0.5, 1.0))
     lengths = {n: 2.0 * first + (n - 1) * apart for n in range(FEWEST_SPOTS, SPOTS + 1)}
@@ -193,7 +194,7 @@ def _laid_out(part: Part, length_mm: float | None) -> tuple[Part, tuple[int, ...
     spots = 0.5 * length + apart * (np.arange(count) - 0.5 * (count - 1))
     sites = (spots[:, None] + zone * np.array([-1.0, 0.0, 1.0])).ravel()
     chord = MARK_MM * floor((lengths[count] - part.clear_mm) / MARK_MM)
-    return part.offcut(length, sites), tuple(range(1, 3 * count, 3)), chord
+    return length, sites, tuple(range(1, 3 * count, 3)), chord
 
 
 def _marked(mm: float) -> float:
@@ -213,8 +214,9 @@ def _enough_strokes(trial: Trial) -> Trial:
 
 def _strokes_allowed(trial: Trial) -> int:
     """Strokes on a spot that keep to the edge strain allowed in one pass; one at least."""
-    one = ResponseModel(trial.job).strain(trial.bite, np.ones(len(trial.job.part.sites)))[trial.spots[0]]
-    soft = trial.job.limits.room(trial.action, Strained.none(len(trial.job.part.sites)))[trial.spots[0]]
+    spot, sites = trial.spots[0], len(trial.job.part.sites)
+    one = ResponseModel(trial.job).strain(trial.action, trial.bite, np.ones(sites))[spot]
+    soft = trial.job.limits.room(trial.action, Strained.none(sites))[spot]
     return max(1, floor(float(soft / one) + 1e-9))
 
 

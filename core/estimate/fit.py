@@ -92,7 +92,7 @@ class Fit:
         n = self.sites
         work = self.model.work(stroking, self.belief.mean[n:])[0]
         times = self.model.at_most(stroking, self.belief.cov[n:, n:], job.overshoot_risk)
-        return job.part.edge_strain(work * times)
+        return job.under[stroking.action].edge_strain(work * times)
 
 
 @dataclass
@@ -181,13 +181,13 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
         if isinstance(step, PassDone):
             move = pass_move(model, step, strain, memory.theta)
             belief = apply_move(belief, n, move)
-            strain = strain + model.strain(step.bite, step.strokes)
-            edge = edge.after(job.part.edge_strain(move.work(memory.theta)))
+            strain = strain + model.strain(step.action, step.bite, step.strokes)
+            edge = edge.after(job.under[step.action].edge_strain(move.work(memory.theta)))
             linear.append(move)
         elif isinstance(step, Annealed):
             strain, edge = np.zeros(n), edge.annealed()
         elif isinstance(step, Smoothed):
-            move = smoothing_move(model, step, strain, memory.theta)
+            move = smoothing_move(model, step, strain, memory.theta, job.smoother)
             belief = apply_move(belief, n, move)
             linear.append(move)
         else:
@@ -206,10 +206,10 @@ def pass_move(model: ResponseModel, done: PassDone, strain: Array, theta: Array)
     return Move(-sign * (work - slopes @ theta), -sign * slopes, variance)
 
 
-def smoothing_move(model: ResponseModel, done: Smoothed, strain: Array, theta: Array) -> Move:
-    """Work of either sign, by a share of what these strokes would do as a pass of one action; what it adds to
-    the strain of the edge is left out."""
-    work, slopes, _ = model.work(Stroking(next(iter(SIGN)), done.bite, done.strokes, strain), theta)
+def smoothing_move(model: ResponseModel, done: Smoothed, strain: Array, theta: Array, action: str) -> Move:
+    """Work of either sign, by a share of what these strokes would do as a pass of this action; what it adds
+    to the strain of the edge is left out."""
+    work, slopes, _ = model.work(Stroking(action, done.bite, done.strokes, strain), theta)
     still, flat = np.zeros_like(work), np.zeros_like(slopes)
     return Move(still, flat, (SMOOTHING * work) ** 2, SMOOTHING_ALIKE * work)
 

@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.estimate.gaussian import Belief, read
-from core.jobtypes import Job, ResponsePrior, Tool
+from core.jobtypes import Job, ResponsePrior
 from core.seen import Seen
 
 Array = NDArray[np.float64]
@@ -50,13 +50,12 @@ class ResponseModel:
     """
 
     def __init__(self, job: Job) -> None:
-        prior, tool, part = job.response, job.tool, job.part
-        self.tool: Tool = tool
+        prior, part, self.tools = job.response, job.part, job.tools
         self.sites = len(part.sites)
-        self._guess = part.work_per_strain()
-        self._patch_share = tool.patch_length_mm / part.sites.width_mm
+        self._guess = {action: job.under[action].work_per_strain() for action in SIGN}
+        self._width_mm = part.sites.width_mm
         self._scale = prior.scale
-        self.pairs = [(a, b) for a in SIGN for b in tool.bites]
+        self.pairs = [(a, b) for a in SIGN for b in self.tools[a].bites]
         self.modes = _field_modes(part.sites.position_mm.tobytes(), prior.uneven_sd, prior.uneven_length_mm)
         known = self._prior(prior)
         for seen in prior.seen:
@@ -98,11 +97,13 @@ class ResponseModel:
 
     def guess(self, action: str, bite: str) -> Array:
         """(n,) first guess of the work of a single stroke, unsigned."""
-        return self._guess * self.tool.strain(bite) * self._scale.get((action, bite), 1.0)
+        one = self.tools[action].strain(bite) * self._scale.get((action, bite), 1.0)
+        return self._guess[action] * one
 
-    def strain(self, bite: str, strokes: Array) -> Array:
+    def strain(self, action: str, bite: str, strokes: Array) -> Array:
         """(n,) nominal edge strain that these strokes put in, unsigned."""
-        return np.asarray(self.tool.strain(bite) * strokes * self._patch_share)
+        tool = self.tools[action]
+        return np.asarray(tool.strain(bite) * strokes * (tool.patch_length_mm / self._width_mm))
 
     def alone(self, action: str, bite: str, strokes: float) -> Array:
         """(k,) slopes of the log work of this many strokes on a spot of soft metal, neighbours not struck.
@@ -111,20 +112,20 @@ class ResponseModel:
         """
         row = self._levels(action, bite)
         row[-2] = np.log(strokes)
-        row[-1] = -0.5 * self.strain(bite, np.full(self.sites, strokes)).mean()
+        row[-1] = -0.5 * self.strain(action, bite, np.full(self.sites, strokes)).mean()
         return row
 
     def _levels(self, action: str, bite: str) -> Array:
         """(k,) slopes that an action and a bite have wherever they strike."""
         row = np.zeros(self.size)
         row[[0, 1 + list(SIGN).index(action), 1 + len(SIGN) + self.pairs.index((action, bite))]] = 1.0
-        row[-4] = np.log(self.tool.bites[bite])
+        row[-4] = np.log(self.tools[action].bites[bite])
         return row
 
     def features(self, stroking: Stroking) -> Array:
         """(n, k) slopes of the log work; rows of sites without strokes hold what a stroke would do."""
         strokes = np.where(stroking.strokes > 0, stroking.strokes, 1.0)
-        load = stroking.strain_before + 0.5 * self.strain(stroking.bite, stroking.strokes)
+        load = stroking.strain_before + 0.5 * self.strain(stroking.action, stroking.bite, stroking.strokes)
         out = np.tile(self._levels(stroking.action, stroking.bite), (self.sites, 1))
         first = 1 + len(SIGN) + len(self.pairs)
         out[:, first : first + self.modes.shape[1]] = self.modes

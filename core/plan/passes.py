@@ -41,8 +41,9 @@ def _as_pass(step: Step, mounted: str | None) -> Pass:
     """What a pass brings, linearly; its chance of overshoot is not reckoned."""
     goal = step.after.goal
     counts = step.strokes.astype(np.int64)
-    feed = feed_zones(goal.job.part.sites, goal.job.tool, counts)
-    change_s = 0.0 if mounted in (None, step.action) else goal.job.tool.change_s
+    tool = goal.job.tools[step.action]
+    feed = feed_zones(goal.job.part.sites, tool, counts)
+    change_s = 0.0 if mounted in (None, step.action) else tool.change_s
     return Pass(
         action=step.action,
         bite=step.bite,

@@ -6,7 +6,7 @@ own change of length, bow and twist out of its plane, and gross misreadings.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -27,12 +27,20 @@ COARSE = "steel rule"
 
 
 @dataclass(frozen=True)
+class Struck:
+    """How one action strikes the bar: tool : that does it; kink_per_strain_rad : of a stroke of unit strain
+    on its patch, well away from the ends"""
+
+    tool: Tool
+    kink_per_strain_rad: float
+
+
+@dataclass(frozen=True)
 class Stock:
     """The bar on the bench, as plain numbers.
 
     line : what it shall become; stations_mm, width_mm : (n,) worked zones; flange_mm : width of the
-    worked flange; edge_mm : neutral line to its free edge; kink_per_strain_rad : of a stroke of unit
-    strain, well away from the ends; twist : for sections that warp
+    worked flange; edge_mm : neutral line to its free edge; struck : by action; twist : for sections that warp
     """
 
     line: Line
@@ -40,8 +48,7 @@ class Stock:
     width_mm: Array
     flange_mm: float
     edge_mm: float
-    kink_per_strain_rad: float
-    tool: Tool
+    struck: Mapping[str, Struck]
     twist: metal.Twist | None = None
     template: Template = INSIDE
     gauge: Gauge = GAUGES["feeler leaves"]
@@ -73,22 +80,25 @@ class SimulatedBar:
         m = metal.counted(strokes, len(stock.stations_mm))
         kept = metal.beside_worked(m, truth.neighbour_loss)
         sums = metal.drawn_sums(m, truth, self._metal_rng)
-        self._bend(metal.SIGNS[action] * self.first_stroke_rad(action, bite) * kept * sums, m)
+        self._bend(metal.SIGNS[action] * self.first_stroke_rad(action, bite) * kept * sums, m, action)
 
-    def smooth(self, bite: str, strokes: Sequence[int]) -> None:
-        """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`."""
+    def smooth(self, bite: str, strokes: Sequence[int], action: str = "shrink") -> None:
+        """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`.
+
+        action : whose tool it is done with
+        """
         truth, rng = self.truth, self._metal_rng
         m = metal.counted(strokes, len(self.stock.stations_mm))
         sums = metal.drawn_sums(m, truth, rng)
         share = truth.smoothing * rng.normal(size=len(m)) + truth.smoothing_alike * rng.normal()
-        self._bend(self.first_stroke_rad("shrink", bite) * sums * share, m)
+        self._bend(self.first_stroke_rad(action, bite) * sums * share, m, action)
 
-    def _bend(self, kinks: Array, m: Array) -> None:
-        """Put these kinks (n,), rad, in with so many strokes (n,)."""
+    def _bend(self, kinks: Array, m: Array, action: str) -> None:
+        """Put these kinks (n,), rad, in with so many strokes (n,) by the tool of this action."""
         stock, places = self.stock, self._places(m)
         self._curvature = self._curvature + metal.spread_kinks(self._edges, places, kinks)
         if stock.twist is not None:
-            strains = kinks / stock.kink_per_strain_rad
+            strains = kinks / stock.struck[action].kink_per_strain_rad
             self._aside = self._aside + metal.heel_aside(self._edges, places, strains, stock.twist)
         self._work = self._work + kinks
         self._strain = self._strain + np.abs(kinks) * stock.edge_mm / stock.width_mm
@@ -101,8 +111,9 @@ class SimulatedBar:
     def first_stroke_rad(self, action: str, bite: str) -> Array:
         """(n,) true work, now, of the first stroke of a pass at each station, without its scatter."""
         stock, truth = self.stock, self.truth
-        strength = truth.bite_work(bite, stock.tool.bites[bite]) * stock.tool.strain_per_stroke
-        nominal = stock.kink_per_strain_rad * strength * truth.common * truth.action[action]
+        by = stock.struck[action]
+        strength = truth.bite_work(bite, by.tool.bites[bite]) * by.tool.strain_per_stroke
+        nominal = by.kink_per_strain_rad * strength * truth.common * truth.action[action]
         softness = 1.0 / (1.0 + self._strain / truth.hardening_strain)
         to_end = np.minimum(stock.stations_mm, stock.line.length_mm - stock.stations_mm)
         return nominal * self._uneven * softness * truth.end_share(to_end, stock.flange_mm)

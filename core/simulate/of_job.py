@@ -11,8 +11,9 @@ import numpy as np
 from core.errors import InputError
 from core.events import effective
 from core.jobtypes import Job
+from core.kinds.base import Part
 from core.kinds.section import SectionPart
-from core.simulate.bar import SimulatedBar, Stock
+from core.simulate.bar import SimulatedBar, Stock, Struck
 from core.simulate.metal import Twist
 from core.simulate.truth import Truth, draw_truth
 
@@ -36,12 +37,19 @@ def stock_of(job: Job) -> Stock:
         width_mm=part.sites.width_mm,
         flange_mm=part.section.flange_mm,
         edge_mm=part.section.worked_edge_distance_mm,
-        kink_per_strain_rad=part.effect.kink_per_strain_rad,
-        tool=job.tool,
+        struck={
+            action: Struck(job.tools[action], _kink_per_strain(under)) for action, under in job.under.items()
+        },
         twist=twist,
         template=job.template,
         gauge=job.gauge,
     )
+
+
+def _kink_per_strain(part: Part) -> float:
+    if not isinstance(part, SectionPart):
+        raise InputError("kind", part, "only a section bar can be simulated")
+    return part.effect.kink_per_strain_rad
 
 
 def simulated_bar(job: Job, seed: int, truth: Truth | None = None, batch: int | None = None) -> SimulatedBar:
@@ -50,9 +58,10 @@ def simulated_bar(job: Job, seed: int, truth: Truth | None = None, batch: int | 
     batch : seed of what all bars of one metal have in common under one tool; None: nothing
     """
     if truth is None:
-        truth = draw_truth(np.random.default_rng([seed, 1]), job.tool.bites)
+        bites = {name: strength for tool in job.tools.values() for name, strength in tool.bites.items()}
+        truth = draw_truth(np.random.default_rng([seed, 1]), bites)
         if batch is not None:
-            truth = of_batch(truth, batch, seed, job.tool.bites)
+            truth = of_batch(truth, batch, seed, bites)
     return SimulatedBar(stock_of(job), truth, seed)
 
 
@@ -80,5 +89,5 @@ def answering_bar(job: Job, events: Iterable[Any], seed: int, batch: int | None 
         elif event["event"] == "annealed":
             bar.anneal()
         elif event["event"] == "smoothed":
-            bar.smooth(event["bite"], event["strokes"])
+            bar.smooth(event["bite"], event["strokes"], job.smoother)
     return bar

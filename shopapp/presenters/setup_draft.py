@@ -13,7 +13,7 @@ from shopapp.presenters.setup_fields import FORMS, SWEEP_NAME, Field, Table
 
 Rows = tuple[tuple[str, ...], ...]
 STATIONS = ("stations", "stations_mm")
-KEPT = ("limits", "response", "confidence", "overshoot_risk", "note", *STATIONS)
+KEPT = ("more_tools", "limits", "response", "confidence", "overshoot_risk", "note", *STATIONS)
 """fields of a job document that this form does not show and hands on as they are"""
 
 

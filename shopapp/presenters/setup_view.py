@@ -61,7 +61,7 @@ def draw(
         complaints=_elsewhere(found, draft, step) + ((problem,) if problem else ()) + owned.left_out,
         warnings=tuple(map(wording.capital, checked.job.warnings)) if checked.job and ready else (),
         keys=setup_keys.keys(draft, step, begun, owned),
-        start_from=() if begun is None else begun.sentences,
+        start_from=() if begun is None else (*begun.job.choice, *begun.sentences),
         busy=busy,
         go=go,
     )
@@ -113,6 +113,8 @@ def _choice_names(draft: Draft, step: str, owned: core.Owned | None = None) -> t
     flanges = ("flanges",) if draft.choice("shape") in core.WORKED_FLANGES else ()
     spacing = ("spacing",) if any(name in draft.kept for name in setup_draft.STATIONS) else ()
     sets = tuple(kind for kind in setup_sets.SETS if owned is not None and getattr(owned, kind))
+    if owned is not None and _others(draft, owned):
+        sets = (*sets, setup_sets.MORE)
     return {
         "line": ("form",),
         "tool": sets,
@@ -121,8 +123,16 @@ def _choice_names(draft: Draft, step: str, owned: core.Owned | None = None) -> t
     }.get(step, ())
 
 
+def _others(draft: Draft, owned: core.Owned) -> dict[str, str]:
+    """Tool sets that may lie ready besides the one in the form."""
+    names = (*owned.tools, *setup_sets.more_names(draft))
+    return {name: name for name in names if name != draft.choice("tools")}
+
+
 def _options(draft: Draft, name: str, owned: core.Owned) -> tuple[str, dict[str, str]]:
     """Label of a choice and what there is to choose from, name -> text."""
+    if name == setup_sets.MORE:
+        return "Sets that lie ready too", _others(draft, owned)
     if name in setup_sets.SETS:
         return setup_keys.SET_LABELS[name], {
             "": "as typed here",
@@ -153,11 +163,14 @@ def _choices(draft: Draft, step: str, found: dict[str, str], owned: core.Owned) 
     views = []
     for name in _choice_names(draft, step, owned):
         label, options = _options(draft, name, owned)
-        now = draft.choice(name)
+        several = name == setup_sets.MORE
+        now = setup_sets.more_names(draft) if several else (draft.choice(name),)
         keys = tuple(
-            Key(f"choose:{name}={value}", text, chosen=value == now) for value, text in options.items()
+            Key(f"choose:{name}={value}", text, chosen=value in now) for value, text in options.items()
         )
-        views.append(FieldView(name, label, "choice", now, choices=keys, complaint=found.get(name, "")))
+        views.append(
+            FieldView(name, label, "choice", ", ".join(now), choices=keys, complaint=found.get(name, ""))
+        )
     return tuple(views)
 
 

@@ -46,7 +46,7 @@ class TrialPresenter(Presenter[TrialView]):
         self._hand = Hand()
         self._planned: tuple[Any, core.Trial | None, str] = (None, None, "")
         self.touches = {
-            "action": lambda name: self._other(action=name),
+            "action": self._to_action,
             "bite": lambda name: self._other(bite=name),
             "gauge": lambda _: self._set(mode=PLAN if self._in_hand().mode == GAUGE else GAUGE),
             "choose": lambda name: self._other(gauge=self._gauge(name)),
@@ -117,8 +117,8 @@ class TrialPresenter(Presenter[TrialView]):
         advice = (fitted.advice if fitted else None) if setting_up else self.session.advice
         if advice is not None and advice.next_pass is not None:
             return advice.next_pass.action, advice.next_pass.bite
-        bites = job.tool.bites
-        return steps.mostly(job), min(bites, key=lambda name: abs(bites[name] - 1.0))
+        action = steps.mostly(job)
+        return action, job.tools[action].bite_like("medium", 1.0)
 
     def _set(self, **changes: Any) -> None:
         self._hand = replace(self._in_hand(), **changes)
@@ -126,6 +126,11 @@ class TrialPresenter(Presenter[TrialView]):
     def _other(self, **changes: Any) -> None:
         """Another strip: what was read of the one before is no longer in hand."""
         self._set(**changes, mode=PLAN, entry="", seen=None, known=None, in_library=None)
+
+    def _to_action(self, action: str) -> None:
+        hand = self._in_hand()
+        now, then = (hand.job.tools[a] for a in (hand.action, action))
+        self._other(action=action, bite=then.bite_like(hand.bite, now.bites[hand.bite]))
 
     def _to_plan(self, _: str) -> None:
         """Back to the strip while its rise is being read; once that is read, another strip."""

@@ -12,7 +12,7 @@ DIGITS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", ".")
 def strip(trial: core.Trial) -> Strip:
     """The offcut with its spots, the strokes at each and their feed along a spot."""
     count = len(trial.spots)
-    seconds = 60.0 * trial.strokes / trial.job.tool.strokes_per_minute
+    seconds = 60.0 * trial.strokes / trial.job.tools[trial.action].strokes_per_minute
     zone = core.Zone(0, count - 1, trial.strokes, trial.zone_mm / seconds, seconds)
     return Strip(
         position_mm=trial.spots_mm,
@@ -79,7 +79,7 @@ def plan_keys(job: core.Job, action: str, bite: str, ready: bool) -> tuple[Key, 
     )
     bites = (
         Key(f"bite:{name}", wording.capital(name), chosen=name == bite, why=f"try the {name} bite")
-        for name in job.tool.bites
+        for name in job.tools[action].bites
     )
     return (
         Key("read", "Read the rise", main=True, enabled=ready, why=why),
