@@ -73,7 +73,7 @@ class Tool:
         return min(self.bites, key=lambda bite: (bite != name, abs(self.bites[bite] - strength)))
 
     def __str__(self) -> str:
-        return self.name or f"the set with the {self.face} face"
+        return f'the set "{self.name}"' if self.name else f"the set with the {self.face} face"
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ then the set that is given first (common practice, no source).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -25,8 +25,8 @@ WHY = ("does not enter the part", "has no bite that does not fold the edge", "le
 @dataclass(frozen=True)
 class Choice:
     """tools : by action, the first set given where none does it; actions : that some set does; smoother : the
-    action whose set smooths faces that stay in sight; why : sentences on what was left out, () where there
-    was nothing to choose"""
+    action whose set smooths faces that stay in sight; why : sentences on what was left out, () where
+    nothing spoke against any"""
 
     tools: Mapping[str, Tool]
     actions: tuple[str, ...]
@@ -47,10 +47,9 @@ def choose_tools(sets: Sequence[Tool], part: Part, metal: Metal, finish: str, th
         return *(sum(fault) for fault in zip(*found, strict=True)), len(set(taken)), *taken
 
     best = dict(zip(actions, min(product(*(able[a] for a in actions)), key=cost), strict=True))
-    why = [_why(a, sets, able[a], best[a], faults) for a in actions if len(able[a]) > 1]
     tools = {a: sets[best.get(a, 0)] for a in ACTIONS}
     smoother = min(actions, key=lambda a: tools[a].face.lower() == MARKING)
-    return Choice(tools, actions, smoother, tuple(why))
+    return Choice(tools, actions, smoother, tuple(_whys(sets, able, best, faults)))
 
 
 def _faults(tool: Tool, action: str, part: Part, metal: Metal, finish: str, thickness_mm: float) -> Faults:
@@ -59,18 +58,21 @@ def _faults(tool: Tool, action: str, part: Part, metal: Metal, finish: str, thic
     return bool(too_narrow(part, tool)), folds, leaves_marks(metal, tool, finish)
 
 
-def _why(
-    action: str, sets: Sequence[Tool], able: list[int], taken: int, faults: Mapping[tuple[str, int], Faults]
-) -> str:
-    """What was taken, and what speaks against each of the others more than against it."""
-    against = []
-    for i in able:
-        more = [
-            why
-            for why, is_so, was in zip(WHY, faults[action, i], faults[action, taken], strict=True)
-            if is_so and not was
-        ]
-        if more:
-            against.append(f"{sets[i]} {' and '.join(more)}")
-    told = "; ".join(against) or "the others would do as well"
-    return f"To {action}, {sets[taken]} is taken: {told}."
+def _whys(
+    sets: Sequence[Tool],
+    able: Mapping[str, list[int]],
+    best: Mapping[str, int],
+    faults: Mapping[tuple[str, int], Faults],
+) -> Iterator[str]:
+    """What was taken, actions that go together in one sentence, where something speaks against another."""
+    said: dict[tuple[int, str], list[str]] = {}
+    for action, taken in best.items():
+        against = []
+        for i in able[action]:
+            pairs = zip(WHY, faults[action, i], faults[action, taken], strict=True)
+            more = [why for why, is_so, was in pairs if is_so and not was]
+            against += [f"{sets[i]} {' and '.join(more)}"] if more else []
+        if against:
+            said.setdefault((taken, "; ".join(against)), []).append(action)
+    for (taken, told), actions in said.items():
+        yield f"To {' and '.join(actions)}, {sets[taken]} is taken: {told}."

@@ -70,10 +70,12 @@ def _tool(driver: Any) -> Iterator[str]:
     """Tool and machine."""
     screen = driver.screen
     screen.press("step:tool")
-    screen.press("field:tool.name")
-    screen.typed("ribs")
-    screen.choose("")
-    screen.press("keep:tools")
+    for name in ("ribs, soft", "ribs"):
+        screen.press("field:tool.name")
+        screen.write(name)
+        screen.choose("")
+        screen.press("keep:tools")
+    screen.press("choose:more_tools=ribs, soft")
     yield "setup-tool"
     _turn_to(driver, "field:machine.throat")
     yield "setup-machine-blank"

@@ -30,14 +30,15 @@ def taken(*more: dict[str, Any], **changes: Any) -> dict[str, str]:
 
 def test_the_first_set_does_all_where_nothing_speaks_against_it() -> None:
     assert taken(SOFT, SHRINKING) == {"shrink": "first set", "stretch": "first set"}
-    assert core.job(rib()).choice == ()
+    assert core.job(rib(more_tools=[SOFT])).choice == ()
 
 
 def test_faces_in_sight_are_worked_with_the_set_that_leaves_no_marks() -> None:
     both = {"shrink": "soft set", "stretch": "soft set"}
     assert taken(SOFT, finish="visible") == both
     job = core.job(rib(tool__name="first set", more_tools=[SOFT], finish="visible"))
-    assert job.choice[0] == "To shrink, soft set is taken: first set leaves marks on faces in sight."
+    told = 'the set "soft set" is taken: the set "first set" leaves marks on faces in sight.'
+    assert job.choice == (f"To shrink and stretch, {told}",)
     assert not any("marks" in said for said in job.warnings)
     assert job.choice[0] in refit(job, []).reasons
     # On metal that takes no marks, and where marks may stay, the first set is as good.

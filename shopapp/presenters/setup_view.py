@@ -23,7 +23,7 @@ from shopapp.presenters.setup_draft import Draft
 from shopapp.presenters.setup_fields import BITES, FORMS, STEPS, SWEEP_NAME, Field, Table
 from shopapp.presenters.views import FieldView, SetupView, TableView
 
-GOVERNING = ("form", "shape", "flanges", "spacing", *setup_sets.SETS)
+GOVERNING = ("form", "shape", "flanges", "spacing", "tools", setup_sets.MORE, "machines")
 """choices that decide which fields there are"""
 
 
