@@ -1,12 +1,15 @@
-"""A simulated bar that answers strokes and can be measured; it knows nothing of the estimator."""
+"""Simulated parts that answer strokes and can be measured; they know nothing of the estimator."""
 
 from core.simulate.bar import SimulatedBar, Stock
+from core.simulate.flange import Edge, SimulatedFlange
 from core.simulate.metal import Twist
-from core.simulate.of_job import answering_bar, simulated_bar, stock_of
+from core.simulate.of_job import answering_bar, simulated_bar, simulated_flange, stock_of
 from core.simulate.truth import Truth, Wander, draw_truth
 
 __all__ = [
+    "Edge",
     "SimulatedBar",
+    "SimulatedFlange",
     "Stock",
     "Truth",
     "Twist",
@@ -14,5 +17,6 @@ __all__ = [
     "answering_bar",
     "draw_truth",
     "simulated_bar",
+    "simulated_flange",
     "stock_of",
 ]

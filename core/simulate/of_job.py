@@ -10,9 +10,12 @@ import numpy as np
 
 from core.errors import InputError
 from core.events import effective
+from core.geometry.flange_turning import edge_per_strain
 from core.jobtypes import Job
+from core.kinds.flange import FlangePart
 from core.kinds.section import SectionPart
 from core.simulate.bar import SimulatedBar, Stock
+from core.simulate.flange import Edge, SimulatedFlange
 from core.simulate.metal import Twist
 from core.simulate.truth import Truth, draw_truth
 
@@ -54,6 +57,34 @@ def simulated_bar(job: Job, seed: int, truth: Truth | None = None, batch: int | 
         if batch is not None:
             truth = of_batch(truth, batch, seed, job.tool.bites)
     return SimulatedBar(stock_of(job), truth, seed)
+
+
+def simulated_flange(job: Job, seed: int, truth: Truth | None = None) -> SimulatedFlange:
+    """The job's flange before the first stroke; its hidden numbers are drawn from the seed unless given.
+
+    Raises InputError for a kind of part that is no flange.
+    """
+    if not isinstance(job.part, FlangePart):
+        raise InputError("kind", job.kind, "a flange is wanted")
+    part, bend = job.part, job.part.bend
+    edge = Edge(
+        ends_mm=part.sectors.ends_mm,
+        curvature_per_mm=part.sectors.curvature_per_mm,
+        folded=part.folded,
+        sides=part.sides,
+        closed=part.curve.closed,
+        height_mm=bend.height_mm,
+        thickness_mm=bend.thickness_mm,
+        angle_rad=bend.angle_rad,
+        start_rad=bend.start_rad,
+        poisson=job.metal.poisson,
+        edge_per_strain=float(edge_per_strain(part.patch_depth_mm, bend.height_mm)),
+        fold_per_strain_rad=part.fold_per_strain_rad,
+        tool=job.tool,
+        gauge=job.gauge,
+    )
+    hidden = draw_truth(np.random.default_rng([seed, 1]), job.tool.bites) if truth is None else truth
+    return SimulatedFlange(edge, hidden, seed)
 
 
 def of_batch(truth: Truth, batch: int, seed: int, bites: Mapping[str, float]) -> Truth:
