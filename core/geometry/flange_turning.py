@@ -8,10 +8,12 @@ the integral of (eps on the patch - r k sin(alpha) d) r over r is 0. The edge th
 
     3/2 (1 - (1 - b/h)^2) eps     (1.5 for a patch as deep as the flange, 0.83 for a third of it).
 
-**Spread.** Beside the patch the flange turns along, as far as its twist gives: the energy
-E t h^3/3 (k sin(alpha) d)^2/2 + G t^3 h/3 (d')^2/2 a length of outline makes the turn fall off as exp(-s/a),
+**Spread.** Beside the patch the bend stays as it was set, and the strip is taken along as far as its twist
+gives. Of a turn d the elastic energies a length of outline are E t h^3/3 (k sin(alpha) d)^2/2 in hoop stress,
+D d^2/(2 l) in the bend with an arc of length l, and G t^3 h/3 (d')^2/2 in twist, so that it falls off as
+exp(-s/a) with
 
-    a = t R/(h sin(alpha)) / sqrt(2 (1 + nu)).
+    a^2 = t^3 h/(6 (1 + nu)) / (t h^3 (k sin(alpha))^2/3 + t^3/(12 (1 - nu^2) l)).
 
 Bending along the outline, D h^3/3 (d'')^2/2 more, flattens the peak and leaves the second moment, 2 a^2, as
 it is. Shear along the outline evens out nothing of the turn: to the second power of h over the wave length it
@@ -29,7 +31,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
-NOWHERE_MM = 1e-6  # a spread so small that it is none
 
 
 def edge_per_strain(depth_mm: ArrayLike, height_mm: ArrayLike) -> Array:
@@ -50,22 +51,30 @@ def turning_from_rad(height_mm: ArrayLike, thickness_mm: ArrayLike, radius_mm: A
 
 
 def spread_mm(
-    radius_mm: ArrayLike, height_mm: ArrayLike, thickness_mm: ArrayLike, angle_rad: ArrayLike, poisson: float
+    curvature_per_mm: ArrayLike,
+    height_mm: float,
+    thickness_mm: float,
+    angle_rad: float,
+    arc_mm: float,
+    poisson: float,
 ) -> Array:
-    """(...) length along the outline over which a turn falls to 1/e beside the patch."""
-    slender = np.asarray(thickness_mm) / (np.asarray(height_mm) * np.sin(angle_rad))
-    return np.asarray(slender * np.abs(radius_mm) / np.sqrt(2.0 * (1.0 + poisson)))
+    """(...) along the outline, over which a turn falls to 1/e beside its patch; arc_mm : length of the bend."""
+    leaning = np.asarray(curvature_per_mm, dtype=float) * np.sin(angle_rad)
+    hoop = thickness_mm * height_mm**3 / 3.0 * leaning**2
+    bend = thickness_mm**3 / (12.0 * (1.0 - poisson**2) * arc_mm)
+    twist = thickness_mm**3 * height_mm / (6.0 * (1.0 + poisson))
+    return np.asarray(np.sqrt(twist / (hoop + bend)))
 
 
 def spread_shares(at_mm: Array, ends_mm: Array, spread: Array, closed: bool) -> Array:
     """(r, n) share of each sector's turn in the angle at these places (r,); every row adds up to 1.
 
-    ends_mm : (n, 2) of the sectors along the outline, from its start to its end; spread : (r,) mm, of each
+    ends_mm : (n, 2) of the sectors along the outline, from its start to its end; spread : (r,) mm, at each
     place; closed : the outline comes back to its start. At an open end the strip is free: as if mirrored.
     """
     length = ends_mm[-1, 1]
     seen = [at_mm, at_mm - length, at_mm + length] if closed else [at_mm, -at_mm, 2.0 * length - at_mm]
-    width = np.maximum(spread, NOWHERE_MM)[:, None]
+    width = spread[:, None]
     felt = np.zeros((len(at_mm), len(ends_mm)))
     for places in seen:
         low, high = ((end - places[:, None]) / width for end in ends_mm.T)

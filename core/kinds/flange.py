@@ -26,7 +26,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.forming.thickness import thickness_after_mm
-from core.geometry.flange_blank import beyond_outline_mm, blank_diameter_mm
+from core.geometry.flange_blank import bend_allowance_mm, beyond_outline_mm, blank_diameter_mm
 from core.geometry.flange_outline import FlangeOutline, Sectors, sides_of
 from core.geometry.flange_strain import (
     angle_of_shortening,
@@ -170,10 +170,17 @@ class FlangePart:
 
     @cached_property
     def _spread(self) -> Array:
-        """(n,) mm at the finished angle; none where the flange is folded and stays as the tool leaves it."""
-        bend, bends = self.bend, ~self.folded
-        radius = np.divide(1.0, self.sectors.curvature_per_mm, out=np.zeros(len(bends)), where=bends)
-        return spread_mm(radius, bend.height_mm, bend.thickness_mm, bend.angle_rad, self.poisson)
+        """(n,) mm at the finished angle."""
+        bend = self.bend
+        arc = float(bend_allowance_mm(bend.angle_rad, bend.inside_mm, bend.thickness_mm, bend.neutral))
+        return spread_mm(
+            self.sectors.curvature_per_mm,
+            bend.height_mm,
+            bend.thickness_mm,
+            bend.angle_rad,
+            arc,
+            self.poisson,
+        )
 
     def work_per_strain(self) -> Array:
         """(n,) rad per unit of strain in one stroke, spread over its sector."""

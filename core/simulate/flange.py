@@ -1,9 +1,9 @@
 """A flange that answers strokes and can be measured; geometry and metal are its own.
 
 Along a fine row of places every stroke adds to the strain of the free edge, and the turn that goes with it is
-summed up in small steps. The strip then settles where hoop stress and twist balance (finite differences).
-What the tool folds stays as it is left but for its spring-back. Not simulated: the plate's own bow, folds in
-the edge, and gross misreadings.
+summed up in small steps, less the spring-back. The strip then settles where hoop stress, the bend as it was
+set and twist balance (finite differences). Not simulated: the plate's own bow, folds in the edge, and gross
+misreadings.
 """
 
 from __future__ import annotations
@@ -26,7 +26,6 @@ STEPS = 50  # in which the turn of a pass is summed up
 FLATTEST_RAD = np.radians(2.0)  # a flatter flange would turn by any amount
 START_SD_RAD, START_WAVE_MM = np.radians(1.0), 150.0  # of the angle tipped by hand, wavy along the outline
 SPRING_BACK = (0.02, 0.08)  # share of the turn of a pass that is lost once the tool lets go
-STIFF = 1e3  # times the hoop stiffness, where a fold is kept by the bend alone
 
 
 @dataclass(frozen=True)
@@ -34,8 +33,9 @@ class Edge:
     """The plate on the bench, as plain numbers.
 
     ends_mm : (n, 2) of each sector; curvature_per_mm : (n,) > 0 convex; folded : (n,) where the tool folds;
-    sides : (n,) +1 where shrinking turns up; closed : comes back to its start; edge_per_strain : strain of
-    the free edge by a patch of unit strain all along; fold_per_strain_rad : where the tool folds
+    sides : (n,) +1 where shrinking turns up; closed : comes back to its start; arc_mm : length of the bend;
+    edge_per_strain : strain of the free edge by a patch of unit strain all along; fold_per_strain_rad : where
+    the tool folds
     """
 
     ends_mm: Array
@@ -45,6 +45,7 @@ class Edge:
     closed: bool
     height_mm: float
     thickness_mm: float
+    arc_mm: float
     angle_rad: float
     start_rad: float
     poisson: float
@@ -133,16 +134,16 @@ class SimulatedFlange:
         self._free = self._free + np.where(folded, fold, 0.0)
 
     def _settled(self) -> Array:
-        """(c,) angle of every place where hoop stress and twist of the strip balance, over E."""
+        """(c,) angle of every place where hoop stress, bend and twist balance; stiffnesses over E."""
         edge, cell = self.edge, self._cell
         leaning = edge.curvature_per_mm[self._of] * np.sin(np.clip(self._free, FLATTEST_RAD, np.pi / 2))
         hoop = edge.thickness_mm * edge.height_mm**3 / 3.0 * leaning**2
-        hoop = np.where(edge.folded[self._of], STIFF * edge.thickness_mm, hoop)
+        kept = hoop + edge.thickness_mm**3 / (12.0 * (1.0 - edge.poisson**2) * edge.arc_mm)
         twist = edge.thickness_mm**3 * edge.height_mm / (6.0 * (1.0 + edge.poisson))
         between = twist / (0.5 * (cell + np.roll(cell, -1)))
         between[-1] *= edge.closed
-        matrix = np.diag(hoop * cell + between + np.roll(between, 1))
+        matrix = np.diag(kept * cell + between + np.roll(between, 1))
         here = np.arange(len(cell))
         np.add.at(matrix, (here, np.roll(here, -1)), -between)
         np.add.at(matrix, (np.roll(here, -1), here), -between)
-        return np.asarray(np.linalg.solve(matrix, hoop * cell * self._free))
+        return np.asarray(np.linalg.solve(matrix, kept * cell * self._free))

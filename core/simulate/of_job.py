@@ -10,6 +10,7 @@ import numpy as np
 
 from core.errors import InputError
 from core.events import effective
+from core.geometry.flange_blank import bend_allowance_mm
 from core.geometry.flange_turning import edge_per_strain
 from core.jobtypes import Job
 from core.kinds.flange import FlangePart
@@ -76,6 +77,7 @@ def simulated_flange(job: Job, seed: int, truth: Truth | None = None) -> Simulat
         height_mm=bend.height_mm,
         thickness_mm=bend.thickness_mm,
         angle_rad=bend.angle_rad,
+        arc_mm=float(bend_allowance_mm(bend.angle_rad, bend.inside_mm, bend.thickness_mm)),
         start_rad=bend.start_rad,
         poisson=job.metal.poisson,
         edge_per_strain=float(edge_per_strain(part.patch_depth_mm, bend.height_mm)),
