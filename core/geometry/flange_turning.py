@@ -58,7 +58,7 @@ def spread_mm(
     arc_mm: float,
     poisson: float,
 ) -> Array:
-    """(...) along the outline, over which a turn falls to 1/e beside its patch; arc_mm : length of the bend."""
+    """(...) over which a turn falls to 1/e beside its patch; arc_mm : length of the bend round its corner."""
     leaning = np.asarray(curvature_per_mm, dtype=float) * np.sin(angle_rad)
     hoop = thickness_mm * height_mm**3 / 3.0 * leaning**2
     bend = thickness_mm**3 / (12.0 * (1.0 - poisson**2) * arc_mm)
