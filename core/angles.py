@@ -15,8 +15,9 @@ from core.jobtypes import Job
 from core.kinds.base import TurnedEdge
 from core.units import format_angle, parse_angle_rad
 
+MOST_RAD = 0.75 * pi
 REPEATS = 0.5  # of a step, when one person reads one angle again (common practice, no source)
-LEAST_COSINE = 0.1  # of what lacks, below which a gap hardly tells angles apart
+FINEST_MM = 0.001  # that a step is told as: near the flat plate it moves the tip by nothing
 
 
 def angles_read(job: Job, angles: Sequence[Any], step: Any = "0.5 deg") -> Event:
@@ -43,13 +44,12 @@ def angles_read(job: Job, angles: Sequence[Any], step: Any = "0.5 deg") -> Event
 
 def _angle(value: Any, field: str) -> float:
     angle = parse_angle_rad(value, field)
-    return in_range(angle, field, value, above=-1e-9, most=0.75 * pi, unit="rad")
+    return in_range(angle, field, value, above=-1e-9, most=MOST_RAD, unit="rad")
 
 
 def _gauge(part: TurnedEdge, angle_rad: float, step_rad: float) -> dict[str, Any]:
     """What a step of the protractor is at the tip of the flange there."""
     around = angle_rad + 0.5 * step_rad * np.array([-1.0, 1.0])
-    widest = part.tip_gap_mm(0.0) - part.tip_gap_mm(0.75 * pi)
-    least = LEAST_COSINE * step_rad * widest / 2.0
-    step = max(abs(part.tip_gap_mm(around[0]) - part.tip_gap_mm(around[1])), least)
+    widest = part.tip_gap_mm(0.0) - part.tip_gap_mm(MOST_RAD)
+    step = max(part.tip_gap_mm(around[0]) - part.tip_gap_mm(around[1]), FINEST_MM)
     return {"name": "protractor", "step_mm": step, "repeatability_mm": REPEATS * step, "largest_mm": widest}

@@ -1,4 +1,4 @@
-"""Strain of a flange's edge against published relations and against lengths measured along a turned surface."""
+"""Strain of a flange's edge against published relations and lengths measured on a turned surface."""
 
 from __future__ import annotations
 
@@ -24,8 +24,8 @@ RIGHT = np.pi / 2
     [(100, 10, 0.09531), (100, 20, 0.18232), (50, 10, 0.18232), (300, 20, 0.06454)],
 )
 def test_a_shrink_flange_of_90_degrees(radius: float, height: float, strain: float) -> None:
-    """e = ln(R/(R + h)), textbooks on press flanging (radial lines kept; from memory): 9.091 % shorter at R 100,
-    h 10."""
+    """e = ln(R/(R + h)), textbooks on press flanging (radial lines kept; from memory): 9.091 % shorter at R
+    100, h 10."""
     assert edge_shortening(1 / radius, height, RIGHT) == pytest.approx(strain, abs=6e-6)
     shorter = 1 - np.exp(-edge_shortening(1 / radius, height, RIGHT))
     assert shorter == pytest.approx(height / (radius + height))
@@ -83,7 +83,8 @@ def test_slope_and_inverse(curvature: float) -> None:
 
 @pytest.mark.parametrize("curvature", [1 / 300, -1 / 100])
 def test_any_strain_has_an_angle(curvature: float) -> None:
-    """Flatter than flat and beyond 150 degrees the tangent goes on: rising, and with the slope that is said."""
+    """Flatter than flat and beyond 150 degrees the tangent goes on: rising, and with the slope that is
+    said."""
     strain = np.sign(curvature) * np.linspace(-0.02, 1.0, 401)
     angle = angle_of_shortening(curvature, 20.0, strain)
     assert np.all(np.diff(angle) > 0.0)
@@ -105,7 +106,8 @@ def test_the_highest_flange_of_90_degrees_by_hand() -> None:
 
 
 def test_where_no_height_comes_to_the_strain() -> None:
-    """A straight; and a convex edge tipped by 20 degrees, whose rim at most gets 1/cos(20 degrees) shorter."""
+    """A straight; and a convex edge tipped by 20 degrees, whose rim at most gets 1/cos(20 degrees)
+    shorter."""
     assert np.isinf(highest_flange_mm(0.0, RIGHT, 0.1))
     assert np.isinf(highest_flange_mm(0.01, np.radians(20), 0.1))
     assert np.isfinite(highest_flange_mm(0.01, np.radians(20), 0.06))

@@ -19,7 +19,8 @@ RIGHT = np.pi / 2
 
 @pytest.mark.parametrize("depth", [2.0, 5.0, 10.0, 20.0])
 def test_a_patch_turns_the_strip_as_least_squares_say(depth: float) -> None:
-    """Lines of the strip that fit the shortened patch best when the strip may only turn: numpy's least squares."""
+    """Lines of the strip that fit the shortened patch best when the strip may only turn: numpy's least
+    squares."""
     r = (np.arange(20000) + 0.5) * H / 20000
     patch = (r > H - depth).astype(float)
     turn = np.linalg.lstsq((r / R)[:, None], patch, rcond=None)[0][0]
@@ -29,8 +30,8 @@ def test_a_patch_turns_the_strip_as_least_squares_say(depth: float) -> None:
 @pytest.mark.parametrize("curvature", [1 / 300, -1 / 100, 0.0])
 @pytest.mark.parametrize("bending", [False, True])
 def test_how_far_a_turn_is_felt(curvature: float, bending: bool) -> None:
-    """The strip by finite differences: hoop, bend and twist, and bending along the outline as well, which the closed
-    form leaves out. One cell is turned; the second moment of the answer is 2 a^2 either way."""
+    """The strip by finite differences: hoop, bend and twist, and bending along the outline as well, which the
+    closed form leaves out. One cell is turned; the second moment of the answer is 2 a^2 either way."""
     arc, cell, n = 5.77, 0.5, 1200
     spread = float(spread_mm(curvature, H, T, RIGHT, arc, NU))
     stiff = T**3 / (12 * (1 - NU**2))
@@ -54,8 +55,8 @@ def test_how_far_a_turn_is_felt(curvature: float, bending: bool) -> None:
 
 @pytest.mark.parametrize(("depth", "share"), [(0.01, 1 / 15), (1.0, -1 / 60)])
 def test_shear_along_the_outline_hardly_evens_out_the_turn(depth: float, share: float) -> None:
-    """The strip in shear and hoop strain at one wave length, by finite differences across it: the turn against that
-    of an even shortening, to the second power of the wave number."""
+    """The strip in shear and hoop strain at one wave length, by finite differences across it: the turn
+    against that of an even shortening, to the second power of the wave number."""
     n, ratio, wave = 4000, 2.6, 0.2  # E/G, wave number times height
     r = (np.arange(n) + 0.5) / n
     patch = (r > 1 - depth).astype(float)
@@ -89,7 +90,8 @@ def banded(matrix: np.ndarray, right: np.ndarray) -> np.ndarray:
 
 
 def test_where_the_edge_yields_before_the_bend() -> None:
-    """Plastic moment of the bend, Y t^2/4, against hoop stress Y over the flange, by summing over its height."""
+    """Plastic moment of the bend, Y t^2/4, against hoop stress Y over the flange, by summing over its
+    height."""
     radius = float(folding_radius_mm(H, T, np.radians(50)))
     r = (np.arange(10000) + 0.5) * H / 10000
     moment = float(np.sum(T * r * np.sin(np.radians(50)) / radius)) * H / 10000
