@@ -9,6 +9,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 
 from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
 from core.advicedoc import advice_document
+from core.angles import angles_read
 from core.document import JobDocument, read_document, write_document
 from core.errors import (
     DamagedDocument,
@@ -53,7 +54,13 @@ from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
 from core.refitting import refit
 from core.seen import Seen
-from core.simulate import SimulatedBar, answering_bar, simulated_bar
+from core.simulate import (
+    SimulatedBar,
+    SimulatedFlange,
+    answering_bar,
+    simulated_bar,
+    simulated_flange,
+)
 from core.store import (
     Damage,
     MemoryFolder,
@@ -118,6 +125,7 @@ __all__ = [
     "Shop",
     "ShopInUse",
     "SimulatedBar",
+    "SimulatedFlange",
     "Sites",
     "Smoothing",
     "StoreError",
@@ -127,6 +135,7 @@ __all__ = [
     "Trial",
     "Zone",
     "advice_document",
+    "angles_read",
     "annealed",
     "answering_bar",
     "bow_read",
@@ -161,6 +170,7 @@ __all__ = [
     "refit",
     "signed_off",
     "simulated_bar",
+    "simulated_flange",
     "smoothed",
     "starting_from",
     "template_from",

@@ -69,7 +69,7 @@ def _overlap_doubt(part: Part, patch_mm: float) -> str:
 
 
 def _strain_doubt(part: Part, limits: Limits) -> str:
-    """Where the target asks for more strain than the metal takes in all, and what radius it does take."""
+    """Where the target asks for more strain than the metal takes in all, and what size it does take."""
     strain = part.asked_strain()
     allowed = {action: limits.most_in_all(action) for action in ("shrink", "stretch")}
     most = np.where(strain > 0.0, allowed["shrink"].strain, allowed["stretch"].strain)
@@ -79,8 +79,7 @@ def _strain_doubt(part: Part, limits: Limits) -> str:
     limit = allowed["shrink" if strain[worst] > 0.0 else "stretch"]
     return (
         f"The edge at {part.sites.label} {worst + 1} has to change by {100 * abs(strain[worst]):.1f} % of "
-        f"its length: {limit}. "
-        f"The tightest radius within it is about {format_length(part.tightest_mm(limit.strain))}."
+        f"its length: {limit}. " + part.at_most(worst, limit.strain)
     )
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from math import ceil, exp, floor, hypot, isfinite, log, sqrt
 from numbers import Real
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +21,7 @@ from core.errors import InputError
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobfields import LONGEST_MM, chosen, in_range
 from core.jobtypes import Job
-from core.kinds.base import Part
+from core.kinds.base import BentEdge
 from core.limits import Strained
 from core.readings.gauges import Gauge
 from core.seen import Seen
@@ -114,7 +115,7 @@ class Trial:
 
     def rise_of(self, work: Array) -> tuple[float, Array]:
         """Exact rise (mm) at mid-chord with this unsigned work (k,) in the spots, and its slopes (k,)."""
-        sign, part = SIGN[self.action], self.job.part
+        sign, part = SIGN[self.action], cast(BentEdge, self.job.part)
         lacking = np.zeros(len(part.sites))
         lacking[list(self.spots)] = -sign * work
         shown, slopes = part.sagitta(lacking, np.array([0.5 * part.length_mm]), self.chord_mm)
@@ -157,12 +158,14 @@ def trial_plan(
     """
     chosen(action, "action", dict.fromkeys(job.actions))
     chosen(bite, "bite", job.tools[action].bites)
+    if not isinstance(job.part, BentEdge):
+        raise _bent_edge_wanted(job)
     length, sites, spots, chord = _laid_out(job.part, length_mm)
-    under = {each: part.offcut(length, sites) for each, part in job.under.items()}
+    under = {a: part.offcut(length, sites) for a, part in job.under.items() if isinstance(part, BentEdge)}
     straight = replace(job, part=job.part.offcut(length, sites), under=under, document={}, warnings=())
     trial = Trial(straight, action, bite, 1, spots, chord, gauge or job.gauge)
     if not trial.rise_mm > 0.0:
-        raise InputError("kind", job.kind, "a part whose edge bends under its strokes is wanted for a trial")
+        raise _bent_edge_wanted(job)
     return _enough_strokes(trial)
 
 
@@ -179,7 +182,11 @@ def trial_read(trial: Trial, rise_mm: float, gauge: Gauge, source: str = "trial 
     )
 
 
-def _laid_out(part: Part, length_mm: float | None) -> tuple[float, Array, tuple[int, ...], float]:
+def _bent_edge_wanted(job: Job) -> InputError:
+    return InputError("kind", job.kind, "a part whose edge bends under its strokes is wanted for a trial")
+
+
+def _laid_out(part: BentEdge, length_mm: float | None) -> tuple[float, Array, tuple[int, ...], float]:
     """Length of the offcut, where its sites are, which of them are spots, and the chord."""
     zone = min(float(part.sites.width_mm.mean()), part.clear_mm)
     first, apart = (_marked(share * zone + part.clear_mm) for share in (0.5, 1.0))

@@ -7,7 +7,7 @@ The estimator, the planner, the verdict, the strip and the records are written o
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any, Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -93,6 +93,11 @@ class Part(Protocol):
         ...
 
     @property
+    def templates(self) -> tuple[str, ...]:
+        """Names of the templates that the part can be read with."""
+        ...
+
+    @property
     def stock_sd(self) -> Array:
         """(n,) how far the untouched stock may already be from its nominal shape, unit of work."""
         ...
@@ -103,10 +108,6 @@ class Part(Protocol):
         x : (n,) remaining work; seat : (k,) rigid motion of the part (none: as nominally placed);
         at_mm : (r,) points along the target (none: the sites).
         """
-        ...
-
-    def sagitta(self, x: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
-        """What a short sweep of this chord reads: (r,) mm, > 0 where too little is done, slopes (r, n)."""
         ...
 
     def work_per_strain(self) -> Array:
@@ -125,8 +126,8 @@ class Part(Protocol):
         """(n,) thickness of the worked edge at each site after this strain (n,), > 0 shortened."""
         ...
 
-    def tightest_mm(self, strain: float) -> float:
-        """Smallest radius that the worked edge can be brought to with this edge strain (1), mm."""
+    def at_most(self, site: int, strain: float) -> str:
+        """A sentence: which size of the part asks no more than this edge strain (1, an amount) of a site."""
         ...
 
     def side_effects(self, work: Array) -> dict[str, Any]:
@@ -143,15 +144,6 @@ class Part(Protocol):
         """The edge that counter-work can take; None where there is none that the tool reaches."""
         ...
 
-    def heading_rad(self, at_mm: Array) -> Array:
-        """(r,) direction of the target at points along it, continuous: how far a template has to turn."""
-        ...
-
-    @property
-    def clear_mm(self) -> float:
-        """From here on a stroke neither feels an end of the part nor a stroke beside it."""
-        ...
-
     @property
     def worked_depth_mm(self) -> float:
         """How far the metal reaches into the machine: from the worked edge to the wall behind it, mm."""
@@ -162,10 +154,37 @@ class Part(Protocol):
         """Least radius of the worked edge where it lies inside its curve, mm; inf where it never does."""
         ...
 
-    def offcut(self, length_mm: float, at_mm: Array) -> Part:
+    def outline(self) -> Array:
+        """(m, 2) the target drawn to scale, mm."""
+        ...
+
+
+@runtime_checkable
+class BentEdge(Part, Protocol):
+    """A part whose worked edge is itself bent: templates are laid along it, and strokes raise an offcut."""
+
+    def sagitta(self, x: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
+        """What a short sweep of this chord reads: (r,) mm, > 0 where too little is done, slopes (r, n)."""
+        ...
+
+    def heading_rad(self, at_mm: Array) -> Array:
+        """(r,) direction of the target at points along it, continuous: how far a template has to turn."""
+        ...
+
+    @property
+    def clear_mm(self) -> float:
+        """From here on a stroke neither feels an end of the part nor a stroke beside it."""
+        ...
+
+    def offcut(self, length_mm: float, at_mm: Array) -> BentEdge:
         """Straight stock of the same section under the same tool, sites (n,) there and nothing to be made."""
         ...
 
-    def outline(self) -> Array:
-        """(m, 2) the target drawn to scale, mm."""
+
+@runtime_checkable
+class TurnedEdge(Part, Protocol):
+    """A part whose edge is turned up from a plate, read with a square held across it."""
+
+    def tip_gap_mm(self, angle_rad: float) -> float:
+        """Gap at the tip of an edge at this angle from the plate, mm; < 0 where it is turned too far."""
         ...

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +22,7 @@ from core.geometry.section import Section
 from core.geometry.segments import from_segments
 from core.geometry.stroke import StrokeEffect, end_loss
 from core.kinds.base import Linearised, OtherEdge, Sites
+from core.units import format_length
 
 Array = NDArray[np.float64]
 MARKS_MM = 2.0  # the template is laid to marks: it slides along the bar by no more (common practice)
@@ -51,6 +52,7 @@ class SectionPart:
     patch_length_mm: float
     strain_per_stroke: float
     beyond: StrokeEffect | None = None
+    templates: ClassVar[tuple[str, ...]] = ("inside", "outside", "layout line", "sweep")
     sites: Sites = field(init=False)
     length_mm: float = field(init=False)
     target: Array = field(init=False)
@@ -126,6 +128,10 @@ class SectionPart:
     def tightest_mm(self, strain: float) -> float:
         """Radius of the arc that strains the edge so much all along, away from the ends."""
         return self.patch_length_mm / (self.effect.kink_per_strain_rad * strain)
+
+    def at_most(self, site: int, strain: float) -> str:
+        """See :class:`core.kinds.base.Part`; the same radius everywhere."""
+        return f"The tightest radius within it is about {format_length(self.tightest_mm(strain))}."
 
     def side_effects(self, work: Array) -> dict[str, Any]:
         """See :class:`core.kinds.base.Part`; of the heel line, > 0 towards +z, by bending and twisting

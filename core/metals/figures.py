@@ -62,7 +62,9 @@ class Quantity:
 QUANTITIES = {
     "E": Quantity(parse_stress_mpa, 1e3, 1e6, "1 and 1000 GPa", units=("GPa", "MPa")),
     "poisson": Quantity(parse_number, 0.0, 0.499, "0 and 0.499"),
-    "density": Quantity(parse_density_kg_m3, 500.0, 25_000.0, "500 and 25000 kg/m3", units=("kg/m3", "g/cm3")),
+    "density": Quantity(
+        parse_density_kg_m3, 500.0, 25_000.0, "500 and 25000 kg/m3", units=("kg/m3", "g/cm3")
+    ),
     "proof": Quantity(parse_stress_mpa, 1.0, 5000.0, "1 and 5000 MPa"),
     "tensile": Quantity(parse_stress_mpa, 1.0, 5000.0, "1 and 5000 MPa"),
     "elongation": Quantity(parse_number, 0.001, 2.0, "0.1 % and 200 %"),

@@ -26,6 +26,7 @@ DRAWS = 64
 MOST_STROKES = 1000.0  # at a site in one pass: beyond any that was ever planned
 LEAST_EXPONENT = 0.3  # of the work of many strokes on a spot: less is no metal
 ROUNDING = 0.3  # share of the variance of plain rounding that exchanging strokes leaves
+UNSTRAINED = 1e-12  # edge strain per unit of work that is none
 SILENT = 0.03  # a site that moves no reading by more than this share of the most is not felt by any
 
 
@@ -171,7 +172,8 @@ class Outlook:
         return spread
 
     def _most_strokes(self, action: str, bite: str) -> Array:
-        room = self.goal.job.limits.room(action, self.edge) / self.goal.strain_per_work[action]
+        per_work = np.maximum(self.goal.strain_per_work[action], UNSTRAINED)
+        room = self.goal.job.limits.room(action, self.edge) / per_work
         law = self.law(action, bite, np.zeros(self.model.sites))
         exponent = max(LEAST_EXPONENT, float(self.theta[-2]))
         most = np.minimum((room / law(np.ones_like(room))) ** (1.0 / exponent), MOST_STROKES)

@@ -30,7 +30,7 @@ def planned_passes(outlook: Outlook, mounted: str | None) -> tuple[Pass, ...]:
     if not steps:
         return ()
     on = [mounted, *(step.action for step in steps)]
-    planned = [_exactly(steps[0], mounted), *map(_as_pass, steps[1:], on[1:])]
+    planned = [_exactly(step, before) for step, before in zip(steps, on[:-1], strict=True)]
     if all(step.action == steps[0].action for step in steps):
         risk = Risk(steps[0].before, steps[0].action).of(steps[0].bite, steps[0].strokes)[0]
         planned[0] = replace(planned[0], overshoot_risk=risk)
@@ -59,7 +59,7 @@ def _as_pass(step: Step, mounted: str | None) -> Pass:
 
 
 def _exactly(step: Step, mounted: str | None) -> Pass:
-    """The same with the gaps that the exact geometry leaves, for the pass that comes next."""
+    """The same with the gaps that the exact geometry leaves."""
     job, work = step.after.goal.job, step.after.work
     then = offer(job.part, job.template, work)
     deviation = job.part.linearise(work, then.seat).deviation_mm

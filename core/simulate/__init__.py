@@ -1,12 +1,16 @@
-"""A simulated bar that answers strokes and can be measured; it knows nothing of the estimator."""
+"""Simulated parts that answer strokes and can be measured; they know nothing of the estimator."""
 
 from core.simulate.bar import SimulatedBar, Stock, Struck
+from core.simulate.flange import Edge, Pressed, SimulatedFlange
 from core.simulate.metal import Twist
-from core.simulate.of_job import answering_bar, simulated_bar, stock_of
+from core.simulate.of_job import answering_bar, simulated_bar, simulated_flange, stock_of
 from core.simulate.truth import Truth, Wander, draw_truth
 
 __all__ = [
+    "Edge",
+    "Pressed",
     "SimulatedBar",
+    "SimulatedFlange",
     "Stock",
     "Struck",
     "Truth",
@@ -15,5 +19,6 @@ __all__ = [
     "answering_bar",
     "draw_truth",
     "simulated_bar",
+    "simulated_flange",
     "stock_of",
 ]

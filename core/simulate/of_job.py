@@ -10,10 +10,14 @@ import numpy as np
 
 from core.errors import InputError
 from core.events import effective
-from core.jobtypes import Job
+from core.geometry.flange_blank import bend_allowance_mm
+from core.geometry.flange_turning import edge_per_strain
+from core.jobtypes import Job, Tool
 from core.kinds.base import Part
+from core.kinds.flange import FlangePart
 from core.kinds.section import SectionPart
 from core.simulate.bar import SimulatedBar, Stock, Struck
+from core.simulate.flange import Edge, Pressed, SimulatedFlange
 from core.simulate.metal import Twist
 from core.simulate.truth import Truth, draw_truth
 
@@ -47,8 +51,7 @@ def stock_of(job: Job) -> Stock:
 
 
 def _kink_per_strain(part: Part) -> float:
-    if not isinstance(part, SectionPart):
-        raise InputError("kind", part, "only a section bar can be simulated")
+    assert isinstance(part, SectionPart)  # the same kind under every tool
     return part.effect.kink_per_strain_rad
 
 
@@ -58,11 +61,49 @@ def simulated_bar(job: Job, seed: int, truth: Truth | None = None, batch: int | 
     batch : seed of what all bars of one metal have in common under one tool; None: nothing
     """
     if truth is None:
-        bites = {name: strength for tool in job.tools.values() for name, strength in tool.bites.items()}
+        bites = _all_bites(job)
         truth = draw_truth(np.random.default_rng([seed, 1]), bites)
         if batch is not None:
             truth = of_batch(truth, batch, seed, bites)
     return SimulatedBar(stock_of(job), truth, seed)
+
+
+def simulated_flange(job: Job, seed: int, truth: Truth | None = None) -> SimulatedFlange:
+    """The job's flange before the first stroke; its hidden numbers are drawn from the seed unless given.
+
+    Raises InputError for a kind of part that is no flange.
+    """
+    if not isinstance(job.part, FlangePart):
+        raise InputError("kind", job.kind, "a flange is wanted")
+    part, bend = job.part, job.part.bend
+    edge = Edge(
+        ends_mm=part.sectors.ends_mm,
+        curvature_per_mm=part.sectors.curvature_per_mm,
+        folded=part.folded,
+        sides=part.sides,
+        closed=part.curve.closed,
+        height_mm=bend.height_mm,
+        thickness_mm=bend.thickness_mm,
+        angle_rad=bend.angle_rad,
+        arc_mm=float(bend_allowance_mm(bend.angle_rad, bend.inside_mm, bend.thickness_mm)),
+        start_rad=bend.start_rad,
+        poisson=job.metal.poisson,
+        pressed={action: _pressed(job.tools[action], under) for action, under in job.under.items()},
+        gauge=job.gauge,
+    )
+    hidden = draw_truth(np.random.default_rng([seed, 1]), _all_bites(job)) if truth is None else truth
+    return SimulatedFlange(edge, hidden, seed)
+
+
+def _pressed(tool: Tool, part: Part) -> Pressed:
+    assert isinstance(part, FlangePart)  # the same kind under every tool
+    depth = float(edge_per_strain(part.patch_depth_mm, part.bend.height_mm))
+    return Pressed(tool, depth, part.fold_per_strain_rad)
+
+
+def _all_bites(job: Job) -> dict[str, float]:
+    """Of every tool of the job."""
+    return {name: strength for tool in job.tools.values() for name, strength in tool.bites.items()}
 
 
 def of_batch(truth: Truth, batch: int, seed: int, bites: Mapping[str, float]) -> Truth:
