@@ -57,7 +57,7 @@ def test_strokes_turn_it_as_the_part_says(outline: str) -> None:
     inner = np.ones(n, bool)
     if outline in ("mixed", "saddle"):  # where sectors of another kind meet they take one another along
         inner = np.convolve(np.diff(np.r_[curved[0], curved]) != 0, [1, 1, 1], "same") == 0
-    assert found[inner] / expected[inner] == pytest.approx(np.ones(inner.sum()), abs=0.2)
+    assert found[inner] / expected[inner] == pytest.approx(np.ones(inner.sum()), abs=0.1)
     assert np.all(found > 0.0)
 
 
