@@ -22,7 +22,7 @@ from core.jobtypes import Job
 from core.kinds.base import Linearised
 from core.limits import Strained
 from core.readings.reading import readings_of
-from core.readings.rounds import Round, Step
+from core.readings.rounds import Countered, Round, Step
 
 Array = NDArray[np.float64]
 MOST_ITERATIONS = 20
@@ -100,7 +100,7 @@ class _Memory:
 
 def fit(job: Job, steps: list[Step]) -> Fit:
     """Refit the whole log. Pure: same log, same answer."""
-    model = ResponseModel(job)
+    model = ResponseModel(job, any(isinstance(step, Countered) for step in steps))
     memory = _Memory(model.mean.copy())
     result = _settle(job, steps, model, memory)
     for _ in range(len(job.part.sites)):

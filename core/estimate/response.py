@@ -51,10 +51,10 @@ class ResponseModel:
 
     mean, cov : (k,), (k, k) of the parameters before this part is read, by all that was seen elsewhere.
     Parameters (k,): common, one an action, one an (action, bite), the field's modes, the share of the elastic
-    formula that counter-work does in the plane, c, neighbours, p, hardening.
+    formula that counter-work does in the plane (where there was any), c, neighbours, p, hardening.
     """
 
-    def __init__(self, job: Job) -> None:
+    def __init__(self, job: Job, countered: bool = False) -> None:
         prior, part, self.tools = job.response, job.part, job.tools
         self.sites = len(part.sites)
         self._guess = {action: job.under[action].work_per_strain() for action in SIGN}
@@ -62,19 +62,20 @@ class ResponseModel:
         self._scale = prior.scale
         self.pairs = [(a, b) for a in SIGN for b in self.tools[a].bites]
         self.modes = _field_modes(part.sites.position_mm.tobytes(), prior.uneven_sd, prior.uneven_length_mm)
-        known = self._prior(prior, *share_in_plane(part.other_edge()))
+        self._shares = [share_in_plane(part.other_edge())] if countered else []
+        known = self._prior(prior)
         for seen in prior.seen:
             known = self._seen(known, seen)
         self.mean, self.cov = known.mean, known.cov
         self.scatter = prior.scatter
 
-    def _prior(self, prior: ResponsePrior, share: float, share_sd: float) -> Belief:
+    def _prior(self, prior: ResponsePrior) -> Belief:
         blocks = [
             (0.0, prior.common_sd, 1),
             (0.0, prior.action_sd, len(SIGN)),
             (0.0, prior.bite_sd, len(self.pairs)),
             (0.0, 1.0, self.modes.shape[1]),
-            (share, share_sd, 1),
+            *((share, share_sd, 1) for share, share_sd in self._shares),
             (prior.bite_exponent, prior.bite_exponent_sd, 1),
             (prior.neighbours, prior.neighbours_sd, 1),
             (prior.exponent, prior.exponent_sd, 1),
@@ -99,11 +100,11 @@ class ResponseModel:
     @property
     def size(self) -> int:
         """Number of parameters."""
-        return self.share_at + 5
+        return self.share_at + len(self._shares) + 4
 
     @property
     def share_at(self) -> int:
-        """Index of the share of counter-work."""
+        """Index of the share of counter-work, where there was any."""
         return 1 + len(SIGN) + len(self.pairs) + int(self.modes.shape[1])
 
     def guess(self, action: str, bite: str) -> Array:
@@ -185,6 +186,13 @@ def share_in_plane(edge: OtherEdge | None) -> tuple[float, float]:
     if edge is None:
         return 0.0, 0.0
     return ASIDE if edge.upright else STRAIGHT
+
+
+def share_out_of_plane(edge: OtherEdge | None) -> tuple[float, float]:
+    """The same of the bow."""
+    if edge is None:
+        return 0.0, 0.0
+    return STRAIGHT if edge.upright else ASIDE
 
 
 def neighbours_struck(strokes: Array) -> Array:

@@ -114,7 +114,7 @@ def test_conditioning_is_a_batch_least_squares(count: int) -> None:
 
 def test_the_rows_are_those_of_the_model() -> None:
     rows = reading_rows(np.array([2.0, 3.0]), [BowReading(1, 0.0), BowReading(2, 0.0, True)])
-    np.testing.assert_array_equal(rows, [[1, 2, 2, 0, 0], [1, 5, 2, 3, 1]])
+    np.testing.assert_array_equal(rows, [[1, 2, 2, 0, 0, 0], [1, 5, 2, 3, 1, 0]])
 
 
 def test_work_on_another_edge_changes_the_bow_and_not_what_was_learned() -> None:
