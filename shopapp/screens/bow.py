@@ -1,4 +1,4 @@
-"""Bow: which way the middle stands out, then how far by number keys."""
+"""Bow: which way the middle stands out, then how far by number keys; or counter-work against it."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from shopapp.screens.base import COLUMN_MM, Screen, load_kv
 from shopapp.screens.placing import margined, put
 from shopapp.sizes import COUNTS_MM, GAP_MM, line_mm
 from shopapp.widgets.blocks import FactBlock, Sentence
+from shopapp.widgets.drawings import StripBlock
 from shopapp.widgets.look import look
 from shopapp.widgets.picture import PictureBlock
 
@@ -25,23 +26,26 @@ class BowScreen(Screen):
     """The section beside the sides to choose from; then what is typed beside the number keys."""
 
     entry = ObjectProperty(None)
+    strip = ObjectProperty(None)
     view: BowView | None
     typed_text = True
 
     def lay(self, area: Area, shape: str) -> None:
-        """The sides under what is expected; once one is chosen, the number keys."""
+        """The sides under what is expected; once one is chosen, the number keys; or counter-work."""
         view = self.view
         assert view is not None
-        self.hide([w for w in self.children if isinstance(w, PictureBlock)])
-        if view.pad:
+        self.hide([w for w in self.children if isinstance(w, PictureBlock | StripBlock)])
+        if view.strip is not None:
+            self._hide_entry()
+            super().lay(area, shape)
+        elif view.pad:
             self._lay_size(area, shape)
         else:
             self._lay_sides(area, shape)
 
     def _lay_sides(self, area: Area, shape: str) -> None:
         """Keys of one size, as neither side is to be touched rather than the other."""
-        put(self.entry, Area(0, 0, 0, 0))
-        self.entry.text = ""
+        self._hide_entry()
         self.lay_header(area)
         gap, data, drawings, blocks = look.px(GAP_MM), self.key_data(), self.drawings(), list(self.blocks())
         if shape == WIDE:
@@ -52,6 +56,10 @@ class BowScreen(Screen):
         keys = column.bottom(self.keys.height_of(-(-len(data) // ABREAST)), gap)
         self.pages.lay(blocks, margined(column), first_only=True)
         self.keys.lay_even(data, keys, ABREAST)
+
+    def _hide_entry(self) -> None:
+        put(self.entry, Area(0, 0, 0, 0))
+        self.entry.text = ""
 
     def _lay_size(self, area: Area, shape: str) -> None:
         """What was typed, its side, and what is expected where there is room."""
@@ -66,8 +74,11 @@ class BowScreen(Screen):
         self.keys.lay(self.key_data(), keys, PINNED, self.pad_main(shape, digits=True))
 
     def drawings(self) -> Sequence[Any]:
-        """The section."""
+        """The section, or the strokes of counter-work."""
         assert self.view is not None
+        if self.view.strip is not None:
+            self.strip.captioned, self.strip.strip = not self.small, self.view.strip
+            return (self.strip,)
         picture = self.view.picture
         return () if picture is None else (self.kept(picture, lambda: PictureBlock(picture)),)
 

@@ -186,9 +186,9 @@ def test_counter_work_is_asked_for_once_it_was_on_show(bowed: Session, advise: C
     bowed.log(core.gaps_read([0.3] * SITES))
     settled(bowed)
     asked = key(bow.view(), "countered")
-    assert (asked.text, asked.chosen) == ("Counter-work done since the last reading: no", False)
+    assert (asked.text, asked.chosen) == ("Counter-work that is not in the log: no", False)
     asked = key(bow.press("countered"), "countered")
-    assert (asked.text, asked.chosen) == ("Counter-work done since the last reading: yes", True)
+    assert (asked.text, asked.chosen) == ("Counter-work that is not in the log: yes", True)
     bow.press("side:1")
     bow.typed("1\n")
     assert events_of(bowed, "bow_read")[0]["countered"] is True
