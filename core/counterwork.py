@@ -24,6 +24,7 @@ from core.units import format_band
 
 DEAR = " That moves the curve more than the bow: reckon with it, or bend the bar straight instead."
 MOST_A_SITE = 200  # strokes; an edge that wants more is the wrong one
+SURE = 1.6  # standard deviations that the share which it does is above 0, else no more of it is named
 LEAST_MM_PER_M = 1.0  # bow that is left alone: bought bar is no straighter (common practice, no source)
 
 
@@ -59,7 +60,8 @@ def countering(job: Job, steps: list[Step], fitted: Fit, bow: tuple[float, float
 
 def counter_work(job: Job, now: OutOfPlane | None, end: OutOfPlane | None, by: Countering) -> Counter | None:
     """Strokes that bring the bow back, spread evenly; None where it is small, where the part has no other
-    edge that the tool takes, where no bite may be used there, or where no sensible count would do.
+    edge that the tool takes, where no bite may be used there, where no sensible count would do, and once
+    bows read after it leave open whether it brings them back at all.
 
     end : what the plan leaves; what it brings back by itself is not countered
     """
@@ -68,7 +70,7 @@ def counter_work(job: Job, now: OutOfPlane | None, end: OutOfPlane | None, by: C
         return None
     action = "shrink" if bow_mm * edge.bow_mm.sum() < 0.0 else "stretch"
     edge, bites, sign = job.under[action].other_edge(), job.bites(action), SIGN[action]
-    if edge is None or not bites:
+    if edge is None or not bites or by.bow[0] < SURE * by.bow[1]:
         return None
     bite = min(bites, key=lambda name: abs(job.tools[action].bites[name] - 1.0))
 

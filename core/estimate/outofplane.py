@@ -22,6 +22,7 @@ from numpy.typing import NDArray
 
 from core.estimate.gaussian import Belief, read
 from core.estimate.moves import COUNTER_OWN_SD
+from core.estimate.response import STRAIGHT
 
 Array = NDArray[np.float64]
 FACTOR = 0.65  # mean of the finite-element runs
@@ -52,7 +53,7 @@ class Counters:
     share: tuple[float, float]
 
 
-NO_COUNTERS = Counters(np.zeros(0), (0.0, 0.0))
+NO_COUNTERS = Counters(np.zeros(0), STRAIGHT)
 
 
 @dataclass(frozen=True)

@@ -126,7 +126,7 @@ class SimulatedBar:
         kinks = in_plane * by.other.kink_per_strain_rad * strains
         self._curvature = self._curvature + metal.spread_kinks(self._edges, places, kinks)
         self._bow.bend(places, out * by.other.bow_per_strain_rad * strains)
-        self._twist(places, strains, by.other.twist)
+        self._twist(places, strains, by.other.twist, out)
         self._other_strain = self._other_strain + np.abs(strains) * by.tool.patch_length_mm / stock.width_mm
         self._seat = None
 
@@ -135,18 +135,19 @@ class SimulatedBar:
         stock, places, by = self.stock, self._places(m), self.stock.struck[action]
         strains = kinks / by.kink_per_strain_rad
         self._curvature = self._curvature + metal.spread_kinks(self._edges, places, kinks)
-        self._bow.bend(places, self._comes_along() * by.bow_per_strain_rad * strains)
-        self._twist(places, strains, stock.twist)
+        out = self._comes_along()
+        self._bow.bend(places, out * by.bow_per_strain_rad * strains)
+        self._twist(places, strains, stock.twist, out)
         self._work = self._work + kinks
         self._strain = self._strain + np.abs(kinks) * stock.edge_mm / stock.width_mm
         self._seat = None
 
-    def _twist(self, places: metal.Places, strains: Array, twist: metal.Twist | None) -> None:
-        """What twisting does to the heel line."""
+    def _twist(self, places: metal.Places, strains: Array, twist: metal.Twist | None, share: float) -> None:
+        """What twisting does to the heel line; share : of it that comes out of the plane."""
         if twist is not None:
             inward, out = metal.heel_aside(self._edges, places, strains, twist)
             self._aside = self._aside + inward
-            self._bow.shift(out)
+            self._bow.shift(share * out)
 
     def _comes_along(self) -> float:
         """Share of the formula that comes out of the plane of the flange struck, in this pass."""

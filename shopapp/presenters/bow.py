@@ -74,7 +74,7 @@ class BowPresenter(Presenter[BowView]):
             return self._counter_view(counter, go)
         asked = hand.side is None
         return BowView(
-            header=self._header("bow"),
+            header=Header(f"{self.where()}, bow {self._when()}", back="next_step"),
             question="Which way does the middle stand out?" if asked else "How far does it stand out?",
             steps=STEPS,
             facts=self._facts(),
@@ -91,8 +91,8 @@ class BowPresenter(Presenter[BowView]):
         """The counter-work that is advised, all or half of it."""
         job, whole = self.session.job, self._whole(counter)
         return BowView(
-            header=self._header("counter-work"),
-            question="All of it" if whole else "Half of it",
+            header=Header(f"{self.where()}, counter-work", back="next_step"),
+            question=bow_counter.question(counter, whole),
             steps=bow_counter.sentences(self.session.live, counter),
             facts=bow_counter.facts(job, counter, whole),
             keys=bow_counter.keys(counter, whole),
@@ -101,10 +101,9 @@ class BowPresenter(Presenter[BowView]):
             go=go,
         )
 
-    def _header(self, what: str) -> Header:
+    def _when(self) -> str:
         done = self.session.standing.passes_done
-        when = f"after pass {done}" if done else "before the first pass"
-        return Header(f"{self.where()}, {what} {when}", back="next_step")
+        return f"after pass {done}" if done else "before the first pass"
 
     def _in_hand(self) -> Hand:
         of = (self.session.part_id, len(self.session.events))

@@ -22,6 +22,11 @@ def strip(job: core.Job, counter: core.Counter, whole: bool) -> Strip:
     return strips.for_strokes(job, counter.action, strokes(counter, whole), ())
 
 
+def question(counter: core.Counter, whole: bool) -> str:
+    """What is shown, in a line."""
+    return f"{'All' if whole else 'Half'} of it: {counter.action} the {counter.where}"
+
+
 def facts(job: core.Job, counter: core.Counter, whole: bool) -> tuple[Fact, ...]:
     """What to strike and set, and what is expected of it."""
     total = sum(strokes(counter, whole))

@@ -49,7 +49,7 @@ def note_before(effect: core.OutOfPlane) -> Event:
 
 
 def last_reading(live: Sequence[Event]) -> tuple[Event, dict[str, float]] | None:
-    """The last bow read since the last pass or counter-work, with what was expected of it, {} where that is not
+    """The last bow read since the last pass or counter-work, with what was expected of it, {} where not
     known."""
     found: tuple[Event, dict[str, float]] | None = None
     told: dict[str, float] = {}

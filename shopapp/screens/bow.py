@@ -93,8 +93,9 @@ class BowScreen(Screen):
         return (*self.view.pad, *super().key_data())
 
     def blocks(self) -> Sequence[Any]:
-        """What is expected, and how it is read."""
+        """What is expected, and how it is read; what comes first of counter-work, and what to strike."""
         view = self.view
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
-        return [*facts, *(self.kept(s, lambda s=s: Sentence(s)) for s in view.steps)]
+        steps = [self.kept(s, lambda s=s: Sentence(s)) for s in view.steps]
+        return [*facts, *steps] if view.strip is None else [*steps, *facts]
