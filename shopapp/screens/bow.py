@@ -7,7 +7,7 @@ from typing import Any
 
 from kivy.properties import ObjectProperty
 
-from shopapp.areas import WIDE, Area
+from shopapp.areas import LOW, TALL, WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import BowView
 from shopapp.screens.base import COLUMN_MM, Screen, load_kv
@@ -19,7 +19,9 @@ from shopapp.widgets.look import look
 from shopapp.widgets.picture import PictureBlock
 
 load_kv(__file__)
-PINNED, ABREAST = ("erase",), 2
+PINNED = ("erase",)
+ABREAST = {WIDE: 2, TALL: 2, LOW: 3}
+"""Keys of the sides in a row, by shape"""
 
 
 class BowScreen(Screen):
@@ -53,9 +55,9 @@ class BowScreen(Screen):
             self.lay_drawings(drawings, margined(area))
         else:
             column, blocks = area, [*blocks, *drawings]
-        keys = column.bottom(self.keys.height_of(-(-len(data) // ABREAST)), gap)
+        keys = column.bottom(self.keys.height_of(-(-len(data) // ABREAST[shape])), gap)
         self.pages.lay(blocks, margined(column), first_only=True)
-        self.keys.lay_even(data, keys, ABREAST)
+        self.keys.lay_even(data, keys, ABREAST[shape])
 
     def _hide_entry(self) -> None:
         put(self.entry, Area(0, 0, 0, 0))
