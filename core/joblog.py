@@ -27,6 +27,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "template_seated": (),
     "annealed": (),
     "smoothed": ("bite", "strokes"),
+    "counter_done": ("action", "bite", "strokes"),
     "bow_read": ("bow_mm", "countered"),
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
@@ -83,6 +84,15 @@ def _check_smoothed(job: Job, event: Mapping[str, Any], field: str) -> None:
     _check_strokes(job, event, field, job.smoother)
 
 
+def _check_counter(job: Job, event: Mapping[str, Any], field: str) -> None:
+    if job.under[event["action"]].other_edge() is None:
+        wanted = (
+            "counter-work wants another edge than the worked one, and this part has none that the tool takes"
+        )
+        raise InputError(f"{field}.event", event["event"], wanted)
+    _check_strokes(job, event, field, event["action"])
+
+
 def _check_strokes(job: Job, event: Mapping[str, Any], field: str, action: str) -> None:
     chosen(event["bite"], f"{field}.bite", job.tools[action].bites)
     strokes = event["strokes"]
@@ -133,6 +143,7 @@ def _check_correction(job: Job, event: Mapping[str, Any], field: str) -> None:
 _CHECKS: dict[str, Callable[[Job, Mapping[str, Any], str], None]] = {
     "pass_done": _check_pass,
     "smoothed": _check_smoothed,
+    "counter_done": _check_counter,
     "gaps_read": _check_gaps,
     "gap_read": _check_gap,
     "bow_read": _check_bow,

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Response, Suspect
-from core.counterwork import counter_reasons, counter_work
+from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
 from core.estimate.response import Stroking
 from core.jobtypes import Job
@@ -23,7 +23,7 @@ from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
 from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
-from core.readings.rounds import PassDone, Round, Step, log_of
+from core.readings.rounds import Countered, PassDone, Round, Step, log_of
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
 from core.rounddoubts import fit_or_explain, round_doubts, rounds_since, tells, told_enough
@@ -56,6 +56,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     suspects, reseat = _suspects(steps, fitted), _reseat(job, steps, fitted, now)
     response = _responses(job, steps, fitted)
     expected, expected_sd = _expected_readings(job, now)
+    by = countering(job, steps, fitted, beside.share, beside.told)
     n = fitted.sites
     done = job.part.target - fitted.belief.mean[:n]
     advice = Advice(
@@ -81,7 +82,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         side_effects=beside.now,
         side_effects_then=beside.then,
         side_effects_end=beside.end,
-        counter=counter_work(job, beside.now, beside.end, response),
+        counter=counter_work(job, beside.now, beside.end, by),
         edge_strain=fitted.edge.total,
         limit_use=_limit_use(job, fitted, remaining),
         thickness_mm=job.part.thickness_mm(job.net_strain(done)),
@@ -92,7 +93,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         smoothing=smoothing,
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
     )
-    return replace(advice, reasons=_reasons(job, steps, fitted, advice, bool(bows)))
+    return replace(advice, reasons=_reasons(job, steps, fitted, advice, beside.read))
 
 
 def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:
@@ -128,7 +129,7 @@ def _last_seat(job: Job, steps: list[Step], fitted: Fit) -> Array | None:
 
 def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
     """The plan as it is once these steps are done and read."""
-    mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone)), None)
+    mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone | Countered)), None)
     now = Outlook(Goal(job), fitted.model, fitted.belief, fitted.strain, fitted.edge)
     return planned_passes(now, mounted)
 

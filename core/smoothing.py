@@ -14,7 +14,7 @@ from core.jobtypes import Job
 from core.limits import COMMON
 from core.plan.feed import feed_zones
 from core.plan.minutes import pass_minutes
-from core.readings.rounds import PassDone, Smoothed, Step
+from core.readings.rounds import Countered, PassDone, Smoothed, Step
 from core.shopdoubts import MARKING
 
 A_PATCH = 2.0  # strokes over each patch length, so that they overlap (common practice, no source)
@@ -43,8 +43,8 @@ def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None
 
 def _smoothed(steps: list[Step]) -> bool:
     """Whether no strokes were put in since it was done; stock that nothing was done to has no marks."""
-    last = next((step for step in reversed(steps) if isinstance(step, PassDone | Smoothed)), None)
-    return not isinstance(last, PassDone)
+    last = next((step for step in reversed(steps) if isinstance(step, PassDone | Countered | Smoothed)), None)
+    return not isinstance(last, PassDone | Countered)
 
 
 def smoothing_reasons(job: Job, smoothing: Smoothing | None) -> tuple[str, ...]:

@@ -32,6 +32,7 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
         *_pass(job, advice),
         *_later(advice),
         *_side_effects(advice),
+        *_counter(advice),
         *_limits(advice),
         *(f"  {sentence}" for sentence in advice.reasons),
     ]
@@ -157,6 +158,19 @@ def _side_effects(advice: Advice) -> Iterator[str]:
         twists = (f"{_twist(effect)} {when}" for when, effect in told.items())
         yield f"  bow out of plane (middle of the heel over its ends): {'; '.join(bows)}"
         yield f"  twist that comes with the work: {'; '.join(twists)}"
+
+
+def _counter(advice: Advice) -> Iterator[str]:
+    """Counter-work against the bow by station, as it is to be done now: half of a first guess."""
+    counter = advice.counter
+    if counter is None:
+        return
+    strokes, share = (counter.strokes, "all") if counter.known else (counter.half, "half")
+    how = f"{counter.action} the free edge of the {counter.where}, {counter.bite} bite"
+    yield f"  counter-work, {share} of it: {how}, {_strokes(int(strokes.sum()))}"
+    for count in sorted({int(m) for m in strokes if m}):
+        each = f"{_strokes(count)} each" if (strokes == count).sum() > 1 else _strokes(count)
+        yield f"    {each} at {_listed(strokes == count)}"
 
 
 def _bow(effect: OutOfPlane) -> str:

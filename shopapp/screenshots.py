@@ -201,11 +201,14 @@ def _after(driver: Any) -> Iterator[str]:
 
 
 def _bow(driver: Any) -> Iterator[str]:
-    """The bow read, half of the counter-work done."""
+    """The bow, counter-work against it, and the bow read."""
     driver.screen.press("bow")
     driver.settle(120)
-    driver.screen.press("countered")
     yield "bow"
+    if any(key.name == "counter" for key in driver.screen.view.keys):
+        driver.screen.press("counter")
+        yield "bow-counter"
+        driver.screen.press("reading")
     driver.screen.press("side:1")
     driver.screen.typed("9.5")
     yield "bow-size"

@@ -51,13 +51,18 @@ class Linearised:
 class OtherEdge:
     """What a stroke of unit shortening strain does at an edge that the work leaves alone.
 
-    where : the flange in words; bow_mm : (n,) at each site, signed as ``side_effects`` has it;
-    closes_mm : (n,) in the plane of the curve, the ends against the middle, > 0 closes it
+    where : the flange in words; upright : it stands out of the plane of the curve, so that its strokes bend
+    the part out of it and what comes along goes into it; else the other way round;
+    bow_mm : (n,) at each site, signed as ``side_effects`` has it;
+    closes_mm : (n,) in the plane of the curve, the ends against the middle, > 0 closes it;
+    work : (n, n) work at each site (row) that leaves the same in the plane as a stroke at each (column)
     """
 
     where: str
+    upright: bool
     bow_mm: Array
     closes_mm: Array
+    work: Array
 
 
 class Part(Protocol):

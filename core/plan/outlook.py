@@ -9,8 +9,8 @@ from functools import cache, cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from core.estimate.fit import apply_move, pass_move
 from core.estimate.gaussian import Belief, read
+from core.estimate.moves import apply_move, pass_move
 from core.estimate.response import SIGN, ResponseModel, Stroking, neighbours_struck
 from core.jobtypes import Job
 from core.limits import Strained

@@ -41,6 +41,15 @@ class Smoothed:
 
 
 @dataclass(frozen=True)
+class Countered:
+    """Counter-work: strokes on the edge that the work leaves alone. strokes : (n,) whole numbers"""
+
+    action: str
+    bite: str
+    strokes: Array
+
+
+@dataclass(frozen=True)
 class Round:
     """One round of gaps with the template seated once.
 
@@ -65,15 +74,17 @@ class Round:
 
 @dataclass(frozen=True)
 class BowRead:
-    """The bow out of the plane, read after so many passes; it says nothing of the shape in the plane, so it
-    is no step. countered : work on another edge changed it since it was last read."""
+    """The bow out of the plane, read after so many passes and so much counter-work; it says nothing of the
+    shape in the plane, so it is no step. countered : work that is not in the log changed it since it was last
+    read."""
 
     passes: int
     bow_mm: float
     countered: bool
+    counters: int = 0
 
 
-Step = PassDone | Annealed | Smoothed | Round
+Step = PassDone | Annealed | Smoothed | Countered | Round
 
 
 def steps_of(job: Job, events: Iterable[Any]) -> list[Step]:
@@ -96,9 +107,12 @@ def log_of(job: Job, events: Iterable[Any]) -> tuple[list[Step], list[BowRead]]:
             steps.append(Annealed())
         elif event["event"] == "smoothed":
             steps.append(Smoothed(event["bite"], np.array(event["strokes"], dtype=float)))
+        elif event["event"] == "counter_done":
+            strokes = np.array(event["strokes"], dtype=float)
+            steps.append(Countered(event["action"], event["bite"], strokes))
         elif event["event"] == "bow_read":
-            passes = sum(isinstance(step, PassDone) for step in steps)
-            bows.append(BowRead(passes, float(event["bow_mm"]), event.get("countered", False)))
+            done, also = (sum(isinstance(step, kind) for step in steps) for kind in (PassDone, Countered))
+            bows.append(BowRead(done, float(event["bow_mm"]), event.get("countered", False), also))
     return steps, bows
 
 

@@ -12,11 +12,12 @@ from core.errors import InputError
 from core.events import effective
 from core.geometry.flange_blank import bend_allowance_mm
 from core.geometry.flange_turning import edge_per_strain
+from core.geometry.stroke import StrokeEffect
 from core.jobtypes import Job, Tool
 from core.kinds.base import Part
 from core.kinds.flange import FlangePart
 from core.kinds.section import SectionPart
-from core.simulate.bar import SimulatedBar, Stock, Struck
+from core.simulate.bar import Other, SimulatedBar, Stock, Struck
 from core.simulate.flange import Edge, Pressed, SimulatedFlange
 from core.simulate.metal import Twist
 from core.simulate.truth import Truth, draw_truth
@@ -29,30 +30,36 @@ def stock_of(job: Job) -> Stock:
     part = job.part
     if not isinstance(part, SectionPart):
         raise InputError("kind", job.kind, "only a section bar can be simulated")
-    warping = part.effect.warping
-    twist = (
-        None
-        if warping is None
-        else Twist(warping.decay_mm, warping.kink_per_strain, warping.heel_lever_mm, warping.end.reach_mm)
-    )
     return Stock(
         line=part.line,
         stations_mm=part.sites.position_mm,
         width_mm=part.sites.width_mm,
         flange_mm=part.section.flange_mm,
         edge_mm=part.section.worked_edge_distance_mm,
-        struck={
-            action: Struck(job.tools[action], _kink_per_strain(under)) for action, under in job.under.items()
-        },
-        twist=twist,
+        struck={action: _struck(job.tools[action], under) for action, under in job.under.items()},
+        twist=_twist(part.effect),
         template=job.template,
         gauge=job.gauge,
     )
 
 
-def _kink_per_strain(part: Part) -> float:
+def _struck(tool: Tool, part: Part) -> Struck:
     assert isinstance(part, SectionPart)  # the same kind under every tool
-    return part.effect.kink_per_strain_rad
+    effect, flange, beyond = part.effect, part.section.other, part.beyond
+    other = None
+    if flange is not None and beyond is not None:
+        upright = flange.rectangle.free_edge == "z1"
+        kinks = beyond.kink_per_strain_rad, beyond.bow_per_strain_rad
+        other = Other(*kinks, flange.width_mm, upright, _twist(beyond))
+    return Struck(tool, effect.kink_per_strain_rad, effect.bow_per_strain_rad, other)
+
+
+def _twist(effect: StrokeEffect) -> Twist | None:
+    warping = effect.warping
+    if warping is None:
+        return None
+    lever, out, end = warping.heel_lever_mm, warping.heel_lever_out_mm, warping.end.reach_mm
+    return Twist(warping.decay_mm, warping.kink_per_strain, lever, end, out)
 
 
 def simulated_bar(job: Job, seed: int, truth: Truth | None = None, batch: int | None = None) -> SimulatedBar:
@@ -122,7 +129,7 @@ def of_batch(truth: Truth, batch: int, seed: int, bites: Mapping[str, float]) ->
 
 
 def answering_bar(job: Job, events: Iterable[Any], seed: int, batch: int | None = None) -> SimulatedBar:
-    """The job's bar after the passes and anneals of a log; the same log gives the same bar."""
+    """The job's bar after what a log says was done to it; the same log gives the same bar."""
     bar = simulated_bar(job, seed, batch=batch)
     for event in effective(events):
         if event["event"] == "pass_done":
@@ -131,4 +138,6 @@ def answering_bar(job: Job, events: Iterable[Any], seed: int, batch: int | None 
             bar.anneal()
         elif event["event"] == "smoothed":
             bar.smooth(event["bite"], event["strokes"], job.smoother)
+        elif event["event"] == "counter_done":
+            bar.counter(event["action"], event["bite"], event["strokes"])
     return bar

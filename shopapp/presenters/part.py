@@ -119,7 +119,7 @@ def _side_effects(advice: core.Advice | None) -> list[Fact]:
 
 
 def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
-    """Passes and smoothings done, then those planned, next first; what the last reading changed is marked."""
+    """All strokes done, then those planned, next first; what the last reading changed is marked."""
     history = () if standing.advice is None else standing.advice.gap_history_mm
     plans = iter(rounds.plans(standing.live))
     listed: list[PassRow] = []
@@ -130,6 +130,8 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
             done += 1
         elif event["event"] == "smoothed":
             listed.append(_smoothed(event["bite"], sum(event["strokes"]), "done"))
+        elif event["event"] == "counter_done":
+            listed.append(_countered(event))
     if standing.advice is None or standing.closed:
         return tuple(listed)
     for i, planned in enumerate(standing.advice.remaining):
@@ -143,6 +145,12 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
 def _smoothed(bite: str, strokes: int, status: str, note: str = "") -> PassRow:
     """Smoothing has no number among the passes, and no gap is expected of it."""
     return PassRow(None, status, wording.SMOOTH, "", bite, str(strokes), "", "", PLAIN, note=note)
+
+
+def _countered(event: Event) -> PassRow:
+    """Counter-work has no number among the passes either: it is there for the bow."""
+    word, arrows, strokes = wording.COUNTER, wording.ARROWS[event["action"]], sum(event["strokes"])
+    return PassRow(None, "done", word, arrows, event["bite"], str(strokes), "", "", PLAIN)
 
 
 def _done(

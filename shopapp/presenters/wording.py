@@ -12,6 +12,7 @@ from shopapp.presenters.pieces import OK, OVER, TODO, UNDER
 
 ACTIONS = {"shrink": "Shrink", "stretch": "Stretch"}
 SMOOTH = "Smooth"
+COUNTER = "Counter-work"
 ARROWS = {"shrink": "together", "stretch": "apart"}
 UNKNOWN = "not known yet"
 Z95 = 1.96
@@ -143,6 +144,8 @@ def entry(event: dict[str, Any], label: str = "station") -> str:
     name = event["event"]
     if name == "pass_done":
         return f"{event['action']} pass, {count(sum(event['strokes']), 'stroke')}"
+    if name == "counter_done":
+        return f"counter-work, {count(sum(event['strokes']), 'stroke')}"
     if name == "gap_read":
         return f"{reading(event['gap_mm'])} at {label} {event['station'] + 1}"
     if name == "bow_read":

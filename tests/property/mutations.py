@@ -103,6 +103,7 @@ def sound(seed: int) -> dict[str, Any]:
         {"event": "gap_read", "station": 3, "gap_mm": 1.2, "id": "c"},
         {"event": "annealed", "id": "d"},
         {"event": "smoothed", "bite": "medium", "strokes": [1] * N, "id": "s"},
+        {"event": "counter_done", "action": "stretch", "bite": "light", "strokes": [1] * N, "id": "o"},
         {
             "event": "corrected",
             "of": "a",
