@@ -11,7 +11,7 @@ Gap = float | str | None
 NEW_ROUND = ("pass_done", "template_seated", "annealed", "smoothed")
 UNDOABLE = (
     *("pass_done", "gap_read", "gaps_read", "annealed", "smoothed", "template_seated"),
-    *("bow_read", "check_read", "corrected"),
+    *("bow_read", "trial_taken", "check_read", "corrected"),
 )
 
 
