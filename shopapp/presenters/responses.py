@@ -39,6 +39,11 @@ def keep(session: Session, entries: Iterable[core.Known], instead_of: core.Known
     session.shop.settings.set(STORED, list(library(session).adding(entries, instead_of).stored))
 
 
+def forget(session: Session, entry: core.Known) -> None:
+    """Keep this entry no longer; parts that started from it do not change. Raises core.StoreError."""
+    session.shop.settings.set(STORED, list(library(session).without(entry).stored))
+
+
 def keep_learned(session: Session) -> None:
     """Keep what the open part taught; a part that is kept already is kept anew. Raises core.StoreError."""
     advice, job = session.advice, session.job
@@ -94,8 +99,9 @@ def _offer(job: core.Job, seen: core.Seen) -> str:
     there = core.job_with_trials(job, [core.trial_taken(seen)])
     was, then = (f"{100 * core.known_to(one, seen)[1]:.0f} %" for one in (job, there))
     return (
-        f"The shop knows more than this part started from: {seen.source}. “Start from the trial” takes it up: "
-        f"a first pass with this bite is then known to about {then} instead of {was} (standard deviation)."
+        f"The shop knows more than this part started from: {seen.source}. “Start from the trial” takes it "
+        f"up: a first pass with this bite is then known to about {then} instead of {was} (standard "
+        "deviation)."
     )
 
 
