@@ -25,7 +25,14 @@ EMPTY = {
     "Trial strip, on the plan of a new part or on a part before its first pass. Every part that is signed "
     "off adds what it taught.",
 }
-WORDS = {"metals": "Own metal", "limits": "Own limits", "tools": "Tool set", "machines": "Machine"}
+WORDS = {"metals": "Own metal", "limits": "Own limits of", "tools": "Tool set", "machines": "Machine"}
+AS_TYPED = "All of it is as the shop typed it. What is not listed is as the program has it."
+FROM = {
+    "metals": "What is not listed is as in the metal that it is like.",
+    "limits": "These are the shop's own. Others follow from the metal's figures, or are common practice.",
+    "tools": AS_TYPED,
+    "machines": AS_TYPED,
+}
 COPIED = "A part holds a copy of what it was begun with: a change here, or forgetting, changes no part."
 STARTED = "Parts that started from it keep it; the next ones do without."
 
@@ -79,15 +86,14 @@ class InventoryPresenter(Presenter[InventoryView]):
         )
 
     def _thing_view(self, thing: Thing, go: str) -> InventoryView:
-        said = STARTED if thing.known else COPIED
-        like = "What is not listed is as in the metal that it is like." if thing.kind == "metals" else ""
+        said = (STARTED,) if thing.known else (FROM[thing.kind], COPIED)
         return InventoryView(
-            header=Header(_title(thing), unit="", back="bench"),
+            header=Header(wording.capital(_short(thing)), unit="", back="bench"),
             keys=self._asked_keys() if self._asked else self._thing_keys(thing),
             listing=False,
             figures=self._figures(thing),
-            sentences=(*((like,) if like else ()), said),
-            question=f"Forget {_title(thing)}?" if self._asked else "",
+            sentences=said,
+            question=f"Forget {_short(thing)}?" if self._asked else "",
             complaint=self.complaint,
             go=go,
         )
@@ -139,7 +145,7 @@ class InventoryPresenter(Presenter[InventoryView]):
             label = f"{wording.capital(thing.known.source)}, {thing.known.day.isoformat()}"
             return InventoryRow(name, label, inventory_words.response_line(thing.known))
         held = wording.count(len(self._figures(thing)), "figure")
-        return InventoryRow(name, f"{WORDS[thing.kind]}, {held}", thing.name)
+        return InventoryRow(name, f"{WORDS[thing.kind].removesuffix(' of')}, {held}", thing.name)
 
     def _figures(self, thing: Thing) -> tuple[FigureRow, ...]:
         owned = belongings.owned(self.session)
@@ -182,7 +188,7 @@ class InventoryPresenter(Presenter[InventoryView]):
         self._close()
 
 
-def _title(thing: Thing) -> str:
+def _short(thing: Thing) -> str:
     if thing.known is not None:
-        return f"{wording.capital(thing.known.source)}, {inventory_words.bite(thing.known)}"
-    return f"Limits for {thing.name}" if thing.kind == "limits" else wording.capital(thing.name)
+        return f"{thing.known.source}, {inventory_words.bite(thing.known)}"
+    return f"{WORDS[thing.kind].lower()} {thing.name}"

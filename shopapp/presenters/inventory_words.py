@@ -11,7 +11,6 @@ from shopapp.presenters.metal_views import FigureRow
 from shopapp.presenters.own_metal import STRAINS
 from shopapp.presenters.setup_fields import MACHINE, TOOL
 
-OWN = "the shop's own"
 LABELS = {field.name.partition(".")[2]: field.label for field in (*TOOL, *MACHINE)} | {
     "bites": "Bites, by strength",
     "settings": "Ram settings",
@@ -41,13 +40,13 @@ def metal(name: str, owned: core.Owned) -> tuple[FigureRow, ...]:
 
 def limits(document: Mapping[str, Any]) -> tuple[FigureRow, ...]:
     """Limits of a metal, as strains."""
-    return tuple(FigureRow(STRAINS[key], _text("strain", document[key]), OWN) for key in document)
+    return tuple(FigureRow(STRAINS[key], _text("strain", document[key]), "") for key in document)
 
 
 def equipment(document: Mapping[str, Any]) -> tuple[FigureRow, ...]:
     """A tool set or a machine, as it was typed."""
     keys = (key for key in document if key != "name")
-    return tuple(FigureRow(_label(key), _text(key, document[key]), OWN) for key in keys)
+    return tuple(FigureRow(_label(key), _text(key, document[key]), "") for key in keys)
 
 
 def response(known: core.Known, tools: Mapping[str, Mapping[str, Any]]) -> tuple[FigureRow, ...]:
@@ -86,7 +85,8 @@ def _against(known: core.Known, tools: Mapping[str, Mapping[str, Any]]) -> tuple
     found = []
     for name, tool in tools.items():
         if _alike(known, tool):
-            ratio = known.strain / (core.parse_number(tool["strain_per_stroke"]) * known.strength)
+            guess = core.parse_number(tool["strain_per_stroke"], "strain_per_stroke")
+            ratio = known.strain / (guess * known.strength)
             value = f"{ratio:.2f} ± {wording.Z95 * known.sd * ratio:.2f}"
             found.append(FigureRow("Ratio to the first guess", value, f"of the tool set {name} (95 %)"))
     return tuple(found)

@@ -101,8 +101,9 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
             return
         self._of, self._known = given, known
         self._texts = {NAME: name}
-        self._texts |= {key: _typed(value) for key, value in self._own().items() if key in FIGURES}
-        self._texts |= {LIMITS + key: _typed(value) for key, value in limits.items()}
+        own = self._own()
+        self._texts |= {key: _typed(own[key], shown.unit) for key, shown in FIGURES.items() if key in own}
+        self._texts |= {LIMITS + key: _typed(value, "%") for key, value in limits.items()}
 
     def _own(self) -> Mapping[str, Any]:
         """The document of the metal in hand, empty where it is one of the program's."""
@@ -208,8 +209,9 @@ def _sentences(metal: core.Metal) -> tuple[str, ...]:
     return (own, how, *metal.watch)
 
 
-def _typed(value: Any) -> str:
-    """A figure that was kept as a text or a number; a range with its source is not typed here."""
+def _typed(value: Any, unit: str) -> str:
+    """A figure that was kept as a text or a number, a part of one where it is typed in per cent; a range with
+    its source is not typed here."""
     if isinstance(value, Mapping):
         return ""
-    return value if isinstance(value, str) else f"{value:.6g}"
+    return value if isinstance(value, str) else f"{100 * value if unit == '%' else value:.6g}"
