@@ -28,7 +28,6 @@ EMPTY = {
 WORDS = {"metals": "Own metal", "limits": "Own limits of", "tools": "Tool set", "machines": "Machine"}
 AS_TYPED = "All of it is as the shop typed it. What is not listed is as the program has it."
 FROM = {
-    "metals": "What is not listed is as in the metal that it is like.",
     "limits": "These are the shop's own. Others follow from the metal's figures, or are common practice.",
     "tools": AS_TYPED,
     "machines": AS_TYPED,
@@ -86,17 +85,25 @@ class InventoryPresenter(Presenter[InventoryView]):
         )
 
     def _thing_view(self, thing: Thing, go: str) -> InventoryView:
-        said = (STARTED,) if thing.known else (FROM[thing.kind], COPIED)
         return InventoryView(
             header=Header(wording.capital(_short(thing)), unit="", back="bench"),
             keys=self._asked_keys() if self._asked else self._thing_keys(thing),
             listing=False,
             figures=self._figures(thing),
-            sentences=said,
+            sentences=self._said(thing),
             question=f"Forget {_short(thing)}?" if self._asked else "",
             complaint=self.complaint,
             go=go,
         )
+
+    def _said(self, thing: Thing) -> tuple[str, ...]:
+        """Where the rest is from, and what a change here does to parts."""
+        if thing.known is not None:
+            return (STARTED,)
+        if thing.kind != "metals":
+            return (FROM[thing.kind], COPIED)
+        like = belongings.owned(self.session).metals[thing.name].get("like")
+        return (f"What is not listed is as in {like}.", COPIED) if like else (COPIED,)
 
     def _things(self) -> tuple[Thing, ...]:
         """Those of the group that is shown; of responses the newest first."""

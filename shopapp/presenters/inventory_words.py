@@ -30,12 +30,12 @@ ALIKE = 0.02
 
 
 def metal(name: str, owned: core.Owned) -> tuple[FigureRow, ...]:
-    """Own figures of a metal; all else is as in the one that it is like."""
+    """Own figures of a metal, and what else is kept of it but its name and what it is like."""
     document, known = owned.metals[name], owned.all_metals[name]
     rows = [_figure(figure, known) for figure in metal_words.NAMES if figure in document]
-    rest = (key for key in document if key not in metal_words.NAMES and key != "name")
+    rest = (key for key in document if key not in (*metal_words.NAMES, "name", "like"))
     others = [FigureRow(_label(key), _text(key, document[key]), "") for key in rest]
-    return (*others, *rows)
+    return (*rows, *others)
 
 
 def limits(document: Mapping[str, Any]) -> tuple[FigureRow, ...]:

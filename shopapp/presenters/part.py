@@ -61,10 +61,10 @@ class PartPresenter(Presenter[PartView]):
         is_open = not standing.closed
         return (
             Key("next", step.key, main=True, enabled=not busy, why=step.text),
+            *(Key("start_from", "Start from the trial", why=s.source) for s in responses.nearer(session)[:1]),
             Key("gaps", "Read gaps", enabled=is_open),
             Key("result", "Result"),
             *self._trial_keys(standing),
-            *(Key("start_from", "Start from the trial", why=s.source) for s in responses.nearer(session)[:1]),
             Key("undo", "Undo", enabled=is_open and last is not None, why=undo),
             Key("annealed", "Annealed", enabled=is_open, why="log that the part was softened"),
             Key("finish", "Finish check"),

@@ -78,7 +78,7 @@ def test_the_lists_count_and_name_what_there_is(full: InventoryPresenter) -> Non
     view = full.view()
     assert [k.text for k in view.keys] == ["Metals 2", "Tool sets 1", "Machines 1", "Responses 2"]
     assert [(row.label, row.value) for row in view.rows] == [
-        ("Own metal, 2 figures", "dome sheet"),
+        ("Own metal, 1 figure", "dome sheet"),
         ("Own limits, 2 figures", "dome sheet"),
     ]
     rows = full.press("show:responses").rows
@@ -92,8 +92,8 @@ def test_the_lists_count_and_name_what_there_is(full: InventoryPresenter) -> Non
 def test_an_own_metal_shows_its_figures_with_unit_and_source(full: InventoryPresenter) -> None:
     view = full.press("open:0")
     shown = figures(view)
-    assert shown["Like"][0] == "aluminium 5754-O"
-    assert shown["Proof stress, where it yields"] == ("95 MPa", "the shop's own: as given")
+    assert shown == {"Proof stress, where it yields": ("95 MPa", "the shop's own: as given")}
+    assert view.sentences[0] == "What is not listed is as in aluminium 5754-O."
     assert view.header.where == "Own metal dome sheet" and not view.listing
 
 
