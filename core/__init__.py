@@ -47,7 +47,7 @@ from core.limits import Limit, Limits, LimitUse
 from core.machine import Machine
 from core.metals.metal import Figure, Metal
 from core.metals.table import METALS, metals_with_own
-from core.nearest import known_from_seen, known_to, nearest, starting_from
+from core.nearest import known_from_seen, known_to, nearer, nearest, starting_from
 from core.owned import Owned, owned_from
 from core.plan.minutes import HOLD_S
 from core.readings.gauges import GAUGES, Gauge
@@ -70,7 +70,8 @@ from core.store import (
     Settings,
     Shop,
 )
-from core.trial import Trial, trial_plan, trial_read
+from core.taken import job_with_trials, trial_taken
+from core.trial import Trial, trial_doubt, trial_plan, trial_read
 from core.units import (
     format_angle,
     format_band,
@@ -156,10 +157,12 @@ __all__ = [
     "gaps_read",
     "gauge_from",
     "job",
+    "job_with_trials",
     "known_from_seen",
     "known_to",
     "library_from",
     "metals_with_own",
+    "nearer",
     "nearest",
     "note",
     "owned_from",
@@ -177,8 +180,10 @@ __all__ = [
     "starting_from",
     "template_from",
     "template_seated",
+    "trial_doubt",
     "trial_plan",
     "trial_read",
+    "trial_taken",
     "withdrawn",
     "write_document",
 ]

@@ -29,6 +29,7 @@ from core.metals import Metal, metal_from
 from core.readings.laying import check_laying
 from core.readings.named import gauge_from, template_from
 from core.seen import Seen
+from core.seendoc import seen_from
 from core.shopdoubts import shop_doubts
 from core.toolchoice import choose_tools
 
@@ -49,8 +50,6 @@ RESPONSE_MOST = {
     "hardening_sd": 100.0,
     "scatter": 1.0,
 }
-MOST_STROKES, LARGEST_RATIO = 1000.0, 20.0  # of what has been seen
-SEEN_SD = (0.001, 2.0)  # no trial tells better than the first, beyond the second it tells nothing
 
 
 def job(document: Mapping[str, Any] | str | bytes) -> Job:
@@ -161,21 +160,7 @@ def _seen(fields: Fields, tools: Mapping[str, Tool]) -> tuple[Seen, ...]:
         return ()
     path = fields.path("seen")
     entries = listed(fields.get("seen"), path, least=0, most=100)
-    return tuple(_one_seen(Fields(entry, f"{path}[{i}]"), tools) for i, entry in enumerate(entries))
-
-
-def _one_seen(fields: Fields, tools: Mapping[str, Tool]) -> Seen:
-    action = fields.choice("action", tools)
-    seen = Seen(
-        action=action,
-        bite=fields.choice("bite", tools[action].bites),
-        strokes=fields.number("strokes", None, 0.0, MOST_STROKES),
-        ratio=fields.number("ratio", None, 0.0, LARGEST_RATIO),
-        sd=fields.number("sd", None, *SEEN_SD),
-        source=fields.text("source"),
-    )
-    fields.finish()
-    return seen
+    return tuple(seen_from(Fields(entry, f"{path}[{i}]"), tools) for i, entry in enumerate(entries))
 
 
 def _scale(fields: Fields | None, tools: Mapping[str, Tool]) -> dict[tuple[str, str], float]:

@@ -8,13 +8,14 @@ from typing import Any
 import numpy as np
 
 from core.errors import InputError
-from core.events import Event, checked
-from core.jobfields import chosen, nearest
+from core.events import FORMS, Event, checked
+from core.jobfields import Fields, chosen, nearest
 from core.jobtypes import Job
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.laying import check_laying
 from core.readings.named import gauges_of, template_from
 from core.readings.templates import Template
+from core.seendoc import seen_from
 from core.units import format_length
 
 MOST_BOW = 0.25  # of the length; more is a slip of the decimal point
@@ -29,6 +30,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "smoothed": ("bite", "strokes"),
     "counter_done": ("action", "bite", "strokes"),
     "bow_read": ("bow_mm", "countered"),
+    "trial_taken": FORMS["trial_taken"],
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
 }
@@ -134,6 +136,10 @@ def _check_bow(job: Job, event: Mapping[str, Any], field: str) -> None:
         raise InputError(f"{field}.countered", event["countered"], "true or false is wanted")
 
 
+def _check_trial(job: Job, event: Mapping[str, Any], field: str) -> None:
+    seen_from(Fields({name: event[name] for name in FORMS["trial_taken"]}, field), job.tools)
+
+
 def _check_correction(job: Job, event: Mapping[str, Any], field: str) -> None:
     if event["with"]["event"] in ("withdrawn", "corrected"):
         raise InputError(f"{field}.with.event", event["with"]["event"], "what was done or read is wanted")
@@ -147,6 +153,7 @@ _CHECKS: dict[str, Callable[[Job, Mapping[str, Any], str], None]] = {
     "gaps_read": _check_gaps,
     "gap_read": _check_gap,
     "bow_read": _check_bow,
+    "trial_taken": _check_trial,
     "corrected": _check_correction,
 }
 

@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
-from math import hypot, log, sqrt
+from math import hypot, isclose, log, sqrt
 from typing import Any
 
 import numpy as np
@@ -97,6 +97,25 @@ def nearest(entries: Iterable[Known], job: Job) -> tuple[Seen, ...]:
     chosen = list(best.values())[:MOST]
     sharing = Counter(known.part for known, _ in chosen if known.part)
     return tuple(replace(seen, sd=seen.sd * sqrt(sharing.get(known.part, 1))) for known, seen in chosen)
+
+
+def nearer(entries: Iterable[Known], job: Job) -> tuple[Seen, ...]:
+    """Trials among these that tell as much as what the job starts from, or more, of an action and bite.
+
+    job : with what its log took up. What it starts from already is not among them.
+    """
+    had: dict[tuple[str, str], list[Seen]] = {}
+    for seen in job.response.seen:
+        had.setdefault((seen.action, seen.bite), []).append(seen)
+    trials = nearest((known for known in entries if not known.part), job)
+    return tuple(
+        new for new in trials if all(_as_near(new, old) for old in had.get((new.action, new.bite), ()))
+    )
+
+
+def _as_near(new: Seen, old: Seen) -> bool:
+    same = new.source == old.source and isclose(new.ratio, old.ratio, rel_tol=1e-6)
+    return not same and round(new.sd, 2) <= round(old.sd, 2)
 
 
 def known_to(job: Job, seen: Seen) -> tuple[float, float]:

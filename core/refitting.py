@@ -23,12 +23,13 @@ from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
 from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
-from core.readings.rounds import Countered, PassDone, Round, Step, log_of
+from core.readings.rounds import Countered, PassDone, Round, Step, in_force, laid_out
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
 from core.rounddoubts import fit_or_explain, round_doubts, rounds_since, tells, told_enough
 from core.shown import Shown
 from core.smoothing import smoothing_for, smoothing_reasons
+from core.taken import Taken, taken_in, taken_reasons, with_taken
 from core.toolreasons import tool_reasons
 from core.verdict import Fitness, decide, fitness
 
@@ -43,13 +44,16 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     events : mappings as :mod:`core.events` makes them, oldest first. Raises InputError when an event
     does not fit the job. Plans are remembered, to be held against the next one.
     """
-    steps, bows = log_of(job, events)
+    live, begun = in_force(job, events), job
+    steps, bows = laid_out(job, live)
+    taken = taken_in(live)
+    job = with_taken(begun, taken)
     fitted = fit_or_explain(job, steps)
     now = fitness(job, fitted.belief, _last_seat(job, steps, fitted))
     measured = told_enough(job, steps)
     verdict = decide(now.chance, job.confidence) if measured else UNMEASURED
     planned = () if verdict == WITHIN else _planned(job, steps, fitted)
-    _SHOWN.keep(job, steps, planned)
+    _SHOWN.keep(begun, [*taken, *steps], planned)
     smoothing = smoothing_for(job, steps, verdict)
     beside = foreseen(job, steps, bows, fitted, planned)
     remaining = beside.passes
@@ -73,7 +77,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         remaining_work_sd=np.sqrt(np.diag(fitted.belief.cov)[:n]),
         next_pass=remaining[0] if remaining else None,
         remaining=remaining,
-        before=_shown_before(job, steps),
+        before=_shown_before(begun, taken, steps),
         response=response,
         suspects=suspects,
         reseat=reseat,
@@ -93,7 +97,8 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         smoothing=smoothing,
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
     )
-    return replace(advice, reasons=_reasons(job, steps, fitted, advice, beside.read))
+    reasons = _reasons(job, steps, fitted, advice, beside.read)
+    return replace(advice, reasons=(*reasons, *taken_reasons(job, begun)))
 
 
 def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:
@@ -134,12 +139,19 @@ def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
     return planned_passes(now, mounted)
 
 
-def _shown_before(job: Job, steps: list[Step]) -> tuple[Pass, ...]:
-    """What the plan on show before the last pass wanted after that pass; nothing until that pass is read."""
+def _shown_before(begun: Job, taken: tuple[Taken, ...], steps: list[Step]) -> tuple[Pass, ...]:
+    """What the plan on show before the last pass wanted after that pass; nothing until that pass is read.
+
+    A trial taken up since was not in that plan.
+    """
     if len(steps) < 2 or not isinstance(steps[-1], Round) or not isinstance(steps[-2], PassDone):
         return ()
     earlier = steps[:-2]
-    return _SHOWN.plan(job, earlier, lambda: _planned(job, earlier, fit_or_explain(job, earlier)))[1:]
+    passes = sum(isinstance(step, PassDone) for step in earlier)
+    then = [one for one in taken if one.passes <= passes]
+    job = with_taken(begun, then)
+    told = [*then, *earlier]
+    return _SHOWN.plan(begun, told, lambda: _planned(job, earlier, fit_or_explain(job, earlier)))[1:]
 
 
 def _last_read(job: Job, steps: list[Step]) -> tuple[str, str] | None:

@@ -39,6 +39,7 @@ STOCK_BOW_MM = (
 FAR = (
     6.0  # times what is expected: no tool set properly does so much more or less, common practice, no source
 )
+DOUBTFUL = 3.0  # times what is expected, or less than its share: three standard deviations of a first guess
 LEAST_TOLD = 3.0  # standard deviations of gauge and stock that a rise has to be to tell anything
 _STEPS, _CLOSE = 30, 1e-12  # of Newton's method, and where it ends
 
@@ -184,6 +185,17 @@ def trial_read(trial: Trial, rise_mm: float, gauge: Gauge, source: str = "trial 
 
 def _bent_edge_wanted(job: Job) -> InputError:
     return InputError("kind", job.kind, "a part whose edge bends under its strokes is wanted for a trial")
+
+
+def trial_doubt(trial: Trial, seen: Seen) -> str:
+    """What to look at once more before this is believed; "" where it is about what was expected."""
+    times = seen.ratio / trial.expected_ratio
+    if 1.0 / DOUBTFUL < times < DOUBTFUL:
+        return ""
+    return (
+        f"These strokes did {times:.2g} times what was expected of them. Check gauge, unit, chord, bite and "
+        "the count of strokes, and read the rise again; it may still be kept."
+    )
 
 
 def _laid_out(part: BentEdge, length_mm: float | None) -> tuple[float, Array, tuple[int, ...], float]:

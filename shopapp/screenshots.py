@@ -93,7 +93,9 @@ def draw(frame: Frame, palette: str, folder: Path, wanted: set[str] | None) -> N
 def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
     """Every screen with something on it; its name each time. jobs : made-up ones, by name."""
     yield "bench-empty"
+    yield from screenshots_setup.inventory_empty(driver)
     yield from screenshots_setup.setup(driver)
+    yield from screenshots_setup.inventory(driver)
     go, session = driver.app.navigation.go, driver.app.session
     for job in [*jobs.values()][::-1]:
         session.open(session.shop.new_part(job))

@@ -95,9 +95,19 @@ def steps_of(job: Job, events: Iterable[Any]) -> list[Step]:
 def log_of(job: Job, events: Iterable[Any]) -> tuple[list[Step], list[BowRead]]:
     """Events in force, as steps in the plane and as readings of the bow out of it; errors as
     :func:`steps_of`."""
+    return laid_out(job, in_force(job, events))
+
+
+def in_force(job: Job, events: Iterable[Any]) -> list[Event]:
+    """Events as they count, held against the job; errors as :func:`steps_of`."""
+    return effective(checked_log(job, events))
+
+
+def laid_out(job: Job, live: Iterable[Event]) -> tuple[list[Step], list[BowRead]]:
+    """As :func:`log_of`, of events in force."""
     steps: list[Step] = []
     bows: list[BowRead] = []
-    for event in effective(checked_log(job, events)):
+    for event in live:
         if event["event"] == "pass_done":
             strokes = np.array(event["strokes"], dtype=float)
             steps.append(PassDone(event["action"], event["bite"], strokes))

@@ -12,7 +12,7 @@ NEW_ROUND = ("pass_done", "template_seated", "annealed", "smoothed", "counter_do
 STRUCK = ("pass_done", "smoothed", "counter_done")
 UNDOABLE = (
     *("pass_done", "gap_read", "gaps_read", "annealed", "smoothed", "template_seated"),
-    *("counter_done", "bow_read", "check_read", "corrected"),
+    *("counter_done", "bow_read", "trial_taken", "check_read", "corrected"),
 )
 
 

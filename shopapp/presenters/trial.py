@@ -86,6 +86,7 @@ class TrialPresenter(Presenter[TrialView]):
             entry=hand.entry,
             question=self._question(),
             answer=self._answer(trial),
+            doubt=self._doubt(trial),
             complaint=self.complaint or problem,
             go=go,
         )
@@ -181,13 +182,20 @@ class TrialPresenter(Presenter[TrialView]):
         said = trial_view.answer(trial, hand.seen, hand.known)
         return (said, self._what_keeping_does(hand.kept))
 
+    def _doubt(self, trial: core.Trial | None) -> str:
+        hand = self._in_hand()
+        asked = trial is not None and hand.seen is not None and hand.mode == ANSWER
+        return core.trial_doubt(trial, hand.seen) if asked else ""
+
     def _what_keeping_does(self, kept: bool) -> str:
-        """The record of a part keeps the job that it was begun with, so only a job being set up starts so."""
+        """A part that is begun already takes it up by a key of its own."""
         if not kept:
             return "Once it is kept, parts of this metal, tool and bite start from it."
         if self.session.offcut_of is not None:
             return "Kept. The plan says what this part starts from, and one key leaves that aside."
-        return "Kept for the next part. This one was begun without it; its own gaps will tell it the same."
+        if not responses.nearer(self.session):
+            return "Kept for the next part. This one was begun without it, and has as much to start from."
+        return "Kept. This part was begun without it: “Start from the trial”, on the part, takes it up."
 
     def _type(self, character: str) -> None:
         entry = self._in_hand().entry

@@ -110,6 +110,11 @@ def chance(probability: float) -> str:
     return "less than 1 %" if per_cent < 1 else f"{per_cent} %"
 
 
+def strain(value: float, sd: float) -> str:
+    """Edge strain with its 95 % band, both in per cent of strain, "0.26 ± 0.06 %". sd : of its logarithm"""
+    return f"{100 * value:.2f} ± {max(100 * Z95 * sd * value, 0.01):.2f} %"
+
+
 def nearest_limit(use: core.LimitUse, label: str) -> str:
     """The station nearest to a limit of the metal, "48 % of what one pass may, station 7"."""
     most = max(range(len(use.share)), key=lambda i: use.share[i])
@@ -148,6 +153,8 @@ def entry(event: dict[str, Any], label: str = "station") -> str:
         return f"counter-work, {count(sum(event['strokes']), 'stroke')}"
     if name == "gap_read":
         return f"{reading(event['gap_mm'])} at {label} {event['station'] + 1}"
+    if name == "trial_taken":
+        return f"trial to {event['action']}, {event['bite']} bite"
     if name == "bow_read":
         return f"bow of {length(abs(event['bow_mm']))}"
     if name == "check_read":

@@ -110,6 +110,16 @@ def sound(seed: int) -> dict[str, Any]:
             "with": {"event": "pass_done", "action": "shrink", "bite": "heavy", "strokes": [1] * N},
         },
         {"event": "withdrawn", "of": "d"},
+        {
+            **{
+                "event": "trial_taken",
+                "action": "shrink",
+                "bite": "light",
+                "strokes": 6.0,
+                "source": "offcut",
+            },
+            **{"ratio": round(r.uniform(0.5, 2.0), 2), "sd": 0.1},
+        },
         {"event": "bow_read", "bow_mm": round(r.uniform(-8.0, 8.0), 1), "countered": r.random() < 0.3},
     ]
     return copy.deepcopy({"schema": 1, "job": job, "events": events[: r.randint(0, len(events))]})
