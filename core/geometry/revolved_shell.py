@@ -1,0 +1,208 @@
+"""A thin elastic shell of revolution whose metal has been lengthened or shortened, ring by ring.
+
+The meridian is a chain of straight elements between nodes (r, z); r from the axis, z along it. Energy, over
+Young's modulus, thickness and 2 pi / (1 - nu^2), for rotations of any size and elastic strains that are small::
+
+    1/2 sum of r l [ a^2 + 2 nu a b + b^2 + t^2/12 (m^2 + 2 nu m h + h^2) ]
+
+with a, b the elastic strain (natural) along the meridian and round the hoop, what the metal's own change leaves
+of it taken off, and m, h the changes of the two curvatures d(phi)/ds and sin(phi)/r; r and l of the blank. Both
+rims are free; the pole is held on the axis. (Kirchhoff and Love's shell; E. Reissner, On axisymmetrical deformations
+of thin shells of revolution, Proc. Symp. Appl. Math. 3 (1950) 27, from memory.)
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.geometry.banded import BandedCholesky
+
+Array = NDArray[np.float64]
+MOST_STEPS = 200
+SETTLED_MM = 1e-7
+FIRST_DAMPING, MOST_DAMPING = 1e-9, 1e3  # of the largest stiffness
+
+
+@dataclass(frozen=True)
+class Strain:
+    """What the metal itself has changed by, natural strain, > 0 longer: hoop (m,), meridian (m,) of the elements."""
+
+    hoop: Array
+    meridian: Array
+
+
+class RevolvedShell:
+    """A blank of revolution cut into m elements.
+
+    nodes_mm : (m + 1, 2) r and z of the blank from the pole (r = 0) outwards, free of stress; thickness_mm;
+    poisson. Shapes are (m + 1, 2) like the blank, the pole where it was.
+    """
+
+    def __init__(self, nodes_mm: Array, thickness_mm: float, poisson: float) -> None:
+        self.nodes_mm, self.poisson = nodes_mm, poisson
+        step = _complex_steps(nodes_mm)
+        self.step_mm, self.radius_mm = np.abs(step), _middle(nodes_mm[:, 0])
+        self.weight = self.radius_mm * self.step_mm
+        stiff = thickness_mm**2 / 12.0
+        self._hoop_bending = self.weight * stiff * (1.0 - poisson**2)
+        # Curvature along the meridian at the inner end of every element; the pole goes by symmetry.
+        between = np.concatenate([0.5 * self.step_mm[:1], _middle(self.step_mm)])
+        self._per_turn = 1.0 / between
+        at_node = np.concatenate([self.step_mm[:1] ** 2 / 8.0, nodes_mm[1:-1, 0] * between[1:]])
+        self._node_bending = at_node * stiff
+        turn = np.angle(step)
+        self._rest_turn, self._rest_hoop = turn, np.sin(turn) / self.radius_mm
+        count = len(step)
+        corner = 2 * np.arange(count)[:, None] + np.arange(-2, 2)  # r, z of both ends; the pole is no unknown
+        self._unknown, self._size = corner, 2 * count
+
+    def equilibrium(self, start_mm: Array, strain: Strain) -> Array:
+        """Shape (m + 1, 2) of least energy that is reached downhill from a start of the same form.
+
+        Newton's method, damped where the energy is not convex or would rise.
+        """
+        shape, damping = np.array(start_mm, dtype=float), 0.0
+        energy, pull, stiffness = self._expand(shape, strain)
+        for _ in range(MOST_STEPS):
+            step = self._downhill(pull, stiffness, damping)
+            if step is None:
+                damping = _more(damping)
+                continue
+            tried = shape.copy()
+            tried[1:] += step.reshape(-1, 2)
+            after = self._expand(tried, strain) if np.all(tried[1:, 0] > 0.0) else None
+            if after is None or not after[0] <= energy + 1e-13 * abs(energy):
+                if damping > MOST_DAMPING or np.max(np.abs(step)) < SETTLED_MM:
+                    break
+                damping = _more(damping)
+                continue
+            shape, (energy, pull, stiffness) = tried, after
+            damping = 0.0 if damping <= FIRST_DAMPING else 0.1 * damping
+            if np.max(np.abs(step)) < SETTLED_MM and damping == 0.0:
+                break
+        return shape
+
+    def slopes(self, shape_mm: Array, strain: Strain, hoop: Array, meridian: Array) -> Array:
+        """(m + 1, 2, n) motion of the nodes about a shape in equilibrium, per unit of further strain.
+
+        hoop, meridian : (m, n) how much each of n patterns strains the elements either way.
+        """
+        _, _, stiffness = self._expand(shape_mm, strain)
+        stretch, hoop_rate, _ = self._rates(shape_mm)
+        along = self.weight[:, None] * (meridian + self.poisson * hoop)
+        round_it = self.weight[:, None] * (hoop + self.poisson * meridian)
+        push = stretch[:, :, None] * along[:, None, :] + hoop_rate[:, :, None] * round_it[:, None, :]
+        pull = np.zeros((self._size + 2, hoop.shape[1]))
+        np.add.at(pull, self._unknown + 2, push)
+        moved = np.zeros((len(self.nodes_mm), 2, hoop.shape[1]))
+        moved[1:] = BandedCholesky(stiffness).solve(pull[2:]).reshape(-1, 2, hoop.shape[1])
+        return moved
+
+    def _downhill(self, pull: Array, stiffness: Array, damping: float) -> Array | None:
+        """Newton's step, None where the damped energy is not convex."""
+        diagonal = np.arange(self._size)
+        damped = stiffness.copy()
+        damped[diagonal, diagonal] += damping * np.max(stiffness[diagonal, diagonal])
+        try:
+            return -BandedCholesky(damped).solve(pull)
+        except np.linalg.LinAlgError:
+            return None
+
+    def _rates(self, shape: Array) -> tuple[Array, Array, Array]:
+        """(m, 4) slopes of ln length, ln radius and turn of each element by r, z of its two ends."""
+        inverse = 1.0 / _complex_steps(shape)
+        stretch = np.stack([-inverse.real, inverse.imag, inverse.real, -inverse.imag], axis=1)
+        turn = np.stack([-inverse.imag, -inverse.real, inverse.imag, inverse.real], axis=1)
+        hoop = 1.0 / (shape[1:, 0] + shape[:-1, 0])
+        none = np.zeros_like(hoop)
+        return stretch, np.stack([hoop, none, hoop, none], axis=1), turn
+
+    def _expand(self, shape: Array, strain: Strain) -> tuple[float, Array, Array]:
+        """Energy, its slopes (2 m,) and its second slopes (2 m, 2 m) by the nodes beyond the pole."""
+        nu, step = self.poisson, _complex_steps(shape)
+        a = np.log(np.abs(step) / self.step_mm) - strain.meridian
+        b = np.log(_middle(shape[:, 0]) / self.radius_mm) - strain.hoop
+        force, hoop_force = self.weight * (a + nu * b), self.weight * (b + nu * a)
+        bent, moment, bending, tie = self._bend(np.angle(step))
+        energy = 0.5 * float(force @ a + hoop_force @ b) + bent
+        stretch, hoop, turn = self._rates(shape)
+        pull = force[:, None] * stretch + hoop_force[:, None] * hoop + moment[:, None] * turn
+        own = _outer(self.weight, stretch, stretch) + _outer(self.weight, hoop, hoop)
+        crossed = _outer(nu * self.weight, stretch, hoop)
+        own += crossed + crossed.transpose(0, 2, 1) + _outer(bending, turn, turn)
+        own += _curved(step, force, moment) - _outer(hoop_force, hoop, hoop)
+        mixed = _outer(tie, turn[:-1], turn[1:])
+        return energy, self._gathered(pull), self._assembled(own, mixed)
+
+    def _bend(self, turn: Array) -> tuple[float, Array, Array, Array]:
+        """Energy of bending, its slopes by the turn of the elements, second slopes, those of neighbours."""
+        nu, change = self.poisson, turn - self._rest_turn
+        hoop = np.sin(turn) / self.radius_mm - self._rest_hoop
+        leans = np.cos(turn) / self.radius_mm
+        before = np.concatenate([[0.0], change[:-1]])  # the pole turns nothing
+        hoop_there = np.concatenate([hoop[:1], _middle(hoop)])
+        both = (change - before) * self._per_turn + nu * hoop_there
+        half = np.full(len(turn), 0.5)
+        half[0] = 1.0
+        out = self._per_turn + nu * half * leans  # slope of "both" by the element's own turn
+        back = -self._per_turn[1:] + nu * 0.5 * leans[:-1]  # and by that of the one before
+        at_node = self._node_bending * both
+        there = self._hoop_bending * hoop
+        moment = at_node * out + there * leans
+        moment[:-1] += at_node[1:] * back
+        bending = self._node_bending * out**2 + self._hoop_bending * leans**2
+        bending[:-1] += self._node_bending[1:] * back**2
+        lean_force = nu * half * at_node + there
+        lean_force[:-1] += nu * 0.5 * at_node[1:]
+        bending -= lean_force * np.sin(turn) / self.radius_mm
+        return (
+            0.5 * float(at_node @ both + there @ hoop),
+            moment,
+            bending,
+            self._node_bending[1:] * out[1:] * back,
+        )
+
+    def _gathered(self, pull: Array) -> Array:
+        flat = (self._unknown + 2).ravel()
+        return np.bincount(flat, pull.ravel(), self._size + 2)[2:]
+
+    def _assembled(self, own: Array, mixed: Array) -> Array:
+        """The whole matrix from blocks of the elements (m, 4, 4) and of neighbours (m - 1, 4, 4)."""
+        size, at = self._size + 2, self._unknown + 2
+        places = [
+            (at[:, :, None] * size + at[:, None, :]).ravel(),
+            (at[:-1, :, None] * size + at[1:, None, :]).ravel(),
+            (at[:-1, :, None] + at[1:, None, :] * size).ravel(),
+        ]
+        values = np.concatenate([own.ravel(), mixed.ravel(), mixed.ravel()])
+        whole = np.bincount(np.concatenate(places), values, size * size).reshape(size, size)
+        return np.ascontiguousarray(whole[2:, 2:])
+
+
+def _complex_steps(nodes: Array) -> NDArray[np.complex128]:
+    """(m,) from node to node, r + iz."""
+    return np.asarray(np.diff(nodes[:, 0]) + 1j * np.diff(nodes[:, 1]))
+
+
+def _middle(values: Array) -> Array:
+    return np.asarray(0.5 * (values[1:] + values[:-1]))
+
+
+def _outer(factor: Array, one: Array, other: Array) -> Array:
+    return np.asarray(factor[:, None, None] * one[:, :, None] * other[:, None, :])
+
+
+def _curved(step: NDArray[np.complex128], force: Array, moment: Array) -> Array:
+    """(m, 4, 4) of a force times the second slopes of ln length and a moment times those of the turn."""
+    second = -1.0 / step**2  # of ln step = ln length + i turn
+    rr = force * second.real + moment * second.imag
+    rz = -force * second.imag + moment * second.real
+    inner = np.stack([np.stack([rr, rz], axis=1), np.stack([rz, -rr], axis=1)], axis=1)
+    return np.block([[inner, -inner], [-inner, inner]])
+
+
+def _more(damping: float) -> float:
+    return max(FIRST_DAMPING, 10.0 * damping)
