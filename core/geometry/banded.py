@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -12,13 +14,13 @@ BLOCK = 24  # unknowns; wider than any band here, and a size that LAPACK likes
 class BandedCholesky:
     """Factors of a symmetric positive definite matrix (n, n) whose entries vanish outside a narrow band.
 
-    block : at least the half-width of the band. Raises numpy.linalg.LinAlgError where the matrix is not positive
-    definite.
+    block : at least the half-width of the band. Raises numpy.linalg.LinAlgError where the matrix is not
+    positive definite.
     """
 
     def __init__(self, matrix: Array, block: int = BLOCK) -> None:
         edges = [*range(0, len(matrix), block), len(matrix)]
-        self._parts = [slice(a, b) for a, b in zip(edges[:-1], edges[1:], strict=True)]
+        self._parts = [slice(a, b) for a, b in pairwise(edges)]
         self._inverse: list[Array] = []  # of the diagonal factors
         self._below: list[Array] = []  # factors that tie a block to the one before it
         for j, part in enumerate(self._parts):

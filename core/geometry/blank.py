@@ -1,12 +1,12 @@
 """The flat disc that a dish is made from, and what its metal has to change by.
 
 A ring at radius rho of the disc comes to lie at arc length s of the meridian, at radius r. Its hoop strain is
-e = ln(r/rho), > 0 longer. How the metal goes along the meridian is the method: there it strains by a fixed share k of
-its hoop strain, so that ds = (r/rho)^k d(rho)::
+e = ln(r/rho), > 0 longer. How the metal goes along the meridian is the method: there it strains by a fixed
+share k of its hoop strain, so that ds = (r/rho)^k d(rho)::
 
-    k = 0    the meridian keeps its length: the edge is shrunk, rho = s (a sphere: e = ln(sin phi/phi))
-    k = -1   the area is kept, and the thickness with it: rho^2 = 2 * integral of r ds
-    k = 1    strokes strain alike either way: doming from the middle with the rim kept, ln rho = integral of ds/r
+    k = 0    the meridian keeps its length: the edge is shrunk, rho = s (a sphere: e = ln(sin phi/phi)) k = -1
+    the area is kept, and the thickness with it: rho^2 = 2 * integral of r ds k = 1    strokes strain alike
+    either way: doming from the middle with the rim kept, ln rho = integral of ds/r
              (a sphere: rho in proportion to tan(phi/2))
 """
 
@@ -41,11 +41,11 @@ class Blank:
 
     def flat_mm(self, s_mm: ArrayLike) -> Array:
         """(...) radius on the disc of what comes to lie at arc length s."""
-        return np.asarray(np.interp(s_mm, self._s, self._rho))
+        return np.asarray(np.interp(np.asarray(s_mm, dtype=float), self._s, self._rho))
 
     def along_mm(self, flat_mm: ArrayLike) -> Array:
         """(...) arc length on the dish of what lies at this radius of the disc."""
-        return np.asarray(np.interp(flat_mm, self._rho, self._s))
+        return np.asarray(np.interp(np.asarray(flat_mm, dtype=float), self._rho, self._s))
 
     def hoop_strain(self, s_mm: ArrayLike) -> Array:
         """(...) e = ln(r/rho), natural, > 0 longer; at the pole its limit."""

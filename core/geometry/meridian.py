@@ -1,14 +1,15 @@
 """The meridian of a dish: half of its section, from the pole outwards.
 
-A meridian is a line of :mod:`core.geometry.line` in the plane of r (from the axis) and z (along it, from the pole).
-The dish lies with its hollow up: z rises towards the rim, the heading phi is the angle of the surface against the
-plane of the rim, 0 at the pole, and curvature is > 0. Outward is the line's right-hand normal, (sin phi, -cos phi).
+A meridian is a line of :mod:`core.geometry.line` in the plane of r (from the axis) and z (along it, from the
+pole). The dish lies with its hollow up: z rises towards the rim, the heading phi is the angle of the surface
+against the plane of the rim, 0 at the pole, and curvature is > 0. Outward is the line's right-hand normal,
+(sin phi, -cos phi).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import acos, asin, hypot, pi
+from math import acos, asin, pi
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -30,8 +31,8 @@ NEXT_TO_AXIS = 0.25  # share of the rim's radius within which a tracing has to b
 class Meridian:
     """One meridian, addressed by arc length s from the pole.
 
-    line : starts at the pole, or before it where it was mirrored about the axis; pole_mm : arc length of the line at
-    the pole; warnings : what looks doubtful, one sentence each
+    line : starts at the pole, or before it where it was mirrored about the axis; pole_mm : arc length of the
+    line at the pole; warnings : what looks doubtful, one sentence each
     """
 
     line: TargetLine
@@ -71,8 +72,8 @@ class Meridian:
 
 
 def spherical(radius_mm: float, *, depth_mm: float | None = None, angle_rad: float | None = None) -> Meridian:
-    """Cap of a sphere of this radius, to a depth h or to a rim whose slope is an angle; a quarter turn and h = R are
-    a hemisphere, and the most. Meridian R phi, rim R sin phi, h = R (1 - cos phi).
+    """Cap of a sphere of this radius, to a depth h or to a rim whose slope is an angle; a quarter turn and h
+    = R are a hemisphere, and the most. Meridian R phi, rim R sin phi, h = R (1 - cos phi).
 
     Raises InputError, ``shape.radius``, ``shape.depth`` or ``shape.angle``.
     """
@@ -92,7 +93,8 @@ def spherical(radius_mm: float, *, depth_mm: float | None = None, angle_rad: flo
 
 
 def over_rim(diameter_mm: float, depth_mm: float) -> Meridian:
-    """Cap of a sphere over a rim of this diameter d: R = (d^2/4 + h^2)/(2 h). Raises InputError as ``spherical``."""
+    """Cap of a sphere over a rim of this diameter d: R = (d^2/4 + h^2)/(2 h). Raises InputError as
+    ``spherical``."""
     _above_none("shape.diameter", diameter_mm)
     _above_none("shape.depth", depth_mm)
     half = 0.5 * diameter_mm
@@ -106,8 +108,8 @@ def torispherical(
 ) -> Meridian:
     """Dished end: a crown of radius R, a knuckle of radius r about it, a straight flange of this height.
 
-    diameter_mm : D of the flange. The crown ends at sin phi = (D/2 - r)/(R - r); the depth without the flange is
-    R - sqrt((R - r)^2 - (D/2 - r)^2) (any text on pressure vessels; all three of one face of the sheet).
+    diameter_mm : D of the flange. The crown ends at sin phi = (D/2 - r)/(R - r); the depth without the flange
+    is R - sqrt((R - r)^2 - (D/2 - r)^2) (any text on pressure vessels; all three of one face of the sheet).
     Raises InputError for radii that do not go together.
     """
     half = 0.5 * diameter_mm
@@ -146,8 +148,8 @@ def through_profile(points_mm: ArrayLike) -> Meridian:
 def traced_profile(points_mm: ArrayLike, sd_mm: float) -> Meridian:
     """Smooth meridian through traced points of (r, z), (k, 2), k >= 8, from the pole to the rim; noisy.
 
-    sd_mm : standard deviation of a point across the profile. Mirrored about the axis and smoothed as a traced line is
-    (:mod:`core.geometry.traced`). Raises InputError, ``shape.traced_mm`` or ``shape.tracing_sd``.
+    sd_mm : standard deviation of a point across the profile. Mirrored about the axis and smoothed as a traced
+    line is (:mod:`core.geometry.traced`). Raises InputError, ``shape.traced_mm`` or ``shape.tracing_sd``.
     """
     points = _from_the_axis("shape.traced_mm", points_mm, LEAST_TRACED)
     _above_none("shape.tracing_sd", sd_mm)
@@ -170,7 +172,7 @@ def _from_the_axis(field: str, points_mm: ArrayLike, least: int) -> Array:
     if beyond.size:
         k = int(beyond[0])
         raise InputError(f"{field}[{k}]", points[k].tolist(), "a radius r of 0 or more is wanted first")
-    if points[0, 0] >= points[-1, 0] or hypot(*points[-1]) == 0.0:
+    if points[0, 0] >= points[-1, 0]:
         raise InputError(field, points[-1].tolist(), "points from the pole outwards are wanted")
     return points
 

@@ -1,26 +1,30 @@
 """A thin elastic shell of revolution whose metal has been lengthened or shortened, ring by ring.
 
 The meridian is a chain of straight elements between nodes (r, z); r from the axis, z along it. Energy, over
-Young's modulus, thickness and 2 pi / (1 - nu^2), for rotations of any size and elastic strains that are small::
+Young's modulus, thickness and 2 pi / (1 - nu^2), for rotations of any size and elastic strains that are
+small::
 
     1/2 sum of r l [ a^2 + 2 nu a b + b^2 + t^2/12 (m^2 + 2 nu m h + h^2) ]
 
-with a, b the elastic strain (natural) along the meridian and round the hoop, what the metal's own change leaves
-of it taken off, and m, h the changes of the two curvatures d(phi)/ds and sin(phi)/r; r and l of the blank. Both
-rims are free; the pole is held on the axis. (Kirchhoff and Love's shell; E. Reissner, On axisymmetrical deformations
-of thin shells of revolution, Proc. Symp. Appl. Math. 3 (1950) 27, from memory.)
+with a, b the elastic strain (natural) along the meridian and round the hoop, what the metal's own change
+leaves of it taken off, and m, h the changes of the two curvatures d(phi)/ds and sin(phi)/r; r and l of the
+blank. Both rims are free; the pole is held on the axis. (Kirchhoff and Love's shell; E. Reissner, On
+axisymmetrical deformations of thin shells of revolution, Proc. Symp. Appl. Math. 3 (1950) 27, from memory.)
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.geometry.banded import BandedCholesky
+from core.geometry.shell_bending import Bending, each_times
 
 Array = NDArray[np.float64]
+LEAST_CELLS = 4  # of a ring
 MOST_STEPS = 200
 SETTLED_MM = 1e-7
 FIRST_DAMPING, MOST_DAMPING = 1e-9, 1e3  # of the largest stiffness
@@ -28,7 +32,8 @@ FIRST_DAMPING, MOST_DAMPING = 1e-9, 1e3  # of the largest stiffness
 
 @dataclass(frozen=True)
 class Strain:
-    """What the metal itself has changed by, natural strain, > 0 longer: hoop (m,), meridian (m,) of the elements."""
+    """What the metal itself has changed by, natural strain, > 0 longer: hoop (m,), meridian (m,) of the
+    elements."""
 
     hoop: Array
     meridian: Array
@@ -38,23 +43,19 @@ class RevolvedShell:
     """A blank of revolution cut into m elements.
 
     nodes_mm : (m + 1, 2) r and z of the blank from the pole (r = 0) outwards, free of stress; thickness_mm;
-    poisson. Shapes are (m + 1, 2) like the blank, the pole where it was.
+    poisson; set_rad : (m,) slope of the elements that the metal has set to, that of the blank if not given:
+    there nothing is bent. Shapes are (m + 1, 2) like the blank, the pole where it was.
     """
 
-    def __init__(self, nodes_mm: Array, thickness_mm: float, poisson: float) -> None:
+    def __init__(
+        self, nodes_mm: Array, thickness_mm: float, poisson: float, set_rad: Array | None = None
+    ) -> None:
         self.nodes_mm, self.poisson = nodes_mm, poisson
         step = _complex_steps(nodes_mm)
         self.step_mm, self.radius_mm = np.abs(step), _middle(nodes_mm[:, 0])
         self.weight = self.radius_mm * self.step_mm
-        stiff = thickness_mm**2 / 12.0
-        self._hoop_bending = self.weight * stiff * (1.0 - poisson**2)
-        # Curvature along the meridian at the inner end of every element; the pole goes by symmetry.
-        between = np.concatenate([0.5 * self.step_mm[:1], _middle(self.step_mm)])
-        self._per_turn = 1.0 / between
-        at_node = np.concatenate([self.step_mm[:1] ** 2 / 8.0, nodes_mm[1:-1, 0] * between[1:]])
-        self._node_bending = at_node * stiff
-        turn = np.angle(step)
-        self._rest_turn, self._rest_hoop = turn, np.sin(turn) / self.radius_mm
+        set_to = np.angle(step) if set_rad is None else set_rad
+        self._bending = Bending(nodes_mm[:, 0], self.step_mm, set_to, thickness_mm, poisson)
         count = len(step)
         corner = 2 * np.arange(count)[:, None] + np.arange(-2, 2)  # r, z of both ends; the pole is no unknown
         self._unknown, self._size = corner, 2 * count
@@ -85,20 +86,25 @@ class RevolvedShell:
                 break
         return shape
 
-    def slopes(self, shape_mm: Array, strain: Strain, hoop: Array, meridian: Array) -> Array:
-        """(m + 1, 2, n) motion of the nodes about a shape in equilibrium, per unit of further strain.
+    def slopes(self, shape_mm: Array, strain: Strain, rates: Strain, set_rate: Array | None = None) -> Array:
+        """(m + 1, 2, n) motion of the nodes about a shape in equilibrium, per unit of each of n further
+        changes.
 
-        hoop, meridian : (m, n) how much each of n patterns strains the elements either way.
+        rates : (m, n) how much each change strains the elements; set_rate : (m, n) how far it moves the slope
+        that they have set to, rad.
         """
         _, _, stiffness = self._expand(shape_mm, strain)
-        stretch, hoop_rate, _ = self._rates(shape_mm)
-        along = self.weight[:, None] * (meridian + self.poisson * hoop)
-        round_it = self.weight[:, None] * (hoop + self.poisson * meridian)
-        push = stretch[:, :, None] * along[:, None, :] + hoop_rate[:, :, None] * round_it[:, None, :]
-        pull = np.zeros((self._size + 2, hoop.shape[1]))
+        stretch, hoop, turn = self._rates(shape_mm)
+        along = each_times(self.weight, rates.meridian + self.poisson * rates.hoop)
+        round_it = each_times(self.weight, rates.hoop + self.poisson * rates.meridian)
+        push = stretch[:, :, None] * along[:, None, :] + hoop[:, :, None] * round_it[:, None, :]
+        if set_rate is not None:
+            now = np.angle(_complex_steps(shape_mm))
+            push -= turn[:, :, None] * self._bending.unset(now, set_rate)[:, None, :]
+        pull = np.zeros((self._size + 2, push.shape[2]))
         np.add.at(pull, self._unknown + 2, push)
-        moved = np.zeros((len(self.nodes_mm), 2, hoop.shape[1]))
-        moved[1:] = BandedCholesky(stiffness).solve(pull[2:]).reshape(-1, 2, hoop.shape[1])
+        moved = np.zeros((len(self.nodes_mm), 2, push.shape[2]))
+        moved[1:] = BandedCholesky(stiffness).solve(pull[2:]).reshape(-1, 2, push.shape[2])
         return moved
 
     def _downhill(self, pull: Array, stiffness: Array, damping: float) -> Array | None:
@@ -126,7 +132,7 @@ class RevolvedShell:
         a = np.log(np.abs(step) / self.step_mm) - strain.meridian
         b = np.log(_middle(shape[:, 0]) / self.radius_mm) - strain.hoop
         force, hoop_force = self.weight * (a + nu * b), self.weight * (b + nu * a)
-        bent, moment, bending, tie = self._bend(np.angle(step))
+        bent, moment, bending, tie = self._bending.energy(np.angle(step))
         energy = 0.5 * float(force @ a + hoop_force @ b) + bent
         stretch, hoop, turn = self._rates(shape)
         pull = force[:, None] * stretch + hoop_force[:, None] * hoop + moment[:, None] * turn
@@ -137,37 +143,9 @@ class RevolvedShell:
         mixed = _outer(tie, turn[:-1], turn[1:])
         return energy, self._gathered(pull), self._assembled(own, mixed)
 
-    def _bend(self, turn: Array) -> tuple[float, Array, Array, Array]:
-        """Energy of bending, its slopes by the turn of the elements, second slopes, those of neighbours."""
-        nu, change = self.poisson, turn - self._rest_turn
-        hoop = np.sin(turn) / self.radius_mm - self._rest_hoop
-        leans = np.cos(turn) / self.radius_mm
-        before = np.concatenate([[0.0], change[:-1]])  # the pole turns nothing
-        hoop_there = np.concatenate([hoop[:1], _middle(hoop)])
-        both = (change - before) * self._per_turn + nu * hoop_there
-        half = np.full(len(turn), 0.5)
-        half[0] = 1.0
-        out = self._per_turn + nu * half * leans  # slope of "both" by the element's own turn
-        back = -self._per_turn[1:] + nu * 0.5 * leans[:-1]  # and by that of the one before
-        at_node = self._node_bending * both
-        there = self._hoop_bending * hoop
-        moment = at_node * out + there * leans
-        moment[:-1] += at_node[1:] * back
-        bending = self._node_bending * out**2 + self._hoop_bending * leans**2
-        bending[:-1] += self._node_bending[1:] * back**2
-        lean_force = nu * half * at_node + there
-        lean_force[:-1] += nu * 0.5 * at_node[1:]
-        bending -= lean_force * np.sin(turn) / self.radius_mm
-        return (
-            0.5 * float(at_node @ both + there @ hoop),
-            moment,
-            bending,
-            self._node_bending[1:] * out[1:] * back,
-        )
-
     def _gathered(self, pull: Array) -> Array:
         flat = (self._unknown + 2).ravel()
-        return np.bincount(flat, pull.ravel(), self._size + 2)[2:]
+        return np.asarray(np.bincount(flat, pull.ravel(), self._size + 2)[2:], dtype=float)
 
     def _assembled(self, own: Array, mixed: Array) -> Array:
         """The whole matrix from blocks of the elements (m, 4, 4) and of neighbours (m - 1, 4, 4)."""
@@ -180,6 +158,15 @@ class RevolvedShell:
         values = np.concatenate([own.ravel(), mixed.ravel(), mixed.ravel()])
         whole = np.bincount(np.concatenate(places), values, size * size).reshape(size, size)
         return np.ascontiguousarray(whole[2:, 2:])
+
+
+def mesh(edges_mm: Array, longest_mm: float) -> Array:
+    """(m + 1,) nodes that fall on all edges (rising), in even steps of at most this length between them."""
+    pieces = [
+        np.linspace(a, b, max(LEAST_CELLS, int(np.ceil((b - a) / longest_mm))), endpoint=False)
+        for a, b in pairwise(edges_mm)
+    ]
+    return np.concatenate([*pieces, edges_mm[-1:]])
 
 
 def _complex_steps(nodes: Array) -> NDArray[np.complex128]:

@@ -24,8 +24,8 @@ def sphere_points(radius, angle, count):
     [(300.0, 50.0, 250.0, 78539.8, 36.8699, 160.875), (500.0, 100.0, 362.5, 227765.5, None, None)],
 )
 def test_cap_over_a_rim(diameter, depth, radius, area, angle_deg, length):
-    """A = 2 pi R h and R = (d^2/4 + h^2)/(2h), segment of a sphere, any engineering handbook; the length is R times
-    the angle."""
+    """A = 2 pi R h and R = (d^2/4 + h^2)/(2h), segment of a sphere, any engineering handbook; the length is R
+    times the angle."""
     cap = over_rim(diameter, depth)
     assert cap.curvature_per_mm(10.0) == pytest.approx(1.0 / radius, rel=1e-12)
     assert cap.rim_mm == pytest.approx((diameter / 2, depth), rel=1e-12)
@@ -40,7 +40,9 @@ def test_depth_and_angle_say_the_same():
     one, other = spherical(300.0, depth_mm=150.0), spherical(300.0, angle_rad=math.pi / 3)
     assert one.length_mm == pytest.approx(other.length_mm, rel=1e-12)
     s = np.linspace(0.0, one.length_mm, 7)
-    np.testing.assert_allclose(one.points_mm(s), 300.0 * np.column_stack([np.sin(s / 300), 1 - np.cos(s / 300)]))
+    np.testing.assert_allclose(
+        one.points_mm(s), 300.0 * np.column_stack([np.sin(s / 300), 1 - np.cos(s / 300)])
+    )
     assert spherical(120.0, depth_mm=120.0).slope_rad(60.0 * math.pi) == pytest.approx(math.pi / 2)
 
 
@@ -49,16 +51,16 @@ def test_depth_and_angle_say_the_same():
     [(1.0, 0.1, 0.1935), (0.8, 0.154, 0.255)],
 )
 def test_height_of_the_standard_heads(crown, knuckle, height):
-    """Heights over the diameter of heads to DIN 28011 (0.1935) and DIN 28013 (0.255), both from memory, for sheet of
-    no thickness; they are rounded to three places."""
+    """Heights over the diameter of heads to DIN 28011 (0.1935) and DIN 28013 (0.255), both from memory, for
+    sheet of no thickness; they are rounded to three places."""
     head = torispherical(1000.0 * crown, 1000.0 * knuckle, 1000.0)
     assert head.rim_mm[0] == pytest.approx(500.0, abs=1e-9)
     assert head.rim_mm[1] == pytest.approx(1000.0 * height, abs=0.7)
 
 
 def test_lengths_of_a_head_from_its_triangle():
-    """R 1000, r 100, D 1000: the crown's centre, the knuckle's and the axis are a triangle of sides 900, 400 and
-    sqrt(900^2 - 400^2)."""
+    """R 1000, r 100, D 1000: the crown's centre, the knuckle's and the axis are a triangle of sides 900, 400
+    and sqrt(900^2 - 400^2)."""
     head = torispherical(1000.0, 100.0, 1000.0, straight_mm=35.0)
     crown = math.atan2(400.0, math.sqrt(900.0**2 - 400.0**2))
     assert head.length_mm == pytest.approx(1000 * crown + 100 * (math.pi / 2 - crown) + 35, rel=1e-12)
@@ -148,27 +150,29 @@ def test_the_rim_of_a_hemisphere_is_shortened_by_36_per_cent():
 
 
 def test_equal_area_blank_of_a_hemisphere():
-    """D = sqrt(2) d: Sheet and Plate Metal Work, chapter on hollowed articles, "Spherical Bowl" (early 20th century);
-    and D = sqrt(d^2 + 4 h^2) for a cap, the same."""
+    """D = sqrt(2) d: Sheet and Plate Metal Work, chapter on hollowed articles, "Spherical Bowl" (early 20th
+    century); and D = sqrt(d^2 + 4 h^2) for a cap, the same."""
     assert 2 * Blank(spherical(50.0, depth_mm=50.0), AREA_KEPT).radius_mm == pytest.approx(141.4214, abs=1e-4)
     cap = Blank(over_rim(300.0, 50.0), AREA_KEPT)
     assert 2 * cap.radius_mm == pytest.approx(math.hypot(300.0, 100.0), rel=1e-9)
 
 
 def test_equal_area_blank_of_a_straight_sided_pan():
-    """Radius sqrt(r^2 + 2 r h), 24 in for 2 ft across and 1 ft 6 in deep (the same book, chapter XXVIII, solid pans);
-    here with a knuckle so small that it does not count, and a crown nearly flat."""
+    """Radius sqrt(r^2 + 2 r h), 24 in for 2 ft across and 1 ft 6 in deep (the same book, chapter XXVIII,
+    solid pans); here with a knuckle so small that it does not count, and a crown nearly flat."""
     pan = torispherical(1e6, 1e-3, 24.0 * 25.4, straight_mm=18.0 * 25.4)
     assert Blank(pan, AREA_KEPT).radius_mm / 25.4 == pytest.approx(24.0, abs=2e-3)
 
 
 @pytest.mark.parametrize("degrees", [15, 30, 45, 60, 75, 90])
 def test_hoop_strains_of_a_sphere(degrees):
-    """Closed forms: ln(sin phi/phi); ln cos(phi/2); and for strokes alike either way a conformal map, which takes
-    rings to rho in proportion to tan(phi/2): e = 2 ln(cos(phi/2)/cos(phi_rim/2))."""
+    """Closed forms: ln(sin phi/phi); ln cos(phi/2); and for strokes alike either way a conformal map, which
+    takes rings to rho in proportion to tan(phi/2): e = 2 ln(cos(phi/2)/cos(phi_rim/2))."""
     sphere, phi = spherical(300.0, depth_mm=300.0), math.radians(degrees)
     at = 300.0 * phi
-    assert Blank(sphere, LENGTH_KEPT).hoop_strain(at) == pytest.approx(math.log(math.sin(phi) / phi), abs=1e-9)
+    assert Blank(sphere, LENGTH_KEPT).hoop_strain(at) == pytest.approx(
+        math.log(math.sin(phi) / phi), abs=1e-9
+    )
     assert Blank(sphere, AREA_KEPT).hoop_strain(at) == pytest.approx(math.log(math.cos(phi / 2)), abs=1e-7)
     doming = 2 * math.log(math.cos(phi / 2) / math.cos(math.pi / 4))
     assert Blank(sphere, RIM_KEPT).hoop_strain(at) == pytest.approx(doming, abs=1e-6)
