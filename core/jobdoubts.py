@@ -24,7 +24,7 @@ def doubts(
     found = (
         _gauge_doubt(gauge, template, tolerance_mm),
         _reach_doubt(gauge, tolerance_mm),
-        _overlap_doubt(part, tool),
+        _overlap_doubt(part),
         _strain_doubt(part, limits),
         _folding_doubt(part, tool, limits),
         _turn_doubt(part, template),
@@ -53,12 +53,14 @@ def _reach_doubt(gauge: Gauge, tolerance_mm: float) -> str:
     )
 
 
-def _overlap_doubt(part: Part, tool: Tool) -> str:
-    finest = float(np.min(part.sites.width_mm))
-    if finest >= tool.patch_length_mm * (1.0 - 1e-9):
+def _overlap_doubt(part: Part) -> str:
+    share = part.edge_strain(part.work_per_strain())  # of a site's width that a stroke covers
+    most = int(np.argmax(share))
+    if share[most] <= 1.0 + 1e-9:
         return ""
+    finest = part.sites.width_mm[most]
     return (
-        f"One stroke covers {format_length(tool.patch_length_mm)} and some {part.sites.label}s have only "
+        f"One stroke covers {format_length(share[most] * finest)} and some {part.sites.label}s have only "
         f"{format_length(finest)}: strokes at neighbours overlap."
     )
 

@@ -31,7 +31,7 @@ def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None
         return None
     fastest = job.machine.stroke_rates[1] if job.machine is not None else float("inf")
     rate = fastest if isfinite(fastest) else job.tool.strokes_per_minute
-    counts = np.rint(A_PATCH * job.part.sites.width_mm / job.tool.patch_length_mm)
+    counts = np.rint(A_PATCH / job.part.edge_strain(job.part.work_per_strain()))
     strokes = np.maximum(counts, 1.0).astype(np.int64)
     feed = feed_zones(job.part.sites, job.tool, strokes, rate)
     bite = next(iter(job.tool.bites))

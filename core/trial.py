@@ -20,7 +20,7 @@ from core.errors import InputError
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobfields import LONGEST_MM, chosen, in_range
 from core.jobtypes import Job
-from core.kinds.base import Part
+from core.kinds.base import Part, TriedOnOffcut
 from core.limits import Strained
 from core.readings.gauges import Gauge
 from core.seen import Seen
@@ -39,6 +39,7 @@ FAR = (
     6.0  # times what is expected: no tool set properly does so much more or less, common practice, no source
 )
 LEAST_TOLD = 3.0  # standard deviations of gauge and stock that a rise has to be to tell anything
+NO_TRIAL = "a part whose edge bends under its strokes is wanted for a trial"
 _STEPS, _CLOSE = 30, 1e-12  # of Newton's method, and where it ends
 
 
@@ -157,11 +158,13 @@ def trial_plan(
     """
     chosen(action, "action", dict.fromkeys(job.tool.actions))
     chosen(bite, "bite", job.tool.bites)
-    offcut, spots, chord = _laid_out(job.part, length_mm)
+    if not isinstance(job.part, TriedOnOffcut):
+        raise InputError("kind", job.kind, NO_TRIAL)
+    offcut, spots, chord = _laid_out(job.part, float(job.part.sites.width_mm.mean()), length_mm)
     straight = replace(job, part=offcut, document={}, warnings=())
     trial = Trial(straight, action, bite, 1, spots, chord, gauge or job.gauge)
     if not trial.rise_mm > 0.0:
-        raise InputError("kind", job.kind, "a part whose edge bends under its strokes is wanted for a trial")
+        raise InputError("kind", job.kind, NO_TRIAL)
     return _enough_strokes(trial)
 
 
@@ -178,9 +181,11 @@ def trial_read(trial: Trial, rise_mm: float, gauge: Gauge, source: str = "trial 
     )
 
 
-def _laid_out(part: Part, length_mm: float | None) -> tuple[Part, tuple[int, ...], float]:
-    """The offcut, which of its sites are spots, and the chord."""
-    zone = min(float(part.sites.width_mm.mean()), part.clear_mm)
+def _laid_out(
+    part: TriedOnOffcut, width_mm: float, length_mm: float | None
+) -> tuple[Part, tuple[int, ...], float]:
+    """The offcut, which of its sites are spots, and the chord; width_mm : of a site of the part."""
+    zone = min(width_mm, part.clear_mm)
     first, apart = (_marked(share * zone + part.clear_mm) for share in (0.5, 1.0))
     lengths = {n: 2.0 * first + (n - 1) * apart for n in range(FEWEST_SPOTS, SPOTS + 1)}
     given = lengths[SPOTS] if length_mm is None else parse_length_mm(length_mm, "length_mm", "mm")

@@ -54,7 +54,7 @@ class ResponseModel:
         self.tool: Tool = tool
         self.sites = len(part.sites)
         self._guess = part.work_per_strain()
-        self._patch_share = tool.patch_length_mm / part.sites.width_mm
+        self._patch_share = part.edge_strain(self._guess)
         self._scale = prior.scale
         self.pairs = [(a, b) for a in SIGN for b in tool.bites]
         self.modes = _field_modes(part.sites.position_mm.tobytes(), prior.uneven_sd, prior.uneven_length_mm)

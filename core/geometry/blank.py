@@ -76,3 +76,16 @@ def _length_kept(meridian: Meridian, s: Array) -> Array:
 
 
 _FLAT = {LENGTH_KEPT: _length_kept, AREA_KEPT: _area_kept, RIM_KEPT: _rim_kept}
+
+
+def tightest_sphere_mm(along: float, disc_radius_mm: float, strain: float) -> float:
+    """Radius of the deepest cap of a sphere that a disc makes with no hoop strained further than this, either
+    way; at least that of the hemisphere. along : the method, as for :class:`Blank`.
+    """
+    half = np.linspace(1e-6, 0.25 * np.pi, 2001)  # of the rim's angle
+    most, over_radius = {
+        LENGTH_KEPT: (np.log(2.0 * half / np.sin(2.0 * half)), 2.0 * half),
+        AREA_KEPT: (-np.log(np.cos(half)), 2.0 * np.sin(half)),
+        RIM_KEPT: (-2.0 * np.log(np.cos(half)), np.sin(2.0 * half)),
+    }[along]
+    return float(disc_radius_mm / np.interp(strain, most, over_radius))

@@ -7,7 +7,7 @@ The estimator, the planner, the verdict, the strip and the records are written o
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any, Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,17 +19,26 @@ Array = NDArray[np.float64]
 class Sites:
     """Where strokes go.
 
-    position_mm : (n,) where each site lies along the worked edge, increasing
-    width_mm : (n,) length of edge that belongs to each site
-    label : what one site is called on a screen, such as "station"
+    position_mm : (n,) where each site lies along the worked edge, increasing width_mm : (n,) length of edge
+    that belongs to each site label : what one site is called on a screen, such as "station" round_mm : (n,)
+    where a site goes all round the part, the way round; every spot of it gets the site's strokes
     """
 
     position_mm: Array
     width_mm: Array
     label: str = "station"
+    round_mm: Array | None = None
 
     def __len__(self) -> int:
         return len(self.position_mm)
+
+    def way_mm(self) -> Array:
+        """(n,) how far the edge moves under the tool while a site is worked once."""
+        return self.width_mm if self.round_mm is None else self.round_mm
+
+    def spots(self, patch_mm: float) -> Array:
+        """(n,) spots, a patch of the tool long each, that all get the strokes of a site."""
+        return np.ones(len(self)) if self.round_mm is None else np.maximum(self.round_mm / patch_mm, 1.0)
 
 
 @dataclass(frozen=True)
@@ -148,11 +157,6 @@ class Part(Protocol):
         ...
 
     @property
-    def clear_mm(self) -> float:
-        """From here on a stroke neither feels an end of the part nor a stroke beside it."""
-        ...
-
-    @property
     def worked_depth_mm(self) -> float:
         """How far the metal reaches into the machine: from the worked edge to the wall behind it, mm."""
         ...
@@ -162,10 +166,20 @@ class Part(Protocol):
         """Least radius of the worked edge where it lies inside its curve, mm; inf where it never does."""
         ...
 
-    def offcut(self, length_mm: float, at_mm: Array) -> Part:
-        """Straight stock of the same section under the same tool, sites (n,) there and nothing to be made."""
-        ...
-
     def outline(self) -> Array:
         """(m, 2) the target drawn to scale, mm."""
+        ...
+
+
+@runtime_checkable
+class TriedOnOffcut(Protocol):
+    """What a part has besides, where its response can be tried on a straight offcut of its stock."""
+
+    @property
+    def clear_mm(self) -> float:
+        """From here on a stroke neither feels an end of the part nor a stroke beside it."""
+        ...
+
+    def offcut(self, length_mm: float, at_mm: Array) -> Part:
+        """Straight stock of the same section under the same tool, sites (n,) there and nothing to be made."""
         ...
