@@ -35,7 +35,7 @@ def drawn(disc: RevolvedShell, strain: Strain) -> Array:
     at_nodes = np.interp(rho, np.concatenate([[0.0], disc.radius_mm]), radius)
     at_nodes[-1] = 2.0 * radius[-1] - at_nodes[-2]
     length = disc.step_mm * np.exp(strain.meridian)
-    slope = np.arccos(np.clip(np.diff(at_nodes) / length, -1.0, np.cos(LEAST_SLOPE_RAD)))
+    slope = np.arccos(np.clip(np.diff(at_nodes) / length, 0.0, np.cos(LEAST_SLOPE_RAD)))
     steps = length[:, None] * np.column_stack([np.cos(slope), np.sin(slope)])
     start = np.vstack([np.zeros((1, 2)), np.cumsum(steps, axis=0)])
     return disc.equilibrium(start, strain)

@@ -68,10 +68,8 @@ class RevolvedShell:
         shape, damping = np.array(start_mm, dtype=float), 0.0
         energy, pull, stiffness = self._expand(shape, strain)
         for _ in range(MOST_STEPS):
-            step = self._downhill(pull, stiffness, damping)
-            if step is None:
-                damping = _more(damping)
-                continue
+            factors, damping = _factors(stiffness, damping)
+            step = -factors.solve(pull)
             tried = shape.copy()
             tried[1:] += step.reshape(-1, 2)
             after = self._expand(tried, strain) if np.all(tried[1:, 0] > 0.0) else None
@@ -90,8 +88,9 @@ class RevolvedShell:
         """(m + 1, 2, n) motion of the nodes about a shape in equilibrium, per unit of each of n further
         changes.
 
-        rates : (m, n) how much each change strains the elements; set_rate : (m, n) how far it moves the slope
-        that they have set to, rad.
+        Where the shape is about to snap to another one, as only metal strained quite unevenly is, they are
+        damped. rates : (m, n) how much each change strains the elements; set_rate : (m, n) how far it moves
+        the slope that they have set to, rad.
         """
         _, _, stiffness = self._expand(shape_mm, strain)
         stretch, hoop, turn = self._rates(shape_mm)
@@ -103,19 +102,10 @@ class RevolvedShell:
             push -= turn[:, :, None] * self._bending.unset(now, set_rate)[:, None, :]
         pull = np.zeros((self._size + 2, push.shape[2]))
         np.add.at(pull, self._unknown + 2, push)
+        factors, _ = _factors(stiffness, 0.0)
         moved = np.zeros((len(self.nodes_mm), 2, push.shape[2]))
-        moved[1:] = BandedCholesky(stiffness).solve(pull[2:]).reshape(-1, 2, push.shape[2])
+        moved[1:] = factors.solve(pull[2:]).reshape(-1, 2, push.shape[2])
         return moved
-
-    def _downhill(self, pull: Array, stiffness: Array, damping: float) -> Array | None:
-        """Newton's step, None where the damped energy is not convex."""
-        diagonal = np.arange(self._size)
-        damped = stiffness.copy()
-        damped[diagonal, diagonal] += damping * np.max(stiffness[diagonal, diagonal])
-        try:
-            return -BandedCholesky(damped).solve(pull)
-        except np.linalg.LinAlgError:
-            return None
 
     def _rates(self, shape: Array) -> tuple[Array, Array, Array]:
         """(m, 4) slopes of ln length, ln radius and turn of each element by r, z of its two ends."""
@@ -189,6 +179,21 @@ def _curved(step: NDArray[np.complex128], force: Array, moment: Array) -> Array:
     rz = -force * second.imag + moment * second.real
     inner = np.stack([np.stack([rr, rz], axis=1), np.stack([rz, -rr], axis=1)], axis=1)
     return np.block([[inner, -inner], [-inner, inner]])
+
+
+def _factors(stiffness: Array, damping: float) -> tuple[BandedCholesky, float]:
+    """Factors of a stiffness that is damped by at least so much, and by what makes it convex."""
+    diagonal = np.arange(len(stiffness))
+    most = np.max(np.abs(stiffness[diagonal, diagonal]))
+    while True:
+        damped = stiffness.copy()
+        damped[diagonal, diagonal] += damping * most
+        try:
+            return BandedCholesky(damped), damping
+        except np.linalg.LinAlgError:
+            if damping > MOST_DAMPING:
+                raise
+            damping = _more(damping)
 
 
 def _more(damping: float) -> float:
