@@ -24,7 +24,10 @@ from core.joblimits import FIELDS as LIMITS
 from core.joblog import KNOWN, RECORD
 from core.jobtool import BITES, FREE_SHARE
 from core.jobtypes import FINISHES
+from core.kinds.dish_document import FORMS as DISHES
+from core.kinds.dish_document import METHODS
 from core.kinds.line_document import FORMS as LINES
+from core.kinds.registry import KINDS
 from core.kinds.section_document import OPTIONAL
 from core.limits import Limits
 from core.plan.minutes import HOLD_S, READ_S, SEAT_S
@@ -39,8 +42,11 @@ QUOTED = set(re.findall(r'"([^"\n]+)"', TEXT))
 
 
 def whole(example: Any) -> dict[str, Any]:
-    """The first example with what this one changes: fields of the job, or another log."""
+    """The first example with what this one changes: fields of the job, its kind, or another log."""
     document = copy.deepcopy(WHOLE)
+    if "kind" in example:
+        for field in ("line", "section", "pitch"):
+            del document["job"][field]
     if isinstance(example, list):
         document["events"] = example
     elif example is not WHOLE:
@@ -92,11 +98,13 @@ def test_every_field_that_a_reader_asks_for_is_named(monkeypatch):
 
 
 def test_every_choice_is_named():
-    choices = {*core.SHAPES, *core.METALS, *core.GAUGES, *core.TEMPLATES, "section", *FINISHES}
+    choices = {*core.SHAPES, *core.METALS, *core.GAUGES, *core.TEMPLATES, *KINDS, *METHODS, *FINISHES}
     choices |= {word for words in core.WORKED_FLANGES.values() for word in words}
     assert choices - QUOTED == set()
     used = {form for form in LINES if any(form in str(e.get("line")) for e in EXAMPLES if "line" in e)}
     assert used == set(LINES)
+    dishes = [e for e in EXAMPLES if "shape" in e]
+    assert {form for form in DISHES if any(form in key for e in dishes for key in e["shape"])} == set(DISHES)
     units = {unit for dimension in (LENGTH, STRESS, TIME) for unit in dimension.spellings}
     words = set(re.findall(r"\w+", TEXT))
     assert {u for u in units if re.fullmatch(r"[A-Za-z]+", u)} - words <= {"inch", "inches"}
