@@ -19,15 +19,18 @@ Array = NDArray[np.float64]
 class Sites:
     """Where strokes go.
 
-    position_mm : (n,) where each site lies along the worked edge, increasing width_mm : (n,) length of edge
-    that belongs to each site label : what one site is called on a screen, such as "station" round_mm : (n,)
-    where a site goes all round the part, the way round; every spot of it gets the site's strokes
+    position_mm : (n,) where each site lies along the worked edge, increasing
+    width_mm : (n,) length of edge that belongs to each site
+    label : what one site is called on a screen, such as "station"
+    round_mm : (n,) where a site goes all round the part, the way round; every spot of it gets its strokes
+    inward_mm : (n,) how far from the edge a stroke reaches in, where sites do not all lie at the edge
     """
 
     position_mm: Array
     width_mm: Array
     label: str = "station"
     round_mm: Array | None = None
+    inward_mm: Array | None = None
 
     def __len__(self) -> int:
         return len(self.position_mm)

@@ -53,9 +53,10 @@ class DishPart:
         disc = RingedDisc(self.blank, self.rings_mm, self.thickness_of_disc_mm, self.poisson)
         edges = self.blank.along_mm(self.rings_mm)
         middle = 0.5 * (self.rings_mm[1:] + self.rings_mm[:-1])
+        inward = self.blank.radius_mm - middle + 0.5 * self.patch_depth_mm
         count, length = len(middle), self.blank.meridian.length_mm
         known = {
-            "sites": Sites(self.blank.along_mm(middle), np.diff(edges), "ring", 2.0 * pi * middle),
+            "sites": Sites(self.blank.along_mm(middle), np.diff(edges), "ring", 2.0 * pi * middle, inward),
             "length_mm": length,
             "target": -disc.asked,
             "seat_sd": np.array([0.3 * length]),

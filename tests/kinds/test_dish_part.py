@@ -130,6 +130,16 @@ def test_a_hemisphere_is_more_than_the_metal_takes_and_says_so():
     assert doubt.startswith(f"The edge at ring {len(job.part.sites)} has to change by 4")
 
 
+@pytest.mark.parametrize(("throat", "rings"), [("190 mm", 0), ("100 mm", 2), ("30 mm", 5)])
+def test_rings_beyond_the_throat_are_counted(throat, rings):
+    """Rings of 25 mm from the rim inwards, gripped 7.5 mm past their middle: 20, 45, 70, 95, 120, 145 mm in;
+    the middle one hardly wants work."""
+    machine = {"name": "bench machine", "throat": throat}
+    said = core.job(bowl(machine=machine)).warnings
+    found = [sentence for sentence in said if "deeper in than the throat" in sentence]
+    assert [int(sentence.split()[0]) for sentence in found] == ([rings] if rings else [])
+
+
 def test_a_dish_is_not_tried_on_an_offcut():
     with pytest.raises(InputError) as caught:
         core.trial_plan(core.job(bowl()), "shrink", "medium")
