@@ -29,7 +29,7 @@ def doubts(
     found = (
         _gauge_doubt(gauge, template, tolerance_mm),
         _reach_doubt(gauge, tolerance_mm),
-        _overlap_doubt(part, max(tool.patch_length_mm for tool in choice.tools.values())),
+        _overlap_doubt(part),
         _strain_doubt(part, limits),
         _folding_doubt(part, choice, limits),
         _turn_doubt(part, template),
@@ -58,12 +58,14 @@ def _reach_doubt(gauge: Gauge, tolerance_mm: float) -> str:
     )
 
 
-def _overlap_doubt(part: Part, patch_mm: float) -> str:
-    finest = float(np.min(part.sites.width_mm))
-    if finest >= patch_mm * (1.0 - 1e-9):
+def _overlap_doubt(part: Part) -> str:
+    share = part.edge_strain(part.work_per_strain())  # of a site's width that a stroke covers
+    most = int(np.argmax(share))
+    if share[most] <= 1.0 + 1e-9:
         return ""
+    finest = part.sites.width_mm[most]
     return (
-        f"One stroke covers {format_length(patch_mm)} and some {part.sites.label}s have only "
+        f"One stroke covers {format_length(share[most] * finest)} and some {part.sites.label}s have only "
         f"{format_length(finest)}: strokes at neighbours overlap."
     )
 

@@ -95,6 +95,8 @@ def _marks_doubt(metal: Metal, tool: Tool, finish: str) -> str:
 
 def _reach_doubt(part: Part, tool: Tool, machine: Machine) -> str:
     """The edge goes into the machine as deep as the tool grips it; the rest of the part stays in front."""
+    if part.sites.inward_mm is not None:
+        return _inward_doubt(part, part.sites.inward_mm, machine)
     reach = min(tool.patch_depth_mm, part.worked_depth_mm)
     if reach <= machine.throat_mm * NEARLY:
         return ""
@@ -102,6 +104,19 @@ def _reach_doubt(part: Part, tool: Tool, machine: Machine) -> str:
     return (
         f"The tool grips the edge {format_length(reach)} deep and the throat of {machine} is {throat}, "
         f"{over} too little: a shallower tool or a deeper throat is wanted."
+    )
+
+
+def _inward_doubt(part: Part, inward_mm: NDArray[np.float64], machine: Machine) -> str:
+    """Sites that lie inwards of the edge go in as far as they lie from it."""
+    work, throat = np.abs(part.target), format_length(machine.throat_mm)
+    beyond = (work > LEAST_WANTED * work.max()) & (inward_mm > machine.throat_mm * NEARLY)
+    if not beyond.any():
+        return ""
+    deepest = format_length(float(inward_mm[beyond].max()))
+    return (
+        f"{int(beyond.sum())} of the {part.sites.label}s that want work lie deeper in than the throat of "
+        f"{machine}, {throat}, and the deepest is worked {deepest} from the edge: a deeper throat is wanted."
     )
 
 

@@ -30,9 +30,10 @@ def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None
     if job.finish != "visible" or verdict != WITHIN or _smoothed(steps):
         return None
     fastest = job.machine.stroke_rates[1] if job.machine is not None else float("inf")
-    tool = job.tools[job.smoother]
+    tool, under = job.tools[job.smoother], job.under[job.smoother]
     rate = fastest if isfinite(fastest) else tool.strokes_per_minute
-    counts = np.rint(A_PATCH * job.part.sites.width_mm / tool.patch_length_mm)
+    covered = under.edge_strain(under.work_per_strain())  # of a site, by a stroke; 0 where none is strained
+    counts = np.rint(np.divide(A_PATCH, covered, out=np.ones_like(covered), where=covered > 0.0))
     strokes = np.maximum(counts, 1.0).astype(np.int64)
     feed = feed_zones(job.part.sites, tool, strokes, rate)
     bite = next(iter(tool.bites))

@@ -21,7 +21,7 @@ from core.errors import InputError
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobfields import LONGEST_MM, chosen, in_range
 from core.jobtypes import Job
-from core.kinds.base import BentEdge
+from core.kinds.base import TriedOnOffcut
 from core.limits import Strained
 from core.readings.gauges import Gauge
 from core.seen import Seen
@@ -116,7 +116,7 @@ class Trial:
 
     def rise_of(self, work: Array) -> tuple[float, Array]:
         """Exact rise (mm) at mid-chord with this unsigned work (k,) in the spots, and its slopes (k,)."""
-        sign, part = SIGN[self.action], cast(BentEdge, self.job.part)
+        sign, part = SIGN[self.action], cast(TriedOnOffcut, self.job.part)
         lacking = np.zeros(len(part.sites))
         lacking[list(self.spots)] = -sign * work
         shown, slopes = part.sagitta(lacking, np.array([0.5 * part.length_mm]), self.chord_mm)
@@ -159,10 +159,12 @@ def trial_plan(
     """
     chosen(action, "action", dict.fromkeys(job.actions))
     chosen(bite, "bite", job.tools[action].bites)
-    if not isinstance(job.part, BentEdge):
+    if not isinstance(job.part, TriedOnOffcut):
         raise _bent_edge_wanted(job)
     length, sites, spots, chord = _laid_out(job.part, length_mm)
-    under = {a: part.offcut(length, sites) for a, part in job.under.items() if isinstance(part, BentEdge)}
+    under = {
+        a: part.offcut(length, sites) for a, part in job.under.items() if isinstance(part, TriedOnOffcut)
+    }
     straight = replace(job, part=job.part.offcut(length, sites), under=under, document={}, warnings=())
     trial = Trial(straight, action, bite, 1, spots, chord, gauge or job.gauge)
     if not trial.rise_mm > 0.0:
@@ -198,7 +200,7 @@ def trial_doubt(trial: Trial, seen: Seen) -> str:
     )
 
 
-def _laid_out(part: BentEdge, length_mm: float | None) -> tuple[float, Array, tuple[int, ...], float]:
+def _laid_out(part: TriedOnOffcut, length_mm: float | None) -> tuple[float, Array, tuple[int, ...], float]:
     """Length of the offcut, where its sites are, which of them are spots, and the chord."""
     zone = min(float(part.sites.width_mm.mean()), part.clear_mm)
     first, apart = (_marked(share * zone + part.clear_mm) for share in (0.5, 1.0))

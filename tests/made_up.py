@@ -1,4 +1,4 @@
-"""Made-up jobs for the tests: the shutter ribs of a small observatory's dome, and the ends of its tank."""
+"""Made-up jobs for the tests: ribs of a small observatory's dome, ends of its tank, a fountain's bowl."""
 
 from __future__ import annotations
 
@@ -21,6 +21,35 @@ RIB: dict[str, Any] = {
     "template": "inside",
     "gauge": "feeler leaves",
     "tolerance": "0.5 mm",
+}
+BOWL: dict[str, Any] = {
+    "name": "Fountain bowl",
+    "kind": "dish",
+    "shape": {"radius": "300 mm", "depth": "60 mm"},
+    "method": "shrink the edge",
+    "thickness": "1.5 mm",
+    "pitch": "25 mm",
+    "material": "aluminium 1050A-O",
+    "tool": {
+        "patch_length": "20 mm",
+        "patch_depth": "15 mm",
+        "strain_per_stroke": 0.004,
+        "bites": {"light": 0.4, "medium": 1.0, "heavy": 1.8},
+    },
+    "template": "inside",
+    "gauge": {"name": "depth rod", "step": "0.1 mm", "repeatability": "0.05 mm", "largest": "300 mm"},
+    "tolerance": "1 mm",
+}
+SHAPES: dict[str, dict[str, Any]] = {
+    "radius and depth": {"radius": "300 mm", "depth": "60 mm"},
+    "radius and angle": {"radius": "300 mm", "angle": "37 deg"},
+    "diameter and depth": {"diameter": "400 mm", "depth": "60 mm"},
+    "dished end": {"crown_radius": "400 mm", "knuckle_radius": "60 mm", "diameter": "400 mm"},
+    "profile": {"profile_mm": [[0, 0], [60, 4.5], [120, 19], [170, 42], [200, 64]]},
+    "traced": {
+        "traced_mm": [[16 * i, 0.4 * (16 * i) ** 2 / 300 + 0.1 * (-1) ** i] for i in range(13)],
+        "tracing_sd": "0.3 mm",
+    },
 }
 LINES: dict[str, dict[str, Any]] = {
     "radius and length": {"radius": "1500 mm", "length": "1200 mm"},
@@ -90,8 +119,13 @@ def flange(**changes: Any) -> dict[str, Any]:
     return _changed(TANK_END, changes)
 
 
-def _changed(document: dict[str, Any], changes: dict[str, Any]) -> dict[str, Any]:
-    document = copy.deepcopy(document)
+def bowl(**changes: Any) -> dict[str, Any]:
+    """The bowl's document, with fields changed in the same way."""
+    return _changed(BOWL, changes)
+
+
+def _changed(known: dict[str, Any], changes: dict[str, Any]) -> dict[str, Any]:
+    document = copy.deepcopy(known)
     for name, value in changes.items():
         *way, last = name.split("__")
         place = document

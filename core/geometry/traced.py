@@ -36,14 +36,18 @@ def from_traced(points_mm: ArrayLike, sd_mm: float) -> SplineLine:
     points = checked_points("line.traced_mm", points_mm, LEAST_TRACED)
     if not math.isfinite(sd_mm) or sd_mm <= 0.0:
         raise InputError("line.tracing_sd", sd_mm, "a standard deviation in mm greater than 0 is wanted")
+    smoothed, error_mm = smooth_curve(points, sd_mm)
+    odd = scatter_warnings(points, smoothed.fitted, smoothed.freedom, sd_mm)
+    return SplineLine(smoothed.spline, warnings=odd, smoothing_sd_mm=error_mm)
+
+
+def smooth_curve(points: Array, sd_mm: float) -> tuple[Smoothed, float]:
+    """Smooth curve through noisy points (k, 2), and its own standard deviation, root mean square along it."""
     u = chord_lengths(points)
     for _ in range(ROUNDS):
         smoothed, _ = _smoothed(u, points, sd_mm)
         u = _feet(smoothed.spline, u, points)
-    smoothed, error_mm = _smoothed(u, points, sd_mm)
-    return SplineLine(
-        smoothed.spline, warnings=_scatter_warnings(points, smoothed, sd_mm), smoothing_sd_mm=error_mm
-    )
+    return _smoothed(u, points, sd_mm)
 
 
 def _smoothed(u: Array, points: Array, sd_mm: float) -> tuple[Smoothed, float]:
@@ -74,9 +78,13 @@ def _feet(spline: CubicSpline, u: Array, points: Array) -> Array:
     return SplineLine(spline).arc_length_mm(foot)
 
 
-def _scatter_warnings(points: Array, smoothed: Smoothed, sd_mm: float) -> tuple[str, ...]:
-    away = np.hypot(*(points - smoothed.fitted).T)
-    seen = math.sqrt(float(np.sum(away**2)) / max(len(points) - smoothed.freedom, 1.0))
+def scatter_warnings(points: Array, fitted: Array, freedom: float, sd_mm: float) -> tuple[str, ...]:
+    """Sentences on points (k, 2) that do not lie about their smooth curve (k, 2) as was stated of them.
+
+    freedom : of the curve, as of free parameters.
+    """
+    away = np.hypot(*(points - fitted).T)
+    seen = math.sqrt(float(np.sum(away**2)) / max(len(points) - freedom, 1.0))
     found = []
     if seen > DOUBTFUL_RATIO * sd_mm:
         found.append(

@@ -22,14 +22,26 @@ class Sites:
     position_mm : (n,) where each site lies along the worked edge, increasing
     width_mm : (n,) length of edge that belongs to each site
     label : what one site is called on a screen, such as "station"
+    round_mm : (n,) where a site goes all round the part, the way round; every spot of it gets its strokes
+    inward_mm : (n,) how far from the edge a stroke reaches in, where sites do not all lie at the edge
     """
 
     position_mm: Array
     width_mm: Array
     label: str = "station"
+    round_mm: Array | None = None
+    inward_mm: Array | None = None
 
     def __len__(self) -> int:
         return len(self.position_mm)
+
+    def way_mm(self) -> Array:
+        """(n,) how far the edge moves under the tool while a site is worked once."""
+        return self.width_mm if self.round_mm is None else self.round_mm
+
+    def spots(self, patch_mm: float) -> Array:
+        """(n,) spots, a patch of the tool long each, that all get the strokes of a site."""
+        return np.ones(len(self)) if self.round_mm is None else np.maximum(self.round_mm / patch_mm, 1.0)
 
 
 @dataclass(frozen=True)
@@ -165,8 +177,8 @@ class Part(Protocol):
 
 
 @runtime_checkable
-class BentEdge(Part, Protocol):
-    """A part whose worked edge is itself bent: templates are laid along it, and strokes raise an offcut."""
+class LaidAlong(Part, Protocol):
+    """A part that templates are laid along: a short one shows how much it is bent there."""
 
     def sagitta(self, x: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
         """What a short sweep of this chord reads: (r,) mm, > 0 where too little is done, slopes (r, n)."""
@@ -176,12 +188,17 @@ class BentEdge(Part, Protocol):
         """(r,) direction of the target at points along it, continuous: how far a template has to turn."""
         ...
 
+
+@runtime_checkable
+class TriedOnOffcut(LaidAlong, Protocol):
+    """A part whose response can be tried on a straight offcut of its stock, which its strokes raise."""
+
     @property
     def clear_mm(self) -> float:
         """From here on a stroke neither feels an end of the part nor a stroke beside it."""
         ...
 
-    def offcut(self, length_mm: float, at_mm: Array) -> BentEdge:
+    def offcut(self, length_mm: float, at_mm: Array) -> TriedOnOffcut:
         """Straight stock of the same section under the same tool, sites (n,) there and nothing to be made."""
         ...
 

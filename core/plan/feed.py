@@ -18,9 +18,11 @@ def feed_zones(
     """Neighbouring sites with one count, from one end to the other; sites without strokes are left out.
 
     A zone of length l whose sites get m strokes each is fed at l*f/(60*M) mm/s, M strokes in the zone
-    at f strokes a minute, those of the tool where none are given.
+    at f strokes a minute, those of the tool where none are given. A site that goes all round the part gets
+    its strokes on every spot, and the length is the way round.
     """
     rate = strokes_per_minute or tool.strokes_per_minute
+    way, spots = sites.way_mm(), sites.spots(tool.patch_length_mm)
     edges = np.flatnonzero(np.diff(strokes)) + 1
     bounds = [0, *edges.tolist(), len(strokes)]
     zones = []
@@ -28,7 +30,7 @@ def feed_zones(
         count = int(strokes[first])
         if count == 0:
             continue
-        seconds = 60.0 * count * (end - first) / rate
-        length = float(np.sum(sites.width_mm[first:end]))
+        seconds = 60.0 * count * float(np.sum(spots[first:end])) / rate
+        length = float(np.sum(way[first:end]))
         zones.append(Zone(first, end - 1, count, length / seconds, seconds))
     return tuple(zones)

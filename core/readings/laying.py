@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from core.errors import InputError
-from core.kinds.base import BentEdge, Part
+from core.kinds.base import LaidAlong, Part
 from core.readings.templates import Template
 
 PLACES = 721
@@ -43,7 +43,7 @@ def check_laying(part: Part, template: Template, field: str, shown: Any) -> None
 
 def turn_under(part: Part, template: Template) -> float:
     """Largest turn of the target under the template, rad; 0 where it is not laid along an edge."""
-    if not isinstance(part, BentEdge):
+    if not isinstance(part, LaidAlong):
         return 0.0
     reach = part.length_mm if template.rigid else min(template.chord_mm, part.length_mm)
     heading = part.heading_rad(np.linspace(0.0, part.length_mm, PLACES))

@@ -6,7 +6,7 @@ from typing import cast
 
 import numpy as np
 
-from core.kinds.base import Array, BentEdge, Linearised, Part
+from core.kinds.base import Array, LaidAlong, Linearised, Part
 from core.readings.templates import Template
 
 
@@ -17,7 +17,7 @@ def readings_of(part: Part, template: Template, work: Array, seat: Array, at_mm:
     changes what it shows.
     """
     if template.chord_mm:
-        reading, slopes = cast(BentEdge, part).sagitta(work, at_mm, template.chord_mm)
+        reading, slopes = cast(LaidAlong, part).sagitta(work, at_mm, template.chord_mm)
         return Linearised(reading, slopes, np.zeros((len(at_mm), len(part.seat_sd))))
     here = part.linearise(work, seat, at_mm)
     sign = template.sign

@@ -24,6 +24,8 @@ from core.joblimits import FIELDS as LIMITS
 from core.joblog import KNOWN, RECORD
 from core.jobtool import BITES, FREE_SHARE
 from core.jobtypes import FINISHES
+from core.kinds.dish_document import FORMS as DISHES
+from core.kinds.dish_document import METHODS
 from core.kinds.flange_document import FORMS as OUTLINES
 from core.kinds.line_document import FORMS as LINES
 from core.kinds.registry import KINDS
@@ -41,10 +43,14 @@ QUOTED = set(re.findall(r'"([^"\n]+)"', TEXT))
 
 
 def whole(example: Any) -> dict[str, Any]:
-    """The first example with what this one changes: fields of the job, or another log; or a whole one."""
+    """The first example with what this one changes: fields of the job, its kind, or another log; or a whole
+    one."""
     if isinstance(example, dict) and "job" in example:
         return copy.deepcopy(example)
     document = copy.deepcopy(WHOLE)
+    if "kind" in example:
+        for field in ("line", "section", "pitch"):
+            del document["job"][field]
     if isinstance(example, list):
         document["events"] = example
     else:
@@ -97,12 +103,15 @@ def test_every_field_that_a_reader_asks_for_is_named(monkeypatch):
 
 
 def test_every_choice_is_named():
-    choices = {*core.SHAPES, *core.METALS, *core.GAUGES, *core.TEMPLATES, *ACROSS, *KINDS, *FINISHES}
+    choices = {*core.SHAPES, *core.METALS, *core.GAUGES, *core.TEMPLATES, *ACROSS, *KINDS}
+    choices |= {*METHODS, *FINISHES}
     choices |= {word for words in core.WORKED_FLANGES.values() for word in words}
     assert choices - QUOTED == set()
     used = {form for form in LINES if any(form in str(e.get("line")) for e in EXAMPLES if "line" in e)}
     assert used == set(LINES)
     assert set(OUTLINES) <= NAMED
+    dishes = [e for e in EXAMPLES if "shape" in e]
+    assert {form for form in DISHES if any(form in key for e in dishes for key in e["shape"])} == set(DISHES)
     units = {unit for dimension in (LENGTH, STRESS, TIME) for unit in dimension.spellings}
     words = set(re.findall(r"\w+", TEXT))
     assert {u for u in units if re.fullmatch(r"[A-Za-z]+", u)} - words <= {"inch", "inches"}

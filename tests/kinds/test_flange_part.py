@@ -7,7 +7,7 @@ import pytest
 
 import core
 from core.geometry.flange_strain import edge_shortening
-from core.kinds.base import BentEdge, Part, TurnedEdge
+from core.kinds.base import LaidAlong, Part, TurnedEdge
 from core.kinds.flange import FlangePart
 from core.readings.offering import offer
 from tests.made_up import OUTLINES, flange
@@ -136,8 +136,8 @@ def test_the_blank_of_a_circle_and_of_no_circle() -> None:
 @EVERY
 def test_it_is_a_part_turned_from_a_plate_and_no_bent_edge(outline: str) -> None:
     part: Part = part_of(outline)
-    assert isinstance(part, TurnedEdge) and not isinstance(part, BentEdge)
-    assert not isinstance(core.job(flange()).part, BentEdge)
+    assert isinstance(part, TurnedEdge) and not isinstance(part, LaidAlong)
+    assert not isinstance(core.job(flange()).part, LaidAlong)
     assert len(part.outline()) > 100 and part.other_edge() is None and part.side_effects(part.target) == {}
     assert part.worked_depth_mm == 20.0
     assert part.inside_radius_mm == {"rim": 300, "hole": 100, "straight": np.inf}.get(outline, 200)

@@ -1,0 +1,104 @@
+"""From the flat disc to the dish, however far: the shape that rings of changed metal pull a sheet into.
+
+The hoops want to lie at rho exp(e), and where the meridian can follow, its slope is cos phi = dr/ds: that is
+where the search begins, hollow up, for a disc has two sides to go to. Where it would make a kink, or cannot
+follow, the sheet's bending and its give along the meridian and round the hoop decide
+(:mod:`core.geometry.revolved_shell`).
+
+Metal is worked in many small strokes, each of which lets it flow at the curvature that it has just then. So
+the sheet is taken to have set to the curvature of the shape that it should have when so much is done, in the
+mean of all rings: flat at first, that of the finished dish at last, which is then free of stress.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.geometry.blank import Blank
+from core.geometry.line import Array
+from core.geometry.revolved_shell import RevolvedShell, Strain, mesh
+
+CELL = 0.15  # length of an element over sqrt(R t)
+MOST_CELLS = 160  # about, on the whole meridian
+LEAST_SHARE = 1e-3  # of the work: nearer to flat, the curvature that the metal sets to grows without bound
+LEAST_SLOPE_RAD = 1e-3  # that the search begins with, so that it finds the side
+
+
+def drawn(disc: RevolvedShell, strain: Strain) -> Array:
+    """(m + 1, 2) shape, hollow up, that a flat disc takes on when its elements strain so much."""
+    rho = disc.nodes_mm[:, 0]
+    radius = np.concatenate([[0.0], disc.radius_mm * np.exp(strain.hoop)])
+    at_nodes = np.interp(rho, np.concatenate([[0.0], disc.radius_mm]), radius)
+    at_nodes[-1] = 2.0 * radius[-1] - at_nodes[-2]
+    length = disc.step_mm * np.exp(strain.meridian)
+    slope = np.arccos(np.clip(np.diff(at_nodes) / length, 0.0, np.cos(LEAST_SLOPE_RAD)))
+    steps = length[:, None] * np.column_stack([np.cos(slope), np.sin(slope)])
+    start = np.vstack([np.zeros((1, 2)), np.cumsum(steps, axis=0)])
+    return disc.equilibrium(start, strain)
+
+
+class RingedDisc:
+    """The disc for one dish, marked out in n rings.
+
+    edges_mm : (n + 1,) radii of the rings on the disc, rising, first 0 and last the disc's. Strains are
+    natural, > 0 longer, of the hoop; along the meridian they come with the share that the blank's method has.
+    """
+
+    def __init__(self, blank: Blank, edges_mm: Array, thickness_mm: float, poisson: float) -> None:
+        self.blank, self.edges_mm = blank, edges_mm
+        self._thickness_mm, self._poisson = thickness_mm, poisson
+        length = blank.meridian.length_mm
+        curvature = blank.meridian.curvature_per_mm(np.linspace(0.0, length, 201))
+        tightest = 1.0 / max(float(np.max(np.abs(curvature))), 1.0 / length)
+        longest = max(CELL * float(np.sqrt(tightest * thickness_mm)), blank.radius_mm / MOST_CELLS)
+        self.flat_mm = mesh(edges_mm, longest)
+        self._nodes = np.column_stack([self.flat_mm, np.zeros_like(self.flat_mm)])
+        target = blank.meridian.points_mm(blank.along_mm(self.flat_mm))
+        steps, middle = np.diff(target, axis=0), 0.5 * (self.flat_mm[1:] + self.flat_mm[:-1])
+        self._slope = np.arctan2(steps[:, 1], steps[:, 0])
+        hoop = np.log(0.5 * (target[1:, 0] + target[:-1, 0]) / middle)
+        meridian = np.log(np.hypot(*steps.T) / np.diff(self.flat_mm))
+        ring = np.searchsorted(edges_mm[1:-1], middle)
+        self._own = np.eye(len(edges_mm) - 1)[ring]
+        self.asked = (np.diff(self.flat_mm) @ (self._own * hoop[:, None])) / np.diff(edges_mm)
+        self._graded = Strain(hoop - self._own @ self.asked, meridian - blank.along * self._own @ self.asked)
+
+    def share(self, done: Array) -> float:
+        """How much of all that the dish asks for is done, 0 to 1 and beyond."""
+        return float(done @ self.asked / (self.asked @ self.asked))
+
+    def shape(self, done: Array) -> WorkedShape:
+        """What the disc looks like when its rings have strained by this (n,)."""
+        share, ring = self.share(done), self._own @ done
+        strain = Strain(
+            ring + share * self._graded.hoop, self.blank.along * ring + share * self._graded.meridian
+        )
+        set_rad = self._slope * np.sqrt(max(share, 0.0))
+        shell = RevolvedShell(self._nodes, self._thickness_mm, self._poisson, set_rad)
+        grading = self.asked / (self.asked @ self.asked)
+        rates = Strain(
+            self._own + np.outer(self._graded.hoop, grading),
+            self.blank.along * self._own + np.outer(self._graded.meridian, grading),
+        )
+        set_rate = np.outer(self._slope, grading) * 0.5 / np.sqrt(max(share, LEAST_SHARE))
+        return WorkedShape(shell, strain, rates, set_rate, drawn(shell, strain))
+
+
+@dataclass(frozen=True)
+class WorkedShape:
+    """nodes_mm : (m + 1, 2) r and z of the disc as it is; the rest is for its slopes."""
+
+    shell: RevolvedShell
+    strain: Strain
+    rates: Strain
+    set_rate: Array
+    nodes_mm: Array
+
+    @cached_property
+    def slopes(self) -> NDArray[np.float64]:
+        """(m + 1, 2, n) motion of the nodes per unit of further strain of each ring."""
+        return self.shell.slopes(self.nodes_mm, self.strain, self.rates, self.set_rate)

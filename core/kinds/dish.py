@@ -1,0 +1,156 @@
+"""A dish or dome made from a flat disc, ring by ring, the same all round.
+
+Work at a ring is the hoop strain (dimensionless, natural) that the target asks for and the metal has not had
+yet: > 0 still to be shortened. A stroke counts on every spot of the ring, side by side all round: uneven work
+makes the rim oval, which no reading along one meridian shows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import lru_cache
+from math import inf, pi
+from typing import Any, ClassVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.geometry.blank import Blank, tightest_sphere_mm
+from core.geometry.disc_to_dish import RingedDisc
+from core.geometry.profile_gap import Profile, chord_height
+from core.kinds.base import Linearised, OtherEdge, Sites
+from core.units import format_length
+
+Array = NDArray[np.float64]
+STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)
+SHAPES_KEPT = 64  # of the disc, that a refit asks for again
+
+
+@dataclass(frozen=True)
+class DishPart:
+    """A disc with its target.
+
+    blank : the disc, the meridian that it becomes and the method; rings_mm : (n + 1,) radii on the disc
+    between which the rings lie, rising, first 0 and last the disc's; thickness_mm : of the disc;
+    patch_depth_mm : what a stroke covers of a ring's width, at most all of it.
+    """
+
+    blank: Blank
+    rings_mm: Array
+    thickness_of_disc_mm: float
+    patch_depth_mm: float
+    poisson: float
+    templates: ClassVar[tuple[str, ...]] = ("inside", "outside", "layout line", "sweep")
+    sites: Sites = field(init=False)
+    length_mm: float = field(init=False)
+    target: Array = field(init=False)
+    seat_sd: Array = field(init=False)
+    seat_bound: Array = field(init=False)
+    stock_sd: Array = field(init=False)
+    _disc: RingedDisc = field(init=False, repr=False, compare=False)
+    _remembered: Callable[[bytes], Profile] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        disc = RingedDisc(self.blank, self.rings_mm, self.thickness_of_disc_mm, self.poisson)
+        edges = self.blank.along_mm(self.rings_mm)
+        middle = 0.5 * (self.rings_mm[1:] + self.rings_mm[:-1])
+        inward = self.blank.radius_mm - middle + 0.5 * self.patch_depth_mm
+        count, length = len(middle), self.blank.meridian.length_mm
+        known = {
+            "sites": Sites(self.blank.along_mm(middle), np.diff(edges), "ring", 2.0 * pi * middle, inward),
+            "length_mm": length,
+            "target": -disc.asked,
+            "seat_sd": np.array([0.3 * length]),
+            "seat_bound": np.array([inf]),
+            "stock_sd": np.full(count, STOCK_STRAIN),
+            "_disc": disc,
+            "_remembered": lru_cache(maxsize=SHAPES_KEPT)(self._shaped),
+        }
+        for name, value in known.items():
+            object.__setattr__(self, name, value)
+
+    @property
+    def disc_diameter_mm(self) -> float:
+        """What the disc is cut to."""
+        return 2.0 * self.blank.radius_mm
+
+    def linearise(self, x: Array, seat: Array | None = None, at_mm: Array | None = None) -> Linearised:
+        """See :class:`core.kinds.base.Part`; seat is how far the dish is shifted outward at its pole (mm).
+
+        Where the dish lies more than 60 degrees across its target the slopes leave out how the direction of
+        measuring turns.
+        """
+        at = self.sites.position_mm if at_mm is None else at_mm
+        shift = 0.0 if seat is None else float(seat[0])
+        profile, meridian = self._profile(x), self.blank.meridian
+        start = profile.along_mm(self._disc.flat_mm, self.blank.flat_mm(at))
+        found = profile.gap(meridian.points_mm(at), meridian.slope_rad(at), start, shift)
+        deviation, influence, seating = found
+        return Linearised(deviation, influence, seating[:, None])
+
+    def sagitta(self, x: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
+        """See :class:`core.kinds.base.Part`; the chord is laid along a meridian, in the hollow."""
+        profile = self._profile(x)
+        places = [at_mm + shift for shift in (-0.5 * chord_mm, 0.0, 0.5 * chord_mm)]
+        along = [profile.along_mm(self._disc.flat_mm, self.blank.flat_mm(place)) for place in places]
+        height, slopes = profile.rise(*along)
+        wanted, _, _ = chord_height(*(self.blank.meridian.points_mm(place) for place in places))
+        return wanted - height, -slopes
+
+    def work_per_strain(self) -> Array:
+        """(n,) a ring that is wider than the tool's patch is deep gets its strain on part of its width."""
+        return np.asarray(np.minimum(1.0, self.patch_depth_mm / np.diff(self.rings_mm)))
+
+    def edge_strain(self, work: Array) -> Array:
+        """(n,) the work itself is the strain of the ring."""
+        return work
+
+    def asked_strain(self) -> Array:
+        """(n,) hoop strain that the target asks for."""
+        return self.target
+
+    def thickness_mm(self, strain: Array) -> Array:
+        """(n,) by constant volume, with what the method strains along the meridian."""
+        return np.asarray(self.thickness_of_disc_mm * np.exp((1.0 + self.blank.along) * strain))
+
+    def at_most(self, site: int, strain: float) -> str:
+        """See :class:`core.kinds.base.Part`; of the sphere that this disc makes."""
+        radius = tightest_sphere_mm(self.blank.along, self.blank.radius_mm, strain)
+        return f"The tightest sphere of such a disc within it has a radius of about {format_length(radius)}."
+
+    def side_effects(self, work: Array) -> dict[str, Any]:
+        """Worked alike all round, a dish does not bow."""
+        return {}
+
+    def other_edge(self) -> OtherEdge | None:
+        """It has no other."""
+        return None
+
+    def heading_rad(self, at_mm: Array) -> Array:
+        """(r,) angle of the surface against the plane of the rim."""
+        return self.blank.meridian.slope_rad(at_mm)
+
+    @property
+    def worked_depth_mm(self) -> float:
+        """From the rim of the disc to its middle."""
+        return self.blank.radius_mm
+
+    @property
+    def inside_radius_mm(self) -> float:
+        """The rim of a disc is the outside of its curve."""
+        return inf
+
+    def outline(self) -> Array:
+        """(m, 2) points of the meridian from the pole to the rim, mm."""
+        return self.blank.meridian.points_mm(np.linspace(0.0, self.length_mm, 121))
+
+    def _shaped(self, hoop: bytes) -> Profile:
+        """The array of strains comes as its bytes, to be remembered."""
+        worked = self._disc.shape(np.frombuffer(hoop))
+        return Profile(worked.nodes_mm, worked.slopes)
+
+    def _profile(self, x: Array) -> Profile:
+        """The disc with so much work (n,) left; its slopes are by the hoop strain, so by the work left as
+        well."""
+        return self._remembered((x - self.target).tobytes())
