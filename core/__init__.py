@@ -41,6 +41,7 @@ from core.jobdoc import job
 from core.joblog import check_event
 from core.jobtypes import FINISHES, Job, RamSetting, ResponsePrior, Tool
 from core.kinds.base import Part, Sites
+from core.kinds.dish_document import METHODS
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.known import Known, Library, library_from
 from core.limits import Limit, Limits, LimitUse
@@ -89,6 +90,7 @@ __all__ = [
     "GAUGES",
     "HOLD_S",
     "METALS",
+    "METHODS",
     "SHAPES",
     "TEMPLATES",
     "WORKED_FLANGES",

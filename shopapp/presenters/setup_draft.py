@@ -105,6 +105,7 @@ FIRST = {
     "kind": "section",
     "form": "length",
     "shape": "angle",
+    "method": "shrink the edge",
     "flanges": "both",
     "material": "aluminium 5754-O",
     "template": "inside",
@@ -153,11 +154,9 @@ def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
     table = draft.form.table
     if table is not None:
         _put(made, table.name, _points(rows(table), table))
-    for spec in draft.form.fields:
-        _put(made, spec.name, with_unit(text(spec), spec.unit))
     for choice in draft.choices_of_kind:
         _put(made, choice.path, draft.choice(choice.name))
-    for spec in draft.body:
+    for spec in (*draft.form.fields, *draft.body):
         if text(spec).strip() or not spec.may_be_blank:
             _put(made, spec.name, with_unit(text(spec), spec.unit))
     return made | {

@@ -61,7 +61,7 @@ RADIUS = Field("line.radius", f"Radius, {OUTSIDE}", hint="1500", harmless="20000
 POINTS = (("x, mm", False), ("y, mm", False))
 PIECES = (("length, mm", False), ("radius, mm", True))
 BLANK = (("", ""),) * 3
-STRAIGHT = (("0", "0"), ("300", "0"), ("600", "0"), ("1000", "0"))
+STRAIGHT = tuple((str(125 * i), "0") for i in range(9))
 LINES = {
     "length": Form(
         "Radius and length",
@@ -183,7 +183,66 @@ FLANGE = Kind(
     },
 )
 
-KINDS = {"section": BAR, "flange": FLANGE}
+HOLLOW = "From the middle to the rim: distance from the axis, height over the middle."
+AXIS = (("from axis, mm", False), ("height, mm", False))
+CAP = (("0", "0"), ("100", "5"), ("200", "20"), ("300", "45"))
+TRACED_CAP = tuple((str(40 * i), f"{0.8 * i * i:g}") for i in range(9))
+SHAPES = {
+    "cap": Form(
+        "Sphere, depth",
+        (
+            Field("shape.radius", "Radius of the sphere", hint="300", harmless="1000 mm"),
+            Field("shape.depth", "Depth", hint="60", harmless="100 mm"),
+        ),
+    ),
+    "slope": Form(
+        "Sphere, rim slope",
+        (
+            Field("shape.radius", "Radius of the sphere", hint="300", harmless="1000 mm"),
+            Field("shape.angle", "Slope at the rim; 90: hemisphere", "deg", hint="60", harmless="30 deg"),
+        ),
+    ),
+    "rim": Form(
+        "Rim and depth",
+        (
+            Field("shape.diameter", "Diameter of the rim", hint="400", harmless="800 mm"),
+            Field("shape.depth", "Depth", hint="60", harmless="100 mm"),
+        ),
+    ),
+    "end": Form(
+        "Dished end",
+        (
+            Field("shape.diameter", "Diameter of the rim", hint="600", harmless="1000 mm"),
+            Field("shape.crown_radius", "Crown radius", hint="600", harmless="1000 mm"),
+            Field("shape.knuckle_radius", "Knuckle radius", hint="60", harmless="100 mm"),
+            Field("shape.straight", "Straight flange", hint="20; may be blank", may_be_blank=True),
+        ),
+    ),
+    "profile": Form("Table", side=HOLLOW, table=Table("shape.profile", AXIS, BLANK, CAP)),
+    "traced": Form(
+        "Traced points",
+        (Field("shape.tracing_sd", "Tracing may be off by", first="0.3", harmless="0.3 mm"),),
+        Table("shape.traced", AXIS, BLANK, TRACED_CAP),
+        HOLLOW,
+    ),
+}
+METHOD = Choice("method", "How it is made", "method", {name: name.capitalize() for name in core.METHODS})
+DISH = Kind(
+    label="Dish",
+    steps={"line": "Shape", "section": "Disc", "stations": "Rings"},
+    given_by="Shape given by",
+    forms=SHAPES,
+    choices=lambda chosen: (METHOD,),
+    body=lambda chosen: (Field("thickness", "Thickness of the disc", hint="1.5", harmless="1 mm"),),
+    pitch=Field("pitch", "Width of a ring", first="25", harmless="20 mm"),
+    templates=BAR.templates,
+    ways={
+        "shrink": "The rings get shorter (shrink), the outer ones most.",
+        "stretch": "The rings get longer (stretch), the inner ones most.",
+    },
+)
+
+KINDS = {"section": BAR, "flange": FLANGE, "dish": DISH}
 """by the name that a document gives"""
 KIND = Choice("kind", "What is made", "kind", {name: kind.label for name, kind in KINDS.items()})
 

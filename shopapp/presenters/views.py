@@ -15,6 +15,7 @@ from shopapp.presenters.metal_views import FigureRow, MetalView
 from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.picture_views import (
     CurveDrawing,
+    LineDrawing,
     MachineDrawing,
     Picture,
     StrainMark,
@@ -64,6 +65,7 @@ __all__ = [
     "InventoryRow",
     "InventoryView",
     "Key",
+    "LineDrawing",
     "MachineDrawing",
     "Mark",
     "MetalView",
