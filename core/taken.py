@@ -62,8 +62,7 @@ def taken_reasons(job: Job, begun: Job) -> tuple[str, ...]:
 
 
 def _sentence(job: Job, begun: Job, seen: Seen) -> str:
-    before = replace(job, response=replace(job.response, seen=begun.response.seen))
-    was, now = (f"{100 * known_to(one, seen)[1]:.0f} %" for one in (before, job))
+    was, now = (f"{100 * known_to(one, seen)[1]:.0f} %" for one in (begun, job))
     instead = [one.source for one in begun.response.seen if _kind(one) == _kind(seen)]
     place = f", in place of: {'; '.join(instead)}" if instead else ""
     return (

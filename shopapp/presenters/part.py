@@ -48,6 +48,7 @@ class PartPresenter(Presenter[PartView]):
             reasons=() if advice is None else advice.reasons,
             warnings=(*responses.offered(session), *map(wording.capital, (advice or session.job).warnings)),
             keys=self._keys(standing, busy),
+            offer=next((f"“Use the trial”: {seen.source}" for seen in responses.nearer(session)), ""),
             busy=busy,
             complaint=self.complaint or session.problem,
             go=go,
@@ -61,7 +62,7 @@ class PartPresenter(Presenter[PartView]):
         is_open = not standing.closed
         return (
             Key("next", step.key, main=True, enabled=not busy, why=step.text),
-            *(Key("start_from", "Start from the trial", why=s.source) for s in responses.nearer(session)[:1]),
+            *(Key("start_from", "Use the trial", why=s.source) for s in responses.nearer(session)[:1]),
             Key("gaps", "Read gaps", enabled=is_open),
             Key("result", "Result"),
             *self._trial_keys(standing),

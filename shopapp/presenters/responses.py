@@ -99,9 +99,8 @@ def _offer(job: core.Job, seen: core.Seen) -> str:
     there = core.job_with_trials(job, [core.trial_taken(seen)])
     was, then = (f"{100 * core.known_to(one, seen)[1]:.0f} %" for one in (job, there))
     return (
-        f"The shop knows more than this part started from: {seen.source}. “Start from the trial” takes it "
-        f"up: a first pass with this bite is then known to about {then} instead of {was} (standard "
-        "deviation)."
+        f"A trial tells more than what this part started from: {seen.source}. “Use the trial” takes it up: a "
+        f"first pass with this bite is then known to about {then} instead of {was} (standard deviation)."
     )
 
 

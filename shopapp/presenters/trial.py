@@ -193,9 +193,10 @@ class TrialPresenter(Presenter[TrialView]):
             return "Once it is kept, parts of this metal, tool and bite start from it."
         if self.session.offcut_of is not None:
             return "Kept. The plan says what this part starts from, and one key leaves that aside."
-        if not responses.nearer(self.session):
-            return "Kept for the next part. This one was begun without it, and has as much to start from."
-        return "Kept. This part was begun without it: “Start from the trial”, on the part, takes it up."
+        return (
+            "Kept. This part was begun without it: where it tells more than what the part has, “Use the "
+            "trial” on the part takes it up."
+        )
 
     def _type(self, character: str) -> None:
         entry = self._in_hand().entry

@@ -108,7 +108,8 @@ class PassRow:
 
 @dataclass(frozen=True)
 class PartView:
-    """Part. busy : sentence while the advice is being worked out, else "" """
+    """Part. offer : the trial that one key would take up, else ""; busy : sentence while the advice is being
+    worked out, else "" """
 
     header: Header
     outline: Outline
@@ -117,6 +118,7 @@ class PartView:
     reasons: tuple[str, ...]
     warnings: tuple[str, ...]
     keys: tuple[Key, ...]
+    offer: str = ""
     busy: str = ""
     complaint: str = ""
     go: str = ""

@@ -3,6 +3,7 @@ that is taken up by the part that lies open."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -27,12 +28,22 @@ TRIAL = Known(
     *("aluminium 5754-O", 1.5, 20.0, 15.0, "gripping", "shrink", "medium", 1.0, 6.0, 0.0036, 0.06),
     *("trial on an offcut", date(2026, 3, 2)),
 )
+OLDER = [
+    replace(
+        TRIAL,
+        day=date(2025, 5, n),
+        source="finished part Observatory rib, upper half",
+        part=f"p{n}",
+        bite=bite,
+    )
+    for n, bite in enumerate(("light", "medium", "heavy"), 1)
+]
 
 
 def full_shop() -> core.Shop:
     shop = core.Shop(core.MemoryFolder())
     shop.settings.set("owned", core.owned_from(KEPT).document)
-    shop.settings.set("responses", list(core.Library().adding([TRIAL]).stored))
+    shop.settings.set("responses", list(core.Library().adding([TRIAL, *OLDER]).stored))
     return shop
 
 

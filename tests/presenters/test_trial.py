@@ -67,7 +67,7 @@ def test_a_rise_says_what_a_stroke_does_and_is_kept_once(session: Session, trial
     view = trial.press("keep")
     (entry,) = responses.library(session).entries
     assert (entry.strain, entry.sd) == pytest.approx((seen.ratio * 0.004, seen.sd))
-    assert "begun without it" in view.answer[1]
+    assert "begun without it" in view.answer[1] and "“Use the trial” on the part" in view.answer[1]
     assert trial.press("keep").complaint != ""
     assert len(responses.library(session).entries) == 1
     assert trial.press("back").go == "part"
@@ -126,9 +126,9 @@ class TestTakenUpLater:
 
     def test_it_is_offered_by_name_and_taken_by_one_key(self, session: Session, part: PartPresenter) -> None:
         view = part.view()
-        (offer,) = (text for text in view.warnings if "“Start from the trial”" in text)
+        (offer,) = (text for text in view.warnings if "“Use the trial”" in text)
         (entry,) = responses.library(session).entries
-        assert str(entry) in offer and key(view, "start_from").why == str(entry)
+        assert str(entry) in offer and str(entry) in view.offer
         part.press("start_from")
         (event,) = events_of(session, "trial_taken")
         (found,) = core.nearest([entry], session.job)
@@ -136,7 +136,7 @@ class TestTakenUpLater:
         assert "response" not in session.job.document
         view = PartPresenter(settled(session)).view()
         assert [fact.value for fact in view.facts if fact.label == "Response starts from"] == [str(entry)]
-        assert all(k.name != "start_from" for k in view.keys) and view.warnings == ()
+        assert all(k.name != "start_from" for k in view.keys) and (view.warnings, view.offer) == ((), "")
 
     def test_undo_takes_it_back_and_it_is_offered_again(self, session: Session, part: PartPresenter) -> None:
         part.press("start_from")
@@ -179,10 +179,6 @@ class TestTakenUpLater:
     ) -> None:
         session.log(core.signed_off("A. Worker"))
         assert responses.nearer(settled(session)) == ()
-
-    def test_the_trial_says_where_it_is_taken_up(self, session: Session, trial: TrialPresenter) -> None:
-        read(trial, f"{planned(session).rise_mm:.2f}")
-        assert "“Start from the trial”" in trial.press("keep").answer[1]
 
 
 @pytest.mark.parametrize(("times", "doubted"), [(0.3, True), (0.5, False), (2.0, False), (3.2, True)])
