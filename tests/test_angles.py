@@ -28,6 +28,9 @@ def test_its_gauge_is_as_fine_as_a_step_of_the_protractor_there() -> None:
     read = core.angles_read(JOB, angles, step="0.5 deg")
     steps = [gauge["step_mm"] for gauge in read["gauge"][:3]]
     assert steps == pytest.approx([0.17453, 0.08727, 0.01521], abs=1e-4)
+    assert [gauge["repeatability_mm"] / gauge["step_mm"] for gauge in read["gauge"]] == pytest.approx(
+        [0.5] * N
+    )
     finer = core.angles_read(JOB, ["90 deg"] * N, step="0.1 deg")["gauge"][0]["step_mm"]
     assert finer == pytest.approx(0.17453 / 5, rel=1e-3)
 

@@ -39,7 +39,7 @@ def shortening_slope(curvature_per_mm: ArrayLike, height_mm: ArrayLike, angle_ra
 
 
 def angle_of_shortening(curvature_per_mm: ArrayLike, height_mm: ArrayLike, shortening: ArrayLike) -> Array:
-    """(...) angle at which the free edge has this strain; the curvature is not 0.
+    """(...) angle at which the free edge has this strain; radius, not endless, of at least the height.
 
     Near the flat plate and far beyond 90 degrees the tangent goes on, so that any strain has an angle.
     """

@@ -99,9 +99,7 @@ def _outline(fields: Fields, height_mm: float) -> FlangeOutline:
 
 def _circle(fields: Fields, form: str, height_mm: float) -> FlangeOutline:
     diameter = fields.length_mm(form)
-    if form == "hole":
-        in_range(diameter, *fields.shown(form), above=2.0 * height_mm, most=LONGEST_MM, unit="mm")
-    in_range(pi * diameter, *fields.shown(form), above=0.0, most=LONGEST_MM, unit="mm")
+    in_range(diameter, *fields.shown(form), above=2.0 * height_mm, most=LONGEST_MM / pi, unit="mm")
     return FlangeOutline.circle(diameter, convex=form == "rim")
 
 
@@ -121,10 +119,10 @@ def _segment(entry: Any, path: str, bare: str | None, height_mm: float) -> tuple
     if entry[1] is None:
         return length, None
     radius = parse_length_mm(entry[1], f"{path}[1]", bare)
-    if not (-WIDEST_MM <= radius < -height_mm or 0.0 < radius <= WIDEST_MM):
+    if not height_mm < abs(radius) <= WIDEST_MM:
         wanted = (
-            f"a radius above 0 (convex), or below {format_length(-height_mm)}, the height of the flange "
-            f"(concave), and at most {format_length(WIDEST_MM, 'm', 0)} either way, is wanted"
+            f"a radius of more than the height of the flange, {format_length(height_mm)}, and at most "
+            f"{format_length(WIDEST_MM, 'm', 0)}, above 0 (convex) or below (concave), is wanted"
         )
         raise InputError(f"{path}[1]", entry[1], wanted)
     if length > 2 * pi * abs(radius) * (1 + 1e-9):

@@ -20,9 +20,10 @@ from tests.made_up import OUTLINES, flange, rib
         ({"outline": {"hol": "600 mm"}}, "outline.hol", "is 'hole' meant?"),
         ({"outline": {"rim": 600}}, "outline.rim", "600 mm"),
         ({"outline": {"hole": "40 mm"}}, "outline.hole", "more than 40.00 mm"),
+        ({"outline": {"rim": "40 mm"}}, "outline.rim", "more than 40.00 mm"),
         ({"outline": {"segments": [["400 mm"]]}}, "outline.segments[0]", "list of two"),
-        ({"outline": {"segments": [["400 mm", "-20 mm"]]}}, "outline.segments[0][1]", "below -20.00 mm"),
-        ({"outline": {"segments": [["400 mm", "0 mm"]]}}, "outline.segments[0][1]", "above 0"),
+        ({"outline": {"segments": [["400 mm", "-20 mm"]]}}, "outline.segments[0][1]", "more than the height"),
+        ({"outline": {"segments": [["400 mm", "0 mm"]]}}, "outline.segments[0][1]", "20.00 mm, and"),
         ({"outline": {"segments": [["700 mm", "100 mm"]]}}, "outline.segments[0][0]", "full turn"),
         (
             {"outline": {"segments": [["400 mm", None], ["9 mm", None]]}},

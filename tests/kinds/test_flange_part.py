@@ -38,6 +38,25 @@ def test_tipped_it_lacks_what_is_left_of_the_angle(outline: str) -> None:
         )
 
 
+@EVERY
+def test_how_well_the_tipped_angle_is_known(outline: str) -> None:
+    """A degree and a half (common practice, no source), whatever the work near the flat plate counts for."""
+    part = part_of(outline, start_angle="20 deg")
+    step = 1e-3 * part.stock_sd
+    turn = np.abs(part.angles_rad(part.target + step) - part.angles_rad(part.target - step))
+    assert np.degrees(turn) == pytest.approx(np.full(len(step), 2e-3 * 1.5), rel=1e-4)
+
+
+def test_no_pass_of_a_plan_is_said_to_leave_more_than_the_flange_is_high() -> None:
+    """Straight and concave sectors that wait for the other action stand as they were tipped: 20 mm sin(80
+    degrees), in the later passes of the plan as in the next."""
+    advice = core.refit(core.job(flange(outline=OUTLINES["mixed"])), [])
+    shrinking = [p.expected_gap_mm for p in advice.remaining if p.action == "shrink"]
+    assert len(shrinking) > 1 and advice.remaining[-1].action == "stretch"
+    assert shrinking == pytest.approx([20 * np.sin(np.radians(80))] * len(shrinking), abs=0.02)
+    assert not any("widens the gap" in reason for reason in advice.reasons)
+
+
 def test_the_side_of_the_work() -> None:
     """Convex shrinks, concave stretches; a straight goes with the convex arc and strains nothing."""
     part = part_of("mixed")
