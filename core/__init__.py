@@ -53,7 +53,14 @@ from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
 from core.refitting import refit
 from core.seen import Seen
-from core.simulate import SimulatedBar, answering_bar, simulated_bar
+from core.simulate import (
+    SimulatedBar,
+    SimulatedDish,
+    answering_bar,
+    answering_dish,
+    simulated_bar,
+    simulated_dish,
+)
 from core.store import (
     Damage,
     MemoryFolder,
@@ -118,6 +125,7 @@ __all__ = [
     "Shop",
     "ShopInUse",
     "SimulatedBar",
+    "SimulatedDish",
     "Sites",
     "Smoothing",
     "StoreError",
@@ -129,6 +137,7 @@ __all__ = [
     "advice_document",
     "annealed",
     "answering_bar",
+    "answering_dish",
     "bow_read",
     "chance_within",
     "check_event",
@@ -161,6 +170,7 @@ __all__ = [
     "refit",
     "signed_off",
     "simulated_bar",
+    "simulated_dish",
     "smoothed",
     "starting_from",
     "template_from",

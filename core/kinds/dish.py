@@ -20,9 +20,11 @@ from core.geometry.blank import Blank, tightest_sphere_mm
 from core.geometry.disc_to_dish import RingedDisc
 from core.geometry.profile_gap import Profile, chord_height
 from core.kinds.base import Linearised, OtherEdge, Sites
+from core.units import format_length
 
 Array = NDArray[np.float64]
 STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)
+EVEN_MM = 0.5  # that even strokes in a ring may leave without a word
 SHAPES_KEPT = 64  # of the disc, that a refit asks for again
 
 
@@ -115,6 +117,18 @@ class DishPart:
     def tightest_mm(self, strain: float) -> float:
         """Radius of the sphere that this disc makes where no ring strains further."""
         return tightest_sphere_mm(self.blank.along, self.blank.radius_mm, strain)
+
+    def cautions(self) -> list[str]:
+        """What the whole job does unasked that the operator should know beforehand, as sentences."""
+        off, at = self._disc.even_rings_mm()
+        if abs(off) <= EVEN_MM:
+            return []
+        ring = int(np.searchsorted(self.rings_mm[1:-1], self.blank.flat_mm(at)))
+        return [
+            f"Strokes that lie evenly across each ring leave the dish {format_length(abs(off))} off in ring "
+            f"{ring + 1}, so wide are the rings there. Put more of a ring's strokes on the side of the "
+            "neighbour that gets more, or take narrower rings."
+        ]
 
     def side_effects(self, work: Array) -> dict[str, Any]:
         """Worked alike all round, a dish does not bow."""

@@ -1,4 +1,4 @@
-"""A simulated bar for a job, fresh or as it is after a log."""
+"""A simulated bar or dish for a job, fresh or as it is after a log."""
 
 from __future__ import annotations
 
@@ -11,8 +11,10 @@ import numpy as np
 from core.errors import InputError
 from core.events import effective
 from core.jobtypes import Job
+from core.kinds.dish import DishPart
 from core.kinds.section import SectionPart
 from core.simulate.bar import SimulatedBar, Stock
+from core.simulate.dish import Disc, SimulatedDish
 from core.simulate.metal import Twist
 from core.simulate.truth import Truth, draw_truth
 
@@ -74,11 +76,48 @@ def of_batch(truth: Truth, batch: int, seed: int, bites: Mapping[str, float]) ->
 def answering_bar(job: Job, events: Iterable[Any], seed: int, batch: int | None = None) -> SimulatedBar:
     """The job's bar after the passes and anneals of a log; the same log gives the same bar."""
     bar = simulated_bar(job, seed, batch=batch)
+    _put_through(bar, events)
+    return bar
+
+
+def simulated_dish(
+    job: Job, seed: int, truth: Truth | None = None, batch: int | None = None
+) -> SimulatedDish:
+    """The job's disc before the first stroke, as :func:`simulated_bar`. Raises InputError for a kind of part
+    that is no dish."""
+    part = job.part
+    if not isinstance(part, DishPart):
+        raise InputError("kind", job.kind, "only a dish can be simulated as one")
+    if truth is None:
+        truth = draw_truth(np.random.default_rng([seed, 1]), job.tool.bites)
+        if batch is not None:
+            truth = of_batch(truth, batch, seed, job.tool.bites)
+    disc = Disc(
+        line=part.blank.meridian,
+        along=part.blank.along,
+        rings_mm=part.rings_mm,
+        places_mm=part.sites.position_mm,
+        thickness_mm=part.thickness_of_disc_mm,
+        poisson=part.poisson,
+        tool=job.tool,
+        template=job.template,
+        gauge=job.gauge,
+    )
+    return SimulatedDish(disc, truth, seed)
+
+
+def answering_dish(job: Job, events: Iterable[Any], seed: int, batch: int | None = None) -> SimulatedDish:
+    """The job's disc after the passes and anneals of a log; the same log gives the same dish."""
+    dish = simulated_dish(job, seed, batch=batch)
+    _put_through(dish, events)
+    return dish
+
+
+def _put_through(part: SimulatedBar | SimulatedDish, events: Iterable[Any]) -> None:
     for event in effective(events):
         if event["event"] == "pass_done":
-            bar.work(event["action"], event["bite"], event["strokes"])
+            part.work(event["action"], event["bite"], event["strokes"])
         elif event["event"] == "annealed":
-            bar.anneal()
+            part.anneal()
         elif event["event"] == "smoothed":
-            bar.smooth(event["bite"], event["strokes"])
-    return bar
+            part.smooth(event["bite"], event["strokes"])
