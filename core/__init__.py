@@ -58,10 +58,12 @@ from core.refitting import refit
 from core.seen import Seen
 from core.simulate import (
     SimulatedBar,
+    SimulatedDish,
     SimulatedFlange,
-    answering_bar,
+    SimulatedPart,
+    answering_part,
     simulated_bar,
-    simulated_flange,
+    simulated_part,
 )
 from core.store import (
     Damage,
@@ -129,7 +131,9 @@ __all__ = [
     "Shop",
     "ShopInUse",
     "SimulatedBar",
+    "SimulatedDish",
     "SimulatedFlange",
+    "SimulatedPart",
     "Sites",
     "Smoothing",
     "StoreError",
@@ -141,7 +145,7 @@ __all__ = [
     "advice_document",
     "angles_read",
     "annealed",
-    "answering_bar",
+    "answering_part",
     "bow_read",
     "chance_within",
     "check_event",
@@ -177,7 +181,7 @@ __all__ = [
     "refit",
     "signed_off",
     "simulated_bar",
-    "simulated_flange",
+    "simulated_part",
     "smoothed",
     "starting_from",
     "template_from",

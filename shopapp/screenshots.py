@@ -131,7 +131,7 @@ def _gaps(driver: Any) -> Iterator[str]:
     import core
 
     session = driver.app.session
-    bar = core.simulated_bar(session.job, SEED)
+    bar = core.simulated_part(session.job, SEED)
     for last in (False, False, True):
         driver.settle(120)
         planned = session.advice.next_pass

@@ -4,10 +4,10 @@ A ring at radius rho of the disc comes to lie at arc length s of the meridian, a
 e = ln(r/rho), > 0 longer. How the metal goes along the meridian is the method: there it strains by a fixed
 share k of its hoop strain, so that ds = (r/rho)^k d(rho)::
 
-    k = 0    the meridian keeps its length: the edge is shrunk, rho = s (a sphere: e = ln(sin phi/phi)) k = -1
-    the area is kept, and the thickness with it: rho^2 = 2 * integral of r ds k = 1    strokes strain alike
-    either way: doming from the middle with the rim kept, ln rho = integral of ds/r
-             (a sphere: rho in proportion to tan(phi/2))
+    k = 0    the meridian keeps its length: the edge is shrunk, rho = s (a sphere: e = ln(sin phi/phi))
+    k = -1   the area is kept, and the thickness with it: rho^2 = 2 * integral of r ds
+    k = 1    strokes strain alike either way: doming from the middle with the rim kept,
+             ln rho = integral of ds/r (a sphere: rho in proportion to tan(phi/2))
 """
 
 from __future__ import annotations

@@ -71,8 +71,25 @@ class RingedDisc:
         """How much of all that the dish asks for is done, 0 to 1 and beyond."""
         return float(done @ self.asked / (self.asked @ self.asked))
 
+    def even_rings_mm(self) -> tuple[float, float]:
+        """How far off the finished dish is, outward, where strokes lie evenly across each ring instead of
+        being graded like the target: the largest of it, either way, and at which arc length. Linear; axial
+        shift out.
+        """
+        done = self.shape(self.asked)
+        graded = Strain(-self._graded.hoop[:, None], -self._graded.meridian[:, None])
+        moved = done.shell.slopes(done.nodes_mm, done.strain, graded)[:, :, 0]
+        s = self.blank.along_mm(self.flat_mm)
+        slope = self.blank.meridian.slope_rad(s)
+        outward, axial = np.sin(slope) * moved[:, 0] - np.cos(slope) * moved[:, 1], np.cos(slope)
+        off = outward - axial * float(axial @ outward / (axial @ axial))
+        worst = int(np.argmax(np.abs(off)))
+        return float(off[worst]), float(s[worst])
+
     def shape(self, done: Array) -> WorkedShape:
-        """What the disc looks like when its rings have strained by this (n,)."""
+        """What the disc looks like when its rings have strained by this (n,), graded inside each ring as the
+        target is, by the share that is done.
+        """
         share, ring = self.share(done), self._own @ done
         strain = Strain(
             ring + share * self._graded.hoop, self.blank.along * ring + share * self._graded.meridian

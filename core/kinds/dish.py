@@ -24,6 +24,7 @@ from core.units import format_length
 
 Array = NDArray[np.float64]
 STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)
+EVEN_MM = 0.5  # that even strokes in a ring may leave without a word
 SHAPES_KEPT = 64  # of the disc, that a refit asks for again
 
 
@@ -100,6 +101,10 @@ class DishPart:
 
     def work_per_strain(self) -> Array:
         """(n,) a ring that is wider than the tool's patch is deep gets its strain on part of its width."""
+        return self.covered()
+
+    def covered(self) -> Array:
+        """(n,) of the width of each ring, all round."""
         return np.asarray(np.minimum(1.0, self.patch_depth_mm / np.diff(self.rings_mm)))
 
     def edge_strain(self, work: Array) -> Array:
@@ -118,6 +123,18 @@ class DishPart:
         """See :class:`core.kinds.base.Part`; of the sphere that this disc makes."""
         radius = tightest_sphere_mm(self.blank.along, self.blank.radius_mm, strain)
         return f"The tightest sphere of such a disc within it has a radius of about {format_length(radius)}."
+
+    def cautions(self) -> list[str]:
+        """What the whole job does unasked that the operator should know beforehand, as sentences."""
+        off, at = self._disc.even_rings_mm()
+        if abs(off) <= EVEN_MM:
+            return []
+        ring = int(np.searchsorted(self.rings_mm[1:-1], self.blank.flat_mm(at)))
+        return [
+            f"Strokes that lie evenly across each ring leave the dish {format_length(abs(off))} off in ring "
+            f"{ring + 1}, so wide are the rings there. Put more of a ring's strokes on the side of the "
+            "neighbour that gets more, or take narrower rings."
+        ]
 
     def side_effects(self, work: Array) -> dict[str, Any]:
         """Worked alike all round, a dish does not bow."""

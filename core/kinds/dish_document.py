@@ -2,11 +2,11 @@
 
 Shapes (lengths with their units; names ending in ``_mm`` take bare numbers)::
 
-    {"radius": "300 mm", "depth": "120 mm"}       a cap of a sphere; or "angle": "60 deg" of the rim for the
-    depth, {"diameter": "500 mm", "depth": "100 mm"}     or the rim's diameter for the radius {"crown_radius":
-    "1 m", "knuckle_radius": "100 mm", "diameter": "1 m", "straight": "20 mm"}    a dished end {"profile_mm":
-    [[0, 0], [100, 8.5], ...]}     r and z from the pole to the rim {"traced_mm": [[0, 0], [12, 0.1], ...],
-    "tracing_sd": "0.3 mm"}
+    {"radius": "300 mm", "depth": "120 mm"}       a cap of a sphere; or "angle": "60 deg" of its rim
+    {"diameter": "500 mm", "depth": "100 mm"}     the same over a rim of this diameter
+    {"crown_radius": "1 m", "knuckle_radius": "100 mm", "diameter": "1 m"}    a dished end; and "straight"
+    {"profile_mm": [[0, 0], [100, 8.5], ...]}     r and z from the pole to the rim
+    {"traced_mm": [[0, 0], [12, 0.1], ...], "tracing_sd": "0.3 mm"}
 
 All of the hollow side, or all of the face that the template is held to.
 """
@@ -57,12 +57,12 @@ def dish_part(fields: Fields, setting: Setting) -> Part:
     blank = Blank(meridian, METHODS[fields.choice("method", METHODS)])
     rings = ring_edges(fields, blank.radius_mm, setting.patch_depth_mm)
     part = DishPart(blank, rings, thickness, setting.patch_depth_mm, setting.poisson)
-    for sentence in (*meridian.warnings, *meridian.line.warnings):
-        fields.warn(sentence)
     most = float(np.max(np.abs(part.target)))
     if most < LEAST_STRAIN:
         wanted = f"a deeper one is wanted: no ring has to change by as much as {100 * LEAST_STRAIN:g} %"
         raise InputError(fields.path("shape"), f"a dish {format_length(meridian.rim_mm[1])} deep", wanted)
+    for sentence in (*meridian.warnings, *meridian.line.warnings, *part.cautions()):
+        fields.warn(sentence)
     return part
 
 

@@ -19,13 +19,11 @@ from core.readings.templates import INSIDE, Template
 from core.simulate import metal
 from core.simulate.bow import Bow
 from core.simulate.offering import Offered, offered, seat_of, sweep_readings
-from core.simulate.reading import read_off
+from core.simulate.reading import COARSE, read_off, whole_round
 from core.simulate.shape import CELL_MM, Curve, Line
 from core.simulate.truth import Truth
 
 Array = NDArray[np.float64]
-COARSE = "steel rule"
-"""what an operator takes up where the usual gauge ends"""
 
 
 @dataclass(frozen=True)
@@ -230,9 +228,7 @@ class SimulatedBar:
         """
         fine = self.gaps(template, reseat=reseat)
         coarse = self.gaps(template, GAUGES[COARSE], reseat=False)
-        far = [gap == "beyond" for gap in fine]
-        gaps = [rough if beyond else gap for gap, rough, beyond in zip(fine, coarse, far, strict=True)]
-        return gaps, [COARSE if beyond else None for beyond in far]
+        return whole_round(fine, coarse)
 
     def widest_gap_mm(self, template: Template | None = None, at_mm: Array | None = None) -> float:
         """True widest gap against the line as drawn, under the best seating.

@@ -8,6 +8,8 @@ from numpy.typing import NDArray
 from core.readings.gauges import Gauge
 
 Array = NDArray[np.float64]
+COARSE = "steel rule"
+"""what an operator takes up where the usual gauge ends"""
 
 
 def read_off(
@@ -32,3 +34,15 @@ def _entry(gap: float, gauge: Gauge, touches: bool) -> float | str | None:
         return None
     # Ten places take the dust of binary fractions off a multiple of the step.
     return round(round(gap / gauge.step_mm) * gauge.step_mm, 10)
+
+
+def whole_round(
+    fine: list[float | str | None], coarse: list[float | str | None]
+) -> tuple[list[float | str | None], list[str | None]]:
+    """A round as it is really taken: by the fine gauge, and by the coarse one where that ends.
+
+    Returns the readings and, site by site, the coarse gauge's name where it was taken.
+    """
+    far = [gap == "beyond" for gap in fine]
+    gaps = [rough if beyond else gap for gap, rough, beyond in zip(fine, coarse, far, strict=True)]
+    return gaps, [COARSE if beyond else None for beyond in far]

@@ -4,6 +4,7 @@ template."""
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from core.errors import InputError
 from core.estimate.response import ResponseModel
 from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank, tightest_sphere_mm
 from core.geometry.meridian import spherical
+from core.geometry.shell_influence import ring_influence
 from core.kinds.dish_document import METHODS
 from core.plan.feed import feed_zones
 from core.readings.offering import offer
@@ -90,9 +92,9 @@ def test_a_sweep_along_the_meridian_reads_what_is_missing_of_the_curve():
 def test_a_stroke_covers_its_share_of_a_ring():
     """15 mm of patch on 25 mm of ring: 0.6 of its strain, on every spot all round."""
     job = core.job(bowl())
-    share = job.part.edge_strain(job.part.work_per_strain())
+    share = job.part.covered()
     np.testing.assert_allclose(share[1:], 0.6)
-    strain = ResponseModel(job).strain("medium", np.full(len(share), 2.0))
+    strain = ResponseModel(job).strain("shrink", "medium", np.full(len(share), 2.0))
     np.testing.assert_allclose(strain[1:], 2 * 0.004 * 0.6)
 
 
@@ -128,6 +130,24 @@ def test_a_hemisphere_is_more_than_the_metal_takes_and_says_so():
     job = core.job(bowl(shape={"radius": "300 mm", "depth": "300 mm"}))
     doubt = next(sentence for sentence in job.warnings if "has to change" in sentence)
     assert doubt.startswith(f"The edge at ring {len(job.part.sites)} has to change by 4")
+
+
+def test_what_even_strokes_in_wide_rings_leave_is_said():
+    """Against the influence of a hundred narrow rings: each gets the mean of its wide one instead of its
+    own."""
+    job = core.job(bowl())
+    part, meridian = job.part, job.part.blank.meridian
+    edges = np.concatenate([np.linspace(a, b, 26)[:-1] for a, b in pairwise(part.rings_mm)])
+    edges = np.append(edges, part.rings_mm[-1])
+    own = part.blank.hoop_strain(0.5 * (edges[1:] + edges[:-1]))
+    amiss = np.repeat(own.reshape(-1, 25).mean(axis=1), 25) - own
+    found = ring_influence(meridian, edges, 1.5, part.poisson)
+    off, axial = found.outward_mm @ amiss, found.axial_mm
+    off = off - axial * float(axial @ off) / float(axial @ axial)
+    (said,) = [sentence for sentence in job.warnings if sentence.startswith("Strokes that lie evenly")]
+    assert float(said.split("dish ")[1].split(" mm")[0]) == pytest.approx(np.abs(off).max(), rel=0.05)
+    assert f"in ring {len(part.sites)}," in said
+    assert core.job(bowl(pitch="15 mm")).warnings == ()
 
 
 @pytest.mark.parametrize(("throat", "rings"), [("190 mm", 0), ("100 mm", 2), ("30 mm", 5)])

@@ -1,0 +1,232 @@
+"""A disc that answers strokes and can be measured, the same all round.
+
+It knows nothing of the estimator. The sheet is the shell of :mod:`core.geometry.revolved_shell`, but its
+metal is its own: strokes lie where they were put, not evenly across a ring, each pass sets the sheet to a
+good part of the curvature that it has just then, and the disc is not quite flat to begin with. Not simulated:
+a rim that turns oval or wrinkles.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.geometry.disc_to_dish import drawn
+from core.geometry.meridian import Meridian
+from core.geometry.revolved_shell import RevolvedShell, Strain
+from core.jobtypes import Tool
+from core.readings.gauges import GAUGES, Gauge
+from core.readings.templates import INSIDE, Template
+from core.simulate import metal
+from core.simulate.reading import COARSE, read_off, whole_round
+from core.simulate.truth import Truth
+
+Array = NDArray[np.float64]
+CELLS = 140
+CLOSELY = 6.0  # mm between the places where a template is looked at
+SETS = 0.5  # share of the bending left in the sheet that a pass sets (common practice, no source)
+
+
+@dataclass(frozen=True)
+class Disc:
+    """The disc on the bench, as plain numbers.
+
+    line : the meridian that it shall become; along : strain that a stroke makes along the meridian, over that
+    round the hoop; rings_mm : (n + 1,) radii on the disc between rings; places_mm : (n,) where gaps are read,
+    along the meridian; tools : by action
+    """
+
+    line: Meridian
+    along: float
+    rings_mm: Array
+    places_mm: Array
+    thickness_mm: float
+    poisson: float
+    tools: Mapping[str, Tool]
+    template: Template = INSIDE
+    gauge: Gauge = GAUGES["steel rule"]
+
+
+class SimulatedDish:
+    """One disc. Same disc, truth, seed and calls: same answers."""
+
+    def __init__(self, disc: Disc, truth: Truth, seed: int) -> None:
+        self.disc, self.truth = disc, truth
+        # Apart, so that the metal answers the same however often it is measured.
+        self._metal_rng, self._reading_rng = np.random.default_rng(seed).spawn(2)
+        rho = np.linspace(0.0, disc.rings_mm[-1], CELLS + 1)
+        self._middles, cell = 0.5 * (rho[1:] + rho[:-1]), rho[1]
+        self._flat = np.column_stack([rho, np.zeros_like(rho)])
+        self._ring_mm = 0.5 * (disc.rings_mm[1:] + disc.rings_mm[:-1])
+        bend = np.abs(truth.stock_curvature(self._middles)) + 1e-6
+        self._set = np.cumsum(bend) * cell  # hollow up
+        slope = np.column_stack([np.cos(self._set), np.sin(self._set)])
+        self._nodes = np.vstack([np.zeros((1, 2)), np.cumsum(slope * cell, axis=0)])
+        self._hoop = np.zeros(CELLS)
+        self._strain = np.zeros(len(self._ring_mm))
+        self._work = np.zeros(len(self._ring_mm))
+        self._uneven = np.exp(truth.unevenness(self._ring_mm))
+        self._seat: tuple[Template, float] | None = None
+
+    def work(self, action: str, bite: str, strokes: Sequence[int]) -> None:
+        """Run one pass: whole strokes on every spot of every ring. Raises InputError for counts that do not
+        fit, KeyError for an action or a bite that the tool does not have."""
+        m = metal.counted(strokes, len(self._ring_mm))
+        kept = metal.beside_worked(m, self.truth.neighbour_loss)
+        sums = metal.drawn_sums(m, self._all_round(action), self._metal_rng)
+        self._shorten(metal.SIGNS[action] * self.first_stroke(action, bite) * kept * sums, action)
+
+    def smooth(self, bite: str, strokes: Sequence[int], action: str = "shrink") -> None:
+        """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`."""
+        truth, rng = self.truth, self._metal_rng
+        m = metal.counted(strokes, len(self._ring_mm))
+        share = truth.smoothing * rng.normal(size=len(m)) + truth.smoothing_alike * rng.normal()
+        sums = metal.drawn_sums(m, self._all_round(action), rng)
+        self._shorten(self.first_stroke(action, bite) * sums * share, action)
+
+    def _spots(self, action: str) -> Array:
+        """(n,) patches of the tool on the way round each ring."""
+        return np.maximum(2.0 * np.pi * self._ring_mm / self.disc.tools[action].patch_length_mm, 1.0)
+
+    def _all_round(self, action: str) -> Truth:
+        """All round a ring what differs from stroke to stroke nearly cancels."""
+        many = float(np.sqrt(self._spots(action).mean()))
+        return replace(self.truth, scatter=self.truth.scatter / many)
+
+    def anneal(self) -> None:
+        """Soften the disc: what earlier strokes have hardened is as new; its shape stays."""
+        self._strain = np.zeros_like(self._strain)
+
+    def first_stroke(self, action: str, bite: str) -> Array:
+        """(n,) true hoop strain, now, of a ring by one stroke on every spot of it, without its scatter."""
+        tool, truth = self.disc.tools[action], self.truth
+        strength = truth.bite_work(bite, tool.bites[bite]) * tool.strain_per_stroke
+        covered = np.minimum(tool.patch_depth_mm / np.diff(self.disc.rings_mm), 1.0)
+        softness = 1.0 / (1.0 + self._strain / truth.hardening_strain)
+        return covered * strength * truth.common * truth.action[action] * self._uneven * softness
+
+    def work_done(self) -> Array:
+        """(n,) hoop strain put in so far by strokes in each ring, shrinking positive."""
+        return self._work.copy()
+
+    def gaps(
+        self, template: Template | None = None, gauge: Gauge | None = None, reseat: bool = True
+    ) -> list[float | str | None]:
+        """One reading a ring, along one meridian, as an operator gives it: see ``SimulatedBar.gaps``."""
+        template = template or self.disc.template
+        true = self._offer(template, reseat)
+        return read_off(true, gauge or self.disc.gauge, template.rigid, self._reading_rng)
+
+    def gaps_by_any_gauge(
+        self, template: Template | None = None, reseat: bool = True
+    ) -> tuple[list[float | str | None], list[str | None]]:
+        """A whole round as it is really taken: the job's gauge, and the steel rule where that ends."""
+        fine = self.gaps(template, reseat=reseat)
+        return whole_round(fine, self.gaps(template, GAUGES[COARSE], reseat=False))
+
+    def widest_gap_mm(self, template: Template | None = None) -> float:
+        """True widest gap against the meridian as drawn, under the best seating, first ring to last."""
+        template = template or self.disc.template
+        if template.chord_mm:
+            return float(np.nanmax(np.abs(self._sweep(template.chord_mm))))
+        gaps = template.sign * self._away(self._along(), self._rest(template))
+        return float(np.max(np.abs(gaps)))
+
+    def points_mm(self) -> Array:
+        """(m, 2) true points of the disc's section from its pole, r and z."""
+        return self._nodes.copy()
+
+    def _shorten(self, work: Array, action: str) -> None:
+        """Put this hoop strain (n,) into the rings, > 0 shorter, and let the sheet find its shape and set to
+        it."""
+        edges, off = self.disc.rings_mm, self.truth.placement_mm * self._metal_rng.normal(size=len(work))
+        off = off / np.sqrt(self._spots(action))
+        half = 0.5 * np.diff(edges)
+        # Fed to and fro across the ring, thinning out towards its ends by as much as the tool is deep there.
+        soft = np.minimum(0.5 * self.disc.tools[action].patch_depth_mm, half)
+        apart = np.abs(self._middles[:, None] - (self._ring_mm + off))
+        lies = np.clip((half + 0.5 * soft - apart) / soft, 0.0, 1.0)
+        lies[self._middles < self._ring_mm[0], 0] = 1.0  # the middle has no inner end
+        lies[self._middles > self._ring_mm[-1], -1] = 1.0  # nor the rim an outer one
+        share = lies * (2.0 * half / (lies.sum(axis=0) * self._flat[1, 0]))
+        self._hoop = self._hoop - share @ work
+        shell = RevolvedShell(self._flat, self.disc.thickness_mm, self.disc.poisson, self._set)
+        self._nodes = drawn(shell, Strain(self._hoop, self.disc.along * self._hoop))
+        steps = np.diff(self._nodes, axis=0)
+        self._set = self._set + SETS * (np.arctan2(steps[:, 1], steps[:, 0]) - self._set)
+        self._work = self._work + work
+        self._strain = self._strain + np.abs(work)
+        self._seat = None
+
+    def _along(self) -> Array:
+        first, last = self.disc.places_mm[[0, -1]]
+        even = np.linspace(first, last, int(np.ceil((last - first) / CLOSELY)) + 1)
+        return np.union1d(even, self.disc.places_mm)
+
+    def _away(self, s_mm: Array, shift_mm: float) -> Array:
+        """(r,) distance along the target's normal, > 0 outward, to the section's polygon, which goes straight
+        on beyond the rim; NaN where the normal passes it by. shift_mm : of the disc, outward at the pole."""
+        target, slope = self.disc.line.points_mm(s_mm), self.disc.line.slope_rad(s_mm)
+        nodes = self._nodes - np.array([0.0, shift_mm])
+        nodes = np.vstack([nodes, nodes[-1] + 1e3 * (nodes[-1] - nodes[-2])])
+        nodes = np.vstack([nodes[1] * [-1.0, 1.0], nodes])  # and beyond the pole
+        tangent = np.column_stack([np.cos(slope), np.sin(slope)])
+        outward = np.column_stack([tangent[:, 1], -tangent[:, 0]])
+        ahead = (nodes[None, :, :] - target[:, None, :]) @ tangent[:, :, None]
+        out = (nodes[None, :, :] - target[:, None, :]) @ outward[:, :, None]
+        ahead, out = ahead[:, :, 0], out[:, :, 0]
+        crosses = (ahead[:, :-1] <= 0.0) & (ahead[:, 1:] > 0.0)
+        share = ahead[:, :-1] / np.where(crosses, ahead[:, :-1] - ahead[:, 1:], 1.0)
+        met = np.where(crosses, out[:, :-1] + share * (out[:, 1:] - out[:, :-1]), np.nan)
+        nearest = np.nanargmin(np.where(np.isnan(met), np.inf, np.abs(met)), axis=1)
+        return np.asarray(met[np.arange(len(s_mm)), nearest])
+
+    def _rest(self, template: Template, error: Array | float = 0.0) -> float:
+        """The shift outward at the pole under which the template touches, or lies with the least largest
+        deviation."""
+        at, shift = self._along(), 0.0
+        leans = np.cos(self.disc.line.slope_rad(at))
+        for _ in range(40):
+            gaps = template.sign * (self._away(at, shift) - error)
+            rate = np.maximum(leans, 0.05)
+            if template.rigid:
+                step = template.sign * float(np.nanmax(-gaps / rate))
+            else:
+                step = -template.sign * 0.5 * float(np.nanmax(gaps) + np.nanmin(gaps))
+            shift += step
+            if abs(step) < 1e-6:
+                break
+        return shift
+
+    def _offer(self, template: Template, reseat: bool) -> Array:
+        """(n,) true gaps as the template lies now; NaN where there is nothing to read."""
+        if template.chord_mm:
+            return self._sweep(template.chord_mm)
+        if reseat or self._seat is None or self._seat[0] != template:
+            shift = self._rest(template, self.truth.template_error(self._along()))
+            if not template.rigid:
+                shift += self.truth.seat_mm * float(self._reading_rng.normal())
+            self._seat = (template, shift)
+        at = self.disc.places_mm
+        return np.asarray(template.sign * (self._away(at, self._seat[1]) - self.truth.template_error(at)))
+
+    def _sweep(self, chord_mm: float) -> Array:
+        """(n,) height of the target over a chord less that of the disc, NaN where the chord would hang over
+        an end."""
+        at = self.disc.places_mm
+        length = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(self._nodes, axis=0).T))])
+        places = [at - 0.5 * chord_mm, at, at + 0.5 * chord_mm]
+        lies = [np.column_stack([np.interp(s, length, axis) for axis in self._nodes.T]) for s in places]
+        wanted = [self.disc.line.points_mm(s) for s in places]
+        fits = (places[0] >= -1e-9) & (places[2] <= self.disc.line.length_mm + 1e-9)
+        return np.where(fits, _height(*wanted) - _height(*lies), np.nan)
+
+
+def _height(near: Array, middle: Array, far: Array) -> Array:
+    """(r,) distance of the middle outward of the chord."""
+    along = far - near
+    across = along[:, 1] * (middle - near)[:, 0] - along[:, 0] * (middle - near)[:, 1]
+    return np.asarray(across / np.hypot(*along.T))
