@@ -38,7 +38,8 @@ def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None
     bite = next(iter(tool.bites))
     change = tool.face.lower() == MARKING
     change_s = tool.change_s if change else 0.0
-    return Smoothing(bite, strokes, rate, feed, pass_minutes(feed, len(strokes), change_s), change)
+    in_all = job.strokes_in_all(job.smoother, strokes.tolist())
+    return Smoothing(bite, strokes, rate, feed, pass_minutes(feed, len(strokes), change_s), change, in_all)
 
 
 def _smoothed(steps: list[Step]) -> bool:
