@@ -9,6 +9,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 
 from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
 from core.advicedoc import advice_document
+from core.angles import angles_read
 from core.document import JobDocument, read_document, write_document
 from core.errors import (
     DamagedDocument,
@@ -24,6 +25,7 @@ from core.events import (
     bow_read,
     check_read,
     corrected,
+    counter_done,
     effective,
     gap_read,
     gaps_read,
@@ -39,13 +41,14 @@ from core.jobdoc import job
 from core.joblog import check_event
 from core.jobtypes import FINISHES, Job, RamSetting, ResponsePrior, Tool
 from core.kinds.base import Part, Sites
+from core.kinds.dish_document import METHODS
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.known import Known, Library, library_from
 from core.limits import Limit, Limits, LimitUse
 from core.machine import Machine
 from core.metals.metal import Figure, Metal
 from core.metals.table import METALS, metals_with_own
-from core.nearest import known_from_seen, known_to, nearest, starting_from
+from core.nearest import known_from_seen, known_to, nearer, nearest, starting_from
 from core.owned import Owned, owned_from
 from core.plan.minutes import HOLD_S
 from core.readings.gauges import GAUGES, Gauge
@@ -56,10 +59,11 @@ from core.seen import Seen
 from core.simulate import (
     SimulatedBar,
     SimulatedDish,
+    SimulatedFlange,
     answering_bar,
-    answering_dish,
     simulated_bar,
     simulated_dish,
+    simulated_flange,
 )
 from core.store import (
     Damage,
@@ -69,7 +73,8 @@ from core.store import (
     Settings,
     Shop,
 )
-from core.trial import Trial, trial_plan, trial_read
+from core.taken import job_with_trials, trial_taken
+from core.trial import Trial, trial_doubt, trial_plan, trial_read
 from core.units import (
     format_angle,
     format_band,
@@ -87,6 +92,7 @@ __all__ = [
     "GAUGES",
     "HOLD_S",
     "METALS",
+    "METHODS",
     "SHAPES",
     "TEMPLATES",
     "WORKED_FLANGES",
@@ -126,6 +132,7 @@ __all__ = [
     "ShopInUse",
     "SimulatedBar",
     "SimulatedDish",
+    "SimulatedFlange",
     "Sites",
     "Smoothing",
     "StoreError",
@@ -135,15 +142,16 @@ __all__ = [
     "Trial",
     "Zone",
     "advice_document",
+    "angles_read",
     "annealed",
     "answering_bar",
-    "answering_dish",
     "bow_read",
     "chance_within",
     "check_event",
     "check_read",
     "conforms",
     "corrected",
+    "counter_done",
     "effective",
     "flow_stress_mpa",
     "format_angle",
@@ -154,10 +162,12 @@ __all__ = [
     "gaps_read",
     "gauge_from",
     "job",
+    "job_with_trials",
     "known_from_seen",
     "known_to",
     "library_from",
     "metals_with_own",
+    "nearer",
     "nearest",
     "note",
     "owned_from",
@@ -171,12 +181,15 @@ __all__ = [
     "signed_off",
     "simulated_bar",
     "simulated_dish",
+    "simulated_flange",
     "smoothed",
     "starting_from",
     "template_from",
     "template_seated",
+    "trial_doubt",
     "trial_plan",
     "trial_read",
+    "trial_taken",
     "withdrawn",
     "write_document",
 ]

@@ -165,11 +165,12 @@ class OutOfPlane:
 
 @dataclass(frozen=True)
 class Counter:
-    """Strokes on another edge that bring the bow back: a first guess by the elastic formula.
+    """Strokes on another edge that bring the bow back, by the elastic formula and what was seen of it so far.
 
     where : the flange whose free edge is worked; strokes : (n,) whole numbers, one a site;
-    bow_mm : what they change the bow by; closes_mm : what they change the curve by in its plane, the ends
-    against the middle, > 0 closes it
+    bow_mm, bow_sd_mm : what they change the bow by; closes_mm, closes_sd_mm : what they change the curve by
+    in its plane, the ends against the middle, > 0 closes it; known : counter-work was done and the bow read
+    after it: else it is a first guess
     """
 
     where: str
@@ -178,11 +179,19 @@ class Counter:
     strokes: NDArray[np.int64]
     bow_mm: float
     closes_mm: float
+    bow_sd_mm: float = 0.0
+    closes_sd_mm: float = 0.0
+    known: bool = False
 
     @property
     def total(self) -> int:
         """Strokes in all."""
         return int(self.strokes.sum())
+
+    @property
+    def half(self) -> NDArray[np.int64]:
+        """(n,) half of the strokes, as evenly spread, one more where they are odd."""
+        return np.diff((np.cumsum(self.strokes) + 1) // 2, prepend=0)
 
 
 @dataclass(frozen=True)

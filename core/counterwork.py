@@ -1,28 +1,67 @@
 """Counter-work: strokes on the edge that the work leaves alone, to bring a bow out of the plane back.
 
-A first guess by the elastic formula, with what a stroke was found to do on the worked edge. It is to be done
-in halves and read again: the part of it that goes into the plane is as unsure as the bow itself was.
+Reckoned by the elastic formula, with what a stroke was found to do on the worked edge and what counter-work
+was found to do of its formula. The first is to be done in halves and read again: the part of it that goes
+into the plane is as unsure as the bow itself was.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import hypot
+
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import Counter, OutOfPlane, Response
+from core.advice import Counter, OutOfPlane
+from core.estimate.fit import Fit
+from core.estimate.moves import COUNTER_OWN_SD
+from core.estimate.response import SIGN, Stroking, share_in_plane
 from core.jobtypes import Job
-from core.units import format_length
+from core.readings.rounds import Countered, Step
+from core.units import format_band
 
 DEAR = " That moves the curve more than the bow: reckon with it, or bend the bar straight instead."
-MOST_A_SITE = 200.0  # strokes; an edge that wants more is the wrong one
+MOST_A_SITE = 200  # strokes; an edge that wants more is the wrong one
+SURE = 1.6  # standard deviations that the share which it does is above 0, else no more of it is named
 LEAST_MM_PER_M = 1.0  # bow that is left alone: bought bar is no straighter (common practice, no source)
 
 
-def counter_work(
-    job: Job, now: OutOfPlane | None, end: OutOfPlane | None, response: dict[tuple[str, str], Response]
-) -> Counter | None:
+@dataclass(frozen=True)
+class Countering:
+    """What is believed of counter-work.
+
+    strain : (n,) unsigned, of the patch, that strokes (n,) of an action and bite do; bow, plane : share of
+    the formula that this does out of the plane and in it, mean and standard deviation, without what each has
+    of its own; known : a bow was read after counter-work
+    """
+
+    strain: Callable[[str, str, NDArray[np.int64]], NDArray[np.float64]]
+    bow: tuple[float, float]
+    plane: tuple[float, float]
+    known: bool = False
+
+
+def countering(job: Job, steps: list[Step], fitted: Fit, bow: tuple[float, float], known: bool) -> Countering:
+    """As the refit has it; bow, known : by the readings of the bow."""
+    model, theta = fitted.model, fitted.belief.mean[fitted.sites :]
+    plane = share_in_plane(job.part.other_edge())
+    if any(isinstance(step, Countered) for step in steps):
+        at = fitted.sites + model.share_at
+        plane = float(fitted.belief.mean[at]), float(np.sqrt(fitted.belief.cov[at, at]))
+
+    def strain(action: str, bite: str, strokes: NDArray[np.int64]) -> NDArray[np.float64]:
+        stroking = Stroking(action, bite, strokes.astype(float), fitted.worn.beyond)
+        return model.strain_beyond(stroking, theta)[0]
+
+    return Countering(strain, bow, plane, known)
+
+
+def counter_work(job: Job, now: OutOfPlane | None, end: OutOfPlane | None, by: Countering) -> Counter | None:
     """Strokes that bring the bow back, spread evenly; None where it is small, where the part has no other
-    edge that the tool takes, where no bite may be used there, or where no sensible count would do.
+    edge that the tool takes, where no bite may be used there, where no sensible count would do, and once
+    bows read after it leave open whether it brings them back at all.
 
     end : what the plan leaves; what it brings back by itself is not countered
     """
@@ -30,19 +69,36 @@ def counter_work(
     if edge is None or abs(bow_mm) < LEAST_MM_PER_M * job.part.length_mm / 1000.0:
         return None
     action = "shrink" if bow_mm * edge.bow_mm.sum() < 0.0 else "stretch"
-    bites = job.limits.bites(action, job.tool.bites, job.tool.strain_per_stroke)
-    if not bites:
+    edge, bites, sign = job.under[action].other_edge(), job.bites(action), SIGN[action]
+    if edge is None or not bites or by.bow[0] < SURE * by.bow[1]:
         return None
-    bite = min(bites, key=lambda name: abs(job.tool.bites[name] - 1.0))
-    strain = job.tool.strain(bite) * response[action, bite].ratio
-    sites, back = len(job.part.sites), strain * abs(edge.bow_mm.sum())  # mm, by one stroke at every site
-    if not 0.5 / sites < abs(bow_mm) / max(back, 1e-300) < MOST_A_SITE:
+    bite = min(bites, key=lambda name: abs(job.tools[action].bites[name] - 1.0))
+
+    def bow_of(total: int) -> float:
+        return by.bow[0] * float(edge.bow_mm @ by.strain(action, bite, _spread(total, len(edge.bow_mm))))
+
+    total = _total(lambda count: abs(bow_of(count)), abs(bow_mm), MOST_A_SITE * len(edge.bow_mm))
+    if not total:
         return None
-    strokes = _spread(round(sites * abs(bow_mm) / back), sites)
-    shortened = (strain if action == "shrink" else -strain) * strokes
-    return Counter(
-        edge.where, action, bite, strokes, float(edge.bow_mm @ shortened), float(edge.closes_mm @ shortened)
+    strokes = _spread(total, len(edge.bow_mm))
+    shortened = sign * by.strain(action, bite, strokes)
+    bow, closes = float(edge.bow_mm @ shortened), float(edge.closes_mm @ shortened)
+    bow_sd, closes_sd = (
+        abs(formula) * hypot(sd, COUNTER_OWN_SD) for formula, (_, sd) in ((bow, by.bow), (closes, by.plane))
     )
+    bow, closes = by.bow[0] * bow, by.plane[0] * closes
+    return Counter(edge.where, action, bite, strokes, bow, closes, bow_sd, closes_sd, by.known)
+
+
+def _total(back_mm: Callable[[int], float], bow_mm: float, most: int) -> int:
+    """Strokes in all that take most of this bow back; 0 where even one is too much, or so many too few."""
+    low, high = 0, most
+    if back_mm(most) < bow_mm:
+        return 0
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (middle, high) if back_mm(middle) < bow_mm else (low, middle)
+    return low if bow_mm - (back_mm(low) if low else 0.0) < back_mm(high) - bow_mm else high
 
 
 def _lasting_mm(now: OutOfPlane | None, end: OutOfPlane | None) -> float:
@@ -61,17 +117,20 @@ def _spread(total: int, sites: int) -> NDArray[np.int64]:
 
 
 def counter_reasons(job: Job, counter: Counter | None, read: bool) -> tuple[str, ...]:
-    """The counter-work as a sentence; read : whether anybody has read the bow yet."""
+    """The counter-work as a sentence; read : whether the bow was read, and since the last counter-work."""
     if counter is None:
         return ()
-    first = "" if read else "The bow has not been read yet: read it first. "
+    first = "" if read else "The bow is only reckoned: read it first. "
     strokes = "1 stroke" if counter.total == 1 else f"{counter.total} strokes"
     way = "closes" if counter.closes_mm > 0.0 else "opens"
-    dear = abs(counter.closes_mm) > abs(counter.bow_mm)
+    dear = DEAR if abs(counter.closes_mm) > abs(counter.bow_mm) else ""
+    basis = "By what the counter-work so far showed" if counter.known else "By the formula"
+    bow = format_band(abs(counter.bow_mm), counter.bow_sd_mm)
+    curve = format_band(abs(counter.closes_mm), counter.closes_sd_mm)
+    do = "Do it" if counter.known else "It is a first guess: do half of it"
     return (
         f"{first}Counter-work against the bow: {counter.action} the free edge of the {counter.where}, "
-        f"{counter.bite} bite, {strokes} in all, evenly over the {job.part.sites.label}s. By the formula "
-        f"that brings back {format_length(abs(counter.bow_mm))} and {way} the curve by "
-        f"{format_length(abs(counter.closes_mm))} at mid-length.{DEAR if dear else ''} It is a first guess: "
-        "do half of it, then read the bow and the gaps again.",
+        f"{counter.bite} bite, {strokes} in all, evenly over the {job.part.sites.label}s. {basis} "
+        f"that brings back {bow} and {way} the curve by {curve} at mid-length.{dear} {do}, then read the bow "
+        "and the gaps again.",
     )

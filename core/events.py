@@ -12,7 +12,9 @@ Forms (``id``, ``at`` and ``who`` are added by the store; a log written by hand 
     {"event": "template_seated"}            the template was lifted and seated again: a new round of gaps
     {"event": "annealed"}
     {"event": "smoothed", "bite": "light", "strokes": [4, 4, ...]}
+    {"event": "counter_done", "action": "stretch", "bite": "medium", "strokes": [1, 0, ...]}
     {"event": "bow_read", "bow_mm": 2.5, "countered": False}
+    {"event": "trial_taken", ...}           what the part starts from: the fields of :class:`core.seen.Seen`
     {"event": "withdrawn", "of": ID}        undo
     {"event": "corrected", "of": ID, "with": {...an event without id...}}
     {"event": "check_read", ...} {"event": "signed_off", ...} {"event": "note", "text": ...}
@@ -31,6 +33,7 @@ Event = dict[str, Any]
 Gap = float | str | None
 ACTIONS = ("shrink", "stretch")
 WORDS = ("touching", "beyond")
+ENDS_ROUND = ("pass_done", "template_seated", "annealed", "smoothed", "counter_done", "gaps_read")
 FORMS: dict[str, tuple[str, ...]] = {
     "pass_done": ("action", "bite", "strokes"),
     "gaps_read": ("gaps_mm",),
@@ -38,7 +41,9 @@ FORMS: dict[str, tuple[str, ...]] = {
     "template_seated": (),
     "annealed": (),
     "smoothed": ("bite", "strokes"),
+    "counter_done": ("action", "bite", "strokes"),
     "bow_read": ("bow_mm",),
+    "trial_taken": ("action", "bite", "strokes", "ratio", "sd", "source"),
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
     "check_read": ("check", "value"),
@@ -119,12 +124,19 @@ def smoothed(strokes: Sequence[int], bite: str) -> Event:
     return checked({"event": "smoothed", "bite": bite, "strokes": _whole(strokes)})
 
 
+def counter_done(action: str, strokes: Sequence[int], bite: str = "medium") -> Event:
+    """Counter-work as it was run: whole strokes at every site on the edge that the work leaves alone, 0
+    where none. Raises InputError as :func:`pass_done`."""
+    return checked({"event": "counter_done", "action": action, "bite": bite, "strokes": _whole(strokes)})
+
+
 def bow_read(bow_mm: float, countered: bool = False) -> Event:
     """The bow out of the plane as read on the bench plate: the heel line at mid-length over its two ends, mm.
 
     > 0 where the middle stands out towards the upright flange of an angle, or towards the other flange of a
     channel or a Z; for any section: upwards, as the bar lies with its worked edge on the left of the way from
-    the first station to the last. countered : work on another edge changed it since it was last read.
+    the first station to the last. countered : work on another edge that is not in the log changed it since it
+    was last read.
     """
     event: Event = {"event": "bow_read", "bow_mm": _plain(bow_mm)}
     if countered:
@@ -206,7 +218,7 @@ def _rounds(events: list[Event]) -> list[Event]:
             if event.get("confirmed"):
                 current["confirmed"].append(station)
         else:
-            if event["event"] in ("pass_done", "template_seated", "annealed", "smoothed", "gaps_read"):
+            if event["event"] in ENDS_ROUND:
                 current = None
             out.append(event)
     return out
@@ -275,6 +287,7 @@ def _check_correction(event: Mapping[str, Any], field: str) -> None:
 _CHECKS = {
     "pass_done": _check_pass,
     "smoothed": _check_strokes,
+    "counter_done": _check_pass,
     "gaps_read": _check_gaps,
     "gap_read": _check_one_gap,
     "bow_read": _check_bow,

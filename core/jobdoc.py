@@ -19,17 +19,21 @@ from core.jobfields import Fields, chosen, listed
 from core.joblimits import limits_from
 from core.jobmachine import machine_from
 from core.jobtool import tool_from
-from core.jobtypes import FINISHES, Job, ResponsePrior
+from core.jobtypes import FINISHES, Job, ResponsePrior, Tool
 from core.jsontext import json_ready, read_json
+from core.kinds.base import Part
 from core.kinds.registry import KINDS
 from core.kinds.setting import Setting
-from core.metals import metal_from
+from core.machine import Machine
+from core.metals import Metal, metal_from
 from core.readings.laying import check_laying
 from core.readings.named import gauge_from, template_from
 from core.seen import Seen
+from core.seendoc import seen_from
 from core.shopdoubts import shop_doubts
+from core.toolchoice import choose_tools
 
-LOOSEST_MM = 50.0
+LOOSEST_MM, MOST_SETS = 50.0, 20
 # Largest value of each number of the response prior that still means something.
 RESPONSE_MOST = {
     "common_sd": 2.0,
@@ -46,8 +50,6 @@ RESPONSE_MOST = {
     "hardening_sd": 100.0,
     "scatter": 1.0,
 }
-MOST_STROKES, LARGEST_RATIO = 1000.0, 20.0  # of what has been seen
-SEEN_SD = (0.001, 2.0)  # no trial tells better than the first, beyond the second it tells nothing
 
 
 def job(document: Mapping[str, Any] | str | bytes) -> Job:
@@ -55,7 +57,8 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
 
     document : a mapping, or its JSON text (UTF-8). Fields: "name", "kind", the kind's own (for
     "section": "line", "section", and "pitch" or "stations_mm"), "material", "tool", "template",
-    "gauge", "tolerance"; may be left out: "machine", "finish", "limits", "response", "confidence",
+    "gauge", "tolerance"; may be left out: "more_tools" (a list of
+    further tool sets that lie ready), "machine", "finish", "limits", "response", "confidence",
     "overshoot_risk", "note".
     Lengths in the job are mm, angles rad. Raises InputError for the first field that cannot be used,
     with its path, what was given and what would be right.
@@ -65,33 +68,38 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     name, kind = fields.text("name"), fields.choice("kind", KINDS)
     metal = metal_from(fields.need("material", "the name of a metal is wanted"))
     machine = machine_from(fields.part_or_none("machine"), metal)
-    tool = tool_from(fields.part("tool"), machine)
-    setting = Setting(tool.patch_length_mm, tool.patch_depth_mm, tool.strain_per_stroke, metal.poisson)
-    part = KINDS[kind](fields, setting)
+    finish = chosen(fields.get("finish", Job.finish), "finish", FINISHES)
+    sets = _sets(fields, machine)
+    tool = sets[0]
+    part = KINDS[kind](fields, _setting(tool, metal))
     thinnest = float(np.min(part.thickness_mm(np.zeros(len(part.sites)))))
-    limits = limits_from(fields.part_or_none("limits"), metal, tool, thinnest)
+    choice = choose_tools(sets, part, metal, finish, thinnest)
+    limits = limits_from(fields.part_or_none("limits"), metal, choice.tools["shrink"], thinnest)
     held = fields.need("template", "which template is used is wanted")
     template = template_from(held, length_mm=part.length_mm)
     check_laying(part, template, "template", held)
     gauge = gauge_from(fields.need("gauge", "which gauge is used is wanted"))
     tolerance = fields.length_mm("tolerance", most=LOOSEST_MM)
-    response = _response(fields.part_or_none("response"), tool.bites)
+    response = _response(fields.part_or_none("response"), choice.tools)
     confidence = fields.number("confidence", Job.confidence, 0.5, 0.9999)
     risk = fields.number("overshoot_risk", Job.overshoot_risk, 0.0, 0.5)
-    finish = chosen(fields.get("finish", Job.finish), "finish", FINISHES)
     if fields.has("note"):
         fields.text("note")
     fields.finish()
-    odd = doubts(part, tool, limits, template, gauge, tolerance)
-    warnings = (*fields.warnings, *odd, *shop_doubts(part, metal, tool, machine, finish))
-    if machine is not None:
-        tool = replace(tool, strokes_per_minute=machine.rate(tool.strokes_per_minute))
+    used = [each for each in sets if each in choice.tools.values()]
+    odd = doubts(part, choice, limits, template, gauge, tolerance)
+    warnings = (*fields.warnings, *odd, *shop_doubts(part, metal, used, choice.actions, machine, finish))
     return Job(
         name=name,
         kind=kind,
         part=part,
         metal=metal,
-        tool=tool,
+        tool=_on(tool, machine),
+        tools={action: _on(each, machine) for action, each in choice.tools.items()},
+        under={a: part if t == tool else _under(given, kind, t, metal) for a, t in choice.tools.items()},
+        actions=choice.actions,
+        smoother=choice.smoother,
+        choice=choice.why,
         template=template,
         gauge=gauge,
         tolerance_mm=tolerance,
@@ -106,7 +114,33 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     )
 
 
-def _response(fields: Fields | None, bites: Mapping[str, float]) -> ResponsePrior:
+def _sets(fields: Fields, machine: Machine | None) -> list[Tool]:
+    """The tool sets that lie ready, the one in "tool" first."""
+    sets = [tool_from(fields.part("tool"), machine)]
+    if fields.has("more_tools"):
+        path = fields.path("more_tools")
+        entries = listed(fields.get("more_tools"), path, least=0, most=MOST_SETS)
+        sets += [tool_from(Fields(entry, f"{path}[{i}]"), machine) for i, entry in enumerate(entries)]
+    return sets
+
+
+def _on(tool: Tool, machine: Machine | None) -> Tool:
+    """At a stroke rate that the machine makes."""
+    if machine is None:
+        return tool
+    return replace(tool, strokes_per_minute=machine.rate(tool.strokes_per_minute))
+
+
+def _setting(tool: Tool, metal: Metal) -> Setting:
+    return Setting(tool.patch_length_mm, tool.patch_depth_mm, tool.strain_per_stroke, metal.poisson)
+
+
+def _under(given: Any, kind: str, tool: Tool, metal: Metal) -> Part:
+    """The part as another set strains it; what is odd in its own fields has been said."""
+    return KINDS[kind](Fields(given), _setting(tool, metal))
+
+
+def _response(fields: Fields | None, tools: Mapping[str, Tool]) -> ResponsePrior:
     if fields is None:
         return ResponsePrior()
     numbers = {
@@ -114,35 +148,22 @@ def _response(fields: Fields | None, bites: Mapping[str, float]) -> ResponsePrio
         for name, most in RESPONSE_MOST.items()
     }
     length = fields.length_mm("uneven_length", ResponsePrior.uneven_length_mm)
-    scale = _scale(fields.part_or_none("scale"), bites)
-    seen = _seen(fields, bites)
+    scale = _scale(fields.part_or_none("scale"), tools)
+    seen = _seen(fields, tools)
     fields.finish()
     return ResponsePrior(**numbers, uneven_length_mm=length, scale=scale, seen=seen)
 
 
-def _seen(fields: Fields, bites: Mapping[str, float]) -> tuple[Seen, ...]:
+def _seen(fields: Fields, tools: Mapping[str, Tool]) -> tuple[Seen, ...]:
     """What was seen elsewhere, entry by entry; an empty list is nothing."""
     if not fields.has("seen"):
         return ()
     path = fields.path("seen")
     entries = listed(fields.get("seen"), path, least=0, most=100)
-    return tuple(_one_seen(Fields(entry, f"{path}[{i}]"), bites) for i, entry in enumerate(entries))
+    return tuple(seen_from(Fields(entry, f"{path}[{i}]"), tools) for i, entry in enumerate(entries))
 
 
-def _one_seen(fields: Fields, bites: Mapping[str, float]) -> Seen:
-    seen = Seen(
-        action=fields.choice("action", dict.fromkeys(ACTIONS)),
-        bite=fields.choice("bite", bites),
-        strokes=fields.number("strokes", None, 0.0, MOST_STROKES),
-        ratio=fields.number("ratio", None, 0.0, LARGEST_RATIO),
-        sd=fields.number("sd", None, *SEEN_SD),
-        source=fields.text("source"),
-    )
-    fields.finish()
-    return seen
-
-
-def _scale(fields: Fields | None, bites: Mapping[str, float]) -> dict[tuple[str, str], float]:
+def _scale(fields: Fields | None, tools: Mapping[str, Tool]) -> dict[tuple[str, str], float]:
     """{"shrink": {"medium": 1.2}} as {("shrink", "medium"): 1.2}."""
     scale: dict[tuple[str, str], float] = {}
     if fields is None:
@@ -151,7 +172,7 @@ def _scale(fields: Fields | None, bites: Mapping[str, float]) -> dict[tuple[str,
         by_bite = fields.part_or_none(action)
         if by_bite is None:
             continue
-        for bite in bites:
+        for bite in tools[action].bites:
             if by_bite.has(bite):
                 scale[action, bite] = by_bite.number(bite, None, 0.0, 20.0)
         by_bite.finish()

@@ -6,27 +6,32 @@ from math import degrees, radians
 
 import numpy as np
 
-from core.jobtypes import Tool
 from core.kinds.base import Part
 from core.limits import Limits
 from core.readings.gauges import Gauge
 from core.readings.laying import turn_under
 from core.readings.templates import Template
+from core.toolchoice import Choice
 from core.units import format_length, format_limit
 
 WIDE_TURN_RAD = radians(150.0)  # a tenth at the ends is then four tenths in the middle: 1 / cos 75 deg
 
 
 def doubts(
-    part: Part, tool: Tool, limits: Limits, template: Template, gauge: Gauge, tolerance_mm: float
+    part: Part,
+    choice: Choice,
+    limits: Limits,
+    template: Template,
+    gauge: Gauge,
+    tolerance_mm: float,
 ) -> list[str]:
-    """One sentence for each doubt; empty when there is none."""
+    """One sentence for each doubt; empty when there is none. choice : of the tools"""
     found = (
         _gauge_doubt(gauge, template, tolerance_mm),
         _reach_doubt(gauge, tolerance_mm),
         _overlap_doubt(part),
         _strain_doubt(part, limits),
-        _folding_doubt(part, tool, limits),
+        _folding_doubt(part, choice, limits),
         _turn_doubt(part, template),
     )
     return [sentence for sentence in found if sentence]
@@ -66,7 +71,7 @@ def _overlap_doubt(part: Part) -> str:
 
 
 def _strain_doubt(part: Part, limits: Limits) -> str:
-    """Where the target asks for more strain than the metal takes in all, and what radius it does take."""
+    """Where the target asks for more strain than the metal takes in all, and what size it does take."""
     strain = part.asked_strain()
     allowed = {action: limits.most_in_all(action) for action in ("shrink", "stretch")}
     most = np.where(strain > 0.0, allowed["shrink"].strain, allowed["stretch"].strain)
@@ -76,15 +81,15 @@ def _strain_doubt(part: Part, limits: Limits) -> str:
     limit = allowed["shrink" if strain[worst] > 0.0 else "stretch"]
     return (
         f"The edge at {part.sites.label} {worst + 1} has to change by {100 * abs(strain[worst]):.1f} % of "
-        f"its length: {limit}. "
-        f"The tightest radius within it is about {format_length(part.tightest_mm(limit.strain))}."
+        f"its length: {limit}. " + part.at_most(worst, limit.strain)
     )
 
 
-def _folding_doubt(part: Part, tool: Tool, limits: Limits) -> str:
+def _folding_doubt(part: Part, choice: Choice, limits: Limits) -> str:
     """Where the part wants shrinking and no bite is light enough for it."""
+    tool = choice.tools["shrink"]
     usable = limits.bites("shrink", tool.bites, tool.strain_per_stroke)
-    if usable or "shrink" not in tool.actions or not np.any(part.target > 0.0):
+    if usable or "shrink" not in choice.actions or not np.any(part.target > 0.0):
         return ""
     limit, lightest = limits.shrink_per_stroke, next(iter(tool.bites))
     return (

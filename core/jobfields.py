@@ -189,8 +189,9 @@ def chosen(value: Any, field: str, options: Mapping[str, Any]) -> str:
 
 
 def nearest(name: str, known: Mapping[str, Any]) -> str:
-    """The end of a sentence that proposes the nearest known name; empty when none is near."""
-    close = get_close_matches(name, list(known), 1, 0.6)
+    """The end of a sentence proposing the only known name that holds this one, or the nearest; else empty."""
+    holding = [one for one in known if name.strip() and name.strip().lower() in one.lower()]
+    close = holding if len(holding) == 1 else get_close_matches(name, list(known), 1, 0.6)
     return f"; is '{close[0]}' meant?" if close else ""
 
 

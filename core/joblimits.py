@@ -33,15 +33,15 @@ FIELDS = {
 def limits_from(fields: Fields | None, metal: Metal, tool: Tool, thickness_mm: float) -> Limits:
     """What the metal's figures allow, where the job does not say other.
 
-    fields : the job's "limits"; thickness_mm : the least along the worked edge. Raises InputError for a value
-    that cannot be used.
+    fields : the job's "limits"; tool : that shrinks; thickness_mm : the least along the worked edge. Raises
+    InputError for a value that cannot be used.
     """
     known = Limits(
         stretch_since_anneal=_even_stretching(metal, "n"),
         stretch_once_annealed=_even_stretching(metal, "n_annealed" if metal.figure("n_annealed") else "n"),
         anneals=metal.figure("annealing") is not None,
         stretch_in_all=_cracking(metal),
-        shrink_per_stroke=_folding(metal, tool, thickness_mm),
+        shrink_per_stroke=folding(metal, tool, thickness_mm),
     )
     return known if fields is None else given_limits(fields, known)
 
@@ -89,7 +89,8 @@ def _cracking(metal: Metal) -> Limit:
     )
 
 
-def _folding(metal: Metal, tool: Tool, thickness_mm: float) -> Limit:
+def folding(metal: Metal, tool: Tool, thickness_mm: float) -> Limit:
+    """The strain of a stroke by this tool where the edge folds; thickness_mm : the least along it."""
     n = metal.figure("n")
     most = stroke_strain_limit(
         thickness_mm, tool.free_length_mm, tool.patch_depth_mm, None if n is None else n.typical

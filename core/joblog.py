@@ -8,13 +8,14 @@ from typing import Any
 import numpy as np
 
 from core.errors import InputError
-from core.events import Event, checked
-from core.jobfields import chosen, nearest
+from core.events import FORMS, Event, checked
+from core.jobfields import Fields, chosen, nearest
 from core.jobtypes import Job
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.laying import check_laying
 from core.readings.named import gauges_of, template_from
 from core.readings.templates import Template
+from core.seendoc import seen_from
 from core.units import format_length
 
 MOST_BOW = 0.25  # of the length; more is a slip of the decimal point
@@ -27,7 +28,9 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "template_seated": (),
     "annealed": (),
     "smoothed": ("bite", "strokes"),
+    "counter_done": ("action", "bite", "strokes"),
     "bow_read": ("bow_mm", "countered"),
+    "trial_taken": FORMS["trial_taken"],
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
 }
@@ -76,7 +79,24 @@ def _new_id(value: Any, seen: set[str], field: str) -> None:
 
 
 def _check_pass(job: Job, event: Mapping[str, Any], field: str) -> None:
-    chosen(event["bite"], f"{field}.bite", job.tool.bites)
+    _check_strokes(job, event, field, event["action"])
+
+
+def _check_smoothed(job: Job, event: Mapping[str, Any], field: str) -> None:
+    _check_strokes(job, event, field, job.smoother)
+
+
+def _check_counter(job: Job, event: Mapping[str, Any], field: str) -> None:
+    if job.under[event["action"]].other_edge() is None:
+        wanted = (
+            "counter-work wants another edge than the worked one, and this part has none that the tool takes"
+        )
+        raise InputError(f"{field}.event", event["event"], wanted)
+    _check_strokes(job, event, field, event["action"])
+
+
+def _check_strokes(job: Job, event: Mapping[str, Any], field: str, action: str) -> None:
+    chosen(event["bite"], f"{field}.bite", job.tools[action].bites)
     strokes = event["strokes"]
     _one_a_site(job, strokes, f"{field}.strokes", "0 where none")
     for i, count in enumerate(strokes):
@@ -116,6 +136,10 @@ def _check_bow(job: Job, event: Mapping[str, Any], field: str) -> None:
         raise InputError(f"{field}.countered", event["countered"], "true or false is wanted")
 
 
+def _check_trial(job: Job, event: Mapping[str, Any], field: str) -> None:
+    seen_from(Fields({name: event[name] for name in FORMS["trial_taken"]}, field), job.tools)
+
+
 def _check_correction(job: Job, event: Mapping[str, Any], field: str) -> None:
     if event["with"]["event"] in ("withdrawn", "corrected"):
         raise InputError(f"{field}.with.event", event["with"]["event"], "what was done or read is wanted")
@@ -124,10 +148,12 @@ def _check_correction(job: Job, event: Mapping[str, Any], field: str) -> None:
 
 _CHECKS: dict[str, Callable[[Job, Mapping[str, Any], str], None]] = {
     "pass_done": _check_pass,
-    "smoothed": _check_pass,
+    "smoothed": _check_smoothed,
+    "counter_done": _check_counter,
     "gaps_read": _check_gaps,
     "gap_read": _check_gap,
     "bow_read": _check_bow,
+    "trial_taken": _check_trial,
     "corrected": _check_correction,
 }
 

@@ -34,7 +34,7 @@ class RamSetting:
 
 @dataclass(frozen=True)
 class Tool:
-    """Tool set on the machine.
+    """One tool set of the shop.
 
     patch_length_mm, patch_depth_mm : what one stroke shortens or lengthens, depth from the free edge
     strain_per_stroke : edge strain of one stroke at bite 1.0, first guess
@@ -46,8 +46,8 @@ class Tool:
     settings : by bite, where the shop gives them
     smallest_flange_mm, smallest_radius_mm : least worked flange that the tool enters, and least radius of an
     edge on the inside of its curve
-    change_s : time that it takes to change from one action to the other (the default is common practice, no
-    source)
+    change_s : time that it takes to change to it, or from one of its actions to the other (the default is
+    common practice, no source)
     """
 
     patch_length_mm: float
@@ -67,6 +67,13 @@ class Tool:
     def strain(self, bite: str) -> float:
         """Edge strain of one stroke with this bite, first guess."""
         return self.strain_per_stroke * self.bites[bite]
+
+    def bite_like(self, name: str, strength: float) -> str:
+        """The bite of this name, else the one that is about as strong."""
+        return min(self.bites, key=lambda bite: (bite != name, abs(self.bites[bite] - strength)))
+
+    def __str__(self) -> str:
+        return f'the set "{self.name}"' if self.name else f"the set with the {self.face} face"
 
 
 @dataclass(frozen=True)
@@ -106,6 +113,10 @@ class Job:
     """One part to be made.
 
     part : the kind's geometry and limits; metal : its figures and where they are from;
+    tool : the set that is given first, by whose patch the part is reckoned; tools : by action, the set that
+    does it (the first where none does); under : by action, the part as that set strains it; actions : that
+    some set does; smoother : the action whose set smooths faces that stay in sight; choice : sentences on why
+    these sets were taken, where there were others;
     template, gauge : as usually used, a round may differ;
     tolerance_mm : widest gap allowed (signed templates: largest deviation either way);
     confidence : chance of being within that "within" needs; overshoot_risk : accepted for a pass;
@@ -119,6 +130,10 @@ class Job:
     part: Part
     metal: Metal
     tool: Tool
+    tools: Mapping[str, Tool]
+    under: Mapping[str, Part]
+    actions: tuple[str, ...]
+    smoother: str
     template: Template
     gauge: Gauge
     tolerance_mm: float
@@ -128,5 +143,16 @@ class Job:
     response: ResponsePrior = ResponsePrior()
     limits: Limits = field(default_factory=Limits)
     machine: Machine | None = None
+    choice: tuple[str, ...] = ()
     finish: str = "plain"
     warnings: tuple[str, ...] = ()
+
+    def net_strain(self, work: Array) -> Array:
+        """(n,) edge strain that goes with this work (n,), signed, each action by its own tool."""
+        by_action = {action: self.under[action].edge_strain(work) for action in ACTIONS}
+        return np.where(work > 0.0, by_action["shrink"], by_action["stretch"])
+
+    def bites(self, action: str) -> tuple[str, ...]:
+        """Bites that may be used for an action, the weakest first; none where no set does it."""
+        tool = self.tools[action]
+        return self.limits.bites(action, tool.bites, tool.strain_per_stroke) if action in self.actions else ()

@@ -114,9 +114,18 @@ class Library:
         kept = [known for known in self.entries if known.part not in parts]
         if instead_of in kept:
             kept.remove(instead_of)
-        readable = [known.document for known in [*kept, *new][-MOST_KEPT:]]
+        return self._holding([*kept, *new][-MOST_KEPT:])
+
+    def without(self, entry: Known) -> Library:
+        """Without this entry, once; where it is not there, the same. What cannot be read is handed on."""
+        kept = list(self.entries)
+        if entry in kept:
+            kept.remove(entry)
+        return self._holding(kept)
+
+    def _holding(self, entries: list[Known]) -> Library:
         odd = [entry for entry in self.stored if not isinstance(_read(entry), Known)]
-        return library_from([*odd, *readable])
+        return library_from([*odd, *(known.document for known in entries)])
 
 
 def library_from(stored: Any) -> Library:

@@ -46,8 +46,8 @@ def used_up(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> Used:
         stroking = Stroking(planned.action, planned.bite, planned.strokes.astype(np.float64), hardened)
         done = fitted.model.work(stroking, fitted.belief.mean[fitted.sites :])[0]
         work -= SIGN[planned.action] * done
-        edge = edge.after(job.part.edge_strain(done))
-        hardened = hardened + fitted.model.strain(planned.bite, stroking.strokes)
+        edge = edge.after(job.under[planned.action].edge_strain(done))
+        hardened = hardened + fitted.model.strain(planned.action, planned.bite, stroking.strokes)
     found: Used = {}
     for action, bite in _gentlest(job).items():
         one = Stroking(action, bite, np.ones(fitted.sites), hardened)
@@ -60,22 +60,21 @@ def used_up(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> Used:
 
 def folds_always(job: Job) -> bool:
     """Whether the part wants shrinking and the metal folds under every bite of its tool."""
-    wanted = "shrink" in job.tool.actions and bool(np.any(job.part.target > 0.0))
-    return wanted and not job.limits.bites("shrink", job.tool.bites, job.tool.strain_per_stroke)
+    wanted = "shrink" in job.actions and bool(np.any(job.part.target > 0.0))
+    return wanted and not job.bites("shrink")
 
 
 def _gentlest(job: Job) -> dict[str, str]:
     """The lightest bite that may be used for each action that has one."""
-    found = {a: job.limits.bites(a, job.tool.bites, job.tool.strain_per_stroke) for a in job.tool.actions}
+    found = {action: job.bites(action) for action in job.actions}
     return {action: bites[0] for action, bites in found.items() if bites}
 
 
 def _about_folding(job: Job, passes: tuple[Pass, ...]) -> list[str]:
-    limit, one = job.limits.shrink_per_stroke, job.tool.strain_per_stroke
-    left = job.limits.bites("shrink", job.tool.bites, one)
-    out = [name for name in job.tool.bites if name not in left]
+    limit, left = job.limits.shrink_per_stroke, job.bites("shrink")
+    out = [name for name in job.tools["shrink"].bites if name not in left]
     wanted = any(p.action == "shrink" for p in passes) or (not passes and np.any(job.part.target > 0.0))
-    if not out or not wanted or "shrink" not in job.tool.actions:
+    if not out or not wanted or "shrink" not in job.actions:
         return []
     if not left:
         return [f"No bite of this tool is light enough to shrink with: {limit}."]

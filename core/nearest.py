@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
-from math import hypot, log, sqrt
+from math import hypot, isclose, log, sqrt
 from typing import Any
 
 import numpy as np
@@ -34,7 +34,7 @@ LARGEST_RATIO = 20.0  # against the first guess; a job takes no more
 
 def known_from_seen(seen: Seen, job: Job, day: date, source: str = TRIAL, part: str = "") -> Known:
     """What was seen on a job's metal, as an entry. part : id of the finished part, "" for a trial."""
-    tool = job.tool
+    tool = job.tools[seen.action]
     guess = tool.strain(seen.bite) * job.response.scale.get((seen.action, seen.bite), 1.0)
     return Known(
         metal=job.metal.name,
@@ -60,11 +60,12 @@ def seen_from_known(known: Known, job: Job) -> Seen | None:
 
     None where metal, thickness, patch or bite are too far off, or so much differs that it tells nothing.
     """
-    bite = min(job.tool.bites, key=lambda name: _far(job.tool.bites[name], known.strength))
-    strength, thickness = job.tool.bites[bite], _thickness_mm(job)
+    tool = job.tools[known.action]
+    bite = min(tool.bites, key=lambda name: _far(tool.bites[name], known.strength))
+    strength, thickness = tool.bites[bite], _thickness_mm(job)
     patch = (
-        _far(job.tool.patch_length_mm, known.patch_length_mm),
-        _far(job.tool.patch_depth_mm, known.patch_depth_mm),
+        _far(tool.patch_length_mm, known.patch_length_mm),
+        _far(tool.patch_depth_mm, known.patch_depth_mm),
     )
     thicker, stronger = _far(thickness, known.thickness_mm), _far(strength, known.strength)
     fits = thicker <= log(THICKNESS_RATIO) and max(patch) <= log(PATCH_RATIO) and stronger <= log(BITE_RATIO)
@@ -72,7 +73,7 @@ def seen_from_known(known: Known, job: Job) -> Seen | None:
         return None
     sd = hypot(
         *(known.sd, PART_SD, THICKNESS_SD * thicker, PATCH_SD * patch[0], PATCH_SD * patch[1]),
-        0.0 if job.tool.face == known.face else FACE_SD,
+        0.0 if tool.face == known.face else FACE_SD,
         _bite_sd(job.response, stronger),
     )
     ratio = known.strain / _guess(job, known.action, bite, known.strength)
@@ -96,6 +97,25 @@ def nearest(entries: Iterable[Known], job: Job) -> tuple[Seen, ...]:
     chosen = list(best.values())[:MOST]
     sharing = Counter(known.part for known, _ in chosen if known.part)
     return tuple(replace(seen, sd=seen.sd * sqrt(sharing.get(known.part, 1))) for known, seen in chosen)
+
+
+def nearer(entries: Iterable[Known], job: Job) -> tuple[Seen, ...]:
+    """Trials among these that tell as much as what the job starts from, or more, of an action and bite.
+
+    job : with what its log took up. What it starts from already is not among them.
+    """
+    had: dict[tuple[str, str], list[Seen]] = {}
+    for seen in job.response.seen:
+        had.setdefault((seen.action, seen.bite), []).append(seen)
+    trials = nearest((known for known in entries if not known.part), job)
+    return tuple(
+        new for new in trials if all(_as_near(new, old) for old in had.get((new.action, new.bite), ()))
+    )
+
+
+def _as_near(new: Seen, old: Seen) -> bool:
+    same = new.source == old.source and isclose(new.ratio, old.ratio, rel_tol=1e-6)
+    return not same and round(new.sd, 2) <= round(old.sd, 2)
 
 
 def known_to(job: Job, seen: Seen) -> tuple[float, float]:
@@ -143,16 +163,17 @@ def _bite_sd(prior: ResponsePrior, stronger: float) -> float:
 
 def _guess(job: Job, action: str, bite: str, strength: float) -> float:
     """First guess of a stroke's strain with a bite as strong as the entry's, from this job's own bite."""
-    guess = job.tool.strain(bite) * job.response.scale.get((action, bite), 1.0)
-    if not _far(strength, job.tool.bites[bite]):
+    tool = job.tools[action]
+    guess = tool.strain(bite) * job.response.scale.get((action, bite), 1.0)
+    if not _far(strength, tool.bites[bite]):
         return guess
-    power: float = (strength / job.tool.bites[bite]) ** (1.0 + job.response.bite_exponent)
+    power: float = (strength / tool.bites[bite]) ** (1.0 + job.response.bite_exponent)
     return guess * power
 
 
 def _differences(known: Known, job: Job, bite: str) -> list[str]:
     """What is other than in this job, each as the end of a sentence."""
-    tool, found = job.tool, []
+    tool, found = job.tools[known.action], []
     if _far(_thickness_mm(job), known.thickness_mm):
         found.append(f"this job's is {_thickness_mm(job):.3g} mm")
     if _far(tool.bites[bite], known.strength):

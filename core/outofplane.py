@@ -10,23 +10,28 @@ from numpy.typing import NDArray
 
 from core.advice import OutOfPlane, Pass
 from core.estimate.fit import Fit
-from core.estimate.outofplane import Bowing, BowReading, learned
-from core.estimate.response import SIGN, Stroking
+from core.estimate.outofplane import Bowing, BowReading, Counters, learned
+from core.estimate.response import SIGN, Stroking, share_out_of_plane
 from core.jobtypes import Job
 from core.kinds.base import Part
-from core.readings.rounds import BowRead, PassDone, Step
+from core.readings.rounds import Annealed, BowRead, Countered, PassDone, Round, Step
 
 Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
 class Foreseen:
-    """now, then, end : None for a part that does not bow; passes : the plan, each with the bow after it."""
+    """now, then, end : None for a part that does not bow; passes : the plan, each with the bow after it;
+    read : the bow was read since the last counter-work, or at all; share : what counter-work does of the bow
+    that the formula gives it, mean and standard deviation; told : readings had a say in that"""
 
     now: OutOfPlane | None
     then: OutOfPlane | None
     end: OutOfPlane | None
     passes: tuple[Pass, ...]
+    read: bool = False
+    share: tuple[float, float] = (0.0, 0.0)
+    told: bool = False
 
 
 def foreseen(
@@ -44,15 +49,18 @@ def foreseen(
     work = np.concatenate([done, np.reshape([each for each, _ in coming], (len(plan), fitted.sites))])
     told = [part.side_effects(each) for each in work]
     bow, twist = (np.array([each[name] for each in told]) for name in ("bow_mm", "twist_rad"))
-    readings = [BowReading(read.passes, read.bow_mm, read.countered) for read in bows]
-    bowing = learned(bow, readings, part.length_mm)
+    readings = [BowReading(read.passes, read.bow_mm, read.countered, read.counters) for read in bows]
+    counters = Counters(_countered(job, steps, fitted), share_out_of_plane(part.other_edge()))
+    bowing = learned(bow, readings, part.length_mm, counters)
     unsure = [0.0, *_unsure_mm(part, fitted, [slopes for _, slopes in coming])]
     after = [
         _after(part, bowing, work[: len(done) + k], bow[: len(done) + k], twist[: len(done) + k], unsure[k])
         for k in range(len(plan) + 1)
     ]
     shown = tuple(replace(one, bow_mm=then.bow_mm) for one, then in zip(plan, after[1:], strict=True))
-    return Foreseen(after[0], after[min(1, len(plan))], after[-1], shown)
+    seen = readings[-1].counters if readings else 0
+    read = bool(readings) and seen == len(counters.formula_mm)
+    return Foreseen(after[0], after[min(1, len(plan))], after[-1], shown, read, bowing.share, seen > 0)
 
 
 def _after(
@@ -72,15 +80,38 @@ def _after(
 
 
 def _done_by_pass(job: Job, steps: list[Step], fitted: Fit) -> Array:
-    """(p, n) work of each pass done, as believed once the last round before the next pass was read."""
+    """(p, n) work of each pass done, as believed once the last round before the next pass was read; what
+    counter-work did is left out, and what was found after it, where the pass had been read before it."""
     reached = [np.zeros(fitted.sites)]
+    last = beside = np.zeros(fitted.sites)
+    read = theirs = False
     for step, belief in zip(steps, fitted.beliefs, strict=True):
         now = job.part.target - belief.mean[: fitted.sites]
         if isinstance(step, PassDone):
-            reached.append(now)
+            reached.append(now - beside)
+            read = theirs = False
+        elif isinstance(step, Countered) or theirs:
+            beside, theirs = beside + now - last, theirs or read
         elif len(reached) > 1:
-            reached[-1] = now
+            reached[-1], read = now - beside, read or isinstance(step, Round)
+        last = now
     return np.diff(np.array(reached), axis=0)
+
+
+def _countered(job: Job, steps: list[Step], fitted: Fit) -> Array:
+    """(q,) bow that the elastic formula gives each counter-work done, by the response as it is known now."""
+    model, theta, beyond = fitted.model, fitted.belief.mean[fitted.sites :], np.zeros(fitted.sites)
+    found = []
+    for step in steps:
+        if isinstance(step, Annealed):
+            beyond = np.zeros(fitted.sites)
+        elif isinstance(step, Countered):
+            edge = job.under[step.action].other_edge()
+            assert edge is not None  # the log was held against the job
+            stroking = Stroking(step.action, step.bite, step.strokes, beyond)
+            found.append(SIGN[step.action] * float(edge.bow_mm @ model.strain_beyond(stroking, theta)[0]))
+            beyond = beyond + model.strain(step.action, step.bite, step.strokes)
+    return np.array(found)
 
 
 def _planned(fitted: Fit, plan: tuple[Pass, ...]) -> Iterator[tuple[Array, Array]]:
@@ -91,7 +122,7 @@ def _planned(fitted: Fit, plan: tuple[Pass, ...]) -> Iterator[tuple[Array, Array
         strokes = one.strokes.astype(float)
         work, slopes, _ = model.work(Stroking(one.action, one.bite, strokes, strain), theta)
         yield SIGN[one.action] * work, SIGN[one.action] * slopes
-        strain = strain + model.strain(one.bite, strokes)
+        strain = strain + model.strain(one.action, one.bite, strokes)
 
 
 def _unsure_mm(part: Part, fitted: Fit, slopes: list[Array]) -> Iterator[float]:

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Response, Suspect
-from core.counterwork import counter_reasons, counter_work
+from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
 from core.estimate.response import Stroking
 from core.jobtypes import Job
@@ -23,12 +23,13 @@ from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
 from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
-from core.readings.rounds import PassDone, Round, Step, log_of
+from core.readings.rounds import Countered, PassDone, Round, Step, in_force, laid_out
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
 from core.rounddoubts import fit_or_explain, round_doubts, rounds_since, tells, told_enough
 from core.shown import Shown
 from core.smoothing import smoothing_for, smoothing_reasons
+from core.taken import Taken, taken_in, taken_reasons, with_taken
 from core.toolreasons import tool_reasons
 from core.verdict import Fitness, decide, fitness
 
@@ -43,19 +44,23 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     events : mappings as :mod:`core.events` makes them, oldest first. Raises InputError when an event
     does not fit the job. Plans are remembered, to be held against the next one.
     """
-    steps, bows = log_of(job, events)
+    live, begun = in_force(job, events), job
+    steps, bows = laid_out(job, live)
+    taken = taken_in(live)
+    job = with_taken(begun, taken)
     fitted = fit_or_explain(job, steps)
     now = fitness(job, fitted.belief, _last_seat(job, steps, fitted))
     measured = told_enough(job, steps)
     verdict = decide(now.chance, job.confidence) if measured else UNMEASURED
     planned = () if verdict == WITHIN else _planned(job, steps, fitted)
-    _SHOWN.keep(job, steps, planned)
+    _SHOWN.keep(begun, [*taken, *steps], planned)
     smoothing = smoothing_for(job, steps, verdict)
     beside = foreseen(job, steps, bows, fitted, planned)
     remaining = beside.passes
     suspects, reseat = _suspects(steps, fitted), _reseat(job, steps, fitted, now)
     response = _responses(job, steps, fitted)
     expected, expected_sd = _expected_readings(job, now)
+    by = countering(job, steps, fitted, beside.share, beside.told)
     n = fitted.sites
     done = job.part.target - fitted.belief.mean[:n]
     advice = Advice(
@@ -72,7 +77,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         remaining_work_sd=np.sqrt(np.diag(fitted.belief.cov)[:n]),
         next_pass=remaining[0] if remaining else None,
         remaining=remaining,
-        before=_shown_before(job, steps),
+        before=_shown_before(begun, taken, steps),
         response=response,
         suspects=suspects,
         reseat=reseat,
@@ -81,10 +86,10 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         side_effects=beside.now,
         side_effects_then=beside.then,
         side_effects_end=beside.end,
-        counter=counter_work(job, beside.now, beside.end, response),
+        counter=counter_work(job, beside.now, beside.end, by),
         edge_strain=fitted.edge.total,
         limit_use=_limit_use(job, fitted, remaining),
-        thickness_mm=job.part.thickness_mm(job.part.edge_strain(done)),
+        thickness_mm=job.part.thickness_mm(job.net_strain(done)),
         thickness_then_mm=job.part.thickness_mm(job.part.asked_strain()),
         passes_done=sum(isinstance(s, PassDone) for s in steps),
         gap_history_mm=_history(job, steps, fitted, now),
@@ -92,7 +97,8 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         smoothing=smoothing,
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
     )
-    return replace(advice, reasons=_reasons(job, steps, fitted, advice, bool(bows)))
+    reasons = _reasons(job, steps, fitted, advice, beside.read)
+    return replace(advice, reasons=(*reasons, *taken_reasons(job, begun)))
 
 
 def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:
@@ -112,7 +118,7 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
             barred=bool(used) or (not plan and folds_always(job)),
         ),
         *limit_reasons(job, fitted, plan, verdict, used),
-        *tool_reasons(job, advice.remaining_work, plan, verdict),
+        *tool_reasons(job, advice.remaining_work, plan, verdict, advice.passes_done > 0),
         *smoothing_reasons(job, advice.smoothing),
         *counter_reasons(job, advice.counter, bow_read),
     )
@@ -128,17 +134,24 @@ def _last_seat(job: Job, steps: list[Step], fitted: Fit) -> Array | None:
 
 def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
     """The plan as it is once these steps are done and read."""
-    mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone)), None)
+    mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone | Countered)), None)
     now = Outlook(Goal(job), fitted.model, fitted.belief, fitted.strain, fitted.edge)
     return planned_passes(now, mounted)
 
 
-def _shown_before(job: Job, steps: list[Step]) -> tuple[Pass, ...]:
-    """What the plan on show before the last pass wanted after that pass; nothing until that pass is read."""
+def _shown_before(begun: Job, taken: tuple[Taken, ...], steps: list[Step]) -> tuple[Pass, ...]:
+    """What the plan on show before the last pass wanted after that pass; nothing until that pass is read.
+
+    A trial taken up since was not in that plan.
+    """
     if len(steps) < 2 or not isinstance(steps[-1], Round) or not isinstance(steps[-2], PassDone):
         return ()
     earlier = steps[:-2]
-    return _SHOWN.plan(job, earlier, lambda: _planned(job, earlier, fit_or_explain(job, earlier)))[1:]
+    passes = sum(isinstance(step, PassDone) for step in earlier)
+    then = [one for one in taken if one.passes <= passes]
+    job = with_taken(begun, then)
+    told = [*then, *earlier]
+    return _SHOWN.plan(begun, told, lambda: _planned(job, earlier, fit_or_explain(job, earlier)))[1:]
 
 
 def _last_read(job: Job, steps: list[Step]) -> tuple[str, str] | None:

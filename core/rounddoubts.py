@@ -14,7 +14,7 @@ from core.errors import InputError
 from core.estimate.fit import Fit, RoundFit, fit
 from core.jobtypes import Job
 from core.readings.reading import readings_of
-from core.readings.rounds import PassDone, Round, Smoothed, Step
+from core.readings.rounds import Countered, PassDone, Round, Smoothed, Step
 from core.units import format_length
 
 ENOUGH = 3  # readings more than there are free motions of the template
@@ -24,10 +24,10 @@ SLIPS = {"ten times too large": 0.1, "ten times too small": 10.0}
 
 
 def rounds_since(steps: list[Step]) -> list[int]:
-    """Indices of the rounds read since the last pass or smoothing, newest first."""
+    """Indices of the rounds read since the last pass, smoothing or counter-work, newest first."""
     found: list[int] = []
     for k in reversed(range(len(steps))):
-        if isinstance(steps[k], PassDone | Smoothed):
+        if isinstance(steps[k], PassDone | Smoothed | Countered):
             break
         if isinstance(steps[k], Round):
             found.append(k)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import isnan
 
 import numpy as np
@@ -16,35 +17,54 @@ from core.units import format_length
 
 LEAST_WANTED = 0.02  # share of the most that any site wants, below which an action is not missed
 MARKED = ("aluminium", "stainless", "copper", "brass")  # families that a gripping face marks
+MARKING = "gripping"  # face that leaves marks of its own
 NEARLY = 1.0 + 1e-9  # sizes that were typed alike are alike
 
 
-def shop_doubts(part: Part, metal: Metal, tool: Tool, machine: Machine | None, finish: str) -> list[str]:
-    """One sentence for each doubt; empty when everything fits."""
-    found = [*_tool_doubts(part, tool), _marks_doubt(metal, tool, finish)]
+def shop_doubts(
+    part: Part,
+    metal: Metal,
+    tools: Sequence[Tool],
+    actions: Sequence[str],
+    machine: Machine | None,
+    finish: str,
+) -> list[str]:
+    """One sentence for each doubt; empty when everything fits. tools : those that are used; actions : that
+    they do"""
+    found = _missing_doubts(part, actions)
+    for tool in tools:
+        about = f"{str(tool)[0].upper()}{str(tool)[1:]}: " if len(tools) > 1 else ""
+        odd = [*too_narrow(part, tool), _marks_doubt(metal, tool, finish)]
+        odd += [] if machine is None else _machine_doubts(part, tool, machine)
+        found += [about + sentence for sentence in odd if sentence]
     if machine is not None:
-        found += [
-            _reach_doubt(part, tool, machine),
-            _thickness_doubt(part, metal, machine),
-            _rate_doubt(tool, machine),
-            *(_setting_doubt(tool, bite, machine) for bite in tool.settings),
-        ]
+        found.append(_thickness_doubt(part, metal, machine))
     return [sentence for sentence in found if sentence]
 
 
-def missing_actions(tool: Tool, work: NDArray[np.float64], most: float) -> list[str]:
-    """Actions that this work (n,) asks for and the tool does not do; most : work that is much, unsigned."""
+def _machine_doubts(part: Part, tool: Tool, machine: Machine) -> list[str]:
+    settings = [_setting_doubt(tool, bite, machine) for bite in tool.settings]
+    return [_reach_doubt(part, tool, machine), _rate_doubt(tool, machine), *settings]
+
+
+def missing_actions(actions: Sequence[str], work: NDArray[np.float64], most: float) -> list[str]:
+    """Actions that this work (n,) asks for and no tool does; most : work that is much, unsigned."""
     least = LEAST_WANTED * most
     asked = {"shrink": bool(np.any(work > least)), "stretch": bool(np.any(work < -least))}
-    return [action for action, wanted in asked.items() if wanted and action not in tool.actions]
+    return [action for action, wanted in asked.items() if wanted and action not in actions]
 
 
-def _tool_doubts(part: Part, tool: Tool) -> list[str]:
-    found = [
-        f"The part asks for strokes that {action} and this tool does not: no such pass is planned, so "
+def _missing_doubts(part: Part, actions: Sequence[str]) -> list[str]:
+    return [
+        f"The part asks for strokes that {action} and no tool here does: no such pass is planned, so "
         "that the part will hardly come to its template without a tool that does both."
-        for action in missing_actions(tool, part.target, float(np.max(np.abs(part.target))))
+        for action in missing_actions(actions, part.target, float(np.max(np.abs(part.target))))
     ]
+
+
+def too_narrow(part: Part, tool: Tool) -> list[str]:
+    """Where the part is too narrow for the tool to enter, as sentences."""
+    found = []
     flange, radius = part.worked_depth_mm, part.inside_radius_mm
     for what, has, least in (
         ("The worked flange", flange, tool.smallest_flange_mm),
@@ -59,8 +79,13 @@ def _tool_doubts(part: Part, tool: Tool) -> list[str]:
     return found
 
 
+def leaves_marks(metal: Metal, tool: Tool, finish: str) -> bool:
+    """Whether the tool's face leaves marks where the faces stay in sight."""
+    return finish == "visible" and tool.face.lower() == MARKING and metal.family in MARKED
+
+
 def _marks_doubt(metal: Metal, tool: Tool, finish: str) -> str:
-    if finish != "visible" or tool.face.lower() != "gripping" or metal.family not in MARKED:
+    if not leaves_marks(metal, tool, finish):
         return ""
     return (
         f"The faces stay in sight, and a gripping tool face marks {metal.name}: a smooth or soft-faced one "

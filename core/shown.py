@@ -13,25 +13,24 @@ import numpy as np
 
 from core.advice import Pass
 from core.jobtypes import Job
-from core.readings.rounds import Step
 
 KEPT = 16  # plans, of one part or of several
 FOLLOWS = "layout"  # from the template; not looked at
 
 
 class Shown:
-    """The last plans, by job and steps."""
+    """The last plans, by job and by what they followed from: steps, and what the job was told besides."""
 
     def __init__(self) -> None:
         """Nothing remembered yet."""
         self._plans: deque[tuple[Job, tuple[Any, ...], tuple[Pass, ...]]] = deque(maxlen=KEPT)
 
-    def keep(self, job: Job, steps: Sequence[Step], plan: tuple[Pass, ...]) -> None:
+    def keep(self, job: Job, steps: Sequence[Any], plan: tuple[Pass, ...]) -> None:
         """The plan that followed these steps."""
         self._plans.append((job, _told(steps), plan))
 
     def plan(
-        self, job: Job, steps: Sequence[Step], reckon: Callable[[], tuple[Pass, ...]]
+        self, job: Job, steps: Sequence[Any], reckon: Callable[[], tuple[Pass, ...]]
     ) -> tuple[Pass, ...]:
         """The plan that followed these steps; reckoned anew where it is not remembered."""
         told = _told(steps)
@@ -43,12 +42,12 @@ class Shown:
         return plan
 
 
-def _told(steps: Sequence[Step]) -> tuple[Any, ...]:
+def _told(steps: Sequence[Any]) -> tuple[Any, ...]:
     """Alike for steps that are alike."""
     return tuple((type(step).__name__, *map(_plain, _fields(step))) for step in steps)
 
 
-def _fields(step: Step) -> list[Any]:
+def _fields(step: Any) -> list[Any]:
     return [value for name, value in vars(step).items() if name != FOLLOWS]
 
 

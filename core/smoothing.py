@@ -14,10 +14,10 @@ from core.jobtypes import Job
 from core.limits import COMMON
 from core.plan.feed import feed_zones
 from core.plan.minutes import pass_minutes
-from core.readings.rounds import PassDone, Smoothed, Step
+from core.readings.rounds import Countered, PassDone, Smoothed, Step
+from core.shopdoubts import MARKING
 
 A_PATCH = 2.0  # strokes over each patch length, so that they overlap (common practice, no source)
-MARKING = "gripping"  # face that leaves marks of its own
 
 
 def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None:
@@ -30,20 +30,22 @@ def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None
     if job.finish != "visible" or verdict != WITHIN or _smoothed(steps):
         return None
     fastest = job.machine.stroke_rates[1] if job.machine is not None else float("inf")
-    rate = fastest if isfinite(fastest) else job.tool.strokes_per_minute
-    counts = np.rint(A_PATCH / job.part.edge_strain(job.part.work_per_strain()))
+    tool, under = job.tools[job.smoother], job.under[job.smoother]
+    rate = fastest if isfinite(fastest) else tool.strokes_per_minute
+    covered = under.edge_strain(under.work_per_strain())  # of a site, by a stroke; 0 where none is strained
+    counts = np.rint(np.divide(A_PATCH, covered, out=np.ones_like(covered), where=covered > 0.0))
     strokes = np.maximum(counts, 1.0).astype(np.int64)
-    feed = feed_zones(job.part.sites, job.tool, strokes, rate)
-    bite = next(iter(job.tool.bites))
-    change = job.tool.face.lower() == MARKING
-    change_s = job.tool.change_s if change else 0.0
+    feed = feed_zones(job.part.sites, tool, strokes, rate)
+    bite = next(iter(tool.bites))
+    change = tool.face.lower() == MARKING
+    change_s = tool.change_s if change else 0.0
     return Smoothing(bite, strokes, rate, feed, pass_minutes(feed, len(strokes), change_s), change)
 
 
 def _smoothed(steps: list[Step]) -> bool:
     """Whether no strokes were put in since it was done; stock that nothing was done to has no marks."""
-    last = next((step for step in reversed(steps) if isinstance(step, PassDone | Smoothed)), None)
-    return not isinstance(last, PassDone)
+    last = next((step for step in reversed(steps) if isinstance(step, PassDone | Countered | Smoothed)), None)
+    return not isinstance(last, PassDone | Countered)
 
 
 def smoothing_reasons(job: Job, smoothing: Smoothing | None) -> tuple[str, ...]:

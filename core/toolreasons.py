@@ -13,19 +13,22 @@ Array = NDArray[np.float64]
 _ING = {"shrink": "shrinking", "stretch": "stretching"}
 
 
-def tool_reasons(job: Job, work: Array, passes: tuple[Pass, ...], verdict: str) -> tuple[str, ...]:
-    """work : (n,) still to be done, signed; passes : planned, next first."""
+def tool_reasons(
+    job: Job, work: Array, passes: tuple[Pass, ...], verdict: str, begun: bool
+) -> tuple[str, ...]:
+    """work : (n,) still to be done, signed; passes : planned, next first; begun : a pass has been done."""
     if verdict == WITHIN:
         return ()
+    chosen = () if begun else job.choice
     arrives = bool(passes) and passes[-1].expected_gap_mm <= job.tolerance_mm
-    return () if arrives else _about_missing(job, work)
+    return chosen if arrives else (*chosen, *_about_missing(job, work))
 
 
 def _about_missing(job: Job, work: Array) -> tuple[str, ...]:
     """Where the plan does not arrive and work is left that only the other action does."""
-    missing = missing_actions(job.tool, work, float(np.max(np.abs(job.part.target), initial=0.0)))
+    missing = missing_actions(job.actions, work, float(np.max(np.abs(job.part.target), initial=0.0)))
     return tuple(
-        f"Part of what is left wants {_ING[action]}, which this tool does not do: the plan cannot end within "
-        "the tolerance by this tool alone."
+        f"Part of what is left wants {_ING[action]}, which no tool of this job does: the plan cannot end "
+        "within the tolerance without one that does."
         for action in missing
     )

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from math import ceil, exp, floor, hypot, isfinite, log, sqrt
 from numbers import Real
+from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +21,7 @@ from core.errors import InputError
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobfields import LONGEST_MM, chosen, in_range
 from core.jobtypes import Job
-from core.kinds.base import Part, TriedOnOffcut
+from core.kinds.base import TriedOnOffcut
 from core.limits import Strained
 from core.readings.gauges import Gauge
 from core.seen import Seen
@@ -38,8 +39,8 @@ STOCK_BOW_MM = (
 FAR = (
     6.0  # times what is expected: no tool set properly does so much more or less, common practice, no source
 )
+DOUBTFUL = 3.0  # times what is expected, or less than its share: three standard deviations of a first guess
 LEAST_TOLD = 3.0  # standard deviations of gauge and stock that a rise has to be to tell anything
-NO_TRIAL = "a part whose edge bends under its strokes is wanted for a trial"
 _STEPS, _CLOSE = 30, 1e-12  # of Newton's method, and where it ends
 
 
@@ -115,7 +116,7 @@ class Trial:
 
     def rise_of(self, work: Array) -> tuple[float, Array]:
         """Exact rise (mm) at mid-chord with this unsigned work (k,) in the spots, and its slopes (k,)."""
-        sign, part = SIGN[self.action], self.job.part
+        sign, part = SIGN[self.action], cast(TriedOnOffcut, self.job.part)
         lacking = np.zeros(len(part.sites))
         lacking[list(self.spots)] = -sign * work
         shown, slopes = part.sagitta(lacking, np.array([0.5 * part.length_mm]), self.chord_mm)
@@ -156,15 +157,18 @@ def trial_plan(
     gauge : that will read the rise (none: the job's). Raises InputError for an action or a bite that is not
     the tool's, for an offcut too short for two spots, and for a kind of part whose strokes raise nothing.
     """
-    chosen(action, "action", dict.fromkeys(job.tool.actions))
-    chosen(bite, "bite", job.tool.bites)
+    chosen(action, "action", dict.fromkeys(job.actions))
+    chosen(bite, "bite", job.tools[action].bites)
     if not isinstance(job.part, TriedOnOffcut):
-        raise InputError("kind", job.kind, NO_TRIAL)
-    offcut, spots, chord = _laid_out(job.part, float(job.part.sites.width_mm.mean()), length_mm)
-    straight = replace(job, part=offcut, document={}, warnings=())
+        raise _bent_edge_wanted(job)
+    length, sites, spots, chord = _laid_out(job.part, length_mm)
+    under = {
+        a: part.offcut(length, sites) for a, part in job.under.items() if isinstance(part, TriedOnOffcut)
+    }
+    straight = replace(job, part=job.part.offcut(length, sites), under=under, document={}, warnings=())
     trial = Trial(straight, action, bite, 1, spots, chord, gauge or job.gauge)
     if not trial.rise_mm > 0.0:
-        raise InputError("kind", job.kind, NO_TRIAL)
+        raise _bent_edge_wanted(job)
     return _enough_strokes(trial)
 
 
@@ -181,11 +185,24 @@ def trial_read(trial: Trial, rise_mm: float, gauge: Gauge, source: str = "trial 
     )
 
 
-def _laid_out(
-    part: TriedOnOffcut, width_mm: float, length_mm: float | None
-) -> tuple[Part, tuple[int, ...], float]:
-    """The offcut, which of its sites are spots, and the chord; width_mm : of a site of the part."""
-    zone = min(width_mm, part.clear_mm)
+def _bent_edge_wanted(job: Job) -> InputError:
+    return InputError("kind", job.kind, "a part whose edge bends under its strokes is wanted for a trial")
+
+
+def trial_doubt(trial: Trial, seen: Seen) -> str:
+    """What to look at once more before this is believed; "" where it is about what was expected."""
+    times = seen.ratio / trial.expected_ratio
+    if 1.0 / DOUBTFUL < times < DOUBTFUL:
+        return ""
+    return (
+        f"These strokes did {times:.2g} times what was expected of them. Check gauge, unit, chord, bite and "
+        "the count of strokes, and read the rise again; it may still be kept."
+    )
+
+
+def _laid_out(part: TriedOnOffcut, length_mm: float | None) -> tuple[float, Array, tuple[int, ...], float]:
+    """Length of the offcut, where its sites are, which of them are spots, and the chord."""
+    zone = min(float(part.sites.width_mm.mean()), part.clear_mm)
     first, apart = (_marked(share * zone + part.clear_mm) for share in (0.5, 1.0))
     lengths = {n: 2.0 * first + (n - 1) * apart for n in range(FEWEST_SPOTS, SPOTS + 1)}
     given = lengths[SPOTS] if length_mm is None else parse_length_mm(length_mm, "length_mm", "mm")
@@ -198,7 +215,7 @@ def _laid_out(
     spots = 0.5 * length + apart * (np.arange(count) - 0.5 * (count - 1))
     sites = (spots[:, None] + zone * np.array([-1.0, 0.0, 1.0])).ravel()
     chord = MARK_MM * floor((lengths[count] - part.clear_mm) / MARK_MM)
-    return part.offcut(length, sites), tuple(range(1, 3 * count, 3)), chord
+    return length, sites, tuple(range(1, 3 * count, 3)), chord
 
 
 def _marked(mm: float) -> float:
@@ -218,8 +235,9 @@ def _enough_strokes(trial: Trial) -> Trial:
 
 def _strokes_allowed(trial: Trial) -> int:
     """Strokes on a spot that keep to the edge strain allowed in one pass; one at least."""
-    one = ResponseModel(trial.job).strain(trial.bite, np.ones(len(trial.job.part.sites)))[trial.spots[0]]
-    soft = trial.job.limits.room(trial.action, Strained.none(len(trial.job.part.sites)))[trial.spots[0]]
+    spot, sites = trial.spots[0], len(trial.job.part.sites)
+    one = ResponseModel(trial.job).strain(trial.action, trial.bite, np.ones(sites))[spot]
+    soft = trial.job.limits.room(trial.action, Strained.none(sites))[spot]
     return max(1, floor(float(soft / one) + 1e-9))
 
 

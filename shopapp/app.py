@@ -23,6 +23,7 @@ from shopapp.presenters.bow import BowPresenter
 from shopapp.presenters.cautions import CautionsPresenter
 from shopapp.presenters.finish import FinishPresenter
 from shopapp.presenters.gaps import GapsPresenter
+from shopapp.presenters.inventory import InventoryPresenter
 from shopapp.presenters.metal import MetalPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
@@ -37,6 +38,7 @@ from shopapp.screens.cautions import CautionsScreen
 from shopapp.screens.display import DisplayScreen
 from shopapp.screens.finish import FinishScreen
 from shopapp.screens.gaps import GapsScreen
+from shopapp.screens.inventory import InventoryScreen
 from shopapp.screens.metal import MetalScreen
 from shopapp.screens.next_step import NextScreen
 from shopapp.screens.own_metal import OwnMetalScreen
@@ -66,6 +68,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "setup": (SetupScreen, SetupPresenter),
     "metal": (MetalScreen, MetalPresenter),
     "own_metal": (OwnMetalScreen, OwnMetalPresenter),
+    "inventory": (InventoryScreen, InventoryPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
 }
 

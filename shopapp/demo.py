@@ -61,9 +61,10 @@ def offcut_of(trial: core.Trial) -> core.SimulatedBar:
 def batch_of(job: core.Job) -> int:
     """Seed of what all bars of one metal have in common under one tool, so that a trial and a finished part
     tell the truth of the next one."""
-    tool = job.tool
-    what = (job.metal.name, tool.patch_length_mm, tool.patch_depth_mm, tool.face, *tool.bites.items())
-    return crc32(repr(what).encode())
+    what: list[object] = [job.metal.name]
+    for tool in [job.tool, *(tool for tool in job.tools.values() if tool != job.tool)]:
+        what += [tool.patch_length_mm, tool.patch_depth_mm, tool.face, *tool.bites.items()]
+    return crc32(repr(tuple(what)).encode())
 
 
 def _worked(shop: core.Shop, now: Callable[[], datetime], job: dict[str, object], passes: int) -> None:

@@ -12,7 +12,7 @@ from shopapp.presenters import wording
 from shopapp.presenters.next_step import reseat_view
 
 if TYPE_CHECKING:
-    from core import Advice, Job, OutOfPlane, Pass, Smoothing, Suspect, Zone
+    from core import Advice, Job, OutOfPlane, Pass, Smoothing, Suspect, Tool, Zone
 
 WORKS = {"shrink": "press together", "stretch": "pull apart"}
 DEGREE = "\N{DEGREE SIGN}"
@@ -32,6 +32,7 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
         *_pass(job, advice),
         *_later(advice),
         *_side_effects(advice),
+        *_counter(advice),
         *_limits(advice),
         *(f"  {sentence}" for sentence in advice.reasons),
     ]
@@ -95,29 +96,40 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     if planned is None:
         yield "  no pass is wanted" if advice.verdict == "within" else "  no pass is possible: see above"
         return
-    gap = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
+    gap, tool = (
+        core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm),
+        job.tools[planned.action],
+    )
     yield (
         f"  next pass: {planned.action} ({WORKS[planned.action]}), {planned.bite} bite, "
         f"{_strokes(planned.total)}; expected widest gap {gap}{_bow_after(planned)}"
     )
-    if planned.bite in job.tool.settings:
-        yield f"  ram setting of the {planned.bite} bite: {job.tool.settings[planned.bite].text}"
+    yield from _setting(tool, planned.bite)
     if planned.anneal_first:
         yield "  anneal the part before it, and log that"
     yield "  station  at mm     strokes"
     for i, (place, count) in enumerate(zip(job.part.sites.position_mm, planned.strokes, strict=True)):
         yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}"
-    given = "strokes_per_minute" in job.document["tool"]
-    assumed = "" if given else " (assumed; tool.strokes_per_minute says other)"
-    yield f"  feed for a machine that makes {job.tool.strokes_per_minute:g} strokes a minute{assumed}:"
+    assumed = "" if _rate_given(job, tool) else " (assumed; its strokes_per_minute says other)"
+    yield f"  feed for a machine that makes {tool.strokes_per_minute:g} strokes a minute{assumed}:"
     yield from (_fed(zone) for zone in planned.feed)
     yield f"  with its gaps it takes about {wording.minutes(planned.minutes)}, anneals not counted"
 
 
+def _setting(tool: Tool, bite: str) -> Iterator[str]:
+    if bite in tool.settings:
+        yield f"  ram setting of the {bite} bite: {tool.settings[bite].text}"
+
+
+def _rate_given(job: Job, tool: Tool) -> bool:
+    """Whether the document says how fast this set is run."""
+    sets = [job.document["tool"], *job.document.get("more_tools", ())]
+    return any("strokes_per_minute" in one for one in sets if one.get("name", "") == tool.name)
+
+
 def _smoothing(job: Job, wanted: Smoothing) -> Iterator[str]:
     yield f"  smooth the faces: {wanted.bite} bite, {_strokes(wanted.total)} in all"
-    if wanted.bite in job.tool.settings:
-        yield f"  ram setting of the {wanted.bite} bite: {job.tool.settings[wanted.bite].text}"
+    yield from _setting(job.tools[job.smoother], wanted.bite)
     yield f"  feed at {wanted.strokes_per_minute:g} strokes a minute:"
     yield from (_fed(zone) for zone in wanted.feed)
     yield f"  with its gaps it takes about {wording.minutes(wanted.minutes)}"
@@ -146,6 +158,19 @@ def _side_effects(advice: Advice) -> Iterator[str]:
         twists = (f"{_twist(effect)} {when}" for when, effect in told.items())
         yield f"  bow out of plane (middle of the heel over its ends): {'; '.join(bows)}"
         yield f"  twist that comes with the work: {'; '.join(twists)}"
+
+
+def _counter(advice: Advice) -> Iterator[str]:
+    """Counter-work against the bow by station, as it is to be done now: half of a first guess."""
+    counter = advice.counter
+    if counter is None:
+        return
+    strokes, share = (counter.strokes, "all") if counter.known else (counter.half, "half")
+    how = f"{counter.action} the free edge of the {counter.where}, {counter.bite} bite"
+    yield f"  counter-work, {share} of it: {how}, {_strokes(int(strokes.sum()))}"
+    for count in sorted({int(m) for m in strokes if m}):
+        each = f"{_strokes(count)} each" if (strokes == count).sum() > 1 else _strokes(count)
+        yield f"    {each} at {_listed(strokes == count)}"
 
 
 def _bow(effect: OutOfPlane) -> str:

@@ -93,7 +93,9 @@ def draw(frame: Frame, palette: str, folder: Path, wanted: set[str] | None) -> N
 def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
     """Every screen with something on it; its name each time. jobs : made-up ones, by name."""
     yield "bench-empty"
+    yield from screenshots_setup.inventory_empty(driver)
     yield from screenshots_setup.setup(driver)
+    yield from screenshots_setup.inventory(driver)
     go, session = driver.app.navigation.go, driver.app.session
     for job in [*jobs.values()][::-1]:
         session.open(session.shop.new_part(job))
@@ -201,11 +203,14 @@ def _after(driver: Any) -> Iterator[str]:
 
 
 def _bow(driver: Any) -> Iterator[str]:
-    """The bow read, half of the counter-work done."""
+    """The bow, counter-work against it, and the bow read."""
     driver.screen.press("bow")
     driver.settle(120)
-    driver.screen.press("countered")
     yield "bow"
+    if any(key.name == "counter" for key in driver.screen.view.keys):
+        driver.screen.press("counter")
+        yield "bow-counter"
+        driver.screen.press("reading")
     driver.screen.press("side:1")
     driver.screen.typed("9.5")
     yield "bow-size"

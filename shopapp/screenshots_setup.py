@@ -49,6 +49,35 @@ def setup(driver: Any) -> Iterator[str]:
     driver.app.navigation.go("bench")
 
 
+def inventory_empty(driver: Any) -> Iterator[str]:
+    """A shop that owns nothing yet."""
+    driver.press("owned")
+    yield "inventory-empty"
+    driver.app.navigation.go("bench")
+
+
+def inventory(driver: Any) -> Iterator[str]:
+    """What was kept while a part was set up."""
+    driver.press("owned")
+    driver.press("show:metals")
+    yield "inventory-metals"
+    driver.press("open:0")
+    yield "inventory-metal"
+    driver.press("forget")
+    yield "inventory-forget"
+    driver.press("keep_it")
+    driver.press("list")
+    driver.press("show:tools")
+    driver.press("open:0")
+    yield "inventory-tool"
+    driver.press("list")
+    driver.press("show:responses")
+    yield "inventory-responses"
+    driver.press("open:0")
+    yield "inventory-response"
+    driver.app.navigation.go("bench")
+
+
 def _metal(driver: Any) -> Iterator[str]:
     """The metal's figures, and the shop's own."""
     screen = driver.screen
@@ -62,18 +91,20 @@ def _metal(driver: Any) -> Iterator[str]:
     driver.screen.typed("95")
     yield "own-metal-typed"
     driver.screen.choose("")
-    driver.app.navigation.go("metal")
-    driver.press("back")
+    driver.screen.press("keep")
+    assert driver.app.navigation.name == "setup"
 
 
 def _tool(driver: Any) -> Iterator[str]:
     """Tool and machine."""
     screen = driver.screen
     screen.press("step:tool")
-    screen.press("field:tool.name")
-    screen.typed("ribs")
-    screen.choose("")
-    screen.press("keep:tools")
+    for name in ("ribs, soft", "ribs"):
+        screen.press("field:tool.name")
+        screen.write(name)
+        screen.choose("")
+        screen.press("keep:tools")
+    screen.press("choose:more_tools=ribs, soft")
     yield "setup-tool"
     _turn_to(driver, "field:machine.throat")
     yield "setup-machine-blank"

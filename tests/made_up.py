@@ -1,4 +1,4 @@
-"""Made-up jobs for the tests: the shutter ribs of a small observatory's dome, a garden fountain's bowl."""
+"""Made-up jobs for the tests: ribs of a small observatory's dome, ends of its tank, a fountain's bowl."""
 
 from __future__ import annotations
 
@@ -84,10 +84,39 @@ SECTIONS: dict[str, dict[str, Any]] = {
 }
 
 
+TANK_END: dict[str, Any] = {
+    "name": "Tank end",
+    "kind": "flange",
+    "outline": {"rim": "600 mm"},
+    "height": "20 mm",
+    "angle": "90 deg",
+    "inside_radius": "3 mm",
+    "thickness": "1.5 mm",
+    "material": "aluminium 1050A-O",
+    "tool": {"patch_length": "20 mm", "patch_depth": "15 mm", "strain_per_stroke": 0.004},
+    "pitch": "40 mm",
+    "template": "square",
+    "gauge": "dial",
+    "tolerance": "0.5 mm",
+}
+OUTLINES: dict[str, dict[str, Any]] = {
+    "rim": {"rim": "600 mm"},
+    "hole": {"hole": "200 mm"},
+    "straight": {"segments": [["600 mm", None]]},
+    "saddle": {"segments": [["120 mm", None], ["250 mm", "-200 mm"], ["120 mm", None]]},
+    "mixed": {"segments": [["400 mm", "300 mm"], ["200 mm", None], ["200 mm", "-200 mm"]]},
+}
+
+
 def rib(**changes: Any) -> dict[str, Any]:
     """The rib's document with fields changed; a dotted name reaches inside ("line.radius" as line__radius);
     the value ``...`` takes a field away."""
     return _changed(RIB, changes)
+
+
+def flange(**changes: Any) -> dict[str, Any]:
+    """The tank end's document with fields changed as in :func:`rib`."""
+    return _changed(TANK_END, changes)
 
 
 def bowl(**changes: Any) -> dict[str, Any]:

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import core
-from core.counterwork import LEAST_MM_PER_M, counter_reasons, counter_work
+from core.counterwork import LEAST_MM_PER_M, Countering, counter_reasons, counter_work
 from core.geometry import beam_movement, section_from, stroke_effect
 from tests.geometry.test_stroke import influence
 from tests.made_up import SECTIONS, rib
@@ -30,14 +30,14 @@ def job_of(section: dict[str, Any], **changes: Any) -> core.Job:
 def countered(
     job: core.Job, bow_mm: float, ratio: float = 1.0, end_mm: float | None = None
 ) -> core.Counter | None:
-    """Against this bow, with strokes that do this share of the first guess; end_mm : what the plan leaves, as
-    much when None."""
-    response = {
-        (action, bite): core.Response(action, bite, ratio, 0.1, 1.0, True)
-        for action in ("shrink", "stretch")
-        for bite in job.tool.bites
-    }
-    return counter_work(job, a_bow(bow_mm), a_bow(bow_mm if end_mm is None else end_mm), response)
+    """Against this bow, with strokes that do this share of the first guess, and all of the formula; end_mm :
+    what the plan leaves, as much when None."""
+
+    def strain(action: str, bite: str, strokes: np.ndarray) -> np.ndarray:
+        return ratio * job.tools[action].strain(bite) * strokes
+
+    by = Countering(strain, (1.0, 0.3), (1.0, 0.4))
+    return counter_work(job, a_bow(bow_mm), a_bow(bow_mm if end_mm is None else end_mm), by)
 
 
 def a_bow(bow_mm: float) -> core.OutOfPlane:
@@ -161,10 +161,10 @@ def test_the_sentence_has_it_all() -> None:
     found = counter_of(job, -5.0)
     (said,) = counter_reasons(job, found, read=True)
     assert f"stretch the free edge of the upright flange, medium bite, {found.total} strokes in all" in said
-    assert f"brings back {core.format_length(found.bow_mm)} and opens the curve by" in said
-    assert f"{core.format_length(-found.closes_mm)} at mid-length" in said
+    assert f"brings back {core.format_band(found.bow_mm, found.bow_sd_mm)} and opens the curve by" in said
+    assert f"{core.format_band(-found.closes_mm, found.closes_sd_mm)} at mid-length" in said
     assert "do half of it, then read the bow" in said and "more than the bow" not in said
-    assert counter_reasons(job, found, read=False)[0].startswith("The bow has not been read yet")
+    assert counter_reasons(job, found, read=False)[0].startswith("The bow is only reckoned: read it first")
     assert counter_reasons(job, None, read=True) == ()
 
 

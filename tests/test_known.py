@@ -104,6 +104,15 @@ def test_a_part_is_in_the_library_once():
     assert [(entry.part, entry.strain) for entry in library.entries] == [("", 0.008), ("a", 0.007)]
 
 
+def test_one_entry_can_be_forgotten():
+    """Of two alike one stays; what cannot be read is handed on; what is not there is no matter."""
+    library = library_from(["?", TRIAL.document, TRIAL.document])
+    once = library.without(TRIAL)
+    assert once.entries == (TRIAL,) and once.stored[0] == "?"
+    assert once.without(TRIAL).entries == ()
+    assert once.without(replace(TRIAL, bite="light")).entries == (TRIAL,)
+
+
 def test_of_too_many_the_oldest_go():
     library = core.Library().adding(replace(TRIAL, strokes=float(i + 1)) for i in range(MOST_KEPT + 3))
     assert [entry.strokes for entry in library.entries][:: MOST_KEPT - 1] == [4.0, MOST_KEPT + 3.0]

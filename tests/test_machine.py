@@ -147,12 +147,12 @@ class TestActions:
     @pytest.mark.parametrize(("has", "lacks"), [("shrink", "stretch"), ("stretch", "shrink")])
     def test_an_s_shape_never_gets_the_action_that_the_tool_lacks(self, has: str, lacks: str) -> None:
         job = core.job(rib(line=LINES["segments"], tool__actions=[has]))
-        assert any(f"strokes that {lacks} and this tool does not" in said for said in job.warnings)
+        assert any(f"strokes that {lacks} and no tool here does" in said for said in job.warnings)
         bar, log = core.simulated_bar(job, 7), []
         for _ in range(3):
             advice = core.refit(job, log)
             assert {planned.action for planned in (*advice.remaining, *advice.before)} <= {has}
-            assert any("which this tool does not do" in said for said in advice.reasons)
+            assert any("which no tool of this job does" in said for said in advice.reasons)
             strokes = [3 if has == action_of(work) else 0 for work in job.part.target]
             bar.work(has, "medium", strokes)
             gaps = bar.gaps(gauge=core.GAUGES["steel rule"])

@@ -15,13 +15,14 @@ from numpy.typing import NDArray
 
 from core.errors import InputError
 from core.estimate.gaussian import Belief, Update, censored, disagreement
-from core.estimate.response import SIGN, ResponseModel, Stroking
+from core.estimate.moves import Move, Worn, apply_move, moved
+from core.estimate.response import ResponseModel, Stroking
 from core.estimate.seated import Reading, read_seated
 from core.jobtypes import Job
 from core.kinds.base import Linearised
 from core.limits import Strained
 from core.readings.reading import readings_of
-from core.readings.rounds import Annealed, PassDone, Round, Smoothed, Step
+from core.readings.rounds import Countered, Round, Step
 
 Array = NDArray[np.float64]
 MOST_ITERATIONS = 20
@@ -33,26 +34,6 @@ GEOMETRY_NEAR = 5e-3  # share of the length; slopes anew after a smaller movemen
 FAR = 1.0  # prior standard deviations that a parameter moved: more iterations are due
 MOST_LOOKS = 6  # times that one round is read anew in one iteration
 SUSPECT_SCORE = 4.0  # standard deviations
-
-
-# Shares of a pass's work that a smoothing pass may do, sd (common practice, no source): at each site for
-# itself, and alike all along, since a face that is not quite true presses the same way everywhere.
-SMOOTHING, SMOOTHING_ALIKE = 0.1, 0.02
-
-
-@dataclass(frozen=True)
-class Move:
-    """Linearised pass: x <- x + shift + slopes @ theta + noise of variance (n,), independent from site to
-    site, + alike (n,) times one standard normal number, 0 for none."""
-
-    shift: Array
-    slopes: Array
-    variance: Array
-    alike: Array | float = 0.0
-
-    def work(self, theta: Array) -> Array:
-        """(n,) unsigned work that the pass does with these response parameters, linearly."""
-        return np.asarray(np.abs(self.shift + self.slopes @ theta))
 
 
 @dataclass(frozen=True)
@@ -68,19 +49,27 @@ class RoundFit:
 
 @dataclass(frozen=True)
 class Fit:
-    """belief : over [x, theta]; strain : (n,) nominal edge strain since the last anneal, which
-    hardens; edge : expected strain that the limits are held against;
+    """belief : over [x, theta]; worn : what the metal has undergone;
     rounds : by index of the step; linear : the linearised problem; converged : iteration settled
     """
 
     belief: Belief
     model: ResponseModel
-    strain: Array
-    edge: Strained
+    worn: Worn
     rounds: dict[int, RoundFit]
     linear: list[Move | Reading]
     beliefs: list[Belief]
     converged: bool
+
+    @property
+    def strain(self) -> Array:
+        """(n,) nominal strain of the worked edge since the last anneal, which hardens."""
+        return self.worn.strain
+
+    @property
+    def edge(self) -> Strained:
+        """Expected strain that the limits are held against."""
+        return self.worn.edge
 
     @property
     def sites(self) -> int:
@@ -92,7 +81,7 @@ class Fit:
         n = self.sites
         work = self.model.work(stroking, self.belief.mean[n:])[0]
         times = self.model.at_most(stroking, self.belief.cov[n:, n:], job.overshoot_risk)
-        return job.part.edge_strain(work * times)
+        return job.under[stroking.action].edge_strain(work * times)
 
 
 @dataclass
@@ -111,7 +100,7 @@ class _Memory:
 
 def fit(job: Job, steps: list[Step]) -> Fit:
     """Refit the whole log. Pure: same log, same answer."""
-    model = ResponseModel(job)
+    model = ResponseModel(job, any(isinstance(step, Countered) for step in steps))
     memory = _Memory(model.mean.copy())
     result = _settle(job, steps, model, memory)
     for _ in range(len(job.part.sites)):
@@ -173,60 +162,22 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
     """One exact pass of the filter through the log, about the assumed values in memory."""
     belief, n = prior(job, model), model.sites
     memory.waiting = False
-    strain, edge = np.zeros(n), Strained.none(n)
+    worn = Worn.none(n)
     rounds: dict[int, RoundFit] = {}
     linear: list[Move | Reading] = []
     beliefs = []
     for k, step in enumerate(steps):
-        if isinstance(step, PassDone):
-            move = pass_move(model, step, strain, memory.theta)
-            belief = apply_move(belief, n, move)
-            strain = strain + model.strain(step.bite, step.strokes)
-            edge = edge.after(job.part.edge_strain(move.work(memory.theta)))
-            linear.append(move)
-        elif isinstance(step, Annealed):
-            strain, edge = np.zeros(n), edge.annealed()
-        elif isinstance(step, Smoothed):
-            move = smoothing_move(model, step, strain, memory.theta)
-            belief = apply_move(belief, n, move)
-            linear.append(move)
-        else:
+        if isinstance(step, Round):
             rounds[k], reading = _read_round(job, step, belief, memory, k)
             belief = rounds[k].after
             linear.append(reading)
+        else:
+            move, worn = moved(job, model, step, worn, memory.theta)
+            if move is not None:
+                belief = apply_move(belief, n, move)
+                linear.append(move)
         beliefs.append(belief)
-    return Fit(belief, model, strain, edge, rounds, linear, beliefs, False)
-
-
-def pass_move(model: ResponseModel, done: PassDone, strain: Array, theta: Array) -> Move:
-    """The linearised effect of a pass about assumed response parameters."""
-    stroking = Stroking(done.action, done.bite, done.strokes, strain)
-    work, slopes, variance = model.work(stroking, theta)
-    sign = SIGN[done.action]
-    return Move(-sign * (work - slopes @ theta), -sign * slopes, variance)
-
-
-def smoothing_move(model: ResponseModel, done: Smoothed, strain: Array, theta: Array) -> Move:
-    """Work of either sign, by a share of what these strokes would do as a pass of one action; what it adds to
-    the strain of the edge is left out."""
-    work, slopes, _ = model.work(Stroking(next(iter(SIGN)), done.bite, done.strokes, strain), theta)
-    still, flat = np.zeros_like(work), np.zeros_like(slopes)
-    return Move(still, flat, (SMOOTHING * work) ** 2, SMOOTHING_ALIKE * work)
-
-
-def apply_move(belief: Belief, n: int, move: Move) -> Belief:
-    """The belief after a pass, before it is read."""
-    mean, cov = belief.mean.copy(), belief.cov.copy()
-    mean[:n] += move.shift + move.slopes @ belief.mean[n:]
-    across = move.slopes @ belief.cov[n:, n:]
-    half = move.slopes @ (belief.cov[n:, :n] + 0.5 * across.T)
-    cov[:n, :n] += half + half.T
-    cov[:n, n:] += across
-    cov[n:, :n] += across.T
-    alike = np.broadcast_to(move.alike, n)
-    cov[:n, :n] += np.outer(alike, alike)
-    cov[np.arange(n), np.arange(n)] += move.variance
-    return Belief(mean, cov)
+    return Fit(belief, model, worn, rounds, linear, beliefs, False)
 
 
 def _read_round(job: Job, step: Round, belief: Belief, memory: _Memory, k: int) -> tuple[RoundFit, Reading]:

@@ -20,11 +20,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.estimate.gaussian import Belief, read
-from core.jobtypes import Job, ResponsePrior, Tool
+from core.jobtypes import Job, ResponsePrior
+from core.kinds.base import OtherEdge
 from core.seen import Seen
 
 Array = NDArray[np.float64]
 KEPT = 1e-3  # share of the field's variance that may be left out with its roughest modes
+# Share of the elastic formula, mean and sd, that counter-work does: straight away in the plane of its own
+# flange, where only what a stroke does on another edge is not known (common practice, no source), and what
+# comes along out of that plane, as by finite elements the bow does (:mod:`core.estimate.outofplane`).
+STRAIGHT, ASIDE = (1.0, 0.35), (0.65, 0.35)
 SIGN = {"shrink": 1.0, "stretch": -1.0}
 
 
@@ -45,19 +50,19 @@ class ResponseModel:
     """Features and first guess of the log response of one job.
 
     mean, cov : (k,), (k, k) of the parameters before this part is read, by all that was seen elsewhere.
-    Parameters (k,): common, one an action, one an (action, bite), the field's modes, c, neighbours, p,
-    hardening.
+    Parameters (k,): common, one an action, one an (action, bite), the field's modes, the share of the elastic
+    formula that counter-work does in the plane (where there was any), c, neighbours, p, hardening.
     """
 
-    def __init__(self, job: Job) -> None:
-        prior, tool, part = job.response, job.tool, job.part
-        self.tool: Tool = tool
+    def __init__(self, job: Job, countered: bool = False) -> None:
+        prior, part, self.tools = job.response, job.part, job.tools
         self.sites = len(part.sites)
-        self._guess = part.work_per_strain()
-        self._patch_share = part.edge_strain(self._guess)
+        self._guess = {action: job.under[action].work_per_strain() for action in SIGN}
+        self._share = {action: job.under[action].edge_strain(self._guess[action]) for action in SIGN}
         self._scale = prior.scale
-        self.pairs = [(a, b) for a in SIGN for b in tool.bites]
+        self.pairs = [(a, b) for a in SIGN for b in self.tools[a].bites]
         self.modes = _field_modes(part.sites.position_mm.tobytes(), prior.uneven_sd, prior.uneven_length_mm)
+        self._shares = [share_in_plane(part.other_edge())] if countered else []
         known = self._prior(prior)
         for seen in prior.seen:
             known = self._seen(known, seen)
@@ -70,6 +75,7 @@ class ResponseModel:
             (0.0, prior.action_sd, len(SIGN)),
             (0.0, prior.bite_sd, len(self.pairs)),
             (0.0, 1.0, self.modes.shape[1]),
+            *((share, share_sd, 1) for share, share_sd in self._shares),
             (prior.bite_exponent, prior.bite_exponent_sd, 1),
             (prior.neighbours, prior.neighbours_sd, 1),
             (prior.exponent, prior.exponent_sd, 1),
@@ -94,15 +100,24 @@ class ResponseModel:
     @property
     def size(self) -> int:
         """Number of parameters."""
-        return 1 + len(SIGN) + len(self.pairs) + int(self.modes.shape[1]) + 4
+        return self.share_at + len(self._shares) + 4
+
+    @property
+    def share_at(self) -> int:
+        """Index of the share of counter-work, where there was any."""
+        return 1 + len(SIGN) + len(self.pairs) + int(self.modes.shape[1])
 
     def guess(self, action: str, bite: str) -> Array:
         """(n,) first guess of the work of a single stroke, unsigned."""
-        return self._guess * self.tool.strain(bite) * self._scale.get((action, bite), 1.0)
+        return self._guess[action] * self._one_strain(action, bite)
 
-    def strain(self, bite: str, strokes: Array) -> Array:
+    def _one_strain(self, action: str, bite: str) -> float:
+        """First guess of the strain that a single stroke does to its patch."""
+        return self.tools[action].strain(bite) * self._scale.get((action, bite), 1.0)
+
+    def strain(self, action: str, bite: str, strokes: Array) -> Array:
         """(n,) nominal edge strain that these strokes put in, unsigned."""
-        return np.asarray(self.tool.strain(bite) * strokes * self._patch_share)
+        return np.asarray(self.tools[action].strain(bite) * strokes * self._share[action])
 
     def alone(self, action: str, bite: str, strokes: float) -> Array:
         """(k,) slopes of the log work of this many strokes on a spot of soft metal, neighbours not struck.
@@ -111,23 +126,22 @@ class ResponseModel:
         """
         row = self._levels(action, bite)
         row[-2] = np.log(strokes)
-        row[-1] = -0.5 * self.strain(bite, np.full(self.sites, strokes)).mean()
+        row[-1] = -0.5 * self.strain(action, bite, np.full(self.sites, strokes)).mean()
         return row
 
     def _levels(self, action: str, bite: str) -> Array:
         """(k,) slopes that an action and a bite have wherever they strike."""
         row = np.zeros(self.size)
         row[[0, 1 + list(SIGN).index(action), 1 + len(SIGN) + self.pairs.index((action, bite))]] = 1.0
-        row[-4] = np.log(self.tool.bites[bite])
+        row[-4] = np.log(self.tools[action].bites[bite])
         return row
 
     def features(self, stroking: Stroking) -> Array:
         """(n, k) slopes of the log work; rows of sites without strokes hold what a stroke would do."""
         strokes = np.where(stroking.strokes > 0, stroking.strokes, 1.0)
-        load = stroking.strain_before + 0.5 * self.strain(stroking.bite, stroking.strokes)
+        load = stroking.strain_before + 0.5 * self.strain(stroking.action, stroking.bite, stroking.strokes)
         out = np.tile(self._levels(stroking.action, stroking.bite), (self.sites, 1))
-        first = 1 + len(SIGN) + len(self.pairs)
-        out[:, first : first + self.modes.shape[1]] = self.modes
+        out[:, self.share_at - self.modes.shape[1] : self.share_at] = self.modes
         out[:, -3] = -neighbours_struck(stroking.strokes)
         out[:, -2] = np.log(strokes)
         out[:, -1] = -load
@@ -135,11 +149,23 @@ class ResponseModel:
 
     def work(self, stroking: Stroking, parameters: Array) -> tuple[Array, Array, Array]:
         """Work (n,) unsigned, its slopes (n, k) by the parameters, and its scatter variance (n,)."""
+        one = self.guess(stroking.action, stroking.bite)
+        return self._strokes(stroking, one, self.features(stroking), parameters)
+
+    def strain_beyond(self, stroking: Stroking, parameters: Array) -> tuple[Array, Array, Array]:
+        """Strain (n,) of the patch, unsigned, that strokes do on another edge; as :meth:`work`, but for the
+        unevenness, which is that of the worked edge. strain_before : of that other edge."""
         features = self.features(stroking)
+        features[:, self.share_at - self.modes.shape[1] : self.share_at] = 0.0
+        one = np.full(self.sites, self._one_strain(stroking.action, stroking.bite))
+        return self._strokes(stroking, one, features, parameters)
+
+    def _strokes(
+        self, stroking: Stroking, one: Array, features: Array, parameters: Array
+    ) -> tuple[Array, Array, Array]:
+        """What strokes do, its slopes and its scatter variance; one : (n,) first guess of a single one."""
         struck = stroking.strokes > 0
-        work = np.where(
-            struck, self.guess(stroking.action, stroking.bite) * np.exp(features @ parameters), 0.0
-        )
+        work = np.where(struck, one * np.exp(features @ parameters), 0.0)
         variance = np.where(struck, (self.scatter * work) ** 2 / np.maximum(stroking.strokes, 1.0), 0.0)
         return work, work[:, None] * features, variance
 
@@ -152,6 +178,20 @@ class ResponseModel:
         told = np.sum((features @ cov) * features, axis=1)
         own = self.scatter**2 / np.maximum(stroking.strokes, 1.0)
         return np.asarray(np.exp(NormalDist().inv_cdf(1.0 - risk) * np.sqrt(told + own)))
+
+
+def share_in_plane(edge: OtherEdge | None) -> tuple[float, float]:
+    """Mean and sd of the share that counter-work does in the plane; nothing where there is no other edge."""
+    if edge is None:
+        return 0.0, 0.0
+    return ASIDE if edge.upright else STRAIGHT
+
+
+def share_out_of_plane(edge: OtherEdge | None) -> tuple[float, float]:
+    """The same of the bow."""
+    if edge is None:
+        return 0.0, 0.0
+    return STRAIGHT if edge.upright else ASIDE
 
 
 def neighbours_struck(strokes: Array) -> Array:

@@ -63,13 +63,18 @@ class Linearised:
 class OtherEdge:
     """What a stroke of unit shortening strain does at an edge that the work leaves alone.
 
-    where : the flange in words; bow_mm : (n,) at each site, signed as ``side_effects`` has it;
-    closes_mm : (n,) in the plane of the curve, the ends against the middle, > 0 closes it
+    where : the flange in words; upright : it stands out of the plane of the curve, so that its strokes bend
+    the part out of it and what comes along goes into it; else the other way round;
+    bow_mm : (n,) at each site, signed as ``side_effects`` has it;
+    closes_mm : (n,) in the plane of the curve, the ends against the middle, > 0 closes it;
+    work : (n, n) work at each site (row) that leaves the same in the plane as a stroke at each (column)
     """
 
     where: str
+    upright: bool
     bow_mm: Array
     closes_mm: Array
+    work: Array
 
 
 class Part(Protocol):
@@ -105,6 +110,11 @@ class Part(Protocol):
         ...
 
     @property
+    def templates(self) -> tuple[str, ...]:
+        """Names of the templates that the part can be read with."""
+        ...
+
+    @property
     def stock_sd(self) -> Array:
         """(n,) how far the untouched stock may already be from its nominal shape, unit of work."""
         ...
@@ -115,10 +125,6 @@ class Part(Protocol):
         x : (n,) remaining work; seat : (k,) rigid motion of the part (none: as nominally placed);
         at_mm : (r,) points along the target (none: the sites).
         """
-        ...
-
-    def sagitta(self, x: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
-        """What a short sweep of this chord reads: (r,) mm, > 0 where too little is done, slopes (r, n)."""
         ...
 
     def work_per_strain(self) -> Array:
@@ -137,8 +143,8 @@ class Part(Protocol):
         """(n,) thickness of the worked edge at each site after this strain (n,), > 0 shortened."""
         ...
 
-    def tightest_mm(self, strain: float) -> float:
-        """Smallest radius that the worked edge can be brought to with this edge strain (1), mm."""
+    def at_most(self, site: int, strain: float) -> str:
+        """A sentence: which size of the part asks no more than this edge strain (1, an amount) of a site."""
         ...
 
     def side_effects(self, work: Array) -> dict[str, Any]:
@@ -153,10 +159,6 @@ class Part(Protocol):
 
     def other_edge(self) -> OtherEdge | None:
         """The edge that counter-work can take; None where there is none that the tool reaches."""
-        ...
-
-    def heading_rad(self, at_mm: Array) -> Array:
-        """(r,) direction of the target at points along it, continuous: how far a template has to turn."""
         ...
 
     @property
@@ -175,14 +177,36 @@ class Part(Protocol):
 
 
 @runtime_checkable
-class TriedOnOffcut(Protocol):
-    """What a part has besides, where its response can be tried on a straight offcut of its stock."""
+class LaidAlong(Part, Protocol):
+    """A part that templates are laid along: a short one shows how much it is bent there."""
+
+    def sagitta(self, x: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
+        """What a short sweep of this chord reads: (r,) mm, > 0 where too little is done, slopes (r, n)."""
+        ...
+
+    def heading_rad(self, at_mm: Array) -> Array:
+        """(r,) direction of the target at points along it, continuous: how far a template has to turn."""
+        ...
+
+
+@runtime_checkable
+class TriedOnOffcut(LaidAlong, Protocol):
+    """A part whose response can be tried on a straight offcut of its stock, which its strokes raise."""
 
     @property
     def clear_mm(self) -> float:
         """From here on a stroke neither feels an end of the part nor a stroke beside it."""
         ...
 
-    def offcut(self, length_mm: float, at_mm: Array) -> Part:
+    def offcut(self, length_mm: float, at_mm: Array) -> TriedOnOffcut:
         """Straight stock of the same section under the same tool, sites (n,) there and nothing to be made."""
+        ...
+
+
+@runtime_checkable
+class TurnedEdge(Part, Protocol):
+    """A part whose edge is turned up from a plate, read with a square held across it."""
+
+    def tip_gap_mm(self, angle_rad: float) -> float:
+        """Gap at the tip of an edge at this angle from the plate, mm; < 0 where it is turned too far."""
         ...

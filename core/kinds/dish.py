@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import lru_cache
 from math import inf, pi
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,6 +42,7 @@ class DishPart:
     thickness_of_disc_mm: float
     patch_depth_mm: float
     poisson: float
+    templates: ClassVar[tuple[str, ...]] = ("inside", "outside", "layout line", "sweep")
     sites: Sites = field(init=False)
     length_mm: float = field(init=False)
     target: Array = field(init=False)
@@ -114,9 +115,10 @@ class DishPart:
         """(n,) by constant volume, with what the method strains along the meridian."""
         return np.asarray(self.thickness_of_disc_mm * np.exp((1.0 + self.blank.along) * strain))
 
-    def tightest_mm(self, strain: float) -> float:
-        """Radius of the sphere that this disc makes where no ring strains further."""
-        return tightest_sphere_mm(self.blank.along, self.blank.radius_mm, strain)
+    def at_most(self, site: int, strain: float) -> str:
+        """See :class:`core.kinds.base.Part`; of the sphere that this disc makes."""
+        radius = tightest_sphere_mm(self.blank.along, self.blank.radius_mm, strain)
+        return f"The tightest sphere of such a disc within it has a radius of about {format_length(radius)}."
 
     def cautions(self) -> list[str]:
         """What the whole job does unasked that the operator should know beforehand, as sentences."""

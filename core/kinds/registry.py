@@ -7,7 +7,12 @@ from collections.abc import Callable
 from core.jobfields import Fields
 from core.kinds.base import Part
 from core.kinds.dish_document import dish_part
+from core.kinds.flange_document import flange_part
 from core.kinds.section_document import section_part
 from core.kinds.setting import Setting
 
-KINDS: dict[str, Callable[[Fields, Setting], Part]] = {"section": section_part, "dish": dish_part}
+KINDS: dict[str, Callable[[Fields, Setting], Part]] = {
+    "section": section_part,
+    "flange": flange_part,
+    "dish": dish_part,
+}

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Any
+from typing import Any, ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,6 +22,7 @@ from core.geometry.section import Section
 from core.geometry.segments import from_segments
 from core.geometry.stroke import StrokeEffect, end_loss
 from core.kinds.base import Linearised, OtherEdge, Sites
+from core.units import format_length
 
 Array = NDArray[np.float64]
 MARKS_MM = 2.0  # the template is laid to marks: it slides along the bar by no more (common practice)
@@ -51,6 +52,7 @@ class SectionPart:
     patch_length_mm: float
     strain_per_stroke: float
     beyond: StrokeEffect | None = None
+    templates: ClassVar[tuple[str, ...]] = ("inside", "outside", "layout line", "sweep")
     sites: Sites = field(init=False)
     length_mm: float = field(init=False)
     target: Array = field(init=False)
@@ -127,6 +129,10 @@ class SectionPart:
         """Radius of the arc that strains the edge so much all along, away from the ends."""
         return self.patch_length_mm / (self.effect.kink_per_strain_rad * strain)
 
+    def at_most(self, site: int, strain: float) -> str:
+        """See :class:`core.kinds.base.Part`; the same radius everywhere."""
+        return f"The tightest radius within it is about {format_length(self.tightest_mm(strain))}."
+
     def side_effects(self, work: Array) -> dict[str, Any]:
         """See :class:`core.kinds.base.Part`; of the heel line, > 0 towards +z, by bending and twisting
         together. Both as the elastic balance and linear torsion give them."""
@@ -140,11 +146,33 @@ class SectionPart:
 
     def other_edge(self) -> OtherEdge | None:
         """See :class:`core.kinds.base.Part`."""
-        if self.beyond is None or self.section.other is None:
+        return self._other_edge
+
+    @cached_property
+    def _other_edge(self) -> OtherEdge | None:
+        other = self.section.other
+        if self.beyond is None or other is None:
             return None
         moved = self._moved_by(self.beyond)
         bow, inward = _middle_over_ends(moved.out_of_plane_mm), _middle_over_ends(moved.in_plane_mm)
-        return OtherEdge(self.section.other.name, bow, -inward)
+        upright = other.rectangle.free_edge == "z1"
+        return OtherEdge(other.name, upright, bow, -inward, self._as_work(self.beyond, other.width_mm))
+
+    def _as_work(self, effect: StrokeEffect, flange_mm: float) -> Array:
+        """(n, n) work that moves the bar in the plane as this stroke of unit strain does on a flange so wide.
+
+        Its kink is work as it is; how its twist moves the heel line beyond what the twist of as much work on
+        the worked edge would, is put into work that leaves the same at the stations of the target.
+        """
+        to_end = np.minimum(self.stations_mm, self.line.length_mm - self.stations_mm)
+        kinks = np.diag(effect.kink_per_strain_rad * end_loss(to_end, flange_mm))
+        if effect.warping is None:
+            return kinks
+        at = self.stations_mm
+        twists = effect.warping.twist_per_strain(at, at, self.line.length_mm)
+        beyond = effect.warping.heel_lever_mm * twists - self._heel_motion(at) @ kinks
+        now = self._worked(self.target, np.zeros(len(self.seat_sd)), at)
+        return kinks + self._left_by(now, beyond, np.zeros_like(beyond))
 
     def _sides(self) -> tuple[str, str]:
         """Where the middle stands out to, for a bow > 0 and < 0."""
@@ -234,18 +262,20 @@ class SectionPart:
         if self.effect.warping is None:
             return headings
         asked = headings.copy()
-        n = len(asked)
-        even = 1e-2 * np.diff(np.eye(n), 2, axis=0) * self.line.length_mm  # keeps the answer smooth
         for _ in range(4):
             now = self._worked(asked, np.zeros(len(self.seat_sd)), self.stations_mm)
-            q, _ = np.linalg.qr(now.seating)
-            off = now.deviation_mm - q @ (q.T @ now.deviation_mm)
-            slope = now.influence - q @ (q.T @ now.influence)
-            step = np.linalg.lstsq(
-                np.vstack([slope, even]), np.concatenate([off, -even @ asked]), rcond=None
-            )[0]
-            asked = asked + step
+            asked = asked + self._left_by(now, now.deviation_mm, asked)
         return asked
+
+    def _left_by(self, now: Linearised, deviation_mm: Array, so_far: Array) -> Array:
+        """(n, ...) work that takes these deviations (n, ...) away, however the bar is seated, and keeps what
+        is done so far (n, ...) smooth."""
+        even = 1e-2 * np.diff(np.eye(len(so_far)), 2, axis=0) * self.line.length_mm
+        q, _ = np.linalg.qr(now.seating)
+        off = deviation_mm - q @ (q.T @ deviation_mm)
+        slope = now.influence - q @ (q.T @ now.influence)
+        right = np.concatenate([off, -even @ so_far])
+        return np.asarray(np.linalg.lstsq(np.vstack([slope, even]), right, rcond=None)[0])
 
 
 def _middle_over_ends(moved: Array) -> Array:

@@ -20,7 +20,7 @@ class Quantity:
     """How one figure is read.
 
     parse : value and field -> number in the own unit; least, most : both allowed; between : the same
-    in words; words : texts that may stand beside its numbers
+    in words; words : texts that may stand beside its numbers; units : that one without may be meant in
     """
 
     parse: Callable[[Any, str], float]
@@ -28,9 +28,30 @@ class Quantity:
     most: float
     between: str
     words: tuple[str, ...] = ()
+    units: tuple[str, ...] = ()
 
     def read(self, value: Any, field: str) -> float:
         """The number, in the own unit. Raises InputError naming the field."""
+        try:
+            return self._within(value, field)
+        except InputError:
+            meant = self._meant(value, field)
+            if not meant:
+                raise
+        raise InputError(field, value, f"write it with its unit, such as '{meant}'")
+
+    def _meant(self, value: Any, field: str) -> str:
+        """A bare number with the first unit that makes it a figure of a metal; "" where it is none."""
+        for unit in self.units:
+            try:
+                parse_number(value, field)
+                self._within(f"{value} {unit}", field)
+            except InputError:
+                continue
+            return f"{value} {unit}"
+        return ""
+
+    def _within(self, value: Any, field: str) -> float:
         number = self.parse(value, field)
         if not self.least <= number <= self.most:
             raise InputError(field, value, f"between {self.between} is wanted")
@@ -39,9 +60,11 @@ class Quantity:
 
 # The bounds part what a metal can have from slips of the unit: 30 where 30 % is meant, MPa where GPa.
 QUANTITIES = {
-    "E": Quantity(parse_stress_mpa, 1e3, 1e6, "1 and 1000 GPa"),
+    "E": Quantity(parse_stress_mpa, 1e3, 1e6, "1 and 1000 GPa", units=("GPa", "MPa")),
     "poisson": Quantity(parse_number, 0.0, 0.499, "0 and 0.499"),
-    "density": Quantity(parse_density_kg_m3, 500.0, 25_000.0, "500 and 25000 kg/m3"),
+    "density": Quantity(
+        parse_density_kg_m3, 500.0, 25_000.0, "500 and 25000 kg/m3", units=("kg/m3", "g/cm3")
+    ),
     "proof": Quantity(parse_stress_mpa, 1.0, 5000.0, "1 and 5000 MPa"),
     "tensile": Quantity(parse_stress_mpa, 1.0, 5000.0, "1 and 5000 MPa"),
     "elongation": Quantity(parse_number, 0.001, 2.0, "0.1 % and 200 %"),

@@ -86,8 +86,7 @@ def _places(count: int, most: int | None) -> NDArray[np.intp]:
 
 def plan_ahead(outlook: Outlook, actions: tuple[str, ...], most_places: int | None = None) -> Wanted:
     """The continuous optimum for the middle bite from what is expected now."""
-    bite = middle_bite(outlook.goal.job)
-    per_stroke = {a: outlook.per_stroke(a, bite) for a in actions}
+    per_stroke = {a: outlook.per_stroke(a, middle_bite(outlook.goal.job, a)) for a in actions}
     band = WANTED * outlook.goal.job.tolerance_mm
     return fewest_strokes(outlook.goal, outlook.work, per_stroke, band, most_places)
 

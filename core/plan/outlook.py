@@ -9,8 +9,8 @@ from functools import cache, cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from core.estimate.fit import apply_move, pass_move
 from core.estimate.gaussian import Belief, read
+from core.estimate.moves import apply_move, pass_move
 from core.estimate.response import SIGN, ResponseModel, Stroking, neighbours_struck
 from core.jobtypes import Job
 from core.limits import Strained
@@ -26,6 +26,7 @@ DRAWS = 64
 MOST_STROKES = 1000.0  # at a site in one pass: beyond any that was ever planned
 LEAST_EXPONENT = 0.3  # of the work of many strokes on a spot: less is no metal
 ROUNDING = 0.3  # share of the variance of plain rounding that exchanging strokes leaves
+UNSTRAINED = 1e-12  # edge strain per unit of work that is none
 SILENT = 0.03  # a site that moves no reading by more than this share of the most is not felt by any
 
 
@@ -41,7 +42,7 @@ class Goal:
     leader : (n,) the nearest site that is felt, itself for most;
     read : how many of the readings, the first ones, are at stations; bites : that each action may use, none
     for one that the tool does not do;
-    strain_per_work : (n,) of the edge, per unit of work;
+    strain_per_work : by action, (n,) of the edge, per unit of work;
     loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out
     """
 
@@ -65,10 +66,8 @@ class Goal:
         felt = np.flatnonzero(~self.silent)
         self.leader = felt[np.abs(np.arange(n)[:, None] - felt).argmin(axis=1)]
         self.felt, self.felt_rows = self.free * ~self.silent, self.rows * ~self.silent
-        self.strain_per_work = job.part.edge_strain(np.ones(n))
-        self.bites: dict[str, tuple[str, ...]] = dict.fromkeys(SIGN, ())
-        for action in job.tool.actions:
-            self.bites[action] = job.limits.bites(action, job.tool.bites, job.tool.strain_per_stroke)
+        self.strain_per_work = {action: job.under[action].edge_strain(np.ones(n)) for action in SIGN}
+        self.bites = {action: job.bites(action) for action in SIGN}
         self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
         self._plain = job.part.linearise(np.zeros(n))
         self._still = rigid_free(self._plain.seating[:, ~np.isfinite(job.part.seat_bound)])
@@ -89,9 +88,10 @@ def _unit(size: int) -> Array:
     return np.vstack([half, -half])
 
 
-def middle_bite(job: Job) -> str:
-    """The bite whose strength lies nearest 1."""
-    return min(job.tool.bites, key=lambda b: abs(job.tool.bites[b] - 1.0))
+def middle_bite(job: Job, action: str) -> str:
+    """The bite of this action whose strength lies nearest 1."""
+    bites = job.tools[action].bites
+    return min(bites, key=lambda b: abs(bites[b] - 1.0))
 
 
 @dataclass(frozen=True)
@@ -151,7 +151,7 @@ class Outlook:
         """
         features = self.model.features(Stroking(action, bite, np.ones(self.model.sites), self.strain))
         exponent, hardening = self.theta[-2:]
-        one = self.model.strain(bite, np.ones(self.model.sites))
+        one = self.model.strain(action, bite, np.ones(self.model.sites))
         features[:, -3] = -neighbours_struck(about)
         features[:, -1] += 0.5 * one
         first = self.model.guess(action, bite) * np.exp(features @ self.theta)
@@ -172,7 +172,8 @@ class Outlook:
         return spread
 
     def _most_strokes(self, action: str, bite: str) -> Array:
-        room = self.goal.job.limits.room(action, self.edge) / self.goal.strain_per_work
+        per_work = np.maximum(self.goal.strain_per_work[action], UNSTRAINED)
+        room = self.goal.job.limits.room(action, self.edge) / per_work
         law = self.law(action, bite, np.zeros(self.model.sites))
         exponent = max(LEAST_EXPONENT, float(self.theta[-2]))
         most = np.minimum((room / law(np.ones_like(room))) ** (1.0 / exponent), MOST_STROKES)
@@ -209,8 +210,8 @@ class Outlook:
         """Belief after this pass, before it is read."""
         move = pass_move(self.model, PassDone(action, bite, strokes), self.strain, self.theta)
         belief = apply_move(self.belief, self.model.sites, move)
-        strain = self.strain + self.model.strain(bite, strokes)
-        edge = self.edge.after(self.goal.job.part.edge_strain(move.work(self.theta)))
+        strain = self.strain + self.model.strain(action, bite, strokes)
+        edge = self.edge.after(self.goal.job.under[action].edge_strain(move.work(self.theta)))
         return replace(self, belief=belief, strain=strain, edge=edge, fresh=False)
 
     def annealed(self) -> Outlook:

@@ -30,7 +30,7 @@ def planned_passes(outlook: Outlook, mounted: str | None) -> tuple[Pass, ...]:
     if not steps:
         return ()
     on = [mounted, *(step.action for step in steps)]
-    planned = [_exactly(steps[0], mounted), *map(_as_pass, steps[1:], on[1:])]
+    planned = [_exactly(step, before) for step, before in zip(steps, on[:-1], strict=True)]
     if all(step.action == steps[0].action for step in steps):
         risk = Risk(steps[0].before, steps[0].action).of(steps[0].bite, steps[0].strokes)[0]
         planned[0] = replace(planned[0], overshoot_risk=risk)
@@ -41,8 +41,9 @@ def _as_pass(step: Step, mounted: str | None) -> Pass:
     """What a pass brings, linearly; its chance of overshoot is not reckoned."""
     goal = step.after.goal
     counts = step.strokes.astype(np.int64)
-    feed = feed_zones(goal.job.part.sites, goal.job.tool, counts)
-    change_s = 0.0 if mounted in (None, step.action) else goal.job.tool.change_s
+    tool = goal.job.tools[step.action]
+    feed = feed_zones(goal.job.part.sites, tool, counts)
+    change_s = 0.0 if mounted in (None, step.action) else tool.change_s
     return Pass(
         action=step.action,
         bite=step.bite,
@@ -58,7 +59,7 @@ def _as_pass(step: Step, mounted: str | None) -> Pass:
 
 
 def _exactly(step: Step, mounted: str | None) -> Pass:
-    """The same with the gaps that the exact geometry leaves, for the pass that comes next."""
+    """The same with the gaps that the exact geometry leaves."""
     job, work = step.after.goal.job, step.after.work
     then = offer(job.part, job.template, work)
     deviation = job.part.linearise(work, then.seat).deviation_mm

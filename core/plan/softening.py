@@ -22,8 +22,8 @@ def ready_for(state: Outlook, action: str, wanted: Array) -> Outlook:
     limits, edge = state.goal.job.limits, state.edge
     if not limits.hardens(action):
         return state
-    strain = state.goal.strain_per_work
-    one = strain * state.per_stroke(action, middle_bite(state.goal.job))
+    strain = state.goal.strain_per_work[action]
+    one = strain * state.per_stroke(action, middle_bite(state.goal.job, action))
     could = np.minimum(strain * wanted, limits.room(action, edge.annealed()))
     short = limits.room(action, edge) < LITTLE * could
     return state.annealed() if np.any(short & (could > NONE * one)) else state

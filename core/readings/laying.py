@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from core.errors import InputError
-from core.kinds.base import Part
+from core.kinds.base import LaidAlong, Part
 from core.readings.templates import Template
 
 PLACES = 721
@@ -21,10 +21,12 @@ HALF_TURN = pi * (1.0 + 1e-6)
 
 
 def check_laying(part: Part, template: Template, field: str, shown: Any) -> None:
-    """Raises InputError when the target turns too far for this template.
+    """Raises InputError when the part cannot be read with this template, or turns too far for it.
 
     shown : the template as given, for the error.
     """
+    if template.name not in part.templates:
+        raise InputError(field, shown, "one of " + ", ".join(part.templates) + " is wanted")
     turn = turn_under(part, template)
     if turn <= HALF_TURN:
         return
@@ -40,7 +42,9 @@ def check_laying(part: Part, template: Template, field: str, shown: Any) -> None
 
 
 def turn_under(part: Part, template: Template) -> float:
-    """Largest turn of the target under the template, rad; 0 where it need not touch all along."""
+    """Largest turn of the target under the template, rad; 0 where it is not laid along an edge."""
+    if not isinstance(part, LaidAlong):
+        return 0.0
     reach = part.length_mm if template.rigid else min(template.chord_mm, part.length_mm)
     heading = part.heading_rad(np.linspace(0.0, part.length_mm, PLACES))
     cells = int(np.ceil(reach / part.length_mm * (PLACES - 1) - 1e-9))

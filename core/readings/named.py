@@ -8,9 +8,10 @@ from typing import Any
 from core.errors import InputError
 from core.jobfields import Fields, chosen
 from core.readings.gauges import GAUGES, Gauge
-from core.readings.templates import TEMPLATES, Template, sweep
+from core.readings.templates import ACROSS, TEMPLATES, Template, sweep
 
 COARSEST_MM = 50.0
+KNOWN = {**TEMPLATES, **ACROSS}
 
 
 def gauge_from(value: Any, field: str = "gauge") -> Gauge:
@@ -66,10 +67,10 @@ def template_from(value: Any, field: str = "template", length_mm: float | None =
     if isinstance(value, Template):
         return value
     if isinstance(value, str):
-        return TEMPLATES[chosen(value, field, {**TEMPLATES, 'an object {"sweep": "200 mm"}': None})]
+        return KNOWN[chosen(value, field, {**KNOWN, 'an object {"sweep": "200 mm"}': None})]
     fields = Fields(value, field)
     if fields.one_of("name", "sweep", "sweep_mm") == "name":
-        template = TEMPLATES[fields.choice("name", TEMPLATES)]
+        template = KNOWN[fields.choice("name", KNOWN)]
     else:
         template = sweep(_chord_mm(fields, length_mm))
     sd = fields.length_mm("sd", template.sd_mm, most=COARSEST_MM)

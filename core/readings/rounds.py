@@ -41,6 +41,15 @@ class Smoothed:
 
 
 @dataclass(frozen=True)
+class Countered:
+    """Counter-work: strokes on the edge that the work leaves alone. strokes : (n,) whole numbers"""
+
+    action: str
+    bite: str
+    strokes: Array
+
+
+@dataclass(frozen=True)
 class Round:
     """One round of gaps with the template seated once.
 
@@ -65,15 +74,17 @@ class Round:
 
 @dataclass(frozen=True)
 class BowRead:
-    """The bow out of the plane, read after so many passes; it says nothing of the shape in the plane, so it
-    is no step. countered : work on another edge changed it since it was last read."""
+    """The bow out of the plane, read after so many passes and so much counter-work; it says nothing of the
+    shape in the plane, so it is no step. countered : work that is not in the log changed it since it was last
+    read."""
 
     passes: int
     bow_mm: float
     countered: bool
+    counters: int = 0
 
 
-Step = PassDone | Annealed | Smoothed | Round
+Step = PassDone | Annealed | Smoothed | Countered | Round
 
 
 def steps_of(job: Job, events: Iterable[Any]) -> list[Step]:
@@ -84,9 +95,19 @@ def steps_of(job: Job, events: Iterable[Any]) -> list[Step]:
 def log_of(job: Job, events: Iterable[Any]) -> tuple[list[Step], list[BowRead]]:
     """Events in force, as steps in the plane and as readings of the bow out of it; errors as
     :func:`steps_of`."""
+    return laid_out(job, in_force(job, events))
+
+
+def in_force(job: Job, events: Iterable[Any]) -> list[Event]:
+    """Events as they count, held against the job; errors as :func:`steps_of`."""
+    return effective(checked_log(job, events))
+
+
+def laid_out(job: Job, live: Iterable[Event]) -> tuple[list[Step], list[BowRead]]:
+    """As :func:`log_of`, of events in force."""
     steps: list[Step] = []
     bows: list[BowRead] = []
-    for event in effective(checked_log(job, events)):
+    for event in live:
         if event["event"] == "pass_done":
             strokes = np.array(event["strokes"], dtype=float)
             steps.append(PassDone(event["action"], event["bite"], strokes))
@@ -96,9 +117,12 @@ def log_of(job: Job, events: Iterable[Any]) -> tuple[list[Step], list[BowRead]]:
             steps.append(Annealed())
         elif event["event"] == "smoothed":
             steps.append(Smoothed(event["bite"], np.array(event["strokes"], dtype=float)))
+        elif event["event"] == "counter_done":
+            strokes = np.array(event["strokes"], dtype=float)
+            steps.append(Countered(event["action"], event["bite"], strokes))
         elif event["event"] == "bow_read":
-            passes = sum(isinstance(step, PassDone) for step in steps)
-            bows.append(BowRead(passes, float(event["bow_mm"]), event.get("countered", False)))
+            done, also = (sum(isinstance(step, kind) for step in steps) for kind in (PassDone, Countered))
+            bows.append(BowRead(done, float(event["bow_mm"]), event.get("countered", False), also))
     return steps, bows
 
 

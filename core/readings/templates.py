@@ -23,8 +23,9 @@ class Template:
     """A template as offered up.
 
     name : "inside" (lies in the hollow, gap = deviation), "outside" (lies on the back,
-    gap = -deviation), "layout line" (part laid on a drawn line, signed) or "sweep" (short template of
-    chord_mm moved along, signed: > 0 where the part is still too open)
+    gap = -deviation), "layout line" (part laid on a drawn line, signed), "sweep" (short template of
+    chord_mm moved along, signed: > 0 where the part is still too open) or "square" (one leg flat on the
+    plate, slid up to the flange: > 0 at the tip where it lacks, < 0 at the bend where it is turned too far)
     rigid : touches and never overlaps, so that no gap is negative
     sd_mm : standard uncertainty of the template's own shape
     """
@@ -45,8 +46,10 @@ class Template:
 INSIDE = Template("inside", 1.0, True)
 OUTSIDE = Template("outside", -1.0, True)
 LAYOUT_LINE = Template("layout line", 1.0, False)
-# Templates that a job can name; a sweep is named with its chord.
+SQUARE = Template("square", 1.0, False)
+# Templates that a job can name: for a bar, where a sweep is named with its chord, and for a flange.
 TEMPLATES = {t.name: t for t in (INSIDE, OUTSIDE, LAYOUT_LINE)}
+ACROSS = {SQUARE.name: SQUARE}
 
 
 def sweep(chord_mm: float) -> Template:

@@ -1,23 +1,28 @@
-"""A simulated bar or dish that answers strokes and can be measured; it knows nothing of the estimator."""
+"""Simulated parts that answer strokes and can be measured; they know nothing of the estimator."""
 
-from core.simulate.bar import SimulatedBar, Stock
+from core.simulate.bar import SimulatedBar, Stock, Struck
 from core.simulate.dish import Disc, SimulatedDish
+from core.simulate.flange import Edge, Pressed, SimulatedFlange
 from core.simulate.metal import Twist
-from core.simulate.of_job import answering_bar, answering_dish, simulated_bar, simulated_dish, stock_of
+from core.simulate.of_job import answering_bar, simulated_bar, simulated_dish, simulated_flange, stock_of
 from core.simulate.truth import Truth, Wander, draw_truth
 
 __all__ = [
     "Disc",
+    "Edge",
+    "Pressed",
     "SimulatedBar",
     "SimulatedDish",
+    "SimulatedFlange",
     "Stock",
+    "Struck",
     "Truth",
     "Twist",
     "Wander",
     "answering_bar",
-    "answering_dish",
     "draw_truth",
     "simulated_bar",
     "simulated_dish",
+    "simulated_flange",
     "stock_of",
 ]

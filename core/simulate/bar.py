@@ -1,21 +1,23 @@
 """A bar that answers strokes and can be measured, for the demo, the rehearsal and the benchmark.
 
 It knows nothing of the estimator: geometry, metal and seating are its own. Not simulated: the bar's
-own change of length, bow and twist out of its plane, and gross misreadings.
+own change of length, and gross misreadings.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from core.errors import InputError
 from core.jobtypes import Tool
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.templates import INSIDE, Template
 from core.simulate import metal
+from core.simulate.bow import Bow
 from core.simulate.offering import Offered, offered, seat_of, sweep_readings
 from core.simulate.reading import COARSE, read_off, whole_round
 from core.simulate.shape import CELL_MM, Curve, Line
@@ -25,12 +27,35 @@ Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
+class Struck:
+    """How one action strikes the bar: tool : that does it; kink_per_strain_rad, bow_per_strain_rad : of a
+    stroke of unit strain on its patch, well away from the ends, in the plane and out of it; other : the same
+    on the other flange, None where there is none that the tool takes"""
+
+    tool: Tool
+    kink_per_strain_rad: float
+    bow_per_strain_rad: float = 0.0
+    other: Other | None = None
+
+
+@dataclass(frozen=True)
+class Other:
+    """A stroke of unit strain on the other flange: kinks as of :class:`Struck`; flange_mm : its width;
+    upright : it stands out of the plane of the curve; twist : for sections that warp"""
+
+    kink_per_strain_rad: float
+    bow_per_strain_rad: float
+    flange_mm: float
+    upright: bool
+    twist: metal.Twist | None = None
+
+
+@dataclass(frozen=True)
 class Stock:
     """The bar on the bench, as plain numbers.
 
     line : what it shall become; stations_mm, width_mm : (n,) worked zones; flange_mm : width of the
-    worked flange; edge_mm : neutral line to its free edge; kink_per_strain_rad : of a stroke of unit
-    strain, well away from the ends; twist : for sections that warp
+    worked flange; edge_mm : neutral line to its free edge; struck : by action; twist : for sections that warp
     """
 
     line: Line
@@ -38,8 +63,7 @@ class Stock:
     width_mm: Array
     flange_mm: float
     edge_mm: float
-    kink_per_strain_rad: float
-    tool: Tool
+    struck: Mapping[str, Struck]
     twist: metal.Twist | None = None
     template: Template = INSIDE
     gauge: Gauge = GAUGES["feeler leaves"]
@@ -52,14 +76,16 @@ class SimulatedBar:
         self.stock = stock
         self.truth = truth
         # Apart, so that the metal answers the same however often it is measured.
-        self._metal_rng, self._reading_rng = np.random.default_rng(seed).spawn(2)
+        self._metal_rng, self._reading_rng, self._bow_rng = np.random.default_rng(seed).spawn(3)
         length = stock.line.length_mm
         self._edges = np.linspace(0.0, length, int(np.ceil(length / CELL_MM)) + 1)
         self._middles = 0.5 * (self._edges[1:] + self._edges[:-1])
         self._raw = truth.stock_curvature(self._middles)
         self._curvature = self._raw.copy()
         self._aside = np.zeros_like(self._edges)
+        self._bow = Bow(self._edges, truth.stock_bow(self._middles))
         self._strain = np.zeros(len(stock.stations_mm))
+        self._other_strain = np.zeros(len(stock.stations_mm))
         self._work = np.zeros(len(stock.stations_mm))
         self._uneven = np.exp(truth.unevenness(stock.stations_mm))
         self._seat: tuple[Template, Offered] | None = None
@@ -71,39 +97,87 @@ class SimulatedBar:
         m = metal.counted(strokes, len(stock.stations_mm))
         kept = metal.beside_worked(m, truth.neighbour_loss)
         sums = metal.drawn_sums(m, truth, self._metal_rng)
-        self._bend(metal.SIGNS[action] * self.first_stroke_rad(action, bite) * kept * sums, m)
+        self._bend(metal.SIGNS[action] * self.first_stroke_rad(action, bite) * kept * sums, m, action)
 
-    def smooth(self, bite: str, strokes: Sequence[int]) -> None:
-        """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`."""
+    def smooth(self, bite: str, strokes: Sequence[int], action: str = "shrink") -> None:
+        """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`.
+
+        action : whose tool it is done with
+        """
         truth, rng = self.truth, self._metal_rng
         m = metal.counted(strokes, len(self.stock.stations_mm))
         sums = metal.drawn_sums(m, truth, rng)
         share = truth.smoothing * rng.normal(size=len(m)) + truth.smoothing_alike * rng.normal()
-        self._bend(self.first_stroke_rad("shrink", bite) * sums * share, m)
+        self._bend(self.first_stroke_rad(action, bite) * sums * share, m, action)
 
-    def _bend(self, kinks: Array, m: Array) -> None:
-        """Put these kinks (n,), rad, in with so many strokes (n,)."""
-        stock, places = self.stock, self._places(m)
+    def counter(self, action: str, bite: str, strokes: Sequence[int]) -> None:
+        """Strokes on the other flange, errors as in :meth:`work`; InputError, too, where there is none."""
+        stock, truth, by = self.stock, self.truth, self.stock.struck[action]
+        if by.other is None:
+            raise InputError("action", action, "this bar has no other flange that the tool takes")
+        m = metal.counted(strokes, len(stock.stations_mm))
+        sums = metal.drawn_sums(m, truth, self._metal_rng) * metal.beside_worked(m, truth.neighbour_loss)
+        one = truth.other_flange * self._first_strain(action, bite, self._other_strain, by.other.flange_mm)
+        strains, places = metal.SIGNS[action] * one * sums, self._places(m)
+        along = self._comes_along()
+        in_plane, out = (along, 1.0) if by.other.upright else (1.0, along)
+        kinks = in_plane * by.other.kink_per_strain_rad * strains
         self._curvature = self._curvature + metal.spread_kinks(self._edges, places, kinks)
-        if stock.twist is not None:
-            strains = kinks / stock.kink_per_strain_rad
-            self._aside = self._aside + metal.heel_aside(self._edges, places, strains, stock.twist)
+        self._bow.bend(places, out * by.other.bow_per_strain_rad * strains)
+        self._twist(places, strains, by.other.twist, out)
+        self._other_strain = self._other_strain + np.abs(strains) * by.tool.patch_length_mm / stock.width_mm
+        self._seat = None
+
+    def _bend(self, kinks: Array, m: Array, action: str) -> None:
+        """Put these kinks (n,), rad, in with so many strokes (n,) by the tool of this action."""
+        stock, places, by = self.stock, self._places(m), self.stock.struck[action]
+        strains = kinks / by.kink_per_strain_rad
+        self._curvature = self._curvature + metal.spread_kinks(self._edges, places, kinks)
+        out = self._comes_along()
+        self._bow.bend(places, out * by.bow_per_strain_rad * strains)
+        self._twist(places, strains, stock.twist, out)
         self._work = self._work + kinks
         self._strain = self._strain + np.abs(kinks) * stock.edge_mm / stock.width_mm
         self._seat = None
 
+    def _twist(self, places: metal.Places, strains: Array, twist: metal.Twist | None, share: float) -> None:
+        """What twisting does to the heel line; share : of it that comes out of the plane."""
+        if twist is not None:
+            inward, out = metal.heel_aside(self._edges, places, strains, twist)
+            self._aside = self._aside + inward
+            self._bow.shift(share * out)
+
+    def _comes_along(self) -> float:
+        """Share of the formula that comes out of the plane of the flange struck, in this pass."""
+        drawn = self._bow_rng.normal(self.truth.comes_along, self.truth.comes_along_sd)
+        return float(max(drawn, 0.0))
+
     def anneal(self) -> None:
         """Soften the bar: what earlier strokes have hardened is as new; its shape stays."""
         self._strain = np.zeros_like(self._strain)
+        self._other_strain = np.zeros_like(self._other_strain)
 
     def first_stroke_rad(self, action: str, bite: str) -> Array:
         """(n,) true work, now, of the first stroke of a pass at each station, without its scatter."""
-        stock, truth = self.stock, self.truth
-        strength = truth.bite_work(bite, stock.tool.bites[bite]) * stock.tool.strain_per_stroke
-        nominal = stock.kink_per_strain_rad * strength * truth.common * truth.action[action]
-        softness = 1.0 / (1.0 + self._strain / truth.hardening_strain)
+        one = self._first_strain(action, bite, self._strain, self.stock.flange_mm)
+        return self.stock.struck[action].kink_per_strain_rad * one
+
+    def _first_strain(self, action: str, bite: str, hardened: Array, flange_mm: float) -> Array:
+        """(n,) strain of its patch, as much as bends the bar, by a first stroke on an edge so hard (n,)."""
+        stock, truth, tool = self.stock, self.truth, self.stock.struck[action].tool
+        strength = truth.bite_work(bite, tool.bites[bite]) * tool.strain_per_stroke
+        nominal = strength * truth.common * truth.action[action]
+        softness = 1.0 / (1.0 + hardened / truth.hardening_strain)
         to_end = np.minimum(stock.stations_mm, stock.line.length_mm - stock.stations_mm)
-        return nominal * self._uneven * softness * truth.end_share(to_end, stock.flange_mm)
+        return nominal * self._uneven * softness * truth.end_share(to_end, flange_mm)
+
+    def bow_mm(self) -> float:
+        """True bow out of the plane: the heel line at mid-length over its two ends."""
+        return self._bow.middle_mm
+
+    def bow(self) -> float:
+        """The same as an operator reads it on a bench plate, in tenths of a mm."""
+        return round(self.bow_mm() + self.truth.bow_reading_mm * self._reading_rng.normal(), 1)
 
     def work_done_rad(self) -> Array:
         """(n,) kinks put in so far by strokes at each station, shrinking positive."""

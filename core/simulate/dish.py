@@ -8,7 +8,7 @@ a rim that turns oval or wrinkles.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -45,7 +45,7 @@ class Disc:
     places_mm: Array
     thickness_mm: float
     poisson: float
-    tool: Tool
+    tools: Mapping[str, Tool]
     template: Template = INSIDE
     gauge: Gauge = GAUGES["steel rule"]
 
@@ -68,9 +68,6 @@ class SimulatedDish:
         self._hoop = np.zeros(CELLS)
         self._strain = np.zeros(len(self._ring_mm))
         self._work = np.zeros(len(self._ring_mm))
-        # All round a ring what differs from stroke to stroke nearly cancels.
-        self._spots = np.maximum(2.0 * np.pi * self._ring_mm / disc.tool.patch_length_mm, 1.0)
-        self._round = replace(truth, scatter=truth.scatter / float(np.sqrt(self._spots.mean())))
         self._uneven = np.exp(truth.unevenness(self._ring_mm))
         self._seat: tuple[Template, float] | None = None
 
@@ -78,16 +75,28 @@ class SimulatedDish:
         """Run one pass: whole strokes on every spot of every ring. Raises InputError for counts that do not
         fit, KeyError for an action or a bite that the tool does not have."""
         m = metal.counted(strokes, len(self._ring_mm))
-        kept = metal.beside_worked(m, self.truth.neighbour_loss)
-        sums = metal.drawn_sums(m, self._round, self._metal_rng)
-        self._shorten(metal.SIGNS[action] * self.first_stroke(action, bite) * kept * sums)
+        done = self._sums(m, action) * metal.beside_worked(m, self.truth.neighbour_loss)
+        self._shorten(metal.SIGNS[action] * self.first_stroke(action, bite) * done, action)
 
-    def smooth(self, bite: str, strokes: Sequence[int]) -> None:
-        """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`."""
+    def smooth(self, bite: str, strokes: Sequence[int], action: str = "shrink") -> None:
+        """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`.
+
+        action : whose tool it is done with
+        """
         truth, rng = self.truth, self._metal_rng
         m = metal.counted(strokes, len(self._ring_mm))
         share = truth.smoothing * rng.normal(size=len(m)) + truth.smoothing_alike * rng.normal()
-        self._shorten(self.first_stroke("shrink", bite) * metal.drawn_sums(m, self._round, rng) * share)
+        self._shorten(self.first_stroke(action, bite) * self._sums(m, action) * share, action)
+
+    def _sums(self, m: Array, action: str) -> Array:
+        """(n,) work of m strokes on every spot against one; all round a ring their scatter nearly cancels."""
+        spots = float(self._spots(action).mean())
+        even = replace(self.truth, scatter=self.truth.scatter / spots**0.5)
+        return metal.drawn_sums(m, even, self._metal_rng)
+
+    def _spots(self, action: str) -> Array:
+        """(n,) spots side by side round each ring."""
+        return np.maximum(2.0 * np.pi * self._ring_mm / self.disc.tools[action].patch_length_mm, 1.0)
 
     def anneal(self) -> None:
         """Soften the disc: what earlier strokes have hardened is as new; its shape stays."""
@@ -95,7 +104,7 @@ class SimulatedDish:
 
     def first_stroke(self, action: str, bite: str) -> Array:
         """(n,) true hoop strain, now, of a ring by one stroke on every spot of it, without its scatter."""
-        tool, truth = self.disc.tool, self.truth
+        tool, truth = self.disc.tools[action], self.truth
         strength = truth.bite_work(bite, tool.bites[bite]) * tool.strain_per_stroke
         covered = np.minimum(tool.patch_depth_mm / np.diff(self.disc.rings_mm), 1.0)
         softness = 1.0 / (1.0 + self._strain / truth.hardening_strain)
@@ -132,14 +141,14 @@ class SimulatedDish:
         """(m, 2) true points of the disc's section from its pole, r and z."""
         return self._nodes.copy()
 
-    def _shorten(self, work: Array) -> None:
+    def _shorten(self, work: Array, action: str) -> None:
         """Put this hoop strain (n,) into the rings, > 0 shorter, and let the sheet find its shape and set to
         it."""
         edges, off = self.disc.rings_mm, self.truth.placement_mm * self._metal_rng.normal(size=len(work))
-        off = off / np.sqrt(self._spots)
+        off = off / np.sqrt(self._spots(action))
         half = 0.5 * np.diff(edges)
         # Fed to and fro across the ring, thinning out towards its ends by as much as the tool is deep there.
-        soft = np.minimum(0.5 * self.disc.tool.patch_depth_mm, half)
+        soft = np.minimum(0.5 * self.disc.tools[action].patch_depth_mm, half)
         apart = np.abs(self._middles[:, None] - (self._ring_mm + off))
         lies = np.clip((half + 0.5 * soft - apart) / soft, 0.0, 1.0)
         lies[self._middles < self._ring_mm[0], 0] = 1.0  # the middle has no inner end

@@ -20,7 +20,8 @@ class Twist:
     """How a section that warps answers a stroke (thin-walled torsion, Vlasov).
 
     decay_mm : length over which the twist dies away; rate_per_strain : jump of the twist's rate at the
-    stroke, rad/mm per unit of shortening; lever_mm : in-plane motion of the heel per rad of twist
+    stroke, rad/mm per unit of shortening; lever_mm, lever_out_mm : motion of the heel per rad of twist, in
+    the plane and out of it
     end_mm : the bar warps as if it were shorter by this at each end, where its walls bend
     """
 
@@ -28,6 +29,7 @@ class Twist:
     rate_per_strain: float
     lever_mm: float
     end_mm: float
+    lever_out_mm: float = 0.0
 
 
 def counted(strokes: Sequence[int], stations: int) -> Array:
@@ -90,8 +92,9 @@ def spread_kinks(edges_mm: Array, places: Places, kinks_rad: Array) -> Array:
     return turned / np.diff(edges_mm)
 
 
-def heel_aside(edges_mm: Array, places: Places, strains: Array, twist: Twist) -> Array:
-    """(c+1,) mm by which twisting about the shear centre moves the heel line towards the worked edge.
+def heel_aside(edges_mm: Array, places: Places, strains: Array, twist: Twist) -> tuple[Array, Array]:
+    """(c+1,) mm each by which twisting about the shear centre moves the heel line towards the worked edge,
+    and out of the plane.
 
     The heel moves sideways by lever * theta(s), where the jump of d theta/ds at a stroke is spread like
     the kink itself. The bar is free to warp at both ends; a stroke next to one does not twist it.
@@ -105,7 +108,7 @@ def heel_aside(edges_mm: Array, places: Places, strains: Array, twist: Twist) ->
     beyond = np.sinh(k * xi) * np.cosh(k * (length - middles)) / np.sinh(k * length)
     rate = ((1.0 - jump) * before + jump * beyond) @ strains * twist.rate_per_strain
     theta = np.concatenate([[0.0], np.cumsum(rate * np.diff(edges_mm))])
-    return np.asarray(twist.lever_mm * theta)
+    return twist.lever_mm * theta, twist.lever_out_mm * theta
 
 
 def _sum_before(u: Array) -> Array:

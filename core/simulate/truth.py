@@ -63,6 +63,11 @@ class Truth:
     seat_share : the same as a share of the widest gap, since a template that touches at one point rocks
     smoothing, smoothing_alike : work of a smoothing pass, of either sign, as a share of that of a pass (sd):
         at each station for itself, and alike all along
+    stock_bow : curvature of the untouched bar out of the plane, 1/mm
+    comes_along, comes_along_sd : share of the elastic formula that a stroke bends the bar out of the plane of
+        the flange that it strikes, and how that differs (sd) from pass to pass
+    other_flange : work of a stroke on the other flange against one on the worked flange
+    bow_reading_mm : of the bow as read on a bench plate (sd)
     """
 
     common: float = 1.0
@@ -85,6 +90,11 @@ class Truth:
     seat_share: float = 0.0
     smoothing: float = 0.0
     smoothing_alike: float = 0.0
+    stock_bow: Wander = field(default_factory=Wander.none)
+    comes_along: float = 1.0
+    comes_along_sd: float = 0.0
+    other_flange: float = 1.0
+    bow_reading_mm: float = 0.0
 
     def bite_work(self, name: str, strength: float) -> float:
         """Work of a stroke with this bite against one of strength 1."""
@@ -115,6 +125,7 @@ def draw_truth(
     stock_bow_mm_per_m : sd of the bow of the untouched bar over one metre.
     """
     curvature = 8.0 * stock_bow_mm_per_m / 1000.0**2
+    (aside,) = rng.spawn(1)  # apart, so that nothing in the plane depends on what is drawn out of it
     return Truth(
         common=float(np.exp(rng.normal(0.0, common_sd))),
         action={a: float(np.exp(rng.normal(0.0, action_sd))) for a in ("shrink", "stretch")},
@@ -136,4 +147,9 @@ def draw_truth(
         seat_share=0.02,
         smoothing=0.08,
         smoothing_alike=0.015,
+        stock_bow=Wander.draw(aside, curvature, 400.0),
+        comes_along=float(aside.uniform(0.4, 0.95)),
+        comes_along_sd=0.1,
+        other_flange=float(np.exp(aside.normal(0.0, 0.2))),
+        bow_reading_mm=0.2,
     )

@@ -11,7 +11,7 @@ from shopapp.presenters.views import BenchView, Card, Damaged
 
 
 class BenchPresenter(Presenter[BenchView]):
-    """Keys: new, like:PART, finished, in_work, cautions, open:PART, restore:PART."""
+    """Keys: new, like:PART, finished, in_work, owned, cautions, open:PART, restore:PART."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -21,6 +21,7 @@ class BenchPresenter(Presenter[BenchView]):
             "like": self._like,
             "finished": lambda _: self._show(finished=True),
             "in_work": lambda _: self._show(finished=False),
+            "owned": lambda _: "inventory",
             "cautions": lambda _: "cautions",
             "open": self._open,
             "restore": lambda part_id: self.session.shop.restore(part_id),
@@ -56,13 +57,14 @@ class BenchPresenter(Presenter[BenchView]):
         return "No part is in work. Touch New part: name it, give its line, section and tolerance."
 
     def _keys(self, in_work: int, finished: int, any_card: bool) -> tuple[Key, ...]:
+        owned = Key("owned", "What we own", why="metals, tool sets, machines, how metals answered")
         new = Key("new", "New part", main=not any_card and not self._finished)
         if self._finished:
-            return (new, Key("in_work", f"In work {in_work}"), Key("cautions", "Cautions"))
+            return (new, Key("in_work", f"In work {in_work}"), owned, Key("cautions", "Cautions"))
         other = Key(
             "finished", f"Finished {finished}", enabled=finished > 0, why="" if finished else "none yet"
         )
-        return (new, other, Key("cautions", "Cautions"))
+        return (new, other, owned, Key("cautions", "Cautions"))
 
     def _show(self, *, finished: bool) -> None:
         self._finished = finished

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import core
-from shopapp.presenters import bow_facts, profiles, trial_view, wording
+from shopapp.presenters import bow_counter, bow_facts, profiles, trial_view, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import Fact, Header, Key
 from shopapp.presenters.session import Session
@@ -22,16 +22,20 @@ STEPS = (
 @dataclass(frozen=True)
 class Hand:
     """What is not logged yet; any new entry of the log puts it aside. side : 0 for a bow > 0, 1 for one < 0,
-    None until it is chosen; countered : work on the other edge changed the bow since it was last read"""
+    None until it is chosen; countered : work on the other edge that is not in the log changed the bow since
+    it was last read; counter : counter-work is shown; whole : all of it, half of it, None as it is advised"""
 
     of: tuple[str, int] = ("", 0)
     side: int | None = None
     countered: bool = False
+    counter: bool = False
+    whole: bool | None = None
     entry: str = ""
 
 
 class BowPresenter(Presenter[BowView]):
-    """Keys: side:K (0 or 1), straight, countered, sides, digit:C, erase, enter."""
+    """Keys: side:K (0 or 1), straight, countered, sides, digit:C, erase, enter; counter, share, counter_done
+    and reading for counter-work."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -44,6 +48,10 @@ class BowPresenter(Presenter[BowView]):
             "digit": self._type,
             "erase": lambda _: self._set(entry=self._in_hand().entry[:-1]),
             "enter": self._enter,
+            "counter": lambda _: self._set(counter=True),
+            "share": lambda _: self._set(whole=not self._whole(self._shown())),
+            "counter_done": self._counter_done,
+            "reading": lambda _: self._set(counter=False),
         }
 
     def enter(self) -> BowView:
@@ -61,11 +69,12 @@ class BowPresenter(Presenter[BowView]):
     def view(self, go: str = "") -> BowView:
         """The sides to choose from, or the size being typed."""
         self.session.settle()
-        hand, done = self._in_hand(), self.session.standing.passes_done
-        when = f"after pass {done}" if done else "before the first pass"
+        hand, counter = self._in_hand(), self._counter()
+        if hand.counter and counter is not None:
+            return self._counter_view(counter, go)
         asked = hand.side is None
         return BowView(
-            header=Header(f"{self.where()}, bow {when}", back="next_step"),
+            header=Header(f"{self.where()}, bow {self._when()}", back="next_step"),
             question="Which way does the middle stand out?" if asked else "How far does it stand out?",
             steps=STEPS,
             facts=self._facts(),
@@ -77,6 +86,24 @@ class BowPresenter(Presenter[BowView]):
             complaint=self.complaint,
             go=go,
         )
+
+    def _counter_view(self, counter: core.Counter, go: str) -> BowView:
+        """The counter-work that is advised, all or half of it."""
+        job, whole = self.session.job, self._whole(counter)
+        return BowView(
+            header=Header(f"{self.where()}, counter-work", back="next_step"),
+            question=bow_counter.question(counter, whole),
+            steps=bow_counter.sentences(self.session.live, counter),
+            facts=bow_counter.facts(job, counter, whole),
+            keys=bow_counter.keys(counter, whole),
+            strip=bow_counter.strip(job, counter, whole),
+            complaint=self.complaint,
+            go=go,
+        )
+
+    def _when(self) -> str:
+        done = self.session.standing.passes_done
+        return f"after pass {done}" if done else "before the first pass"
 
     def _in_hand(self) -> Hand:
         of = (self.session.part_id, len(self.session.events))
@@ -92,9 +119,40 @@ class BowPresenter(Presenter[BowView]):
         advice = self.session.advice
         return None if advice is None or self.session.stale else advice.side_effects
 
+    def _counter(self) -> core.Counter | None:
+        """The counter-work advised; None while the advice is older than the log, or the part closed."""
+        advice, closed = self.session.advice, self.session.standing.closed
+        return None if advice is None or self.session.stale or closed else advice.counter
+
+    def _shown(self) -> core.Counter:
+        counter = self._counter()
+        if counter is None:
+            raise core.InputError("counter", None, "no counter-work is advised now")
+        return counter
+
+    def _whole(self, counter: core.Counter) -> bool:
+        """Whether all of it is shown: half of a first guess, else all."""
+        whole = self._in_hand().whole
+        return counter.known or counter.total < 2 if whole is None else whole
+
+    def _counter_done(self, _: str) -> None:
+        """Counter-work as it is shown."""
+        counter = self._shown()
+        done = bow_counter.strokes(counter, self._whole(counter))
+        event = core.counter_done(counter.action, done, counter.bite)
+        core.check_event(self.session.job, event, "counter-work")
+        self.session.log(event)
+
     def _facts(self) -> tuple[Fact, ...]:
-        effect = self._expected()
-        return (Fact("Expected", wording.UNKNOWN if effect is None else bow_facts.expected(effect)),)
+        effect, since = self._expected(), bow_counter.since_reading(self.session.live)
+        return (
+            Fact("Expected", wording.UNKNOWN if effect is None else bow_facts.expected(effect)),
+            *(
+                (Fact("Counter-work since the last reading", wording.count(since, "stroke")),)
+                if since
+                else ()
+            ),
+        )
 
     def _keys(self) -> tuple[Key, ...]:
         hand = self._in_hand()
@@ -103,13 +161,16 @@ class BowPresenter(Presenter[BowView]):
         both = bow_facts.sides(self.session.job)
         countered = Key(
             "countered",
-            f"Counter-work done since the last reading: {'yes' if hand.countered else 'no'}",
+            f"Counter-work that is not in the log: {'yes' if hand.countered else 'no'}",
             chosen=hand.countered,
-            why="work on the other edge changed the bow",
+            why="it changed the bow since the last reading",
         )
+        counter = self._counter()
+        strokes = "" if counter is None else f"{wording.count(counter.total, 'stroke')} against the bow"
         return (
             *(Key(f"side:{k}", wording.capital(text)) for k, text in enumerate(both)),
             Key("straight", "No bow", why="log a bow of 0 mm"),
+            *((Key("counter", "Counter-work", why=strokes),) if counter is not None else ()),
             *((countered,) if self.session.counter_shown else ()),
         )
 

@@ -49,11 +49,12 @@ def note_before(effect: core.OutOfPlane) -> Event:
 
 
 def last_reading(live: Sequence[Event]) -> tuple[Event, dict[str, float]] | None:
-    """The last bow read since the last pass, with what was expected of it, {} where that is not known."""
+    """The last bow read since the last pass or counter-work, with what was expected of it, {} where not
+    known."""
     found: tuple[Event, dict[str, float]] | None = None
     told: dict[str, float] = {}
     for event in live:
-        if event["event"] == "pass_done":
+        if event["event"] in ("pass_done", "counter_done"):
             found = None
         elif event["event"] == "bow_read":
             found = (event, told)

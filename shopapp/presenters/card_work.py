@@ -88,7 +88,7 @@ def _smoothing(standing: steps.Standing, wanted: core.Smoothing) -> CardWork:
         text=steps.smoothing_text(wanted),
         facts=(
             Fact("Strokes in all", str(wanted.total), big=True),
-            *_bite_facts(job, wanted.bite),
+            *_bite_facts(job.tools[job.smoother], wanted.bite),
             _face_for_smoothing(job, wanted),
             Fact("Stroke rate", f"{wanted.strokes_per_minute:.0f} strokes/min"),
             Fact("Then", "read the gaps again: it moves the part a little, either way"),
@@ -101,10 +101,10 @@ def _smoothing(standing: steps.Standing, wanted: core.Smoothing) -> CardWork:
 
 def _face_for_smoothing(job: core.Job, wanted: core.Smoothing) -> Fact:
     """A face that leaves marks of its own is to be changed first."""
-    face = job.tool.face
+    tool = job.tools[job.smoother]
     if wanted.change_face:
-        return Fact("Tool face", f"change to smooth or soft: {face} ones leave marks", TODO)
-    return Fact("Tool face", face)
+        return Fact("Tool face", f"change to smooth or soft: {tool.face} ones leave marks", TODO)
+    return Fact("Tool face", _set_of(job, tool))
 
 
 def _before(advice: core.Advice, planned: core.Pass) -> tuple[int, ...]:
@@ -135,19 +135,26 @@ def _time(minutes: float, left: float) -> tuple[Fact, ...]:
 
 def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
     together = "pressing together" if planned.action == "shrink" else "pulling apart"
+    tool = job.tools[planned.action]
     return (
         *((Fact("First", "anneal the part", TODO),) if planned.anneal_first else ()),
         Fact("Strokes in all", str(planned.total), big=True),
-        *_bite_facts(job, planned.bite),
-        Fact("Tool face", f"{job.tool.face}, {together}"),
-        Fact("Stroke rate", f"{job.tool.strokes_per_minute:.0f} strokes/min"),
+        *_bite_facts(tool, planned.bite),
+        Fact("Tool face", f"{_set_of(job, tool)}, {together}"),
+        Fact("Stroke rate", f"{tool.strokes_per_minute:.0f} strokes/min"),
         Fact("Expected widest gap", wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)),
         Fact("Chance of going too far", _too_far(planned)),
     )
 
 
-def _bite_facts(job: core.Job, bite: str) -> tuple[Fact, ...]:
-    setting = job.tool.settings.get(bite)
+def _set_of(job: core.Job, tool: core.Tool) -> str:
+    """The face, and which set it is where the job has more than one."""
+    several = any(each != tool for each in job.tools.values())
+    return f"{tool.face} ({tool.name})" if several and tool.name else tool.face
+
+
+def _bite_facts(tool: core.Tool, bite: str) -> tuple[Fact, ...]:
+    setting = tool.settings.get(bite)
     return (Fact("Bite", bite), *((Fact("Ram setting", setting.text),) if setting else ()))
 
 

@@ -99,10 +99,10 @@ CHECKS: tuple[Check, ...] = (
 
 
 def readings(live: Sequence[dict[str, Any]]) -> dict[str, dict[str, Any]]:
-    """The last reading of each check since the last pass or anneal; earlier ones tell of another shape."""
+    """The last reading of each check since the last strokes or anneal; earlier ones tell of another shape."""
     found: dict[str, dict[str, Any]] = {}
     for event in live:
-        if event["event"] in ("pass_done", "annealed", "smoothed"):
+        if event["event"] in ("pass_done", "annealed", "smoothed", "counter_done"):
             found = {}
         elif event["event"] == "check_read":
             found[event["check"]] = event

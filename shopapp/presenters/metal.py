@@ -17,7 +17,7 @@ class MetalPresenter(Presenter[MetalView]):
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
-        self.touches = {"back": lambda _: self._back(), "own": lambda _: "own_metal"}
+        self.touches = {"back": lambda _: self._back(), "own": self._own}
 
     def view(self, go: str = "") -> MetalView:
         """All that is known of the metal of the job being set up, or of the open part."""
@@ -34,6 +34,10 @@ class MetalPresenter(Presenter[MetalView]):
             complaint=self.complaint,
             go=go,
         )
+
+    def _own(self, _: str) -> str:
+        self.session.metal_back = "metal"
+        return "own_metal"
 
     def _job(self) -> core.Job:
         return self.session.metal_of or self.session.job

@@ -13,7 +13,8 @@ from shopapp.presenters.views import NextView, ReseatView
 
 
 class NextPresenter(Presenter[NextView]):
-    """Keys: next, again:STATION (from 0), seated, gaps, bow, undo (of a bow), part, finish."""
+    """Keys: next, again:STATION (from 0), seated, gaps, bow, undo (of what the bow screen logged), part,
+    finish."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -77,7 +78,7 @@ class NextPresenter(Presenter[NextView]):
         )
 
     def _bow_keys(self, standing: steps.Standing, advice: core.Advice) -> tuple[Key, ...]:
-        """To read the bow, and to take back one just read; none for a section that does not bow."""
+        """To the bow, and to take back what was just logged there; none for a section that does not bow."""
         if not bow_facts.bows(standing.job, advice):
             return ()
         key = Key("bow", "Bow", enabled=not standing.closed, why="log the bow out of the plane")
@@ -88,14 +89,19 @@ class NextPresenter(Presenter[NextView]):
         return (Key("undo", "Undo", why=f"takes back {last}"),) if last else ()
 
     def _last_bow(self) -> dict[str, Any] | None:
-        """The bow that is the last entry, else None."""
+        """The bow, or the counter-work, that is the last entry, else None."""
         last = rounds.last_entry(self.session.events)
-        is_bow = last is not None and last["event"] == "bow_read" and not self.session.standing.closed
-        return last if is_bow else None
+        if last is None or last["event"] not in ("bow_read", "counter_done") or self.session.standing.closed:
+            return None
+        return last
 
     def _last_text(self) -> str:
         last = self._last_bow()
-        return "" if last is None else f"bow {bow_facts.read(self.session.job, last['bow_mm'])}"
+        if last is None:
+            return ""
+        if last["event"] == "counter_done":
+            return wording.entry(last)
+        return f"bow {bow_facts.read(self.session.job, last['bow_mm'])}"
 
     def _undo(self, _: str) -> None:
         if self._last_bow() is None:

@@ -58,6 +58,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self._of: Any = None
+        self._known: Any = None
         self._texts: dict[str, str] = {}
         self.touches = {"keep": self._keep, "forget": self._forget}
 
@@ -74,7 +75,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
         known = name in kept.metals or name in kept.limits
         why = "something is wrong" if wrong else "for the next jobs"
         return OwnMetalView(
-            header=Header(f"Own figures: {metal.name}", unit="", back="metal"),
+            header=Header(f"Own figures: {metal.name}", unit="", back=self.session.metal_back),
             fields=(
                 FieldView(NAME, "Name", "text", self._texts[NAME], complaint=wrong.get(NAME, "")),
                 *(self._figure(metal, figure, wrong) for figure in FIGURES),
@@ -90,15 +91,19 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
         )
 
     def _take(self) -> None:
-        """Begin with the metal in hand, once; the shop's own figures of it as they were typed."""
-        if self._texts and self._of == self.session.metal_in_hand:
+        """Begin with the metal in hand, once, and anew where another screen changed what is kept of it; the
+        shop's own figures of it as they were typed."""
+        given, owned = self.session.metal_in_hand, belongings.owned(self.session)
+        name = given if isinstance(given, str) else given["name"]
+        limits = owned.limits.get(name, {})
+        known = (owned.metals.get(name), limits)
+        if self._texts and (self._of, self._known) == (given, known):
             return
-        self._of = self.session.metal_in_hand
-        name = self._of if isinstance(self._of, str) else self._of["name"]
-        limits = belongings.owned(self.session).limits.get(name, {})
+        self._of, self._known = given, known
         self._texts = {NAME: name}
-        self._texts |= {key: _typed(value) for key, value in self._own().items() if key in FIGURES}
-        self._texts |= {LIMITS + key: _typed(value) for key, value in limits.items()}
+        own = self._own()
+        self._texts |= {key: _typed(own[key], shown.unit) for key, shown in FIGURES.items() if key in own}
+        self._texts |= {LIMITS + key: _typed(value, "%") for key, value in limits.items()}
 
     def _own(self) -> Mapping[str, Any]:
         """The document of the metal in hand, empty where it is one of the program's."""
@@ -163,7 +168,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
             belongings.keep(self.session, "limits", {NAME: name, **limits})
         elif name in owned.limits:
             belongings.forget(self.session, "limits", name)
-        return self._back_to_setup(name)
+        return self._leave(name)
 
     def _forget(self, _: str) -> str:
         """Back to the program's own figures; the jobs that use the others keep them."""
@@ -172,11 +177,14 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
         for kind in ("metals", "limits"):
             if name in getattr(owned, kind):
                 belongings.forget(self.session, kind, name)
-        return self._back_to_setup(name if name in core.METALS else like)
+        return self._leave(name if name in core.METALS else like)
 
-    def _back_to_setup(self, name: str) -> str:
-        self._texts, self.session.metal_kept = {}, name
-        self.session.metal_in_hand = name
+    def _leave(self, name: str) -> str:
+        """Back to the set-up, which takes this metal; or to the list of what the shop owns."""
+        self._texts, self.session.metal_in_hand = {}, name
+        if self.session.metal_back != "metal":
+            return self.session.metal_back
+        self.session.metal_kept = name
         return "setup"
 
 
@@ -201,8 +209,9 @@ def _sentences(metal: core.Metal) -> tuple[str, ...]:
     return (own, how, *metal.watch)
 
 
-def _typed(value: Any) -> str:
-    """A figure that was kept as a text or a number; a range with its source is not typed here."""
+def _typed(value: Any, unit: str) -> str:
+    """A figure that was kept as a text or a number, a part of one where it is typed in per cent; a range with
+    its source is not typed here."""
     if isinstance(value, Mapping):
         return ""
-    return value if isinstance(value, str) else f"{value:.6g}"
+    return value if isinstance(value, str) else f"{100 * value if unit == '%' else value:.6g}"

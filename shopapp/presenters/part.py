@@ -17,7 +17,8 @@ Event = dict[str, Any]
 
 
 class PartPresenter(Presenter[PartView]):
-    """Keys: next, gaps, result, trial (before the first pass), undo, annealed, finish, metal, cautions."""
+    """Keys: next, gaps, result, trial (before the first pass), start_from (a trial that is nearer than what
+    the part has), undo, annealed, finish, metal, cautions."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -26,6 +27,7 @@ class PartPresenter(Presenter[PartView]):
             "gaps": lambda _: "gaps",
             "result": lambda _: "next_step",
             "trial": self._trial,
+            "start_from": self._start_from,
             "metal": self._metal,
             "undo": self._undo,
             "annealed": self._annealed,
@@ -44,21 +46,23 @@ class PartPresenter(Presenter[PartView]):
             facts=facts(standing, session.events),
             rows=rows(standing),
             reasons=() if advice is None else advice.reasons,
-            warnings=tuple(map(wording.capital, (advice or session.job).warnings)),
+            warnings=(*responses.offered(session), *map(wording.capital, (advice or session.job).warnings)),
             keys=self._keys(standing, busy),
+            offer=next((f"“Use the trial”: {seen.source}" for seen in responses.nearer(session)), ""),
             busy=busy,
             complaint=self.complaint or session.problem,
             go=go,
         )
 
     def _keys(self, standing: steps.Standing, busy: str) -> tuple[Key, ...]:
-        step = steps.next_step(standing)
+        step, session = steps.next_step(standing), self.session
         last = rounds.last_entry(self.session.events)
         label = self.session.job.part.sites.label
         undo = "nothing to take back" if last is None else f"takes back {wording.entry(last, label)}"
         is_open = not standing.closed
         return (
             Key("next", step.key, main=True, enabled=not busy, why=step.text),
+            *(Key("start_from", "Use the trial", why=s.source) for s in responses.nearer(session)[:1]),
             Key("gaps", "Read gaps", enabled=is_open),
             Key("result", "Result"),
             *self._trial_keys(standing),
@@ -83,6 +87,13 @@ class PartPresenter(Presenter[PartView]):
         self.session.metal_of = None
         return "metal"
 
+    def _start_from(self, _: str) -> None:
+        """The trial that is named beside the key goes into the log."""
+        found = responses.nearer(self.session)
+        if not found:
+            raise core.InputError("trial", None, "no trial is nearer than what this part has")
+        self.session.log(core.trial_taken(found[0]))
+
     def _undo(self, _: str) -> None:
         if self.session.undo() is None:
             raise core.InputError("undo", None, "there is nothing to take back")
@@ -101,7 +112,7 @@ def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ..
         Fact("Verdict", words, state),
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
         Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
-        *(Fact("Response starts from", source) for source in responses.sources(job)),
+        *(Fact("Response starts from", source) for source in responses.sources(standing)),
     ]
     return (*found, *_side_effects(advice))
 
@@ -119,7 +130,7 @@ def _side_effects(advice: core.Advice | None) -> list[Fact]:
 
 
 def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
-    """Passes and smoothings done, then those planned, next first; what the last reading changed is marked."""
+    """All strokes done, then those planned, next first; what the last reading changed is marked."""
     history = () if standing.advice is None else standing.advice.gap_history_mm
     plans = iter(rounds.plans(standing.live))
     listed: list[PassRow] = []
@@ -130,6 +141,8 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
             done += 1
         elif event["event"] == "smoothed":
             listed.append(_smoothed(event["bite"], sum(event["strokes"]), "done"))
+        elif event["event"] == "counter_done":
+            listed.append(_countered(event))
     if standing.advice is None or standing.closed:
         return tuple(listed)
     for i, planned in enumerate(standing.advice.remaining):
@@ -143,6 +156,12 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
 def _smoothed(bite: str, strokes: int, status: str, note: str = "") -> PassRow:
     """Smoothing has no number among the passes, and no gap is expected of it."""
     return PassRow(None, status, wording.SMOOTH, "", bite, str(strokes), "", "", PLAIN, note=note)
+
+
+def _countered(event: Event) -> PassRow:
+    """Counter-work has no number among the passes either: it is there for the bow."""
+    word, arrows, strokes = wording.COUNTER, wording.ARROWS[event["action"]], sum(event["strokes"])
+    return PassRow(None, "done", word, arrows, event["bite"], str(strokes), "", "", PLAIN)
 
 
 def _done(

@@ -39,7 +39,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             "clear": lambda _: self._use(Counts.cleared),
             "as_shown": self._differently,
             "bite": lambda name: self._edit(bite=name),
-            "action": lambda name: self._edit(action=name),
+            "action": self._to_action,
             "save": self._save,
             "cancel": self._cancel,
         }
@@ -119,7 +119,8 @@ class PassCardPresenter(Presenter[PassCardView]):
         )
 
     def _edit_keys(self, counts: Counts) -> tuple[Key, ...]:
-        tool = self.session.job.tool
+        job = self.session.job
+        tool = job.tools[counts.action or job.smoother]
         any_stroke = any(counts.strokes)
         return (
             Key(
@@ -200,6 +201,13 @@ class PassCardPresenter(Presenter[PassCardView]):
         counts = self._editing()
         if counts is not None:
             self._counts = replace(counts, **changes)
+
+    def _to_action(self, action: str) -> None:
+        """To the bite of its tool that is about as strong, where that has none of the same name."""
+        counts = self._editing()
+        if counts is not None:
+            now, then = (self.session.job.tools[a] for a in (counts.action, action))
+            self._edit(action=action, bite=then.bite_like(counts.bite, now.bites[counts.bite]))
 
     def _use(self, change: Callable[[Counts], Counts]) -> None:
         counts = self._editing()

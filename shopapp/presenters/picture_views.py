@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopapp.presenters.pieces import PLAIN, Point, Profile
+from shopapp.presenters.pieces import PLAIN, Point, Profile, Size
 
 
 @dataclass(frozen=True)
@@ -77,7 +77,19 @@ class StrengthDrawing:
     end: float
 
 
-Drawing = Profile | ToolDrawing | MachineDrawing | CurveDrawing | StrengthDrawing
+@dataclass(frozen=True)
+class LineDrawing:
+    """Sheet as lines to scale, mm. metal : along its middle, thickness_mm thick; worked : edges that the tool
+    works; thin : lines beside it; sizes : below and at the left"""
+
+    metal: tuple[tuple[Point, ...], ...] = ()
+    thickness_mm: float = 0.0
+    worked: tuple[tuple[Point, ...], ...] = ()
+    thin: tuple[tuple[Point, ...], ...] = ()
+    sizes: tuple[Size, ...] = ()
+
+
+Drawing = Profile | LineDrawing | ToolDrawing | MachineDrawing | CurveDrawing | StrengthDrawing
 
 
 @dataclass(frozen=True)

@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import core
-from shopapp.presenters import machine_picture, metal_picture, profiles, tool_picture
+from shopapp.presenters import machine_picture, metal_picture, profiles, sheet_pictures, tool_picture
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.picture_views import Picture
 
+LINES = ("line", "outline", "shape")
+BODIES = ("section", "height", "angle", "inside_radius", "thickness", "start_angle", "method")
+"""parts of the document that the line and the cross-section of any kind of part are made of"""
 PICKS_METAL = ("section",)
 """steps in which the metal is picked"""
 
@@ -22,15 +25,16 @@ def of_step(step: str, checked: Checked) -> tuple[Picture, ...]:
 
 
 def _of_section(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
-    whole = _right(checked, "line", "section", "tool.patch")
+    whole = _right(checked, *LINES, *BODIES, "tool.patch")
+    drawn = (profiles.picture, sheet_pictures.flange, sheet_pictures.disc) if _right(checked, *BODIES) else ()
     return (
-        profiles.picture(job) if _right(checked, "section") else None,
+        *(picture(job) for picture in drawn),
         metal_picture.picture(job, part_known=whole) if _right(checked, "material", "limits") else None,
     )
 
 
 def _of_tool(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
-    section, tool = _right(checked, "section"), _right(checked, "tool.patch", "tool.free_length")
+    section, tool = _right(checked, *BODIES), _right(checked, "tool.patch", "tool.free_length")
     return (
         tool_picture.picture(job, section) if tool else None,
         machine_picture.picture(job, section) if _right(checked, "machine") else None,

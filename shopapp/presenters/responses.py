@@ -39,6 +39,11 @@ def keep(session: Session, entries: Iterable[core.Known], instead_of: core.Known
     session.shop.settings.set(STORED, list(library(session).adding(entries, instead_of).stored))
 
 
+def forget(session: Session, entry: core.Known) -> None:
+    """Keep this entry no longer; parts that started from it do not change. Raises core.StoreError."""
+    session.shop.settings.set(STORED, list(library(session).without(entry).stored))
+
+
 def keep_learned(session: Session) -> None:
     """Keep what the open part taught; a part that is kept already is kept anew. Raises core.StoreError."""
     advice, job = session.advice, session.job
@@ -63,9 +68,40 @@ def start(session: Session, document: Mapping[str, Any], job: core.Job, wanted: 
     return Start(begun, core.job(begun), bool(seen), bool(seen) and wanted, (*said, *left_out))
 
 
-def sources(job: core.Job) -> tuple[str, ...]:
-    """Where each thing that a job starts from is from, with its action and bite in it."""
-    return tuple(seen.source for seen in job.response.seen)
+def sources(standing: steps.Standing) -> tuple[str, ...]:
+    """Where each thing that a part starts from is from, with its action and bite in it."""
+    return tuple(seen.source for seen in core.job_with_trials(standing.job, standing.live).response.seen)
+
+
+def nearer(session: Session) -> tuple[core.Seen, ...]:
+    """Trials that the open part could start from, nearer than what it has, that for its next pass first.
+
+    None for what the part's own gaps have told, and none while its log is not worked out.
+    """
+    advice, standing = session.advice, session.standing
+    if advice is None or session.stale or session.problem or standing.closed:
+        return ()
+    told = {pair for pair, response in advice.response.items() if response.known}
+    found = core.nearer(library(session).entries, core.job_with_trials(session.job, session.live))
+    planned = advice.next_pass
+    wanted = ("", "") if planned is None else (planned.action, planned.bite)
+    left = [seen for seen in found if (seen.action, seen.bite) not in told]
+    return tuple(sorted(left, key=lambda seen: (seen.action != wanted[0], seen.bite != wanted[1])))
+
+
+def offered(session: Session) -> tuple[str, ...]:
+    """A sentence that names the first of these and says what it would do; none where there is none."""
+    job = core.job_with_trials(session.job, session.live)
+    return tuple(_offer(job, seen) for seen in nearer(session)[:1])
+
+
+def _offer(job: core.Job, seen: core.Seen) -> str:
+    there = core.job_with_trials(job, [core.trial_taken(seen)])
+    was, then = (f"{100 * core.known_to(one, seen)[1]:.0f} %" for one in (job, there))
+    return (
+        f"A trial tells more than what this part started from: {seen.source}. “Use the trial” takes it up: a "
+        f"first pass with this bite is then known to about {then} instead of {was} (standard deviation)."
+    )
 
 
 def _sentences(job: core.Job, wanted: bool) -> tuple[str, ...]:

@@ -8,10 +8,11 @@ from typing import Any
 
 Event = dict[str, Any]
 Gap = float | str | None
-NEW_ROUND = ("pass_done", "template_seated", "annealed", "smoothed")
+NEW_ROUND = ("pass_done", "template_seated", "annealed", "smoothed", "counter_done")
+STRUCK = ("pass_done", "smoothed", "counter_done")
 UNDOABLE = (
     *("pass_done", "gap_read", "gaps_read", "annealed", "smoothed", "template_seated"),
-    *("bow_read", "check_read", "corrected"),
+    *("counter_done", "bow_read", "trial_taken", "check_read", "corrected"),
 )
 
 
@@ -84,9 +85,9 @@ def plans(live: Sequence[Event]) -> list[dict[str, Any]]:
 
 
 def unread_pass(live: Sequence[Event]) -> bool:
-    """True when the last pass, or the smoothing, has no gap read after it."""
+    """True when the last pass, smoothing or counter-work has no gap read after it."""
     for event in reversed(live):
-        if event["event"] in ("pass_done", "smoothed"):
+        if event["event"] in STRUCK:
             return True
         if event["event"] == "gaps_read" and any(gap is not None for gap in _by_station(event).values()):
             return False
@@ -94,8 +95,8 @@ def unread_pass(live: Sequence[Event]) -> bool:
 
 
 def smoothed(live: Sequence[Event]) -> bool:
-    """True when the faces were smoothed after the last pass, and where no pass has marked them."""
-    struck = [event["event"] for event in live if event["event"] in ("pass_done", "smoothed")]
+    """True when the faces were smoothed after the last strokes, and where none has marked them."""
+    struck = [event["event"] for event in live if event["event"] in STRUCK]
     return not struck or struck[-1] == "smoothed"
 
 

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import belongings, complaints, responses, setup_draft, setup_sets, setup_view, turning
+from shopapp.presenters import (
+    belongings,
+    complaints,
+    responses,
+    setup_draft,
+    setup_like,
+    setup_sets,
+    setup_view,
+    turning,
+)
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.responses import Start
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup_draft import Draft
-from shopapp.presenters.setup_fields import BITES, FORMS, STEPS, Table
+from shopapp.presenters.setup_fields import BITES, Table
+from shopapp.presenters.setup_kinds import steps
 from shopapp.presenters.views import SetupView
 
 STORED = "set_up"
@@ -81,7 +91,7 @@ class SetupPresenter(Presenter[SetupView]):
 
     def _take_like(self) -> None:
         if self.session.like is not None:
-            draft = setup_draft.like(self.session.like)
+            draft = setup_like.like(self.session.like)
             self.session.like, self._step, self._all_shown = None, "job", False
             self._keep(draft)
         if self.session.metal_kept:
@@ -135,7 +145,7 @@ class SetupPresenter(Presenter[SetupView]):
     def _table(self) -> Table | None:
         if self._step == "tool":
             return BITES
-        return FORMS[self._draft.choice("form")].table if self._step == "line" else None
+        return self._draft.form.table if self._step == "line" else None
 
     def _choose(self, rest: str) -> None:
         name, _, value = rest.partition("=")
@@ -159,14 +169,14 @@ class SetupPresenter(Presenter[SetupView]):
         return table
 
     def _go_to(self, step: str) -> None:
-        if step not in STEPS:
+        if step not in steps(self._draft.kind):
             raise KeyError(step)
         self._touched |= setup_view.field_names(self._draft, self._step)
         self._step = step
         self._all_shown = self._all_shown or step == "plan"
 
     def _go_by(self, by: int) -> None:
-        names = list(STEPS)
+        names = list(steps(self._draft.kind))
         place = names.index(self._step) + by
         if 0 <= place < len(names):
             self._go_to(names[place])
@@ -228,7 +238,7 @@ class SetupPresenter(Presenter[SetupView]):
 def carried(draft: Draft) -> Draft:
     """What stays the same from part to part: machine, gauge, template, pitch, tolerance, metal."""
     texts = {name: text for name, text in draft.texts.items() if name.startswith(CARRIED)}
-    choices = {name: draft.choice(name) for name in ("material", "template", "gauge")}
+    choices = {name: draft.choice(name) for name in ("kind", "material", "template", "gauge")}
     tables = {name: rows for name, rows in draft.tables.items() if name == BITES.name}
     kept = {name: draft.kept[name] for name in KEPT_ON if name in draft.kept}
     return Draft(texts, tables, choices, kept)

@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-import core
 from shopapp.presenters import setup_fields as fields
-from shopapp.presenters.setup_fields import FORMS, SWEEP_NAME, Field, Table
+from shopapp.presenters.setup_fields import SWEEP_NAME, Field, Table
+from shopapp.presenters.setup_kinds import KIND, KINDS, Choice, Form, Kind
 
 Rows = tuple[tuple[str, ...], ...]
 STATIONS = ("stations", "stations_mm")
-KEPT = ("limits", "response", "confidence", "overshoot_risk", "note", *STATIONS)
+KEPT = ("more_tools", "limits", "response", "confidence", "overshoot_risk", "note", *STATIONS)
 """fields of a job document that this form does not show and hands on as they are"""
 
 
 @dataclass(frozen=True)
 class Draft:
-    """texts : by field name, as typed, right or wrong; tables : by name; choices : "form", "shape",
-    "flanges", "material", "template", "gauge", "known" (whether it starts from what the shop knows);
+    """texts : by field name, as typed, right or wrong; tables : by name; choices : "kind", "form",
+    "shape", "flanges", "material", "template", "gauge", "known" (whether it starts from what the shop knows);
     kept : parts of a document handed on as they are"""
 
     texts: Mapping[str, str] = field(default_factory=dict)
@@ -53,6 +52,36 @@ class Draft:
         return replace(self, choices={**self.choices, name: value})
 
     @property
+    def kind(self) -> Kind:
+        """The kind of part that is set up."""
+        return KINDS[self.choice(KIND.name)]
+
+    @property
+    def form_name(self) -> str:
+        """The way in which its line is given; the first of its kind where none of that kind is chosen."""
+        return _among(self.choice("form"), self.kind.forms)
+
+    @property
+    def form(self) -> Form:
+        """Fields and table of that."""
+        return self.kind.forms[self.form_name]
+
+    @property
+    def template(self) -> str:
+        """Name of the template, an own one among them."""
+        return _among(self.choice("template"), {**self.kind.templates, **self.kept.get("template", {})})
+
+    @property
+    def choices_of_kind(self) -> tuple[Choice, ...]:
+        """What is to be chosen of its cross-section."""
+        return self.kind.choices(self.choice)
+
+    @property
+    def body(self) -> tuple[Field, ...]:
+        """Fields of its cross-section."""
+        return self.kind.body(self.choice)
+
+    @property
     def given_stations(self) -> bool:
         """True when the stations are those of the part before, one by one, and no pitch is asked for."""
         return any(name in self.kept for name in STATIONS) and self.choice("spacing") == "given"
@@ -68,9 +97,15 @@ class Draft:
         }
 
 
+def _among(chosen: str, options: Mapping[str, Any]) -> str:
+    return chosen if chosen in options else next(iter(options))
+
+
 FIRST = {
+    "kind": "section",
     "form": "length",
     "shape": "angle",
+    "method": "shrink the edge",
     "flanges": "both",
     "material": "aluminium 5754-O",
     "template": "inside",
@@ -115,20 +150,16 @@ def with_unit(text: str, unit: str) -> str:
 
 
 def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
-    form = FORMS[draft.choice("form")]
-    line: dict[str, Any] = {_last(spec.name): with_unit(text(spec), spec.unit) for spec in form.fields}
-    if form.table is not None:
-        line[_last(form.table.name)] = _points(rows(form.table), form.table)
-    shape = draft.choice("shape")
-    sizes = (size for size in fields.sizes(shape) if text(size).strip() or not size.may_be_blank)
-    section = {"shape": shape, **{_last(size.name): with_unit(text(size), size.unit) for size in sizes}}
-    if shape in core.WORKED_FLANGES:
-        section["worked"] = draft.choice("flanges")
-    return {
-        "name": text(fields.NAME),
-        "kind": "section",
-        "line": line,
-        "section": section,
+    made: dict[str, Any] = {"name": text(fields.NAME), "kind": draft.choice(KIND.name)}
+    table = draft.form.table
+    if table is not None:
+        _put(made, table.name, _points(rows(table), table))
+    for choice in draft.choices_of_kind:
+        _put(made, choice.path, draft.choice(choice.name))
+    for spec in (*draft.form.fields, *draft.body):
+        if text(spec).strip() or not spec.may_be_blank:
+            _put(made, spec.name, with_unit(text(spec), spec.unit))
+    return made | {
         "material": draft.kept.get("material", {}).get(draft.choice("material"), draft.choice("material")),
         "tool": _tool(draft, text, _filled(rows(fields.BITES))),
         "machine": _machine(draft, text),
@@ -141,10 +172,16 @@ def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
     }
 
 
+def _put(made: dict[str, Any], path: str, value: Any) -> None:
+    """A value under its path, such as "section.worked"."""
+    part, _, name = path.rpartition(".")
+    (made.setdefault(part, {}) if part else made)[name] = value
+
+
 def _spacing(draft: Draft, text: Any) -> dict[str, Any]:
     if draft.given_stations:
         return {name: draft.kept[name] for name in STATIONS if name in draft.kept}
-    return {"pitch": with_unit(text(fields.PITCH), "mm")}
+    return {"pitch": with_unit(text(draft.kind.pitch), "mm")}
 
 
 def _last(path: str) -> str:
@@ -195,35 +232,10 @@ def _machine(draft: Draft, text: Any) -> dict[str, Any]:
 
 
 def _template(draft: Draft, text: Any) -> Any:
-    name = draft.choice("template")
+    name = draft.template
     if name == SWEEP_NAME:
         return {"sweep": with_unit(text(fields.SWEEP), "mm")}
     return draft.kept.get("template", {}).get(name, name)
-
-
-def like(job_document: Mapping[str, Any]) -> Draft:
-    """A draft for another part like that of a job document, under the next name."""
-    line, tool, machine = job_document["line"], job_document["tool"], job_document.get("machine") or {}
-    kept = {name: job_document[name] for name in KEPT if name in job_document}
-    draft = Draft(kept={**kept, "tool": unshown("tool", tool), "machine": unshown("machine", machine)})
-    draft = draft.with_choice("form", _form_of(line))
-    whole = {key: value for key, value in job_document.items() if key.startswith(("pitch", "tolerance"))}
-    section = {key: value for key, value in job_document["section"].items() if value not in fields.FLANGES}
-    for part, given in (
-        ("line", line),
-        ("section", section),
-        ("tool", tool),
-        ("machine", machine),
-        ("", whole),
-    ):
-        draft = take_texts(draft, part, given)
-    draft = draft.with_text("name", next_name(str(job_document["name"])))
-    form = FORMS[draft.choice("form")]
-    if form.table is not None:
-        draft = draft.with_rows(form.table, _rows_of(line, _last(form.table.name)))
-    if "bites" in tool:
-        draft = take_bites(draft, tool)
-    return _take_choices(draft, job_document)
 
 
 def take_bites(draft: Draft, tool: Mapping[str, Any]) -> Draft:
@@ -238,24 +250,6 @@ def unshown(part: str, given: Mapping[str, Any]) -> dict[str, Any]:
     return {key: value for key, value in given.items() if f"{part}.{key.removesuffix('_mm')}" not in shown}
 
 
-def next_name(name: str) -> str:
-    """The name with its last number one higher, "Rib 3" to "Rib 4"; unchanged without a number."""
-    found = re.search(r"(\d+)(\D*)$", name)
-    if found is None:
-        return name
-    number = str(int(found[1]) + 1).zfill(len(found[1]))
-    return f"{name[: found.start()]}{number}{found[2]}"
-
-
-def _form_of(line: Mapping[str, Any]) -> str:
-    if "angle" in line:
-        return "angle"
-    for name in ("segments", "offsets", "traced", "chord"):
-        if name in line or f"{name}_mm" in line:
-            return name
-    return "length"
-
-
 def take_texts(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:
     """Every plain quantity of a mapping, under its path; a name with its unit loses that."""
     for key, value in given.items():
@@ -266,28 +260,4 @@ def take_texts(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:
                 text = f"{100 * value:.10g} %"
             path = f"{part}.{name}" if part else name
             draft = draft.with_text(path, f"{text} mm" if has_unit else text)
-    return draft
-
-
-def _rows_of(line: Mapping[str, Any], name: str) -> Rows:
-    given = line[name] if name in line else line[f"{name}_mm"]
-    return tuple(tuple("" if cell is None else f"{cell}" for cell in row) for row in given)
-
-
-def _take_choices(draft: Draft, job_document: Mapping[str, Any]) -> Draft:
-    section = job_document["section"]
-    draft = draft.with_choice("shape", section["shape"])
-    if section.get("worked") in fields.FLANGES:
-        draft = draft.with_choice("flanges", section["worked"])
-    draft = draft.with_choice("finish", job_document.get("finish", FIRST["finish"]))
-    for name in ("material", "gauge", "template"):
-        value = job_document[name]
-        if isinstance(value, str):
-            draft = draft.with_choice(name, core.METALS[value].name if name == "material" else value)
-        elif "name" in value:
-            kept = {**draft.kept, name: {value["name"]: value}}
-            draft = replace(draft.with_choice(name, value["name"]), kept=kept)
-        else:
-            chord = value["sweep"] if "sweep" in value else f"{value['sweep_mm']} mm"
-            draft = draft.with_choice(name, SWEEP_NAME).with_text(fields.SWEEP.name, chord)
     return draft

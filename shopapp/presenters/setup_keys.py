@@ -7,21 +7,22 @@ from shopapp.presenters import setup_draft, setup_sets, turning
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.responses import Start
 from shopapp.presenters.setup_draft import Draft
-from shopapp.presenters.setup_fields import STEPS
+from shopapp.presenters.setup_kinds import steps
 
 SET_LABELS = {"tools": "Tool set", "machines": "Machine"}
 
 
 def keys(draft: Draft, step: str, begun: Start | None, owned: core.Owned) -> tuple[Key, ...]:
     """Keys of the open step; begun : as for the view; owned : by the shop."""
-    names = list(STEPS)
+    named = steps(draft.kind)
+    names = list(named)
     place = names.index(step)
     others = (Key("back", "Back", enabled=place > 0), Key("clear", "Clear form"))
     if step == "plan":
         return (*_plan_keys(begun), *others)
-    forward = Key("forward", f"On: {STEPS[names[place + 1]]}", main=True)
+    forward = Key("forward", f"On: {named[names[place + 1]]}", main=True)
     own: dict[str, tuple[Key, ...]] = {
-        "line": _turn_keys(draft),
+        "line": _turn_keys(draft) if turning.has_sides(draft) else (),
         "section": (Key("metal", "The metal", why="figures, annealing, what to watch for"),),
         "tool": _set_keys(draft, owned),
     }

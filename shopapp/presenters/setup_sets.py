@@ -10,16 +10,36 @@ import core
 from shopapp.presenters import setup_draft
 from shopapp.presenters.setup_draft import Draft
 
+MORE = "more_tools"
+"""sets that lie ready besides the one that is chosen or typed, as the document has them"""
 SETS = {"tools": "tool", "machines": "machine"}
 """what the shop owns several of, and the part of the document that one of them fills"""
 
 
 def taking(draft: Draft, name: str, value: str, owned: core.Owned) -> Draft:
     """The draft with a choice made, and what the shop owns under that name copied in."""
+    if name == MORE:
+        return _with_more(draft, value, owned)
     draft = draft.with_choice(name, value)
+    if name == "tools" and value in more_names(draft):
+        draft = _with_more(draft, value, owned)
     if name in SETS and value:
         return _with_set(draft, SETS[name], getattr(owned, name)[value])
     return with_limits(_with_metal(draft, value, owned), owned) if name == "material" else draft
+
+
+def more_names(draft: Draft) -> tuple[str, ...]:
+    """Names of the sets that lie ready besides."""
+    return tuple(str(one.get("name", "")) for one in draft.kept.get(MORE, ()))
+
+
+def _with_more(draft: Draft, name: str, owned: core.Owned) -> Draft:
+    """With this set lying ready too, or no longer."""
+    kept = {key: value for key, value in draft.kept.items() if key != MORE}
+    more = [one for one in draft.kept.get(MORE, ()) if one.get("name") != name]
+    if name not in more_names(draft):
+        more.append(dict(owned.tools[name]))
+    return replace(draft, kept={**kept, MORE: more} if more else kept)
 
 
 def no_longer(draft: Draft, field: str) -> Draft:

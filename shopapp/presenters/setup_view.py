@@ -11,19 +11,21 @@ from shopapp.presenters import (
     setup_draft,
     setup_fields,
     setup_keys,
+    setup_preview,
     setup_sets,
     wording,
     worked_side,
 )
 from shopapp.presenters.complaints import Checked
-from shopapp.presenters.pieces import Fact, Header, Key
+from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.responses import Start
 from shopapp.presenters.session import Fitted
 from shopapp.presenters.setup_draft import Draft
-from shopapp.presenters.setup_fields import BITES, FORMS, STEPS, SWEEP_NAME, Field, Table
+from shopapp.presenters.setup_fields import BITES, SWEEP_NAME, Field, Table
+from shopapp.presenters.setup_kinds import KIND, steps
 from shopapp.presenters.views import FieldView, SetupView, TableView
 
-GOVERNING = ("form", "shape", "flanges", "spacing", *setup_sets.SETS)
+GOVERNING = ("kind", "form", "shape", "flanges", "spacing", "tools", setup_sets.MORE, "machines")
 """choices that decide which fields there are"""
 
 
@@ -43,33 +45,34 @@ def draw(
     shop"""
     found = _complaints(draft, checked, shown)
     table = _table(draft, step)
-    line = _good(checked, "line")
+    line, named = _good(checked, draft), steps(draft.kind)
     pictured = step in pictures.STEPS
     ready = not checked.complaints
     busy = "Working out the plan …" if step == "plan" and ready and plan is None else ""
     return SetupView(
-        header=Header(f"New part: {STEPS[step].lower()}", unit="", back="bench"),
-        steps=tuple(_step_key(name, text, step, draft, found) for name, text in STEPS.items()),
-        title=STEPS[step],
+        header=Header(f"New part: {named[step].lower()}", unit="", back="bench"),
+        steps=tuple(_step_key(name, text, step, draft, found) for name, text in named.items()),
+        title=named[step],
         fields=_in_order(_fields_of(draft, step, found), _choices(draft, step, found, owned)),
         table=None if table is None else _table_view(draft, table, found),
         outline=None if line is None or pictured else outlines.with_worked_edge(line),
         pictures=pictures.of_step(step, checked),
-        line_text="The line is not complete yet" if line is None else _line_text(line),
+        line_text="The line is not complete yet" if line is None else setup_preview.line_text(line),
         side_text=_side_text(draft, line) if step in ("line", "plan") else "",
-        preview=_preview(plan) if step == "plan" and ready else (),
+        preview=setup_preview.facts(plan) if step == "plan" and ready else (),
         complaints=_elsewhere(found, draft, step) + ((problem,) if problem else ()) + owned.left_out,
         warnings=tuple(map(wording.capital, checked.job.warnings)) if checked.job and ready else (),
         keys=setup_keys.keys(draft, step, begun, owned),
-        start_from=() if begun is None else begun.sentences,
+        start_from=() if begun is None else (*begun.job.choice, *begun.sentences),
         busy=busy,
         go=go,
     )
 
 
-def _good(checked: Checked, part: str) -> core.Job | None:
-    """The job, when nothing that is wrong is in this part of its document."""
-    wrong = any(error.field.startswith(part) for error in checked.complaints)
+def _good(checked: Checked, draft: Draft) -> core.Job | None:
+    """The job, when nothing that is wrong is in the line of its document."""
+    parts = {name.partition(".")[0] for name in draft.form.names}
+    wrong = any(error.field.startswith(tuple(parts)) for error in checked.complaints)
     return None if wrong else checked.job
 
 
@@ -83,8 +86,8 @@ def _in_order(fields: tuple[FieldView, ...], choices: tuple[FieldView, ...]) -> 
 
 def _side_text(draft: Draft, line: core.Job | None) -> str:
     """How to tell the worked side from what is typed, and what it makes of the bar."""
-    told = FORMS[draft.choice("form")].side
-    makes = "" if line is None else worked_side.sentence(line)
+    told = draft.form.side
+    makes = "" if line is None else worked_side.sentence(line, draft.kind.ways)
     return f"{told} {makes}".strip()
 
 
@@ -97,32 +100,42 @@ def field_names(draft: Draft, step: str) -> set[str]:
 
 
 def _fields(draft: Draft, step: str) -> tuple[Field, ...]:
-    pitch = () if draft.given_stations else (setup_fields.PITCH,)
+    pitch = () if draft.given_stations else (draft.kind.pitch,)
     by_step: dict[str, tuple[Field, ...]] = {
         "job": (setup_fields.NAME,),
-        "line": FORMS[draft.choice("form")].fields,
-        "section": setup_fields.sizes(draft.choice("shape")),
+        "line": draft.form.fields,
+        "section": draft.body,
         "tool": (*setup_fields.TOOL, *setup_fields.MACHINE),
         "stations": (*pitch, setup_fields.TOLERANCE),
     }
-    sweep = (setup_fields.SWEEP,) if step == "stations" and draft.choice("template") == SWEEP_NAME else ()
+    sweep = (setup_fields.SWEEP,) if step == "stations" and draft.template == SWEEP_NAME else ()
     return by_step.get(step, ()) + sweep
 
 
 def _choice_names(draft: Draft, step: str, owned: core.Owned | None = None) -> tuple[str, ...]:
-    flanges = ("flanges",) if draft.choice("shape") in core.WORKED_FLANGES else ()
     spacing = ("spacing",) if any(name in draft.kept for name in setup_draft.STATIONS) else ()
     sets = tuple(kind for kind in setup_sets.SETS if owned is not None and getattr(owned, kind))
+    if owned is not None and _others(draft, owned):
+        sets = (*sets, setup_sets.MORE)
     return {
-        "line": ("form",),
+        "job": (KIND.name,),
+        "line": ("form",) if len(draft.kind.forms) > 1 else (),
         "tool": sets,
-        "section": ("shape", *flanges, "material", "finish"),
+        "section": (*(choice.name for choice in draft.choices_of_kind), "material", "finish"),
         "stations": (*spacing, "template", "gauge"),
     }.get(step, ())
 
 
+def _others(draft: Draft, owned: core.Owned) -> dict[str, str]:
+    """Tool sets that may lie ready besides the one in the form."""
+    names = (*owned.tools, *setup_sets.more_names(draft))
+    return {name: name for name in names if name != draft.choice("tools")}
+
+
 def _options(draft: Draft, name: str, owned: core.Owned) -> tuple[str, dict[str, str]]:
     """Label of a choice and what there is to choose from, name -> text."""
+    if name == setup_sets.MORE:
+        return "Sets that lie ready too", _others(draft, owned)
     if name in setup_sets.SETS:
         return setup_keys.SET_LABELS[name], {
             "": "as typed here",
@@ -132,16 +145,20 @@ def _options(draft: Draft, name: str, owned: core.Owned) -> tuple[str, dict[str,
     if name == "material":
         own |= {key: _own(name, key) for key in owned.metals}
     label, options = {
-        "form": ("Line given by", {key: form.label for key, form in FORMS.items()}),
-        "shape": ("Section", {shape: shape.capitalize() for shape in core.SHAPES}),
-        "flanges": ("Flanges", setup_fields.FLANGES),
+        "form": (draft.kind.given_by, {key: form.label for key, form in draft.kind.forms.items()}),
+        **{choice.name: (choice.label, choice.options) for choice in (KIND, *draft.choices_of_kind)},
         "material": ("Metal", {key: key for key in core.METALS}),
-        "template": ("Template", {**{key: key for key in core.TEMPLATES}, SWEEP_NAME: "sweep, moved along"}),
+        "template": ("Template", draft.kind.templates),
         "spacing": ("Stations", setup_fields.SPACINGS),
         "finish": ("Faces", {key: wording.capital(text) for key, text in core.FINISHES.items()}),
         "gauge": ("Gauge", {key: key for key in core.GAUGES}),
     }[name]
     return label, {**options, **own}
+
+
+def _now(draft: Draft, name: str) -> str:
+    """What is chosen."""
+    return {"form": draft.form_name, "template": draft.template}.get(name, draft.choice(name))
 
 
 def _own(choice: str, name: str) -> str:
@@ -153,11 +170,14 @@ def _choices(draft: Draft, step: str, found: dict[str, str], owned: core.Owned) 
     views = []
     for name in _choice_names(draft, step, owned):
         label, options = _options(draft, name, owned)
-        now = draft.choice(name)
+        several = name == setup_sets.MORE
+        now = setup_sets.more_names(draft) if several else (_now(draft, name),)
         keys = tuple(
-            Key(f"choose:{name}={value}", text, chosen=value == now) for value, text in options.items()
+            Key(f"choose:{name}={value}", text, chosen=value in now) for value, text in options.items()
         )
-        views.append(FieldView(name, label, "choice", now, choices=keys, complaint=found.get(name, "")))
+        views.append(
+            FieldView(name, label, "choice", ", ".join(now), choices=keys, complaint=found.get(name, ""))
+        )
     return tuple(views)
 
 
@@ -180,7 +200,7 @@ def _field(draft: Draft, spec: Field, found: dict[str, str]) -> FieldView:
 def _table(draft: Draft, step: str) -> Table | None:
     if step == "tool":
         return BITES
-    return FORMS[draft.choice("form")].table if step == "line" else None
+    return draft.form.table if step == "line" else None
 
 
 def _cells(draft: Draft, table: Table) -> list[list[str]]:
@@ -217,7 +237,7 @@ def _complaints(draft: Draft, checked: Checked, shown: set[str] | None) -> dict[
 def _place(draft: Draft, path: str) -> str:
     """The field of the form that a path of the document stands for."""
     found = re.match(r"([\w.]+)\[(\d+)\](?:\[(\d)\])?$", path)
-    table = FORMS[draft.choice("form")].table
+    table = draft.form.table
     if found and table is not None and found[1] == table.name:
         rows = setup_draft.kept_rows(draft.rows(table))
         return f"{table.name}[{rows[int(found[2])]}][{found[3] or 0}]"
@@ -240,7 +260,7 @@ def _elsewhere(found: dict[str, str], draft: Draft, step: str) -> tuple[str, ...
 
 
 def _step_name(draft: Draft, field: str) -> str:
-    for step, text in STEPS.items():
+    for step, text in steps(draft.kind).items():
         if field in field_names(draft, step):
             label = next((spec.label for spec in _fields(draft, step) if spec.name == field), "")
             short = label.partition(",")[0].lower()
@@ -254,31 +274,3 @@ def _step_key(name: str, text: str, step: str, draft: Draft, found: dict[str, st
     return Key(
         f"step:{name}", shown, chosen=name == step, why=wording.count(wrong, "complaint") if wrong else ""
     )
-
-
-def _line_text(job: core.Job) -> str:
-    return (
-        f"{wording.length(job.part.length_mm)} along the edge, {len(job.part.sites)} {job.part.sites.label}s"
-    )
-
-
-def _preview(plan: Fitted | None) -> tuple[Fact, ...]:
-    """The plan in short."""
-    if plan is None:
-        return ()
-    if plan.advice is None:
-        return (Fact("Plan", plan.problem, big=True),)
-    passes = plan.advice.remaining
-    strokes = sum(planned.total for planned in passes)
-    listed = tuple(
-        Fact(f"Pass {i + 1}", f"{p.action}, {p.bite} bite, {wording.count(p.total, 'stroke')}")
-        for i, p in enumerate(passes)
-    )
-    whole = f"{wording.count(len(passes), 'pass')}, {wording.count(strokes, 'stroke')}"
-    after = passes[-1] if passes else None
-    end = (
-        ()
-        if after is None
-        else (Fact("Widest gap then", wording.band(after.expected_gap_mm, after.expected_gap_sd_mm)),)
-    )
-    return (Fact("Plan", whole, big=True), *listed, *end)

@@ -46,7 +46,7 @@ class TrialPresenter(Presenter[TrialView]):
         self._hand = Hand()
         self._planned: tuple[Any, core.Trial | None, str] = (None, None, "")
         self.touches = {
-            "action": lambda name: self._other(action=name),
+            "action": self._to_action,
             "bite": lambda name: self._other(bite=name),
             "gauge": lambda _: self._set(mode=PLAN if self._in_hand().mode == GAUGE else GAUGE),
             "choose": lambda name: self._other(gauge=self._gauge(name)),
@@ -86,6 +86,7 @@ class TrialPresenter(Presenter[TrialView]):
             entry=hand.entry,
             question=self._question(),
             answer=self._answer(trial),
+            doubt=self._doubt(trial),
             complaint=self.complaint or problem,
             go=go,
         )
@@ -117,8 +118,8 @@ class TrialPresenter(Presenter[TrialView]):
         advice = (fitted.advice if fitted else None) if setting_up else self.session.advice
         if advice is not None and advice.next_pass is not None:
             return advice.next_pass.action, advice.next_pass.bite
-        bites = job.tool.bites
-        return steps.mostly(job), min(bites, key=lambda name: abs(bites[name] - 1.0))
+        action = steps.mostly(job)
+        return action, job.tools[action].bite_like("medium", 1.0)
 
     def _set(self, **changes: Any) -> None:
         self._hand = replace(self._in_hand(), **changes)
@@ -126,6 +127,11 @@ class TrialPresenter(Presenter[TrialView]):
     def _other(self, **changes: Any) -> None:
         """Another strip: what was read of the one before is no longer in hand."""
         self._set(**changes, mode=PLAN, entry="", seen=None, known=None, in_library=None)
+
+    def _to_action(self, action: str) -> None:
+        hand = self._in_hand()
+        now, then = (hand.job.tools[a] for a in (hand.action, action))
+        self._other(action=action, bite=then.bite_like(hand.bite, now.bites[hand.bite]))
 
     def _to_plan(self, _: str) -> None:
         """Back to the strip while its rise is being read; once that is read, another strip."""
@@ -176,13 +182,21 @@ class TrialPresenter(Presenter[TrialView]):
         said = trial_view.answer(trial, hand.seen, hand.known)
         return (said, self._what_keeping_does(hand.kept))
 
+    def _doubt(self, trial: core.Trial | None) -> str:
+        hand = self._in_hand()
+        asked = trial is not None and hand.seen is not None and hand.mode == ANSWER
+        return core.trial_doubt(trial, hand.seen) if asked else ""
+
     def _what_keeping_does(self, kept: bool) -> str:
-        """The record of a part keeps the job that it was begun with, so only a job being set up starts so."""
+        """A part that is begun already takes it up by a key of its own."""
         if not kept:
             return "Once it is kept, parts of this metal, tool and bite start from it."
         if self.session.offcut_of is not None:
             return "Kept. The plan says what this part starts from, and one key leaves that aside."
-        return "Kept for the next part. This one was begun without it; its own gaps will tell it the same."
+        return (
+            "Kept. This part was begun without it: where it tells more than what the part has, “Use the "
+            "trial” on the part takes it up."
+        )
 
     def _type(self, character: str) -> None:
         entry = self._in_hand().entry

@@ -12,7 +12,7 @@ DIGITS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", ".")
 def strip(trial: core.Trial) -> Strip:
     """The offcut with its spots, the strokes at each and their feed along a spot."""
     count = len(trial.spots)
-    seconds = 60.0 * trial.strokes / trial.job.tool.strokes_per_minute
+    seconds = 60.0 * trial.strokes / trial.job.tools[trial.action].strokes_per_minute
     zone = core.Zone(0, count - 1, trial.strokes, trial.zone_mm / seconds, seconds)
     return Strip(
         position_mm=trial.spots_mm,
@@ -55,8 +55,7 @@ def facts(trial: core.Trial, known: core.Known | None) -> tuple[Fact, ...]:
     """The number that counts now: strokes to make, or what one of them did."""
     if known is None:
         return (Fact("Strokes at each spot", str(trial.strokes), big=True),)
-    value = f"{100 * known.strain:.2f} % ± {_per_cent(known.sd)}"
-    return (Fact("Edge strain of a stroke (95 %)", value, big=True),)
+    return (Fact("Edge strain of a stroke (95 %)", wording.strain(known.strain, known.sd), big=True),)
 
 
 def answer(trial: core.Trial, seen: core.Seen, known: core.Known) -> str:
@@ -65,8 +64,8 @@ def answer(trial: core.Trial, seen: core.Seen, known: core.Known) -> str:
     against = "as expected" if than == "as much" else f"{than} than expected"
     strokes = wording.count(trial.strokes, "stroke")
     return (
-        f"A stroke does {100 * known.strain:.2f} % of edge strain, {against} from the first guess with "
-        f"{strokes} on a spot, ± {_per_cent(seen.sd)} (95 %)."
+        f"A stroke does {wording.strain(known.strain, seen.sd)} of edge strain (95 %), {against} from the "
+        f"first guess with {strokes} on a spot."
     )
 
 
@@ -79,7 +78,7 @@ def plan_keys(job: core.Job, action: str, bite: str, ready: bool) -> tuple[Key, 
     )
     bites = (
         Key(f"bite:{name}", wording.capital(name), chosen=name == bite, why=f"try the {name} bite")
-        for name in job.tool.bites
+        for name in job.tools[action].bites
     )
     return (
         Key("read", "Read the rise", main=True, enabled=ready, why=why),
@@ -115,7 +114,3 @@ def answer_keys(kept: bool, back: str) -> tuple[Key, ...]:
     """Keep it; once kept, back to where the trial was asked for."""
     first = Key("back", back, main=True) if kept else Key("keep", "Keep it", main=True)
     return (first, Key("read", "Read again"), Key("plan", "Another trial"))
-
-
-def _per_cent(sd: float) -> str:
-    return f"{100 * wording.Z95 * sd:.0f} %"

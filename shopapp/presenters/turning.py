@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from shopapp.presenters.setup_draft import Draft
-from shopapp.presenters.setup_fields import FORMS, Field, Form
+from shopapp.presenters.setup_fields import Field
+from shopapp.presenters.setup_kinds import Form
 
 SIGNED = ("line.radius", "line.rise")
 MINUS = ("-", "\N{MINUS SIGN}")
@@ -11,7 +12,7 @@ MINUS = ("-", "\N{MINUS SIGN}")
 
 def turned(draft: Draft) -> Draft:
     """The draft with its line turned over: radius, rise or y of the opposite sign, whatever else is typed."""
-    form = FORMS[draft.choice("form")]
+    form = draft.form
     for spec in _signed(form):
         draft = draft.with_text(spec.name, opposite(draft.text(spec)))
     if form.table is None:
@@ -20,9 +21,14 @@ def turned(draft: Draft) -> Draft:
     return draft.with_rows(form.table, rows)
 
 
+def has_sides(draft: Draft) -> bool:
+    """Whether the line is one that can be turned over."""
+    return any(_signed(form) for form in draft.kind.forms.values())
+
+
 def can_turn(draft: Draft) -> bool:
     """False while nothing is typed that has a side."""
-    form = FORMS[draft.choice("form")]
+    form = draft.form
     cells = [] if form.table is None else [row[1] for row in draft.rows(form.table)]
     return any(opposite(text) != text for text in (*map(draft.text, _signed(form)), *cells))
 

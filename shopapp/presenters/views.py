@@ -8,11 +8,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopapp.presenters.bench_views import BenchView, Card, Damaged
 from shopapp.presenters.bow_views import BowView
+from shopapp.presenters.inventory_views import InventoryRow, InventoryView
 from shopapp.presenters.metal_views import FigureRow, MetalView
 from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.picture_views import (
     CurveDrawing,
+    LineDrawing,
     MachineDrawing,
     Picture,
     StrainMark,
@@ -59,7 +62,10 @@ __all__ = [
     "FinishView",
     "GapsView",
     "Header",
+    "InventoryRow",
+    "InventoryView",
     "Key",
+    "LineDrawing",
     "MachineDrawing",
     "Mark",
     "MetalView",
@@ -84,49 +90,6 @@ __all__ = [
 
 
 @dataclass(frozen=True)
-class Card:
-    """A part on the bench. history_mm : widest gap after each pass, for the falling line, the widest of them
-    and the tolerance also written (history_text, limit_text)"""
-
-    part_id: str
-    name: str
-    set_text: str
-    outline: tuple[Point, ...]
-    history_mm: tuple[float, ...]
-    tolerance_mm: float
-    widest: str
-    next: str
-    state: str
-    state_text: str
-    history_text: str = ""
-    limit_text: str = ""
-
-
-@dataclass(frozen=True)
-class Damaged:
-    """A file that cannot be read. text : what happened; restore : key, off when there is no good copy"""
-
-    part_id: str
-    name: str
-    text: str
-    restore: Key
-
-
-@dataclass(frozen=True)
-class BenchView:
-    """Bench. empty : what to do first when there is no card, else "" """
-
-    header: Header
-    cards: tuple[Card, ...]
-    damaged: tuple[Damaged, ...]
-    empty: str
-    keys: tuple[Key, ...]
-    finished: bool = False
-    complaint: str = ""
-    go: str = ""
-
-
-@dataclass(frozen=True)
 class PassRow:
     """A pass. number : None: smoothing; status : "done", "next", "planned"; changed : by the last reading"""
 
@@ -145,7 +108,8 @@ class PassRow:
 
 @dataclass(frozen=True)
 class PartView:
-    """Part. busy : sentence while the advice is being worked out, else "" """
+    """Part. offer : the trial that one key would take up, else ""; busy : sentence while the advice is being
+    worked out, else "" """
 
     header: Header
     outline: Outline
@@ -154,6 +118,7 @@ class PartView:
     reasons: tuple[str, ...]
     warnings: tuple[str, ...]
     keys: tuple[Key, ...]
+    offer: str = ""
     busy: str = ""
     complaint: str = ""
     go: str = ""

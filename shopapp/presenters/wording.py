@@ -12,6 +12,7 @@ from shopapp.presenters.pieces import OK, OVER, TODO, UNDER
 
 ACTIONS = {"shrink": "Shrink", "stretch": "Stretch"}
 SMOOTH = "Smooth"
+COUNTER = "Counter-work"
 ARROWS = {"shrink": "together", "stretch": "apart"}
 UNKNOWN = "not known yet"
 Z95 = 1.96
@@ -109,6 +110,11 @@ def chance(probability: float) -> str:
     return "less than 1 %" if per_cent < 1 else f"{per_cent} %"
 
 
+def strain(value: float, sd: float) -> str:
+    """Edge strain with its 95 % band, both in per cent of strain, "0.26 ± 0.06 %". sd : of its logarithm"""
+    return f"{100 * value:.2f} ± {max(100 * Z95 * sd * value, 0.01):.2f} %"
+
+
 def nearest_limit(use: core.LimitUse, label: str) -> str:
     """The station nearest to a limit of the metal, "48 % of what one pass may, station 7"."""
     most = max(range(len(use.share)), key=lambda i: use.share[i])
@@ -143,8 +149,12 @@ def entry(event: dict[str, Any], label: str = "station") -> str:
     name = event["event"]
     if name == "pass_done":
         return f"{event['action']} pass, {count(sum(event['strokes']), 'stroke')}"
+    if name == "counter_done":
+        return f"counter-work, {count(sum(event['strokes']), 'stroke')}"
     if name == "gap_read":
         return f"{reading(event['gap_mm'])} at {label} {event['station'] + 1}"
+    if name == "trial_taken":
+        return f"trial to {event['action']}, {event['bite']} bite"
     if name == "bow_read":
         return f"bow of {length(abs(event['bow_mm']))}"
     if name == "check_read":

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import groupby
 
 import numpy as np
@@ -27,14 +27,12 @@ def runs(job: core.Job) -> list[tuple[int, int, str]]:
     return found
 
 
-def sentence(job: core.Job) -> str:
-    """Whether the bar closes or opens, and where it does which."""
+def sentence(job: core.Job, ways: Mapping[str, str]) -> str:
+    """Whether the bar closes or opens, and where it does which. ways : by action, where it is the only one"""
     found = runs(job)
     actions = {action for _, _, action in found}
-    if actions == {"shrink"}:
-        return "The worked edge is on the inside of the curve: this closes (shrink)."
-    if actions == {"stretch"}:
-        return "The worked edge is on the outside of the curve: this opens (stretch)."
+    if len(actions) == 1:
+        return ways[actions.pop()]
     if not actions:
         return "The line is straight: there is nothing to work."
     words = {"shrink": "closes (shrink)", "stretch": "opens (stretch)"}

@@ -1,4 +1,4 @@
-"""Bow: which way the middle stands out, then how far by number keys."""
+"""Bow: which way the middle stands out, then how far by number keys; or counter-work against it."""
 
 from __future__ import annotations
 
@@ -7,41 +7,47 @@ from typing import Any
 
 from kivy.properties import ObjectProperty
 
-from shopapp.areas import WIDE, Area
+from shopapp.areas import LOW, TALL, WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import BowView
 from shopapp.screens.base import COLUMN_MM, Screen, load_kv
 from shopapp.screens.placing import margined, put
 from shopapp.sizes import COUNTS_MM, GAP_MM, line_mm
 from shopapp.widgets.blocks import FactBlock, Sentence
+from shopapp.widgets.drawings import StripBlock
 from shopapp.widgets.look import look
 from shopapp.widgets.picture import PictureBlock
 
 load_kv(__file__)
-PINNED, ABREAST = ("erase",), 2
+PINNED = ("erase",)
+ABREAST = {WIDE: 2, TALL: 2, LOW: 3}
+"""Keys of the sides in a row, by shape"""
 
 
 class BowScreen(Screen):
     """The section beside the sides to choose from; then what is typed beside the number keys."""
 
     entry = ObjectProperty(None)
+    strip = ObjectProperty(None)
     view: BowView | None
     typed_text = True
 
     def lay(self, area: Area, shape: str) -> None:
-        """The sides under what is expected; once one is chosen, the number keys."""
+        """The sides under what is expected; once one is chosen, the number keys; or counter-work."""
         view = self.view
         assert view is not None
-        self.hide([w for w in self.children if isinstance(w, PictureBlock)])
-        if view.pad:
+        self.hide([w for w in self.children if isinstance(w, PictureBlock | StripBlock)])
+        if view.strip is not None:
+            self._hide_entry()
+            super().lay(area, shape)
+        elif view.pad:
             self._lay_size(area, shape)
         else:
             self._lay_sides(area, shape)
 
     def _lay_sides(self, area: Area, shape: str) -> None:
         """Keys of one size, as neither side is to be touched rather than the other."""
-        put(self.entry, Area(0, 0, 0, 0))
-        self.entry.text = ""
+        self._hide_entry()
         self.lay_header(area)
         gap, data, drawings, blocks = look.px(GAP_MM), self.key_data(), self.drawings(), list(self.blocks())
         if shape == WIDE:
@@ -49,9 +55,13 @@ class BowScreen(Screen):
             self.lay_drawings(drawings, margined(area))
         else:
             column, blocks = area, [*blocks, *drawings]
-        keys = column.bottom(self.keys.height_of(-(-len(data) // ABREAST)), gap)
+        keys = column.bottom(self.keys.height_of(-(-len(data) // ABREAST[shape])), gap)
         self.pages.lay(blocks, margined(column), first_only=True)
-        self.keys.lay_even(data, keys, ABREAST)
+        self.keys.lay_even(data, keys, ABREAST[shape])
+
+    def _hide_entry(self) -> None:
+        put(self.entry, Area(0, 0, 0, 0))
+        self.entry.text = ""
 
     def _lay_size(self, area: Area, shape: str) -> None:
         """What was typed, its side, and what is expected where there is room."""
@@ -66,8 +76,11 @@ class BowScreen(Screen):
         self.keys.lay(self.key_data(), keys, PINNED, self.pad_main(shape, digits=True))
 
     def drawings(self) -> Sequence[Any]:
-        """The section."""
+        """The section, or the strokes of counter-work."""
         assert self.view is not None
+        if self.view.strip is not None:
+            self.strip.captioned, self.strip.strip = not self.small, self.view.strip
+            return (self.strip,)
         picture = self.view.picture
         return () if picture is None else (self.kept(picture, lambda: PictureBlock(picture)),)
 
@@ -82,8 +95,9 @@ class BowScreen(Screen):
         return (*self.view.pad, *super().key_data())
 
     def blocks(self) -> Sequence[Any]:
-        """What is expected, and how it is read."""
+        """What is expected, and how it is read; what comes first of counter-work, and what to strike."""
         view = self.view
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
-        return [*facts, *(self.kept(s, lambda s=s: Sentence(s)) for s in view.steps)]
+        steps = [self.kept(s, lambda s=s: Sentence(s)) for s in view.steps]
+        return [*facts, *steps] if view.strip is None else [*steps, *facts]

@@ -35,6 +35,11 @@ class PartScreen(Screen):
         self.hide([self.outline])
         super().lay(area, shape)
 
+    def question(self) -> str:
+        """A trial that the part could start from is named wherever its key is."""
+        assert self.view is not None
+        return self.view.offer
+
     def drawings(self) -> Sequence[Any]:
         """The line with the part beside it; on a low screen it comes after the next pass."""
         assert self.view is not None

@@ -102,6 +102,7 @@ class TrialScreen(Screen):
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
         said = [self.kept(("said", s), lambda s=s: Sentence(s, bold=True)) for s in view.answer]
+        doubt = [self.kept(("doubt", view.doubt), lambda: Sentence(view.doubt, "todo"))] if view.doubt else []
         steps = [self.kept(s, lambda s=s: Sentence(s)) for s in view.steps]
         drawing = [self.strip] if self.small and view.strip is not None else []
-        return [*facts, *said, *steps, *drawing]
+        return [*facts, *doubt, *said, *steps, *drawing]

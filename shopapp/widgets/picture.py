@@ -12,6 +12,7 @@ from shopapp.areas import Area
 from shopapp.presenters.pieces import PLAIN, Profile
 from shopapp.presenters.views import (
     CurveDrawing,
+    LineDrawing,
     MachineDrawing,
     Picture,
     StrengthDrawing,
@@ -19,6 +20,7 @@ from shopapp.presenters.views import (
 )
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.glyphs import measured
+from shopapp.widgets.line_drawing import draw_lines
 from shopapp.widgets.look import look
 from shopapp.widgets.machine_drawing import draw_machine
 from shopapp.widgets.metal_drawing import draw_curve, draw_strengths
@@ -30,6 +32,7 @@ from shopapp.widgets.tool_drawing import draw_tool
 LEAST_MM, TOO_SMALL_MM, MARGIN_MM = 25.0, 18.0, 1.0
 DRAW: dict[type, Callable[[Sheet, Any, Area], None]] = {
     Profile: draw_profile,
+    LineDrawing: draw_lines,
     ToolDrawing: draw_tool,
     MachineDrawing: draw_machine,
     CurveDrawing: draw_curve,

@@ -26,12 +26,13 @@ from core.jobtool import BITES, FREE_SHARE
 from core.jobtypes import FINISHES
 from core.kinds.dish_document import FORMS as DISHES
 from core.kinds.dish_document import METHODS
+from core.kinds.flange_document import FORMS as OUTLINES
 from core.kinds.line_document import FORMS as LINES
 from core.kinds.registry import KINDS
 from core.kinds.section_document import OPTIONAL
 from core.limits import Limits
 from core.plan.minutes import HOLD_S, READ_S, SEAT_S
-from core.readings.templates import INSIDE
+from core.readings.templates import ACROSS, INSIDE
 from shopapp import cli
 
 TEXT = (Path(__file__).parent.parent.parent / "assets" / cli.REFERENCE).read_text("utf-8")
@@ -42,22 +43,26 @@ QUOTED = set(re.findall(r'"([^"\n]+)"', TEXT))
 
 
 def whole(example: Any) -> dict[str, Any]:
-    """The first example with what this one changes: fields of the job, its kind, or another log."""
+    """The first example with what this one changes: fields of the job, its kind, or another log; or a whole
+    one."""
+    if isinstance(example, dict) and "job" in example:
+        return copy.deepcopy(example)
     document = copy.deepcopy(WHOLE)
     if "kind" in example:
         for field in ("line", "section", "pitch"):
             del document["job"][field]
     if isinstance(example, list):
         document["events"] = example
-    elif example is not WHOLE:
+    else:
         document["job"] |= example
         document["events"] = []
     return document
 
 
 def row(name: str) -> list[str]:
-    """Cells of the one table row that begins with this field or quoted name."""
-    (line,) = re.findall(rf'^\| (?:`{name}`|"{name}").*$', TEXT, re.M)
+    """Cells of the one table row that begins with this field, or with this name where it stands in quotes."""
+    begins = name if name.startswith('"') else f"`{name}`"
+    (line,) = re.findall(rf"^\| {begins}.*$", TEXT, re.M)
     return [cell.strip() for cell in line.strip("|").split("|")]
 
 
@@ -98,11 +103,13 @@ def test_every_field_that_a_reader_asks_for_is_named(monkeypatch):
 
 
 def test_every_choice_is_named():
-    choices = {*core.SHAPES, *core.METALS, *core.GAUGES, *core.TEMPLATES, *KINDS, *METHODS, *FINISHES}
+    choices = {*core.SHAPES, *core.METALS, *core.GAUGES, *core.TEMPLATES, *ACROSS, *KINDS}
+    choices |= {*METHODS, *FINISHES}
     choices |= {word for words in core.WORKED_FLANGES.values() for word in words}
     assert choices - QUOTED == set()
     used = {form for form in LINES if any(form in str(e.get("line")) for e in EXAMPLES if "line" in e)}
     assert used == set(LINES)
+    assert set(OUTLINES) <= NAMED
     dishes = [e for e in EXAMPLES if "shape" in e]
     assert {form for form in DISHES if any(form in key for e in dishes for key in e["shape"])} == set(DISHES)
     units = {unit for dimension in (LENGTH, STRESS, TIME) for unit in dimension.spellings}
@@ -112,7 +119,7 @@ def test_every_choice_is_named():
 
 def test_every_size_of_a_section_stands_in_its_row():
     for shape, sizes in core.SHAPES.items():
-        said = " ".join(row(shape))
+        said = " ".join(row(f'"{shape}"'))
         assert all(f"`{size}`" in said for size in (*sizes, *OPTIONAL.get(shape, ()))), shape
 
 
@@ -154,7 +161,7 @@ def test_defaults_are_those_in_force():
 @pytest.mark.parametrize("gauge", core.GAUGES.values(), ids=lambda g: g.name)
 def test_gauges_are_told_as_they_are(gauge):
     figures = (gauge.step_mm, gauge.repeatability_mm, gauge.largest_mm)
-    assert row(gauge.name)[1:] == [f"{mm:g} mm" for mm in figures]
+    assert row(f'"{gauge.name}"')[1:] == [f"{mm:g} mm" for mm in figures]
 
 
 def test_every_event_has_a_row_with_its_fields():

@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 from statsmodels.tsa.statespace.kalman_smoother import KalmanSmoother
 
 import core
-from core.estimate.fit import Fit, Move, fit, prior
+from core.estimate.fit import Fit, fit, prior
 from core.estimate.gaussian import Belief
+from core.estimate.moves import Move
 from core.readings.rounds import steps_of
 
 Array = NDArray[np.float64]

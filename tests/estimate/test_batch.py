@@ -63,6 +63,27 @@ def test_batch_agrees_where_the_faces_were_smoothed() -> None:
         assert mean < EQUAL and cov < EQUAL
 
 
+@pytest.mark.parametrize("name", ["arc", "twisting"])
+def test_batch_agrees_where_there_was_counter_work(name: str) -> None:
+    """Strokes on the other flange move every site by a share that all of them have in common, by one of their
+    own and by their scatter; the strain that they do is as unsure as that of a stroke on the worked edge."""
+    job = core.job(JOBS[name])
+    events = worked(job, 3)
+    bar = core.answering_bar(job, events, 3)
+    counts = [1 + i % 2 for i in range(len(job.part.sites))]
+    log, answers = list(events), []
+    for action in ("stretch", "shrink"):
+        bar.counter(action, "medium", counts)
+        log += [core.counter_done(action, counts), whole_round(bar)]
+        for part in (log[:-1], log):
+            answers.append(fitted(job, part))
+            mean, cov = apart(answers[-1].belief, batch(job, answers[-1]))
+            assert mean < EQUAL and cov < EQUAL
+    before, after = (answer.belief.cov[answer.sites + answer.model.share_at] for answer in answers[::3])
+    at = answers[0].sites + answers[0].model.share_at
+    assert after[at] < 0.5 * before[at], "the gaps told of the share"
+
+
 @pytest.mark.parametrize("name", JOBS)
 @pytest.mark.parametrize("every", [1, 3])
 def test_filter_is_that_of_a_state_space_library(name: str, every: int) -> None:

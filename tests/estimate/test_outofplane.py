@@ -19,10 +19,12 @@ from core.estimate.outofplane import (
     READING_SD_MM,
     STOCK_SD_MM,
     BowReading,
+    Counters,
     learned,
     reading_rows,
     unread,
 )
+from core.estimate.response import STRAIGHT
 from tests.estimate.logs import whole_round
 from tests.made_up import SECTIONS, rib
 
@@ -112,9 +114,41 @@ def test_conditioning_is_a_batch_least_squares(count: int) -> None:
     np.testing.assert_allclose(bowing.belief.cov, cov, atol=1e-6)
 
 
+COUNTERED = [BowReading(r.passes, r.bow_mm, r.countered, min(i // 2, 2)) for i, r in enumerate(READINGS)]
+
+
+@pytest.mark.parametrize("count", range(1, len(READINGS) + 1))
+def test_conditioning_on_counter_work_is_a_batch_least_squares(count: int) -> None:
+    """The same with two counter-works among the readings: a share in common, and one of each own."""
+    formula, readings = np.array([-3.0, -2.5, -1.0, -0.4, -0.2]), COUNTERED[:count]
+    counters = Counters(np.array([2.0, 1.5]), STRAIGHT)
+    bowing = learned(formula, readings, 1200.0, counters)
+    start = unread(len(formula), sum(r.countered for r in readings), 1200.0, counters)
+    assert len(start.mean) == 2 + 5 + sum(r.countered for r in readings) + 1 + 2
+    sd = np.sqrt(np.diag(start.cov))
+    system = np.vstack([np.diag(1.0 / sd), reading_rows(formula, readings, counters) / READING_SD_MM])
+    right = np.concatenate([start.mean / sd, [r.bow_mm / READING_SD_MM for r in readings]])
+    _, r = np.linalg.qr(system)
+    np.testing.assert_allclose(bowing.belief.mean, np.linalg.lstsq(system, right, rcond=None)[0], atol=1e-7)
+    np.testing.assert_allclose(bowing.belief.cov, np.linalg.inv(r.T @ r), atol=1e-6)
+
+
+def test_counter_work_by_hand() -> None:
+    """Unread: all of the formula give or take 0.35 in common and 0.2 of its own. Read with certainty of all
+    else: the share common to all takes 0.35^2 / (0.35^2 + 0.2^2) of what was found."""
+    counters = Counters(np.array([10.0]), STRAIGHT)
+    mean, sd = learned(np.zeros(0), [], 1.0, counters).bow(np.zeros(0))
+    assert mean == pytest.approx(10.0)
+    assert sd == pytest.approx(10.0 * np.hypot(0.35, 0.2), rel=1e-4)
+    read = learned(np.zeros(0), [BowReading(0, 0.0), BowReading(0, 5.0, counters=1)], 1.0, counters)
+    kept = 0.35**2 / (0.35**2 + 0.2**2 + 2.0 * (READING_SD_MM / 10.0) ** 2)
+    assert read.share[0] == pytest.approx(1.0 - 0.5 * kept, abs=0.02)
+    assert read.share[1] < 0.35
+
+
 def test_the_rows_are_those_of_the_model() -> None:
     rows = reading_rows(np.array([2.0, 3.0]), [BowReading(1, 0.0), BowReading(2, 0.0, True)])
-    np.testing.assert_array_equal(rows, [[1, 2, 2, 0, 0], [1, 5, 2, 3, 1]])
+    np.testing.assert_array_equal(rows, [[1, 2, 2, 0, 0, 0], [1, 5, 2, 3, 1, 0]])
 
 
 def test_work_on_another_edge_changes_the_bow_and_not_what_was_learned() -> None:

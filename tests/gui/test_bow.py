@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 
 import core
@@ -114,6 +116,57 @@ def test_it_is_on_disk_before_its_key_looks_released(start: Any, rib: dict[str, 
     EventLoop.post_dispatch_input("end", finger)
     assert key.pressed
     assert bows(driver) == [3.0 if name == "enter" else 0.0]
+
+
+def advised(driver: Any) -> None:
+    """Counter-work of two strokes a station, which the advice has from now on."""
+    session = driver.app.session
+    stations = len(session.job.part.sites)
+    strokes = np.full(stations, 2)
+    counter = core.Counter("upright flange", "stretch", "medium", strokes, 12.5, -11.5, 6.25, 5.75)
+    assert session._fitted is not None
+    session._fitted = replace(session._fitted, advice=replace(session._fitted.advice, counter=counter))
+
+
+@pytest.mark.parametrize("held", HELD)
+def test_counter_work_has_room_on_every_screen(start: Any, rib: dict[str, Any], held: str) -> None:
+    """Half of it, all of it, and the bow with what was done; nothing cut, small or on top of another."""
+    driver = start(HELD[held])
+    session = driver.app.session
+    session.open(session.shop.new_part(rib))
+    session.log(core.pass_done("shrink", [3] * len(session.job.part.sites)))
+    driver.app.navigation.go("next_step")
+    driver.settle()
+    advised(driver)
+    session.counter_shown = True
+    driver.app.navigation.go("bow")
+    for name in ("counter", "share", "reading"):
+        assert complaints_of(driver) + about_main_key(driver) == []
+        driver.press(name)
+    driver.press("counter")
+    driver.press("counter_done")
+    driver.settle()
+    assert complaints_of(driver) + about_main_key(driver) == []
+
+
+def test_counter_work_by_touch(start: Any, rib: dict[str, Any]) -> None:
+    """Bow, Counter-work, done: half of it is in the record; Next takes it back."""
+    driver = at_next(start, rib)
+    advised(driver)
+    driver.press("bow")
+    driver.press("counter")
+    assert driver.screen.strip.strip.strokes == (1,) * len(driver.app.session.job.part.sites)
+    driver.press("counter_done")
+    session = driver.app.session
+    (done,) = [e for e in session.shop.open(session.part_id).events if e["event"] == "counter_done"]
+    assert (done["action"], sum(done["strokes"])) == ("stretch", len(done["strokes"]))
+    assert driver.app.navigation.name == "bow"
+    driver.settle()
+    assert driver.screen.strip.parent is None, "the section is back"
+    driver.key("escape")
+    driver.settle()
+    driver.tap(driver.key_named("undo"))
+    assert session.live[-1]["event"] == "gaps_read"
 
 
 @pytest.mark.parametrize("held", HELD)

@@ -72,6 +72,41 @@ class TestSets:
         assert (tool.name, tool.patch_length_mm, tool.free_length_mm) == ("deep set", 22.0, 6.0)
         assert dict(tool.bites) == {"soft": 0.5, "full": 1.0}
 
+    def test_more_than_one_set_lies_ready(self, setup: SetupPresenter, session: Session) -> None:
+        one = {"patch_length": "22 mm", "patch_depth": "12 mm", "strain_per_stroke": 0.005}
+        for name, face in (("deep set", "gripping"), ("soft set", "soft-faced")):
+            belongings.keep(session, "tools", {**one, "name": name, "face": face})
+        fill(setup)
+        setup.press("step:section")
+        setup.press("choose:finish=visible")
+        setup.press("step:tool")
+        setup.press("choose:tools=deep set")
+        view = setup.press("choose:more_tools=soft set")
+        ready = field(view, "more_tools")
+        assert [(k.text, k.chosen) for k in ready.choices] == [("soft set", True)]  # not the one in the form
+        view = setup.press("step:plan")
+        said = 'the set "soft set" is taken: the set "deep set" leaves marks on faces in sight.'
+        assert view.start_from[0] == f"To shrink and stretch, {said}"
+        setup.press("start")
+        assert {action: tool.name for action, tool in session.job.tools.items()} == {
+            "shrink": "soft set",
+            "stretch": "soft set",
+        }
+
+    def test_a_set_that_lies_ready_is_put_away_or_taken_up(
+        self, setup: SetupPresenter, session: Session
+    ) -> None:
+        one = {"patch_length": "22 mm", "patch_depth": "12 mm", "strain_per_stroke": 0.005}
+        belongings.keep(session, "tools", {**one, "name": "deep set"})
+        setup.press("step:tool")
+        setup.press("choose:more_tools=deep set")
+        assert [k.chosen for k in field(setup.view(), "more_tools").choices] == [True]
+        view = setup.press("choose:more_tools=deep set")
+        assert [k.chosen for k in field(view, "more_tools").choices] == [False]
+        setup.press("choose:more_tools=deep set")
+        view = setup.press("choose:tools=deep set")  # it is in the form now, and lies ready no more
+        assert "more_tools" not in named(view)
+
     def test_a_machine_is_kept_beside_the_tool(self, setup: SetupPresenter, session: Session) -> None:
         setup.press("step:tool")
         setup.change("machine.name", "bench machine")

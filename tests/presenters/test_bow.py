@@ -13,6 +13,7 @@ import core
 from shopapp.demo_jobs import demo_jobs
 from shopapp.presenters.bow import BowPresenter
 from shopapp.presenters.next_step import NextPresenter
+from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.session import Session
 from tests.presenters.conftest import SITES, events_of, key, settled
 
@@ -186,15 +187,141 @@ def test_counter_work_is_asked_for_once_it_was_on_show(bowed: Session, advise: C
     bowed.log(core.gaps_read([0.3] * SITES))
     settled(bowed)
     asked = key(bow.view(), "countered")
-    assert (asked.text, asked.chosen) == ("Counter-work done since the last reading: no", False)
+    assert (asked.text, asked.chosen) == ("Counter-work that is not in the log: no", False)
     asked = key(bow.press("countered"), "countered")
-    assert (asked.text, asked.chosen) == ("Counter-work done since the last reading: yes", True)
+    assert (asked.text, asked.chosen) == ("Counter-work that is not in the log: yes", True)
     bow.press("side:1")
     bow.typed("1\n")
     assert events_of(bowed, "bow_read")[0]["countered"] is True
     label = "Bow read, 2.00 ± 0.98 mm expected without counter-work"
     assert bow_facts(bowed)[0] == (label, f"1.00 mm away from {UPRIGHT}")
     assert "countered" not in names(bow.view()), "that was the last reading"
+
+
+FACTS = {
+    "Strokes in all": "10",
+    "Where": "free edge of the upright flange",
+    "How": "shrink, medium bite",
+    "Brings the bow back by": "1.00 ± 0.59 mm",
+    "Opens the curve by": "0.20 ± 0.12 mm",
+}
+
+
+@pytest.fixture
+def countering(bowed: Session, advise: Callable[..., None]) -> Session:
+    """The same with counter-work advised: two strokes a station."""
+    counter = replace(COUNTER, bow_sd_mm=0.6, closes_sd_mm=0.12)
+    advise(side_effects=NOW, side_effects_then=END, side_effects_end=END, counter=counter)
+    bowed.log(core.gaps_read([0.3] * SITES))
+    return settled(bowed)
+
+
+def test_counter_work_is_shown_by_station_half_of_it_first(countering: Session) -> None:
+    bow = BowPresenter(countering)
+    assert bow.view().strip is None
+    opened = key(bow.view(), "counter")
+    assert (opened.text, opened.why) == ("Counter-work", "20 strokes against the bow")
+    view = bow.press("counter")
+    assert view.strip is not None and view.strip.strokes == (1,) * SITES
+    assert view.strip.arrows == "together"
+    assert {f.label: f.value for f in view.facts} == FACTS
+    assert view.question == "Half of it: shrink the upright flange"
+    assert view.steps == (
+        "The bow is only reckoned: read it first.",
+        "A first guess: do half of it. Afterwards read the bow and the gaps again.",
+    )
+    assert [(k.name, k.text, k.main) for k in view.keys] == [
+        ("counter_done", "Counter-work done", True),
+        ("share", "All of it", False),
+        ("reading", "Read bow", False),
+    ]
+    view = bow.press("share")
+    assert view.strip.strokes == (2,) * SITES
+    assert view.question == "All of it: shrink the upright flange"
+    assert [f.value for f in view.facts if f.label == "Brings the bow back by"] == ["2.0 ± 1.2 mm"]
+    assert bow.press("share").strip.strokes == (1,) * SITES
+    assert bow.press("reading").strip is None
+    assert events_of(countering, "counter_done") == []
+
+
+@pytest.mark.parametrize("whole", [False, True])
+def test_counter_work_is_logged_as_shown(countering: Session, whole: bool) -> None:
+    bow = BowPresenter(countering)
+    bow.press("counter")
+    if whole:
+        bow.press("share")
+    view = bow.press("counter_done")
+    assert (view.go, view.complaint, view.strip) == ("", "", None)
+    (event,) = events_of(countering, "counter_done")
+    assert (event["action"], event["bite"]) == ("shrink", "medium")
+    assert event["strokes"] == [1 + whole] * SITES
+    label, done = "Counter-work since the last reading", 10 * (1 + whole)
+    assert (label, f"{done} strokes") in [(f.label, f.value) for f in bow.view().facts]
+    bow.press("straight")
+    assert label not in [f.label for f in bow.view().facts]
+    assert len(events_of(countering, "counter_done")) == 1
+
+
+def test_after_it_the_gaps_are_read_and_undo_is_one_touch(countering: Session) -> None:
+    bow = BowPresenter(countering)
+    bow.press("counter")
+    bow.press("counter_done")
+    settled(countering)
+    after = NextPresenter(countering)
+    assert key(after.view(), "next").text == "Read gaps"
+    assert after.view().last == "counter-work, 10 strokes"
+    assert key(after.view(), "undo").why == "takes back counter-work, 10 strokes"
+    part = PartPresenter(countering)
+    assert key(part.view(), "undo").why == "takes back counter-work, 10 strokes"
+    row = part.view().rows[1]
+    assert (row.number, row.status, row.action) == (None, "done", "Counter-work")
+    assert (row.arrows, row.bite, row.strokes) == ("together", "medium", "10")
+    after.press("undo")
+    assert events_of(countering, "withdrawn")[0]["of"] == events_of(countering, "counter_done")[0]["id"]
+    settled(countering)
+    assert key(after.view(), "next").text != "Read gaps"
+
+
+def test_a_bow_read_before_counter_work_is_of_another_bar(countering: Session) -> None:
+    bow = BowPresenter(countering)
+    bow.press("straight")
+    assert bow_facts(countering)[0][0].startswith("Bow read")
+    assert bow.press("counter").steps == (
+        "A first guess: do half of it. Afterwards read the bow and the gaps again.",
+    )
+    bow.press("counter_done")
+    assert bow_facts(countering)[0][0] == "Bow expected by now"
+
+
+def test_what_was_seen_of_it_is_no_first_guess(countering: Session, advise: Callable[..., None]) -> None:
+    """Then all of it is shown first; one stroke has no half."""
+    advise(side_effects=NOW, side_effects_end=END, counter=replace(COUNTER, known=True, closes_mm=0.4))
+    countering.log(core.gaps_read([0.3] * SITES))
+    bow = BowPresenter(settled(countering))
+    view = bow.press("counter")
+    assert view.question.startswith("All of it") and view.steps[-1].startswith("Afterwards")
+    assert "Closes the curve by" in [f.label for f in view.facts]
+    single = np.zeros(SITES, dtype=np.int64)
+    single[3] = 1
+    advise(side_effects=NOW, side_effects_end=END, counter=replace(COUNTER, strokes=single))
+    countering.log(core.gaps_read([0.3] * SITES))
+    settled(countering)
+    view = bow.press("counter")
+    assert "share" not in names(view) and view.strip.strokes == tuple(single)
+
+
+def test_counter_work_that_is_not_advised_cannot_be_logged(
+    countering: Session, advise: Callable[..., None]
+) -> None:
+    """Nor while the advice is older than the log: what is shown then would be another bar's."""
+    bow = BowPresenter(countering)
+    bow.press("counter")
+    countering.log(core.pass_done("shrink", [1] * SITES))
+    assert countering._fitted is not None
+    countering._fitted = replace(countering._fitted, seconds=60.0)
+    view = bow.press("counter_done")
+    assert view.complaint == "no counter-work is advised now"
+    assert "counter" not in names(view) and events_of(countering, "counter_done") == []
 
 
 def test_what_was_chosen_ends_with_the_part(bowed: Session, advise: Callable[..., None]) -> None:
@@ -247,9 +374,12 @@ def test_no_plan_leaves_nothing_to_say(bowed: Session, advise: Callable[..., Non
     assert bow_facts(bowed) == [("Bow expected by now", NOW_TEXT)]
 
 
-def test_all_keys_can_be_pressed(bowed: Session) -> None:
-    bow = BowPresenter(bowed)
-    for view in (bow.view(), bow.press("side:0")):
+def test_all_keys_can_be_pressed(bowed: Session, advise: Callable[..., None]) -> None:
+    bow, counter = BowPresenter(bowed), BowPresenter(bowed)
+    advise(side_effects=NOW, counter=COUNTER)
+    bowed.log(core.gaps_read([0.3] * SITES))
+    settled(bowed)
+    for view in (bow.view(), bow.press("side:0"), counter.press("counter")):
         assert {k.name.partition(":")[0] for k in (*view.keys, *view.pad)} <= set(bow.touches)
 
 

@@ -9,12 +9,14 @@ import numpy as np
 import pytest
 
 import core
-from shopapp.presenters import setup_draft
+from shopapp.presenters import setup_draft, setup_like
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
-from shopapp.presenters.setup_fields import STEPS
+from shopapp.presenters.setup_kinds import BAR, steps
 from tests.made_up import LINES, SECTIONS, rib
 from tests.presenters.conftest import Clock, key, settled
+
+STEPS = steps(BAR)
 
 
 @pytest.fixture
@@ -54,7 +56,8 @@ def drawn(view: Any) -> list[str]:
 def test_a_blank_form_does_not_shout(setup: SetupPresenter) -> None:
     view = setup.view()
     assert [k.text for k in view.steps] == list(STEPS.values())
-    assert [(f.label, f.value, f.complaint) for f in view.fields] == [("Name of the part", "", "")]
+    told = [(f.label, f.value, f.complaint) for f in view.fields]
+    assert told == [("What is made", "section", ""), ("Name of the part", "", "")]
     assert view.outline is None
     assert [k.text for k in view.keys if k.main] == ["On: Line"]
 
@@ -77,7 +80,7 @@ def test_from_typing_to_a_part(setup: SetupPresenter, empty: Session) -> None:
     assert empty.job.name == "Shutter rib 3"
     assert empty.job.part.length_mm == pytest.approx(1200.0)
     assert empty.job.tool.strain_per_stroke == pytest.approx(0.004)
-    assert setup.view().fields[0].value == ""
+    assert field(setup.view(), "name").value == ""
 
 
 def test_the_line_is_drawn_before_the_rest_is_right(setup: SetupPresenter) -> None:
@@ -292,7 +295,7 @@ def test_a_half_typed_form_outlives_the_app(setup: SetupPresenter, empty: Sessio
     setup.press("choose:form=segments")
     setup.change("line.segments[0][0]", "400")
     again = SetupPresenter(Session(empty.shop, now=empty.now))
-    assert again.view().fields[0].value == "Shutter rib 3"
+    assert field(again.view(), "name").value == "Shutter rib 3"
     view = again.press("step:line")
     assert field(view, "line.segments[0][0]").value == "400"
 
@@ -398,7 +401,7 @@ def test_another_like_it_keeps_tool_and_machine() -> None:
     machine = {"name": "bench machine", "throat_mm": 150, "stroke_rates": [60, 400]}
     document = rib(machine=machine, finish="visible")
     document["tool"] |= {**tool, "change_time": "4 min"}
-    first, again = core.job(document), core.job(setup_draft.document(setup_draft.like(document)))
+    first, again = core.job(document), core.job(setup_draft.document(setup_like.like(document)))
     assert (again.tool, again.machine, again.finish) == (first.tool, first.machine, first.finish)
 
 
@@ -427,7 +430,7 @@ def test_the_next_part_starts_with_the_same_machine(setup: SetupPresenter) -> No
 @pytest.mark.parametrize("section", SECTIONS)
 def test_another_like_it_makes_the_same_part(line: str, section: str) -> None:
     document = rib(line=LINES[line], section=SECTIONS[section])
-    again = core.job(setup_draft.document(setup_draft.like(document)))
+    again = core.job(setup_draft.document(setup_like.like(document)))
     first = core.job(document)
     assert again.name == "Shutter rib 4"
     assert again.tool == first.tool
@@ -478,7 +481,7 @@ def test_stations_given_one_by_one_are_kept(setup: SetupPresenter, empty: Sessio
     [("Rib 3", "Rib 4"), ("Rib 09 left", "Rib 10 left"), ("Rib", "Rib"), ("Frame 99", "Frame 100")],
 )
 def test_the_next_name(name: str, following: str) -> None:
-    assert setup_draft.next_name(name) == following
+    assert setup_like.next_name(name) == following
 
 
 def test_all_keys_can_be_pressed(setup: SetupPresenter) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -13,7 +14,7 @@ from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from shopapp.presenters.trial import TrialPresenter
-from tests.presenters.conftest import key, settled
+from tests.presenters.conftest import events_of, key, settled
 from tests.presenters.test_setup import fill
 
 
@@ -58,13 +59,15 @@ def test_a_rise_says_what_a_stroke_does_and_is_kept_once(session: Session, trial
     view = read(trial, f"{rise:.2f}".replace(".", ","))
     seen = core.trial_read(wanted, round(rise, 2), core.GAUGES["taper gauge"])
     more = round(100 * (seen.ratio / wanted.expected_ratio - 1))
-    assert f"does {100 * seen.ratio * 0.004:.2f} % of edge strain, {more} % more than" in view.answer[0]
-    assert f"± {196 * seen.sd:.0f} % (95 %)" in view.answer[0]
+    strain = 100 * seen.ratio * 0.004
+    said = f"{strain:.2f} ± {1.96 * seen.sd * strain:.2f} %"
+    assert view.facts[0].value == said
+    assert f"does {said} of edge strain (95 %), {more} % more than" in view.answer[0]
     assert responses.library(session).entries == ()
     view = trial.press("keep")
     (entry,) = responses.library(session).entries
     assert (entry.strain, entry.sd) == pytest.approx((seen.ratio * 0.004, seen.sd))
-    assert "begun without it" in view.answer[1]
+    assert "begun without it" in view.answer[1] and "“Use the trial” on the part" in view.answer[1]
     assert trial.press("keep").complaint != ""
     assert len(responses.library(session).entries) == 1
     assert trial.press("back").go == "part"
@@ -109,3 +112,84 @@ def test_all_keys_can_be_pressed(trial: TrialPresenter) -> None:
     for name in ("plan", "gauge", "read"):
         view = trial.press(name)
         assert {k.name.partition(":")[0] for k in (*view.keys, *view.pad)} <= set(trial.touches)
+
+
+class TestTakenUpLater:
+    """A part that was begun before its trial."""
+
+    @pytest.fixture
+    def part(self, session: Session, trial: TrialPresenter) -> PartPresenter:
+        wanted = planned(session)
+        read(trial, f"{1.2 * wanted.rise_mm:.2f}")
+        trial.press("keep")
+        return PartPresenter(settled(session))
+
+    def test_it_is_offered_by_name_and_taken_by_one_key(self, session: Session, part: PartPresenter) -> None:
+        view = part.view()
+        (offer,) = (text for text in view.warnings if "“Use the trial”" in text)
+        (entry,) = responses.library(session).entries
+        assert str(entry) in offer and str(entry) in view.offer
+        part.press("start_from")
+        (event,) = events_of(session, "trial_taken")
+        (found,) = core.nearest([entry], session.job)
+        assert core.trial_taken(found).items() <= event.items()
+        assert "response" not in session.job.document
+        view = PartPresenter(settled(session)).view()
+        assert [fact.value for fact in view.facts if fact.label == "Response starts from"] == [str(entry)]
+        assert all(k.name != "start_from" for k in view.keys) and (view.warnings, view.offer) == ((), "")
+
+    def test_undo_takes_it_back_and_it_is_offered_again(self, session: Session, part: PartPresenter) -> None:
+        part.press("start_from")
+        settled(session)
+        assert key(part.view(), "undo").why == "takes back trial to shrink, medium bite"
+        part.press("undo")
+        assert key(PartPresenter(settled(session)).view(), "start_from").enabled
+        assert part.press("start_from").complaint == ""
+
+    def test_nothing_is_offered_where_the_library_knows_no_more(
+        self, session: Session, advise: Callable[..., None]
+    ) -> None:
+        part = PartPresenter(settled(session))
+        assert all(k.name != "start_from" for k in part.view().keys)
+        assert "nearer" in part.press("start_from").complaint
+
+    def test_what_the_part_has_told_itself_is_not_offered(
+        self, session: Session, part: PartPresenter, advise: Callable[..., None]
+    ) -> None:
+        """Its own gaps tell more of a bite than an offcut; another bite is still offered."""
+        told = core.Response("shrink", "medium", 0.01, 0.001, 0.01, True)
+        advise(response={("shrink", "medium"): told})
+        session.log(core.pass_done("shrink", [3] * 10, "medium"))
+        assert responses.nearer(settled(session)) == ()
+        advise(response={("shrink", "medium"): told, ("shrink", "heavy"): told})
+        session.log(core.pass_done("shrink", [3] * 10, "medium"))
+        (entry,) = responses.library(session).entries
+        responses.keep(session, [replace(entry, action="stretch")])
+        (seen,) = responses.nearer(settled(session))
+        assert seen.action == "stretch"
+
+    def test_the_one_for_the_next_pass_comes_first(self, session: Session, part: PartPresenter) -> None:
+        (entry,) = responses.library(session).entries
+        better = replace(entry, action="stretch", sd=0.02)
+        responses.keep(session, [better])
+        assert [seen.action for seen in responses.nearer(session)] == ["shrink", "stretch"]
+
+    def test_nothing_is_offered_for_a_part_that_is_signed_off(
+        self, session: Session, part: PartPresenter
+    ) -> None:
+        session.log(core.signed_off("A. Worker"))
+        assert responses.nearer(settled(session)) == ()
+
+
+@pytest.mark.parametrize(("times", "doubted"), [(0.3, True), (0.5, False), (2.0, False), (3.2, True)])
+def test_a_rise_far_from_what_was_expected_is_doubted_and_may_be_kept(
+    session: Session, trial: TrialPresenter, times: float, doubted: bool
+) -> None:
+    wanted = core.trial_plan(session.job, "shrink", "medium", gauge=core.GAUGES["steel rule"])
+    trial.press("choose:steel rule")
+    view = read(trial, f"{times * wanted.rise_mm:.1f}")
+    assert view.complaint == ""
+    assert view.doubt.startswith("These strokes did ") == doubted and ("gauge" in view.doubt) == doubted
+    assert key(view, "keep").enabled
+    trial.press("keep")
+    assert len(responses.library(session).entries) == 1

@@ -13,7 +13,7 @@ import numpy as np
 
 import core
 from core.readings.reading import readings_of
-from tests.made_up import LINES, SECTIONS, rib
+from tests.made_up import LINES, OUTLINES, SECTIONS, flange, rib
 
 N = 6
 JUNK: tuple[Callable[[random.Random], Any], ...] = (
@@ -103,12 +103,23 @@ def sound(seed: int) -> dict[str, Any]:
         {"event": "gap_read", "station": 3, "gap_mm": 1.2, "id": "c"},
         {"event": "annealed", "id": "d"},
         {"event": "smoothed", "bite": "medium", "strokes": [1] * N, "id": "s"},
+        {"event": "counter_done", "action": "stretch", "bite": "light", "strokes": [1] * N, "id": "o"},
         {
             "event": "corrected",
             "of": "a",
             "with": {"event": "pass_done", "action": "shrink", "bite": "heavy", "strokes": [1] * N},
         },
         {"event": "withdrawn", "of": "d"},
+        {
+            **{
+                "event": "trial_taken",
+                "action": "shrink",
+                "bite": "light",
+                "strokes": 6.0,
+                "source": "offcut",
+            },
+            **{"ratio": round(r.uniform(0.5, 2.0), 2), "sd": 0.1},
+        },
         {"event": "bow_read", "bow_mm": round(r.uniform(-8.0, 8.0), 1), "countered": r.random() < 0.3},
     ]
     return copy.deepcopy({"schema": 1, "job": job, "events": events[: r.randint(0, len(events))]})
@@ -139,10 +150,41 @@ def _half_done(document: dict[str, Any]) -> list[float | None]:
     ]
 
 
-def spoilt(seed: int) -> dict[str, Any]:
+def sound_flange(seed: int) -> dict[str, Any]:
+    """The same for a turned flange: sectors on any outline, tipped or half done."""
+    r = random.Random(seed)
+    height, angle = r.uniform(13.0, 40.0), r.uniform(20.0, 90.0)
+    job = flange(
+        outline=r.choice([*OUTLINES.values(), {"hole": f"{r.uniform(100.0, 900.0):.1f} mm"}]),
+        height=f"{height:.1f} mm",
+        angle=f"{angle:.1f} deg",
+        thickness=f"{r.uniform(0.5, 2.0):.2f} mm",
+        inside_radius=f"{r.uniform(0.5, 6.0):.1f} mm",
+        tool__patch_depth="12 mm",
+        pitch=f"{r.uniform(60.0, 120.0):.0f} mm",
+        gauge="steel rule",
+    )
+    part = core.job(job).part
+    half = part.linearise(r.uniform(0.3, 1.0) * part.target).deviation_mm
+    gaps = [round(float(gap) + r.uniform(-0.2, 0.2), 1) for gap in half]
+    gaps[1] = r.choice([None, "touching", gaps[1]])
+    action = "shrink" if part.target[0] > 0.0 else "stretch"
+    events = [
+        {"event": "gaps_read", "gaps_mm": half.round(1).tolist(), "id": "a"},
+        {"event": "pass_done", "action": action, "bite": "medium", "strokes": [3] * len(gaps), "id": "b"},
+        {"event": "gap_read", "station": 2, "gap_mm": gaps[2], "template": "square"},
+        {"event": "annealed"},
+        {"event": "withdrawn", "of": "b"},
+        {"event": "gaps_read", "gaps_mm": gaps},
+    ]
+    document = {"schema": 1, "job": job, "events": events[: r.randint(0, len(events))]}
+    return copy.deepcopy(document)
+
+
+def spoilt(seed: int, kind: Callable[[int], dict[str, Any]] = sound) -> dict[str, Any]:
     """A sound document with one to three things done to it."""
     r = random.Random(seed)
-    document = sound(seed)
+    document = kind(seed)
     for _ in range(r.choice([1, 1, 1, 2, 3])):
         places = list(_places(document))
         if places:

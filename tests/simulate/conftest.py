@@ -12,7 +12,7 @@ import pytest
 from core.geometry.line import TargetLine
 from core.geometry.segments import from_segments
 from core.jobtypes import Tool
-from core.simulate import SimulatedBar, Stock, Truth
+from core.simulate import SimulatedBar, Stock, Struck, Truth
 
 TOOL = Tool(20.0, 15.0, 0.004, {"light": 0.4, "medium": 1.0, "heavy": 1.8})
 PLAIN = Truth()
@@ -23,7 +23,8 @@ def stock(line: TargetLine | None = None, pitch_mm: float = 40.0, **changes: Any
     line = line or from_segments([(960.0, None)])
     stations = np.arange(0.5 * pitch_mm, line.length_mm, pitch_mm)
     width = np.full(len(stations), pitch_mm)
-    return replace(Stock(line, stations, width, 40.0, 28.1, 0.59604, TOOL), **changes)
+    struck = dict.fromkeys(("shrink", "stretch"), Struck(TOOL, 0.59604))
+    return replace(Stock(line, stations, width, 40.0, 28.1, struck), **changes)
 
 
 def simulated(truth: Truth = PLAIN, seed: int = 1, **changes: Any) -> SimulatedBar:
@@ -33,5 +34,5 @@ def simulated(truth: Truth = PLAIN, seed: int = 1, **changes: Any) -> SimulatedB
 
 @pytest.fixture
 def bar() -> Callable[..., SimulatedBar]:
-    """Maker of simulated bars: ``bar(truth, seed, line=..., pitch_mm=..., tool=...)``."""
+    """Maker of simulated bars: ``bar(truth, seed, line=..., pitch_mm=..., struck=...)``."""
     return simulated

@@ -12,7 +12,7 @@ from core.geometry.section_shapes import section_from
 from core.geometry.segments import from_segments
 from core.geometry.stroke import stroke_effect
 from core.jobtypes import Tool
-from core.simulate import SimulatedBar, Stock, Truth, Twist
+from core.simulate import SimulatedBar, Stock, Struck, Truth, Twist
 from core.simulate.metal import Places, spread_kinks
 
 REFERENCE = Path(__file__).parents[1] / "reference"
@@ -43,8 +43,7 @@ def stock(name: str) -> Stock:
         width_mm=np.full(36, 25.0),
         flange_mm=section.flange_mm,
         edge_mm=section.worked_edge_distance_mm,
-        kink_per_strain_rad=effect.kink_per_strain_rad,
-        tool=Tool(20.0, 15.0, STRAIN, {"medium": 1.0}),
+        struck={"shrink": Struck(Tool(20.0, 15.0, STRAIN, {"medium": 1.0}), effect.kink_per_strain_rad)},
         twist=w and Twist(w.decay_mm, w.kink_per_strain, w.heel_lever_mm, w.end.reach_mm),
     )
 

@@ -12,7 +12,7 @@ from core.geometry.segments import from_arc, from_segments
 from core.jobtypes import Tool
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.templates import INSIDE, LAYOUT_LINE, OUTSIDE
-from core.simulate import SimulatedBar, Truth, Wander, draw_truth
+from core.simulate import SimulatedBar, Struck, Truth, Wander, draw_truth
 
 BITES = {"light": 0.4, "medium": 1.0, "heavy": 1.8}
 ONE = 0.59604 * 0.004
@@ -62,7 +62,7 @@ def test_strokes_in_proportion_reach_the_target(bar) -> None:
     """Enough fine strokes for the wanted heading of each zone leave the bar on its circle."""
     line = from_arc(1500.0, length_mm=1200.0)
     fine = Tool(20.0, 15.0, 2e-5, {"medium": 1.0})
-    b = bar(line=line, tool=fine)
+    b = bar(line=line, struck={"shrink": Struck(fine, 0.59604)})
     each = 40.0 / 1500.0 / (0.59604 * 2e-5)
     b.work("shrink", "medium", [round(each)] * 30)
     assert b.widest_gap_mm(INSIDE) < 0.1

@@ -23,12 +23,13 @@ def exact(**changes):
 
 
 def test_the_same_seed_is_the_same_dish():
-    job = core.job(bowl())
-    log = [core.pass_done("shrink", [0, 2, 3, 4, 4, 4, 4], bite="heavy")]
-    one, other = (core.answering_dish(job, log, 7) for _ in range(2))
-    assert one.gaps() == other.gaps()
-    np.testing.assert_array_equal(one.points_mm(), other.points_mm())
-    assert core.answering_dish(job, log, 8).gaps() != one.gaps()
+    job, strokes = core.job(bowl()), [0, 2, 3, 4, 4, 4, 4]
+    dishes = [core.simulated_dish(job, seed) for seed in (7, 7, 8)]
+    for dish in dishes:
+        dish.work("shrink", "heavy", strokes)
+    one, same, other = (dish.gaps() for dish in dishes)
+    assert one == same != other
+    np.testing.assert_array_equal(dishes[0].points_mm(), dishes[1].points_mm())
 
 
 def test_measuring_changes_nothing_in_the_metal():

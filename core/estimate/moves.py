@@ -1,0 +1,122 @@
+"""What is done to a part between two rounds of gaps, as linear moves of the remaining work."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.estimate.gaussian import Belief
+from core.estimate.response import SIGN, ResponseModel, Stroking
+from core.jobtypes import Job
+from core.kinds.base import OtherEdge
+from core.limits import Strained
+from core.readings.rounds import Annealed, Countered, PassDone, Round, Smoothed, Step
+
+Array = NDArray[np.float64]
+# Shares of a pass's work that a smoothing pass may do, sd (common practice, no source): at each site for
+# itself, and alike all along, since a face that is not quite true presses the same way everywhere.
+SMOOTHING, SMOOTHING_ALIKE = 0.1, 0.02
+COUNTER_OWN_SD = 0.2  # share of the formula, from one counter-work to the next (as from pass to pass)
+
+
+@dataclass(frozen=True)
+class Move:
+    """Linearised pass: x <- x + shift + slopes @ theta + noise of variance (n,), independent from site to
+    site, + alike (n,) times one standard normal number, 0 for none."""
+
+    shift: Array
+    slopes: Array
+    variance: Array
+    alike: Array | float = 0.0
+
+    def work(self, theta: Array) -> Array:
+        """(n,) unsigned work that the pass does with these response parameters, linearly."""
+        return np.asarray(np.abs(self.shift + self.slopes @ theta))
+
+
+@dataclass(frozen=True)
+class Worn:
+    """What the metal has undergone. strain : (n,) nominal strain of the worked edge since the last anneal,
+    which hardens; beyond : (n,) the same of the other edge; edge : expected strain of the worked edge that
+    the limits are held against"""
+
+    strain: Array
+    beyond: Array
+    edge: Strained
+
+    @classmethod
+    def none(cls, n: int) -> Worn:
+        """Stock as bought."""
+        return cls(np.zeros(n), np.zeros(n), Strained.none(n))
+
+    def annealed(self) -> Worn:
+        """Once the metal is soft again."""
+        return Worn(np.zeros_like(self.strain), np.zeros_like(self.beyond), self.edge.annealed())
+
+
+def moved(job: Job, model: ResponseModel, step: Step, worn: Worn, theta: Array) -> tuple[Move | None, Worn]:
+    """The move of a step that is no round of gaps, about assumed response parameters, and the metal after
+    it; no move for an anneal."""
+    assert not isinstance(step, Round)
+    if isinstance(step, Annealed):
+        return None, worn.annealed()
+    if isinstance(step, Smoothed):
+        return smoothing_move(model, step, worn.strain, theta, job.smoother), worn
+    more = model.strain(step.action, step.bite, step.strokes)
+    if isinstance(step, Countered):
+        edge = job.under[step.action].other_edge()
+        assert edge is not None  # the log was held against the job
+        return counter_move(model, edge, step, worn.beyond, theta), replace(worn, beyond=worn.beyond + more)
+    move = pass_move(model, step, worn.strain, theta)
+    edge_strain = worn.edge.after(job.under[step.action].edge_strain(move.work(theta)))
+    return move, replace(worn, strain=worn.strain + more, edge=edge_strain)
+
+
+def pass_move(model: ResponseModel, done: PassDone, strain: Array, theta: Array) -> Move:
+    """The linearised effect of a pass about assumed response parameters."""
+    stroking = Stroking(done.action, done.bite, done.strokes, strain)
+    work, slopes, variance = model.work(stroking, theta)
+    sign = SIGN[done.action]
+    return Move(-sign * (work - slopes @ theta), -sign * slopes, variance)
+
+
+def smoothing_move(model: ResponseModel, done: Smoothed, strain: Array, theta: Array, action: str) -> Move:
+    """Work of either sign, by a share of what these strokes would do as a pass of this action; what it adds
+    to the strain of the edge is left out."""
+    work, slopes, _ = model.work(Stroking(action, done.bite, done.strokes, strain), theta)
+    still, flat = np.zeros_like(work), np.zeros_like(slopes)
+    return Move(still, flat, (SMOOTHING * work) ** 2, SMOOTHING_ALIKE * work)
+
+
+def counter_move(model: ResponseModel, edge: OtherEdge, done: Countered, beyond: Array, theta: Array) -> Move:
+    """The linearised effect of counter-work in the plane: the elastic formula of the strain that the strokes
+    do, times a share that all counter-work of the job has in common, give or take one of its own.
+
+    beyond : (n,) strain of the other edge before it
+    """
+    strain, slopes, variance = model.strain_beyond(
+        Stroking(done.action, done.bite, done.strokes, beyond), theta
+    )
+    sign, share = SIGN[done.action], theta[model.share_at]
+    formula = sign * (edge.work @ strain)
+    by_theta = sign * share * (edge.work @ slopes)
+    by_theta[:, model.share_at] += formula
+    scatter = share**2 * (edge.work**2 @ variance)
+    return Move(-(share * formula - by_theta @ theta), -by_theta, scatter, COUNTER_OWN_SD * formula)
+
+
+def apply_move(belief: Belief, n: int, move: Move) -> Belief:
+    """The belief after a move, before it is read."""
+    mean, cov = belief.mean.copy(), belief.cov.copy()
+    mean[:n] += move.shift + move.slopes @ belief.mean[n:]
+    across = move.slopes @ belief.cov[n:, n:]
+    half = move.slopes @ (belief.cov[n:, :n] + 0.5 * across.T)
+    cov[:n, :n] += half + half.T
+    cov[:n, n:] += across
+    cov[n:, :n] += across.T
+    alike = np.broadcast_to(move.alike, n)
+    cov[:n, :n] += np.outer(alike, alike)
+    cov[np.arange(n), np.arange(n)] += move.variance
+    return Belief(mean, cov)

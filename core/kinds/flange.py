@@ -1,0 +1,248 @@
+"""A flange turned up along the edge of a plate, on arcs, straights or a full circle.
+
+Sites are sectors of the outline. What strokes change is the length of the flange's free edge, and the angle
+follows from it by geometry, slowly near 90 degrees and fast near the flat plate. So work is counted in the
+strain of the edge, given as an angle: work x of a sector is the strain that its edge still lacks, over what
+strain a rad takes at the finished angle. That is the angle still to be turned (rad) to the first order, so
+that every stroke does about the same and the last degrees are exact. x > 0 wants shrinking (convex), x < 0
+stretching (concave).
+
+Where the outline is straight, or so wide that the edge would yield before the bend does
+(:func:`core.geometry.flange_turning.folding_radius_mm`), no stroke on the edge turns the flange: the tool
+folds it about the outline, and x is the angle itself. Folding up belongs to the passes of the arc's own
+action, on a straight to those of shrinking (of stretching, where the outline is concave or straight all
+along), and folding back to those of the other. On a straight it strains no edge.
+
+The square is slid up to the flange with one leg flat on the plate: no rigid motion of it is left unknown.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, ClassVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.forming.thickness import thickness_after_mm
+from core.geometry.flange_blank import bend_allowance_mm, beyond_outline_mm, blank_diameter_mm
+from core.geometry.flange_outline import FlangeOutline, Sectors, sides_of
+from core.geometry.flange_strain import (
+    angle_of_shortening,
+    edge_shortening,
+    highest_flange_mm,
+    shortening_slope,
+    slope_within,
+)
+from core.geometry.flange_turning import edge_per_strain, folding_radius_mm, spread_mm, spread_shares
+from core.kinds.base import Linearised, OtherEdge, Sites
+from core.units import format_length
+
+Array = NDArray[np.float64]
+START_SD_RAD = np.radians(1.5)  # of the angle tipped before the first pass (common practice, no source)
+PLACES = 361  # of the outline as drawn
+
+
+@dataclass(frozen=True)
+class Bend:
+    """The flange across the outline.
+
+    height_mm : over its outer face; angle_rad : from the plate, finished; start_rad : tipped before the first
+    pass; inside_mm : radius of the bend; thickness_mm : of the plate; neutral : K of the bend allowance
+    """
+
+    height_mm: float
+    angle_rad: float
+    start_rad: float
+    inside_mm: float
+    thickness_mm: float
+    neutral: float
+
+
+@dataclass(frozen=True)
+class FlangePart:
+    """patch_length_mm, patch_depth_mm : of the tool; fold_per_strain_rad : turn by a stroke of unit strain
+    where the tool folds the flange; poisson : of the metal."""
+
+    curve: FlangeOutline
+    sectors: Sectors
+    bend: Bend
+    patch_length_mm: float
+    patch_depth_mm: float
+    fold_per_strain_rad: float
+    poisson: float
+    templates: ClassVar[tuple[str, ...]] = ("square",)
+
+    @cached_property
+    def sites(self) -> Sites:
+        """The sectors."""
+        return Sites(self.sectors.position_mm, self.sectors.width_mm, "sector")
+
+    @property
+    def length_mm(self) -> float:
+        """Of the outline."""
+        return self.curve.length_mm
+
+    @cached_property
+    def sides(self) -> Array:
+        """(n,) +1 where turning up is done by shrinking, -1 by stretching."""
+        return sides_of(self.sectors.curvature_per_mm)
+
+    @cached_property
+    def folded(self) -> NDArray[np.bool_]:
+        """(n,) where the tool folds the flange because strokes on its edge do not turn it."""
+        bend = self.bend
+        widest = folding_radius_mm(bend.height_mm, bend.thickness_mm, bend.angle_rad)
+        return np.asarray(np.abs(self.sectors.curvature_per_mm) * widest <= 1.0)
+
+    @cached_property
+    def _strain_per_rad(self) -> Array:
+        """(n,) strain of the edge, unsigned, per unit of work: at the finished angle, or over a fold."""
+        curvature, bend = self.sectors.curvature_per_mm, self.bend
+        last = shortening_slope(curvature, bend.height_mm, bend.angle_rad)
+        whole = edge_shortening(curvature, bend.height_mm, bend.angle_rad) / bend.angle_rad
+        return np.asarray(np.abs(np.where(self.folded, whole, last)))
+
+    @cached_property
+    def target(self) -> Array:
+        """(n,) from the tipped plate to the finished angle."""
+        bend, curvature = self.bend, self.sectors.curvature_per_mm
+        ends = np.array([[bend.start_rad], [bend.angle_rad]])
+        tipped, finished = edge_shortening(curvature, bend.height_mm, ends)
+        fold = self.sides * (bend.angle_rad - bend.start_rad)
+        strained = ~self.folded
+        return np.asarray(np.divide(finished - tipped, self._strain_per_rad, out=fold.copy(), where=strained))
+
+    @property
+    def seat_sd(self) -> Array:
+        """(0,) the square has no play."""
+        return np.zeros(0)
+
+    @property
+    def seat_bound(self) -> Array:
+        """(0,) the square has no play."""
+        return np.zeros(0)
+
+    @cached_property
+    def stock_sd(self) -> Array:
+        """(n,) of the work, by the angle to which the plate was tipped."""
+        return np.asarray(START_SD_RAD / self._turn_per_work(np.full(len(self.sites), self.bend.start_rad)))
+
+    def angles_rad(self, x: Array) -> Array:
+        """(n,) angle at which every sector stands by itself with this remaining work (n,)."""
+        angle, curvature, strained = self.bend.angle_rad, self.sectors.curvature_per_mm, ~self.folded
+        standing = angle - self.sides * x
+        of_edge = edge_shortening(curvature, self.bend.height_mm, angle) - self._strain_per_rad * x
+        standing[strained] = angle_of_shortening(curvature[strained], self.bend.height_mm, of_edge[strained])
+        return np.asarray(standing)
+
+    def _turn_per_work(self, angles_rad: Array) -> Array:
+        """(n,) rad that a flange at these angles turns by a unit of work, unsigned; 1 once it is finished."""
+        slope = np.abs(slope_within(self.sectors.curvature_per_mm, self.bend.height_mm, angles_rad))
+        turned = np.ones(len(angles_rad))
+        return np.divide(self._strain_per_rad, slope, out=turned, where=~self.folded)
+
+    def linearise(self, x: Array, seat: Array | None = None, at_mm: Array | None = None) -> Linearised:
+        """See :class:`core.kinds.base.Part`: gap at the tip, height times the sine of what the angle lacks;
+        a sector takes its neighbours along as far as its twist gives once all is finished."""
+        at = self.sites.position_mm if at_mm is None else at_mm
+        shares = self._shares if at_mm is None else self._shares_at(at)
+        angles, height = self.angles_rad(x), self.bend.height_mm
+        lacks = np.clip(shares @ (self.bend.angle_rad - angles), -0.5 * np.pi, 0.5 * np.pi)
+        slopes = height * np.cos(lacks)[:, None] * shares * (self.sides * self._turn_per_work(angles))
+        return Linearised(height * np.sin(lacks), slopes, np.zeros((len(at), 0)))
+
+    def tip_gap_mm(self, angle_rad: float) -> float:
+        """See :class:`core.kinds.base.TurnedEdge`."""
+        lacks = np.clip(self.bend.angle_rad - angle_rad, -0.5 * np.pi, 0.5 * np.pi)
+        return float(self.bend.height_mm * np.sin(lacks))
+
+    @cached_property
+    def _shares(self) -> Array:
+        return self._shares_at(self.sites.position_mm)
+
+    def _shares_at(self, at_mm: Array) -> Array:
+        """(r, n) of every sector's turn at these places."""
+        ends = self.sectors.ends_mm
+        own = np.clip(np.searchsorted(ends[:, 1], at_mm), 0, len(ends) - 1)
+        return spread_shares(at_mm, ends, self._spread[own], self.curve.closed)
+
+    @cached_property
+    def _spread(self) -> Array:
+        """(n,) mm at the finished angle."""
+        bend = self.bend
+        arc = float(bend_allowance_mm(bend.angle_rad, bend.inside_mm, bend.thickness_mm, bend.neutral))
+        return spread_mm(
+            self.sectors.curvature_per_mm,
+            bend.height_mm,
+            bend.thickness_mm,
+            bend.angle_rad,
+            arc,
+            self.poisson,
+        )
+
+    def work_per_strain(self) -> Array:
+        """(n,) rad per unit of strain in one stroke, spread over its sector."""
+        edge = edge_per_strain(self.patch_depth_mm, self.bend.height_mm)
+        fold = np.full(len(self.sites), self.fold_per_strain_rad)
+        turned = np.divide(edge, self._strain_per_rad, out=fold, where=~self.folded)
+        return np.asarray(turned * self.patch_length_mm / self.sites.width_mm)
+
+    def edge_strain(self, work: Array) -> Array:
+        """(n,) strain of the free edge; it goes with the work in proportion, not with the angle."""
+        return np.asarray(work * self._strain_per_rad)
+
+    def asked_strain(self) -> Array:
+        """(n,) from the flat plate to the finished angle."""
+        bend = self.bend
+        return edge_shortening(self.sectors.curvature_per_mm, bend.height_mm, bend.angle_rad)
+
+    def thickness_mm(self, strain: Array) -> Array:
+        """(n,) by constant volume, as a free edge."""
+        return thickness_after_mm(self.bend.thickness_mm, strain)
+
+    def at_most(self, site: int, strain: float) -> str:
+        """See :class:`core.kinds.base.Part`."""
+        curvature = self.sectors.curvature_per_mm[site]
+        height = float(highest_flange_mm(curvature, self.bend.angle_rad, strain))
+        return f"The highest flange within it there is about {format_length(height)}."
+
+    def side_effects(self, work: Array) -> dict[str, Any]:
+        """See :class:`core.kinds.base.Part`; the plate's own bow is not reckoned."""
+        return {}
+
+    def other_edge(self) -> OtherEdge | None:
+        """See :class:`core.kinds.base.Part`."""
+        return None
+
+    @property
+    def worked_depth_mm(self) -> float:
+        """From the free edge to the plate, along the flange."""
+        return self.bend.height_mm
+
+    @property
+    def inside_radius_mm(self) -> float:
+        """Of the tightest arc of the outline: one jaw lies in the hollow that the flange makes there."""
+        tightest = float(np.max(np.abs(self.sectors.curvature_per_mm)))
+        return 1.0 / tightest if tightest > 0.0 else np.inf
+
+    def outline(self) -> Array:
+        """(PLACES, 2) seen from above."""
+        return self.curve.points_mm(PLACES)
+
+    @property
+    def beyond_outline_mm(self) -> float:
+        """How far the flat blank goes beyond the outline."""
+        bend = self.bend
+        return beyond_outline_mm(
+            bend.height_mm, bend.angle_rad, bend.inside_mm, bend.thickness_mm, bend.neutral
+        )
+
+    @property
+    def blank_diameter_mm(self) -> float | None:
+        """Of the disc or the hole to be cut, None where the outline is no circle."""
+        (_, radius), *more = self.curve.segments
+        if more or radius is None or not self.curve.closed:
+            return None
+        return blank_diameter_mm(2.0 * abs(radius), radius > 0.0, self.beyond_outline_mm)

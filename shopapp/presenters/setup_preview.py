@@ -1,0 +1,37 @@
+"""A set-up in short: its line and its plan."""
+
+from __future__ import annotations
+
+import core
+from shopapp.presenters import wording
+from shopapp.presenters.pieces import Fact
+from shopapp.presenters.session import Fitted
+
+
+def line_text(job: core.Job) -> str:
+    """How long the edge is and how many sites it has."""
+    return (
+        f"{wording.length(job.part.length_mm)} along the edge, {len(job.part.sites)} {job.part.sites.label}s"
+    )
+
+
+def facts(plan: Fitted | None) -> tuple[Fact, ...]:
+    """The plan in short; () while it is not known."""
+    if plan is None:
+        return ()
+    if plan.advice is None:
+        return (Fact("Plan", plan.problem, big=True),)
+    passes = plan.advice.remaining
+    strokes = sum(planned.total for planned in passes)
+    listed = tuple(
+        Fact(f"Pass {i + 1}", f"{p.action}, {p.bite} bite, {wording.count(p.total, 'stroke')}")
+        for i, p in enumerate(passes)
+    )
+    whole = f"{wording.count(len(passes), 'pass')}, {wording.count(strokes, 'stroke')}"
+    after = passes[-1] if passes else None
+    end = (
+        ()
+        if after is None
+        else (Fact("Widest gap then", wording.band(after.expected_gap_mm, after.expected_gap_sd_mm)),)
+    )
+    return (Fact("Plan", whole, big=True), *listed, *end)
