@@ -70,7 +70,7 @@ def test_slopes_against_differences(left):
 
 @pytest.mark.parametrize("method", METHODS)
 def test_work_of_any_size_gives_a_finite_answer_in_equilibrium(method):
-    """As a refit may ask for on its way: up to 10 % of strain from ring to ring, beyond flat and beyond done."""
+    """As a refit may ask for on its way: up to 10 % from ring to ring, beyond flat and beyond done."""
     part, rng = core.job(bowl(method=method)).part, np.random.default_rng(5)
     for _ in range(12):
         x = rng.uniform(-0.2, 1.1) * part.target + 10 ** rng.uniform(-4, -1) * rng.normal(
