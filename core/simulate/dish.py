@@ -75,26 +75,28 @@ class SimulatedDish:
         """Run one pass: whole strokes on every spot of every ring. Raises InputError for counts that do not
         fit, KeyError for an action or a bite that the tool does not have."""
         m = metal.counted(strokes, len(self._ring_mm))
-        kept = metal.beside_worked(m, self.truth.neighbour_loss)
-        sums = metal.drawn_sums(m, self._all_round(action), self._metal_rng)
-        self._shorten(metal.SIGNS[action] * self.first_stroke(action, bite) * kept * sums, action)
+        done = self._sums(m, action) * metal.beside_worked(m, self.truth.neighbour_loss)
+        self._shorten(metal.SIGNS[action] * self.first_stroke(action, bite) * done, action)
 
     def smooth(self, bite: str, strokes: Sequence[int], action: str = "shrink") -> None:
-        """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`."""
+        """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`.
+
+        action : whose tool it is done with
+        """
         truth, rng = self.truth, self._metal_rng
         m = metal.counted(strokes, len(self._ring_mm))
         share = truth.smoothing * rng.normal(size=len(m)) + truth.smoothing_alike * rng.normal()
-        sums = metal.drawn_sums(m, self._all_round(action), rng)
-        self._shorten(self.first_stroke(action, bite) * sums * share, action)
+        self._shorten(self.first_stroke(action, bite) * self._sums(m, action) * share, action)
+
+    def _sums(self, m: Array, action: str) -> Array:
+        """(n,) work of m strokes on every spot against one; all round a ring their scatter nearly cancels."""
+        spots = float(self._spots(action).mean())
+        even = replace(self.truth, scatter=self.truth.scatter / spots**0.5)
+        return metal.drawn_sums(m, even, self._metal_rng)
 
     def _spots(self, action: str) -> Array:
-        """(n,) patches of the tool on the way round each ring."""
+        """(n,) spots side by side round each ring."""
         return np.maximum(2.0 * np.pi * self._ring_mm / self.disc.tools[action].patch_length_mm, 1.0)
-
-    def _all_round(self, action: str) -> Truth:
-        """All round a ring what differs from stroke to stroke nearly cancels."""
-        many = float(np.sqrt(self._spots(action).mean()))
-        return replace(self.truth, scatter=self.truth.scatter / many)
 
     def anneal(self) -> None:
         """Soften the disc: what earlier strokes have hardened is as new; its shape stays."""

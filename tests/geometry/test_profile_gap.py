@@ -60,10 +60,12 @@ def test_a_shift_outward_at_the_pole_opens_the_gap_there(lift):
         np.testing.assert_allclose(column, np.cos(s / 300.0), atol=1e-4)
 
 
-def test_slopes_by_a_change_of_radius():
-    """Nodes that move as the sphere grows: the gap changes as that of the grown sphere."""
+@pytest.mark.parametrize("length", [330.0, 200.0])
+def test_slopes_by_a_change_of_radius(length):
+    """Nodes that move as the sphere grows: the gap changes as that of the grown sphere; beyond the rim of a
+    short one, as that of its tangent."""
     target, s, step = spherical(300.0, angle_rad=1.0), np.linspace(0.0, 290.0, 9), 1e-4
-    shape = {grow: sphere(320.0 + grow, 330.0) for grow in (-step, 0.0, step)}
+    shape = {grow: sphere(320.0 + grow, length) for grow in (-step, 0.0, step)}
     moves = (shape[step] - shape[-step])[:, :, None] / (2 * step)
     profile = Profile(shape[0.0], moves)
     _, slopes, _ = profile.gap(target.points_mm(s), target.slope_rad(s), s, 0.0)

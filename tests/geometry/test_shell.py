@@ -85,6 +85,27 @@ def test_a_shift_along_the_axis_is_outward_at_the_pole():
     np.testing.assert_allclose(found.axial_mm, np.cos(found.s_mm / R))
 
 
+def test_first_and_second_slopes_of_the_energy_against_differences():
+    """About a cap that is crumpled at random, its metal strained and set at random: complete, so that
+    Newton's method converges and slopes of shapes are exact."""
+    rng = np.random.default_rng(4)
+    rho = mesh(np.array([0.0, 60.0]), 5.0)
+    count = len(rho) - 1
+    shell = RevolvedShell(np.column_stack([rho, 0 * rho]), T, NU, set_rad=0.2 * rng.normal(size=count))
+    shape = np.column_stack([rho, 0.002 * rho**2]) + rng.normal(0.0, 0.3, (len(rho), 2))
+    shape[0] = 0.0
+    strain = Strain(*(0.05 * rng.normal(size=(2, count))))
+    _, pull, stiffness = shell._expand(shape, strain)
+    np.testing.assert_allclose(stiffness, stiffness.T, atol=1e-9)
+    for unknown in range(2 * count):
+        step = np.zeros(2 * count)
+        step[unknown] = 1e-5
+        moved = [shape + np.vstack([np.zeros((1, 2)), sign * step.reshape(-1, 2)]) for sign in (1.0, -1.0)]
+        (up, pull_up, _), (down, pull_down, _) = (shell._expand(at, strain) for at in moved)
+        assert pull[unknown] == pytest.approx((up - down) / 2e-5, rel=1e-5, abs=1e-5)
+        np.testing.assert_allclose(stiffness[unknown], (pull_up - pull_down) / 2e-5, rtol=1e-4, atol=1e-5)
+
+
 # From the flat disc.
 
 

@@ -68,6 +68,22 @@ def test_slopes_against_differences(left):
     np.testing.assert_allclose(here.seating[:, 0], (ahead - behind) / 2e-4, atol=1e-4)
 
 
+@pytest.mark.parametrize("method", METHODS)
+def test_work_of_any_size_gives_a_finite_answer_in_equilibrium(method):
+    """As a refit may ask for on its way: up to 10 % from ring to ring, beyond flat and beyond done."""
+    part, rng = core.job(bowl(method=method)).part, np.random.default_rng(5)
+    for _ in range(12):
+        x = rng.uniform(-0.2, 1.1) * part.target + 10 ** rng.uniform(-4, -1) * rng.normal(
+            size=len(part.target)
+        )
+        here = part.linearise(x, rng.normal(size=1))
+        for numbers in (here.deviation_mm, here.influence, here.seating):
+            assert np.isfinite(numbers).all()
+        worked = part._disc.shape(x - part.target)
+        pull = worked.shell._expand(worked.nodes_mm, worked.strain)[1]
+        assert np.abs(pull).max() < 1e-6  # mm, beside forces of some hundred
+
+
 def test_too_little_shrunk_stands_outward_of_the_template():
     """A dish that is too shallow leaves its rim outside of the template held in its hollow."""
     part = core.job(bowl()).part

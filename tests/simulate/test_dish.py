@@ -88,6 +88,16 @@ def test_a_rigid_template_touches_and_shows_no_gap_below_none():
     assert min(signed) < 0.0 < max(signed)
 
 
+def test_on_the_flat_disc_a_template_touches_at_the_innermost_ring():
+    """And stands z/cos(phi) off a plane through there, along its own normal, at the others."""
+    dish = exact()
+    gaps = dish.gaps(gauge=replace(GAUGES["dial"], repeatability_mm=0.0, largest_mm=500.0))
+    phi = dish.disc.places_mm / 300.0
+    assert gaps[0] == "touching"
+    expected = 300.0 * (np.cos(phi[0]) - np.cos(phi)) / np.cos(phi)
+    assert gaps[1:] == pytest.approx(expected[1:], abs=0.05)
+
+
 def test_gaps_beyond_the_gauge_are_read_with_the_rule():
     dish = exact(gauge="feeler leaves")
     gaps, gauges = dish.gaps_by_any_gauge()
