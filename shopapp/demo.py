@@ -12,7 +12,14 @@ from shopapp.playing import Play
 from shopapp.presenters import responses
 from shopapp.presenters.session import Session
 
-STAGES = {"canopy-frame": 0, "gutter-rib": 1, "wind-vane-rib": 2, "shutter-rib": 3}
+STAGES = {
+    "canopy-frame": 0,
+    "fountain-dish": 1,
+    "tank-end": 2,
+    "gutter-rib": 1,
+    "wind-vane-rib": 2,
+    "shutter-rib": 3,
+}
 """how many passes each part has had when the demo opens; the last one named comes first on the bench"""
 FINISHED = "Shutter rib 2"
 MOST_PASSES = 15
