@@ -223,7 +223,8 @@ class Advice:
     once the part is within, else None
     learned : what this part itself told of the response, for other parts; nothing that was believed before
     lobing : how far out of round a part read on meridians is; None for others. The widest gap counts on the
-        meridians read since the last pass, and all round once they tell its lobes; deviation_mm is the even part
+        meridians read since the last pass, and all round once they tell its lobes; deviation_mm is the even
+        part
     """
 
     verdict: str

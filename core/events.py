@@ -135,10 +135,9 @@ def rim_read(at_deg: Sequence[float | str], diameters_mm: Sequence[float], gauge
 
 
 def rounded(action: str, lobes: int, at_deg: float | str, strokes: int, bite: str = "light") -> Event:
-    """A small step against lobes: so many strokes on every spot of as many arcs of the rim as there are lobes.
+    """A small step against lobes: strokes on every spot of as many arcs of the rim, half of it in all.
 
-    at_deg : the middle of one arc; each reaches as far as from the middle of a lobe to where it ends, half
-    of the rim in all. Raises InputError as :func:`pass_done`.
+    at_deg : the middle of one arc. Raises InputError as :func:`pass_done`.
     """
     event = {"event": "rounded", "action": action, "bite": bite, "lobes": lobes, "at_deg": plain(at_deg)}
     return checked({**event, "strokes": strokes})

@@ -1,7 +1,8 @@
-"""Out of round: what rounds on several meridians and diameters of the rim say of lobes, and how to take them out.
+"""Out of round: what rounds on several meridians say of lobes, and the small step that takes them out.
 
-Lobes answer to uneven work far more than any linear formula says, and to each sheet in its own way. So a small
-step is proposed, then the meridians are read again, and what the steps did so far is what the next goes by.
+Lobes answer to uneven work far more than any linear formula says, and to each sheet in its own way. So a
+small step is proposed, then the meridians are read again, and what the steps did so far is what the next goes
+by.
 """
 
 from __future__ import annotations
@@ -24,8 +25,8 @@ from core.units import format_band
 
 Array = NDArray[np.float64]
 ALL_ROUND = 24  # meridians that the gap counts on once all lobes are told
-# Least singular value of the waves of the meridians that were read, over the square root of their number, from
-# which they tell lobes apart: at less, lobes are several times as unsure as a reading.
+# Least singular value of the waves of the meridians that were read, over the square root of their number,
+# from which they tell lobes apart: at less, lobes are several times as unsure as a reading.
 APART = 0.15
 EIGHTHS_DEG = (0.0, 45.0, 90.0, 135.0, 180.0)  # five that tell two and three lobes apart; five or six
 # spread evenly over the whole turn do not
@@ -82,7 +83,8 @@ def _apart(at_rad: list[float], lobes: list[int]) -> bool:
     told = np.hstack([np.ones((len(at_rad), 1)), np.cos(turns), np.sin(turns)])
     if len(at_rad) < told.shape[1]:
         return False
-    return float(np.linalg.svd(told, compute_uv=False)[-1]) > APART * len(at_rad) ** 0.5
+    least = float(np.linalg.svd(told, compute_uv=False)[-1])
+    return least > APART * float(np.sqrt(len(at_rad)))
 
 
 def lobing(job: Job, steps: list[Step], fitted: Fit) -> Lobing | None:
@@ -104,12 +106,12 @@ def lobing(job: Job, steps: list[Step], fitted: Fit) -> Lobing | None:
 def _lobe(part: ReadOnMeridians, k: int, mean: Array, cov: Array, told: bool) -> Lobe:
     """Linear propagation; where the amplitude is nothing, its direction is unknown."""
     (a, b), own, lobes = mean[2 * k : 2 * k + 2], cov[2 * k : 2 * k + 2, 2 * k : 2 * k + 2], part.lobes[k]
-    size = max(hypot(a, b), 1e-12)
-    along, across = np.array([a, b]) / size, np.array([-b, a]) / size
+    size, way = hypot(a, b), atan2(b, a)
+    along, across = np.array([np.cos(way), np.sin(way)]), np.array([-np.sin(way), np.cos(way)])
     sd, turn_sd = (float(np.sqrt(each @ own @ each)) for each in (along, across))
     radial = float(part.rim_radial[k])
-    at = degrees(atan2(b, a)) / lobes % (360.0 / lobes)
-    at_sd = min(degrees(turn_sd / size) / lobes, 180.0 / lobes)
+    at = degrees(way) / lobes % (360.0 / lobes)
+    at_sd = min(degrees(turn_sd / max(size, 1e-12)) / lobes, 180.0 / lobes)
     return Lobe(lobes, size, sd, radial * size, radial * sd, at, at_sd, told)
 
 
@@ -125,8 +127,8 @@ def _out_of_round(part: ReadOnMeridians, mean: Array, cov: Array, told: list[boo
 
 
 def _step(job: Job, steps: list[Step], fitted: Fit, found: tuple[Lobe, ...]) -> RoundingStep | None:
-    """Against the lobes that stand out most of those that matter. Shrinking brings the rim in, as it does when
-    it is even, so it goes where the rim stands out; stretching goes between."""
+    """Against the lobes that stand out most of those that matter. Shrinking brings the rim in, as it does
+    when it is even, so it goes where the rim stands out; stretching goes between."""
     worth = [
         each
         for each in found
@@ -176,9 +178,7 @@ def _only(found: Lobing) -> str:
     read = ", ".join(f"{each:.0f}°" for each in sorted(found.read_deg))
     which = f"the meridians at {read}" if len(found.read_deg) > 1 else f"the meridian at {read}"
     more = ", ".join(f"{each:.0f}°" for each in found.more_deg)
-    untold = " nor ".join(
-        {2: "two lobes", 3: "three"}.get(each.lobes, "more") for each in found.lobes if not each.told
-    )
+    untold = " nor ".join(f"{each.lobes} lobes" for each in found.lobes if not each.told)
     return (
         f"The verdict speaks of {which} alone, which does not tell {untold} from what is even; "
         f"five meridians do, such as {more}."
@@ -198,6 +198,6 @@ def _do(step: RoundingStep) -> str:
     takes = format_band(step.takes_mm, step.takes_sd_mm)
     return (
         f"Against the {step.lobes} lobes: {DOING[step.action]}, {step.bite} bite, {strokes} on every spot of "
-        f"{step.lobes} arcs of the rim, {arcs}. {basis}, that takes {takes} off them. Do that little, then read "
-        "the same meridians again."
+        f"{step.lobes} arcs of the rim, {arcs}. {basis}, that takes {takes} off them. Do that little, "
+        "then read the same meridians again."
     )

@@ -10,8 +10,8 @@ class Lobe:
     """One lobed part of the shape.
 
     lobes : how many; amplitude_mm, amplitude_sd_mm : outward at the rim along the normal; radial_mm,
-    radial_sd_mm : the same away from the axis; at_deg, at_sd_deg : where it stands out most, from the mark, the
-    first of as many places; told : the meridians read since the last pass tell it from all else
+    radial_sd_mm : the same away from the axis; at_deg, at_sd_deg : where it stands out most, from the mark,
+    the first of as many places; told : the meridians read since the last pass tell it from all else
     """
 
     lobes: int
@@ -42,9 +42,10 @@ class RoundingStep:
 
 @dataclass(frozen=True)
 class Lobing:
-    """lobes : one a number of lobes; out_of_round_mm, out_of_round_sd_mm : largest less smallest radius of the
-    rim about its mean circle (the roundness of ISO 12181-1), of what is told, NaN where nothing is; read_deg :
-    meridians read since the last pass, the last one first; more_deg : what to read besides to tell all of them
+    """lobes : one a number of lobes; out_of_round_mm, out_of_round_sd_mm : largest less smallest radius of
+    the rim about its mean circle (the roundness of ISO 12181-1), of what is told, NaN where nothing is;
+    read_deg : meridians read since the last pass, the last one first; more_deg : what to read besides to tell
+    all of them
     """
 
     lobes: tuple[Lobe, ...]

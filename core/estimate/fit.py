@@ -227,8 +227,8 @@ def _geometry(job: Job, step: Round, x: Array, seat: Array) -> tuple[Linearised,
 def linear_reading(
     step: Round, geometry: tuple[Linearised, Array, Array], aside: set[int], beside: Array
 ) -> Reading:
-    """The round about an assumed shape and seating, without the readings set aside. beside : (n, size) what it
-    shows of lobes."""
+    """The round about an assumed shape and seating, without the readings set aside. beside : (n, size) what
+    it shows of lobes."""
     lin, x, seat = geometry
     stations = np.array([i for i in step.read if i not in aside], dtype=np.intp)
     rows_x, rows_seat = lin.influence[stations], lin.seating[stations]

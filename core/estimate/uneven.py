@@ -1,9 +1,9 @@
 """The lobes of a part that is read on meridians, as the refit carries them beside the work.
 
-They stand behind the work of the sites: two numbers for each lobed part (:mod:`core.readings.lobes`), then, for
-each, how far a step against it goes, as a share of what even work would do at the rim. No even work moves them;
-each pass adds some, since none is quite even. A step against lobes moves them by strokes times that share, which
-is linear in what is not known.
+They stand behind the work of the sites: two numbers for each lobed part (:mod:`core.readings.lobes`), then,
+for each, how far a step against it goes, as a share of what even work would do at the rim. No even work moves
+them; each pass adds some, since none is quite even. A step against lobes moves them by strokes times that
+share, which is linear in what is not known.
 """
 
 from __future__ import annotations

@@ -1,9 +1,9 @@
 """How a dish can go out of round without any of its metal changing length: its inextensional modes.
 
 With n lobes, by angle theta round the axis, a point at arc length s of the meridian moves by p cos(n theta)
-away from the axis, q cos(n theta) along it and v sin(n theta) round it. None of the three strains of the middle
-surface changes where (A. E. H. Love, A Treatise on the Mathematical Theory of Elasticity, on thin shells, from
-memory; signs as in :mod:`core.geometry.meridian`)::
+away from the axis, q cos(n theta) along it and v sin(n theta) round it. None of the three strains of the
+middle surface changes where (A. E. H. Love, A Treatise on the Mathematical Theory of Elasticity, on thin
+shells, from memory; signs as in :mod:`core.geometry.meridian`)::
 
     hoop                p + n v = 0
     along the meridian  r' p' + z' q' = 0
@@ -51,7 +51,8 @@ def lobed_mode(meridian: Meridian, lobes: int) -> LobedMode:
     """The mode of this dish with n >= 2 lobes.
 
     Flat sheet bends any way, and where a meridian is level or dips, the equations say nothing or stand still:
-    it is taken to rise a little there (``LEAST_SLOPE``), so that a flat middle moves as that of a shallow cap.
+    it is taken to rise a little there (``LEAST_SLOPE``), so that a flat middle moves as that of a shallow
+    cap.
     """
     length, n = meridian.length_mm, lobes
     s = length * np.exp(np.linspace(np.log(START), 0.0, 2 * STEPS + 1))
@@ -78,8 +79,8 @@ def _summed(s: Array, values: Array) -> Array:
 
 
 def _marched(rates: Array, start: Array, step: float) -> Array:
-    """(m + 1, 2) solution of y' = A y by the classical rule of Runge and Kutta; rates : (2 m + 1, 2, 2) at the
-    ends and the middles of m steps."""
+    """(m + 1, 2) solution of y' = A y by the classical rule of Runge and Kutta; rates : (2 m + 1, 2, 2) at
+    the ends and the middles of m steps."""
     found = [start]
     for first, middle, last in zip(rates[:-2:2], rates[1::2], rates[2::2], strict=True):
         y = found[-1]

@@ -216,9 +216,9 @@ class TurnedEdge(Part, Protocol):
 class ReadOnMeridians(Part, Protocol):
     """A part that is made round an axis and read along one of its meridians at a time.
 
-    It may be lobed: at an angle theta round the axis it stands outward by c(theta) times what ``lobes_mm`` says,
-    c = a cos(n theta) + b sin(n theta) in mm at the rim for each number n of lobes. No even work makes that,
-    and none takes it away.
+    It may be lobed: at an angle theta round the axis it stands outward by c(theta) times what ``lobes_mm``
+    says, c = a cos(n theta) + b sin(n theta) in mm at the rim for each number n of lobes. No even work makes
+    that, and none takes it away.
     """
 
     @property

@@ -1,7 +1,7 @@
 """What a template laid along one meridian of a part shows of its lobes, for every kind of part.
 
-Lobes are held as one vector: a and b of each lobed part (:class:`core.kinds.base.ReadOnMeridians`), in the order
-of the part. A part that is not read on meridians has none.
+Lobes are held as one vector: a and b of each lobed part (:class:`core.kinds.base.ReadOnMeridians`), in the
+order of the part. A part that is not read on meridians has none.
 """
 
 from __future__ import annotations

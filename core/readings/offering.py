@@ -72,7 +72,8 @@ def widest_gaps(
     """(s,) widest gap in mm of each of several shapes of one part, each seated at its best.
 
     works : (s, n) remaining work; starts : (s, k) seatings to begin from; lobes : (s, r) mm, what the lobes
-    of each add to its readings. All are seated together, with the slopes of the last one, until they move by less than a tenth: near enough to compare them.
+    of each add to its readings. All are seated together, with the slopes of the last one, until they move by
+    less than a tenth: near enough to compare them.
     """
     layout, seats = layout_of(part, template), starts
     places = layout.points_mm[layout.readable]

@@ -84,8 +84,8 @@ class RimRead:
 
 @dataclass(frozen=True)
 class Rounded:
-    """A step against lobes: strokes on every spot of as many arcs of the rim as there are lobes, half of it in
-    all; at_rad : the middle of one"""
+    """A step against lobes: strokes on every spot of as many arcs of the rim as there are lobes, half of it
+    in all; at_rad : the middle of one"""
 
     action: str
     bite: str
