@@ -60,10 +60,9 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     beside = foreseen(job, steps, bows, fitted, planned)
     remaining = beside.passes
     suspects, reseat = _suspects(steps, fitted), _reseat(job, steps, fitted, now)
-    response = _responses(job, steps, fitted)
+    n, response = fitted.sites, _responses(job, steps, fitted)
     expected, expected_sd = _expected_readings(job, now)
     by = countering(job, steps, fitted, beside.share, beside.told)
-    n = fitted.sites
     done = job.part.target - fitted.belief.mean[:n]
     advice = Advice(
         verdict=verdict,

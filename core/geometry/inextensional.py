@@ -24,8 +24,8 @@ from numpy.typing import NDArray
 from core.geometry.meridian import Meridian
 
 Array = NDArray[np.float64]
-STEPS = 400  # of the logarithm of the arc length
-START = 1e-3  # of the length: nearer to the pole the mode is that of a shallow cap, s^n
+# Places along the meridian, as shares of its length: in proportion to s near the pole, evenly further out.
+SHARES = np.concatenate([np.geomspace(1e-3, 0.1, 140)[:-1], np.linspace(0.1, 1.0, 361)])
 LEAST_SLOPE = 0.05  # of the steepest, at the rim, and in proportion to s further in
 
 
@@ -39,12 +39,11 @@ class LobedMode:
     lobes: int
     radial_mm: float
     axial_mm: float
-    _share: Array
     _over_power: Array
 
     def outward_mm(self, share: Array) -> Array:
         """(r,) along the outward normal, at these shares (r,) of the meridian's length, 0 at the pole."""
-        return np.asarray(np.interp(share, self._share, self._over_power) * share**self.lobes)
+        return np.asarray(np.interp(share, SHARES, self._over_power) * share**self.lobes)
 
 
 def lobed_mode(meridian: Meridian, lobes: int) -> LobedMode:
@@ -55,21 +54,22 @@ def lobed_mode(meridian: Meridian, lobes: int) -> LobedMode:
     cap.
     """
     length, n = meridian.length_mm, lobes
-    s = length * np.exp(np.linspace(np.log(START), 0.0, 2 * STEPS + 1))
+    s = np.empty(2 * len(SHARES) - 1)  # ends and middles
+    s[::2], s[1::2] = length * SHARES, 0.5 * length * (SHARES[1:] + SHARES[:-1])
     given = meridian.slope_rad(s)
     slope = np.maximum(given, LEAST_SLOPE * float(np.max(np.abs(given))) * s / length)
     r = meridian.points_mm(s)[:, 0] + _summed(s, np.cos(slope) - np.cos(given))
     out, up = np.cos(slope), np.sin(slope)
-    rates = np.empty((len(s), 2, 2))  # of v and q by ln s
-    rates[:, 0] = (s / r)[:, None] * np.column_stack([-(n**2 - 1) * out, n * up])
+    rates = np.empty((len(s), 2, 2))  # of v and q by s
+    rates[:, 0] = (1.0 / r)[:, None] * np.column_stack([-(n**2 - 1) * out, n * up])
     rates[:, 1] = (n * out / up)[:, None] * rates[:, 0]
     at_start = s[0] ** (n + 1) * np.array([1.0, (n + 1) / up[0]])
-    v, q = _marched(rates, at_start, np.log(s[2] / s[0])).T
-    share, along = s[::2] / length, slope[::2]
+    v, q = _marched(rates, at_start, np.diff(s[::2])).T
+    along = slope[::2]
     outward = -n * v * np.sin(along) - q * np.cos(along)
     size = outward[-1]
-    over_power = outward / (size * share**n)
-    return LobedMode(n, float(-n * v[-1] / size), float(q[-1] / size), share, over_power)
+    over_power = outward / (size * SHARES**n)
+    return LobedMode(n, float(-n * v[-1] / size), float(q[-1] / size), over_power)
 
 
 def _summed(s: Array, values: Array) -> Array:
@@ -78,11 +78,11 @@ def _summed(s: Array, values: Array) -> Array:
     return np.concatenate([[0.0], np.cumsum(pieces)])
 
 
-def _marched(rates: Array, start: Array, step: float) -> Array:
+def _marched(rates: Array, start: Array, steps: Array) -> Array:
     """(m + 1, 2) solution of y' = A y by the classical rule of Runge and Kutta; rates : (2 m + 1, 2, 2) at
-    the ends and the middles of m steps."""
+    the ends and the middles of m steps (m,)."""
     found = [start]
-    for first, middle, last in zip(rates[:-2:2], rates[1::2], rates[2::2], strict=True):
+    for first, middle, last, step in zip(rates[:-2:2], rates[1::2], rates[2::2], steps, strict=True):
         y = found[-1]
         k1 = first @ y
         k2 = middle @ (y + 0.5 * step * k1)
