@@ -242,7 +242,7 @@ def test_a_small_step_brings_the_lobes_down_and_its_answer_is_learned(answer):
     (low, high), (other, _) = first.step.arcs_deg
     assert (high - low) % 360.0 == pytest.approx(90.0) and (other - low) % 360.0 == pytest.approx(180.0)
     assert not first.step.known and second.step.known
-    assert 1.4 > abs(sheet.lobes[2]) and after.lobes[0].amplitude_mm < 0.75 * first.lobes[0].amplitude_mm
+    assert abs(sheet.lobes[2]) < 1.4 and after.lobes[0].amplitude_mm < 0.75 * first.lobes[0].amplitude_mm
     learned = fit(JOB, steps_of(JOB, log)).lobed
     at = N + 4
     assert abs(learned.mean[at] - answer) < 3 * np.sqrt(learned.cov[at, at])
@@ -250,8 +250,8 @@ def test_a_small_step_brings_the_lobes_down_and_its_answer_is_learned(answer):
 
 
 def test_the_refit_of_lobes_is_the_batch_solution():
-    """All unknowns at once: work, lobes before and after the pass, response, scatter and seatings, conditioned
-    as one Gaussian vector (any text on least squares)."""
+    """All unknowns at once: work, lobes before and after the pass, response, scatter and seatings, as one
+    conditioned Gaussian vector (any text on least squares)."""
     log = [nearly_done(), *lobed(polar(0.8, 35.0, 2)).rounds((0.0, 60.0, 120.0))]
     found = fit(JOB, steps_of(JOB, log))
     move, *readings = found.linear
@@ -293,7 +293,7 @@ def test_the_refit_of_lobes_is_the_batch_solution():
 def test_other_parts_refuse_an_angle(document, kind):
     job = core.job(document)
     n = len(job.part.sites)
-    for event, field in (
+    for event, place in (
         (core.gaps_read([0.1] * n, at_deg=45), "events[0].at_deg"),
         (core.gap_read(0, 0.1, at_deg=45), "events[0].at_deg"),
         (core.rim_read([0.0, 90.0], [360.0, 361.0]), "events[0].event"),
@@ -301,7 +301,7 @@ def test_other_parts_refuse_an_angle(document, kind):
     ):
         with pytest.raises(InputError) as caught:
             checked_log(job, [event])
-        assert caught.value.field == field and kind in str(caught.value)
+        assert caught.value.field == place and kind in str(caught.value)
 
 
 ROUND = {"event": "gaps_read", "gaps_mm": [0.1] * N}
