@@ -31,6 +31,8 @@ from core.events import (
     gaps_read,
     note,
     pass_done,
+    rim_read,
+    rounded,
     signed_off,
     smoothed,
     template_seated,
@@ -55,6 +57,7 @@ from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
 from core.refitting import refit
+from core.roundness import Lobe, Lobing, RoundingStep
 from core.seen import Seen
 from core.simulate import (
     SimulatedBar,
@@ -112,6 +115,8 @@ __all__ = [
     "Limit",
     "LimitUse",
     "Limits",
+    "Lobe",
+    "Lobing",
     "Machine",
     "MemoryFolder",
     "Metal",
@@ -126,6 +131,7 @@ __all__ = [
     "Reseat",
     "Response",
     "ResponsePrior",
+    "RoundingStep",
     "Seen",
     "Settings",
     "Shop",
@@ -179,6 +185,8 @@ __all__ = [
     "pass_done",
     "read_document",
     "refit",
+    "rim_read",
+    "rounded",
     "signed_off",
     "simulated_bar",
     "simulated_part",

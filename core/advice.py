@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.limits import LimitUse
+from core.roundness import Lobing
 from core.seen import Seen
 
 Array = NDArray[np.float64]
@@ -224,6 +225,9 @@ class Advice:
     minutes_left : of all passes still planned, see Pass; smoothing : what faces that stay in sight still want
     once the part is within, else None
     learned : what this part itself told of the response, for other parts; nothing that was believed before
+    lobing : how far out of round a part read on meridians is; None for others. The widest gap counts on the
+        meridians read since the last pass, and all round once they tell its lobes; deviation_mm is the even
+        part
     """
 
     verdict: str
@@ -258,3 +262,4 @@ class Advice:
     minutes_left: float = nan
     smoothing: Smoothing | None = None
     learned: tuple[Seen, ...] = ()
+    lobing: Lobing | None = None

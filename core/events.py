@@ -7,8 +7,11 @@ Forms (``id``, ``at`` and ``who`` are added by the store; a log written by hand 
 
     {"event": "pass_done", "action": "shrink", "bite": "medium", "strokes": [0, 3, ...]}
     {"event": "gaps_read", "gaps_mm": [0.1, None, "touching", "beyond"], "gauge": ..., "template": ...,
-     "confirmed": [2]}
-    {"event": "gap_read", "station": 3, "gap_mm": 0.35, "gauge": ..., "template": ..., "confirmed": False}
+     "confirmed": [2], "at_deg": 45}
+    {"event": "gap_read", "station": 3, "gap_mm": 0.35, "gauge": ..., "template": ..., "confirmed": False,
+     "at_deg": 45}
+    {"event": "rim_read", "at_deg": [0, 45, 90, 135], "diameters_mm": [360.5, 359.0, ...], "gauge": ...}
+    {"event": "rounded", "action": "shrink", "bite": "light", "lobes": 2, "at_deg": 35, "strokes": 3}
     {"event": "template_seated"}            the template was lifted and seated again: a new round of gaps
     {"event": "annealed"}
     {"event": "smoothed", "bite": "light", "strokes": [4, 4, ...]}
@@ -23,17 +26,28 @@ Forms (``id``, ``at`` and ``who`` are added by the store; a log written by hand 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from math import inf
-from numbers import Integral, Real
 from typing import Any
 
 from core.errors import InputError
+from core.eventforms import (
+    check_bow,
+    check_count,
+    check_gaps,
+    check_one_gap,
+    check_rim,
+    check_strokes,
+    plain,
+    plains,
+    whole,
+)
 
 Event = dict[str, Any]
 Gap = float | str | None
 ACTIONS = ("shrink", "stretch")
-WORDS = ("touching", "beyond")
-ENDS_ROUND = ("pass_done", "template_seated", "annealed", "smoothed", "counter_done", "gaps_read")
+ENDS_ROUND = (
+    *("pass_done", "template_seated", "annealed", "smoothed", "counter_done", "rounded"),
+    "gaps_read",
+)
 FORMS: dict[str, tuple[str, ...]] = {
     "pass_done": ("action", "bite", "strokes"),
     "gaps_read": ("gaps_mm",),
@@ -43,6 +57,8 @@ FORMS: dict[str, tuple[str, ...]] = {
     "smoothed": ("bite", "strokes"),
     "counter_done": ("action", "bite", "strokes"),
     "bow_read": ("bow_mm",),
+    "rim_read": ("at_deg", "diameters_mm"),
+    "rounded": ("action", "bite", "lobes", "at_deg", "strokes"),
     "trial_taken": ("action", "bite", "strokes", "ratio", "sd", "source"),
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
@@ -57,7 +73,7 @@ def pass_done(action: str, strokes: Sequence[int], bite: str = "medium") -> Even
 
     Raises InputError for an unknown action or a count that is not a whole number from 0 up.
     """
-    event = {"event": "pass_done", "action": action, "bite": bite, "strokes": _whole(strokes)}
+    event = {"event": "pass_done", "action": action, "bite": bite, "strokes": whole(strokes)}
     return checked(event)
 
 
@@ -66,32 +82,65 @@ def gaps_read(
     gauge: Any = None,
     template: Any = None,
     confirmed: Sequence[int] = (),
+    at_deg: float | str | None = None,
 ) -> Event:
     """One round of gaps, one entry a station, in mm, the template seated once.
 
     None: not read. "touching": no gap to be felt. "beyond": wider than the gauge reaches.
     gauge : name of the gauge where it is not the job's, or a list with one name (or None) a station;
     confirmed : indices (from 0) of readings that were questioned and found right.
+    at_deg : for a part read on meridians, the one that the template lay on: angle round the axis from a mark,
+    0 to 360, or text with its unit; at the mark where it is not said.
     """
-    event: Event = {"event": "gaps_read", "gaps_mm": [_plain(g) for g in gaps_mm]}
+    event: Event = {"event": "gaps_read", "gaps_mm": [plain(g) for g in gaps_mm]}
     if gauge is not None:
         event["gauge"] = gauge
     if template is not None:
         event["template"] = template
     if len(confirmed):
         event["confirmed"] = [int(i) for i in confirmed]
+    if at_deg is not None:
+        event["at_deg"] = plain(at_deg)
     return checked(event)
 
 
 def gap_read(
-    station: int, gap_mm: Gap, gauge: Any = None, template: Any = None, confirmed: bool = False
+    station: int,
+    gap_mm: Gap,
+    gauge: Any = None,
+    template: Any = None,
+    confirmed: bool = False,
+    at_deg: float | str | None = None,
 ) -> Event:
-    """One reading as it is taken; readings in a row make one round. station : index from 0."""
-    event: Event = {"event": "gap_read", "station": station, "gap_mm": _plain(gap_mm)}
+    """One reading as it is taken; readings in a row on one meridian make one round. station : index from 0;
+    at_deg : as for :func:`gaps_read`."""
+    event: Event = {"event": "gap_read", "station": station, "gap_mm": plain(gap_mm)}
     event.update({k: v for k, v in (("gauge", gauge), ("template", template)) if v is not None})
     if confirmed:
         event["confirmed"] = True
+    if at_deg is not None:
+        event["at_deg"] = plain(at_deg)
     return checked(event)
+
+
+def rim_read(at_deg: Sequence[float | str], diameters_mm: Sequence[float], gauge: Any = None) -> Event:
+    """Diameters of the rim across at angles round the axis, all of the same edge of the metal.
+
+    at_deg : from the mark, as for :func:`gaps_read`; gauge : what they were read with, else a steel rule.
+    """
+    event: Event = {"event": "rim_read", "at_deg": plains(at_deg), "diameters_mm": plains(diameters_mm)}
+    if gauge is not None:
+        event["gauge"] = gauge
+    return checked(event)
+
+
+def rounded(action: str, lobes: int, at_deg: float | str, strokes: int, bite: str = "light") -> Event:
+    """A small step against lobes: strokes on every spot of as many arcs of the rim, half of it in all.
+
+    at_deg : the middle of one arc. Raises InputError as :func:`pass_done`.
+    """
+    event = {"event": "rounded", "action": action, "bite": bite, "lobes": lobes, "at_deg": plain(at_deg)}
+    return checked({**event, "strokes": strokes})
 
 
 def template_seated() -> Event:
@@ -121,13 +170,13 @@ def annealed() -> Event:
 
 def smoothed(strokes: Sequence[int], bite: str) -> Event:
     """A light smoothing pass over faces that stay in sight: whole strokes at every site, 0 where none."""
-    return checked({"event": "smoothed", "bite": bite, "strokes": _whole(strokes)})
+    return checked({"event": "smoothed", "bite": bite, "strokes": whole(strokes)})
 
 
 def counter_done(action: str, strokes: Sequence[int], bite: str = "medium") -> Event:
     """Counter-work as it was run: whole strokes at every site on the edge that the work leaves alone, 0
     where none. Raises InputError as :func:`pass_done`."""
-    return checked({"event": "counter_done", "action": action, "bite": bite, "strokes": _whole(strokes)})
+    return checked({"event": "counter_done", "action": action, "bite": bite, "strokes": whole(strokes)})
 
 
 def bow_read(bow_mm: float, countered: bool = False) -> Event:
@@ -138,7 +187,7 @@ def bow_read(bow_mm: float, countered: bool = False) -> Event:
     the first station to the last. countered : work on another edge that is not in the log changed it since it
     was last read.
     """
-    event: Event = {"event": "bow_read", "bow_mm": _plain(bow_mm)}
+    event: Event = {"event": "bow_read", "bow_mm": plain(bow_mm)}
     if countered:
         event["countered"] = True
     return checked(event)
@@ -206,10 +255,9 @@ def _rounds(events: list[Event]) -> list[Event]:
     current: Event | None = None
     for event in events:
         if event["event"] == "gap_read":
-            template = event.get("template")
-            if current is None or current.get("template") != template:
-                current = {"event": "gaps_read", "by_station": {}, "gauge": {}, "confirmed": []}
-                current.update({} if template is None else {"template": template})
+            laid = {key: event[key] for key in ("template", "at_deg") if event.get(key) is not None}
+            if current is None or any(current.get(key) != laid.get(key) for key in ("template", "at_deg")):
+                current = {"event": "gaps_read", "by_station": {}, "gauge": {}, "confirmed": [], **laid}
                 out.append(current)
             station = event["station"]
             current["by_station"][station] = event["gap_mm"]
@@ -224,72 +272,29 @@ def _rounds(events: list[Event]) -> list[Event]:
     return out
 
 
-def _plain(gap: Any) -> Any:
-    """Numbers of any numeric library as plain ones; anything else is left for the check to refuse."""
-    return float(gap) if isinstance(gap, Real) and not isinstance(gap, bool) else gap
-
-
-def _whole(strokes: Any) -> Any:
-    if not isinstance(strokes, Iterable) or isinstance(strokes, str):
-        return strokes
-    return [int(m) if isinstance(m, Integral) and not isinstance(m, bool) else m for m in strokes]
-
-
 def _check_pass(event: Mapping[str, Any], field: str) -> None:
     if event["action"] not in ACTIONS:
         raise InputError(f"{field}.action", event["action"], "'shrink' or 'stretch' is wanted")
-    _check_strokes(event, field)
-
-
-def _check_strokes(event: Mapping[str, Any], field: str) -> None:
-    if not isinstance(event["bite"], str):
-        raise InputError(f"{field}.bite", event["bite"], "the name of a bite is wanted")
-    strokes = event["strokes"]
-    if not isinstance(strokes, Sequence) or isinstance(strokes, str):
-        raise InputError(f"{field}.strokes", strokes, "a list of whole numbers is wanted")
-    for i, m in enumerate(strokes):
-        if isinstance(m, bool) or not isinstance(m, int | float) or not 0 <= m < inf or m != int(m):
-            raise InputError(f"{field}.strokes[{i}]", m, "a whole number from 0 up is wanted")
-
-
-def _check_gap(gap: Any, field: str) -> None:
-    if gap is None or (isinstance(gap, str) and gap in WORDS):
-        return
-    if isinstance(gap, bool) or not isinstance(gap, int | float) or gap != gap or abs(gap) == float("inf"):
-        raise InputError(field, gap, "a number in mm, 'touching', 'beyond' or nothing is wanted")
-
-
-def _check_gaps(event: Mapping[str, Any], field: str) -> None:
-    gaps = event["gaps_mm"]
-    if not isinstance(gaps, Sequence) or isinstance(gaps, str):
-        raise InputError(f"{field}.gaps_mm", gaps, "a list with one entry a station is wanted")
-    for i, gap in enumerate(gaps):
-        _check_gap(gap, f"{field}.gaps_mm[{i}]")
-
-
-def _check_one_gap(event: Mapping[str, Any], field: str) -> None:
-    station = event["station"]
-    if isinstance(station, bool) or not isinstance(station, int) or station < 0:
-        raise InputError(f"{field}.station", station, "the number of a station, from 0, is wanted")
-    _check_gap(event["gap_mm"], f"{field}.gap_mm")
-
-
-def _check_bow(event: Mapping[str, Any], field: str) -> None:
-    bow = event["bow_mm"]
-    if isinstance(bow, bool) or not isinstance(bow, int | float) or not -inf < bow < inf:
-        raise InputError(f"{field}.bow_mm", bow, "a number in mm, of either sign, is wanted")
+    check_strokes(event, field)
 
 
 def _check_correction(event: Mapping[str, Any], field: str) -> None:
     checked(event["with"], f"{field}.with")
 
 
+def _check_rounded(event: Mapping[str, Any], field: str) -> None:
+    _check_pass({**event, "strokes": []}, field)
+    check_count(event["strokes"], f"{field}.strokes")
+
+
 _CHECKS = {
     "pass_done": _check_pass,
-    "smoothed": _check_strokes,
+    "smoothed": check_strokes,
     "counter_done": _check_pass,
-    "gaps_read": _check_gaps,
-    "gap_read": _check_one_gap,
-    "bow_read": _check_bow,
+    "gaps_read": check_gaps,
+    "gap_read": check_one_gap,
+    "bow_read": check_bow,
+    "rim_read": check_rim,
+    "rounded": _check_rounded,
     "corrected": _check_correction,
 }

@@ -15,6 +15,7 @@ from core.readings.gauges import GAUGES, Gauge
 from core.readings.laying import check_laying
 from core.readings.named import gauges_of, template_from
 from core.readings.templates import Template
+from core.roundlog import check_meridian, check_rim, check_rounded
 from core.seendoc import seen_from
 from core.units import format_length
 
@@ -23,13 +24,15 @@ MOST_STROKES = 1000  # at one site in one pass; more is a slip of the finger
 # Fields of the events that the mathematics reads; others (checks, notes, sign-off) are free.
 KNOWN: dict[str, tuple[str, ...]] = {
     "pass_done": ("action", "bite", "strokes"),
-    "gaps_read": ("gaps_mm", "gauge", "template", "confirmed"),
-    "gap_read": ("station", "gap_mm", "gauge", "template", "confirmed"),
+    "gaps_read": ("gaps_mm", "gauge", "template", "confirmed", "at_deg"),
+    "gap_read": ("station", "gap_mm", "gauge", "template", "confirmed", "at_deg"),
     "template_seated": (),
     "annealed": (),
     "smoothed": ("bite", "strokes"),
     "counter_done": ("action", "bite", "strokes"),
     "bow_read": ("bow_mm", "countered"),
+    "rim_read": (*FORMS["rim_read"], "gauge"),
+    "rounded": FORMS["rounded"],
     "trial_taken": FORMS["trial_taken"],
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
@@ -100,8 +103,12 @@ def _check_strokes(job: Job, event: Mapping[str, Any], field: str, action: str) 
     strokes = event["strokes"]
     _one_a_site(job, strokes, f"{field}.strokes", "0 where none")
     for i, count in enumerate(strokes):
-        if count > MOST_STROKES:
-            raise InputError(f"{field}.strokes[{i}]", count, f"at most {MOST_STROKES} in one pass is wanted")
+        _check_count(count, f"{field}.strokes[{i}]")
+
+
+def _check_count(count: int, field: str) -> None:
+    if count > MOST_STROKES:
+        raise InputError(field, count, f"at most {MOST_STROKES} in one pass is wanted")
 
 
 def _check_gaps(job: Job, event: Mapping[str, Any], field: str) -> None:
@@ -140,6 +147,12 @@ def _check_trial(job: Job, event: Mapping[str, Any], field: str) -> None:
     seen_from(Fields({name: event[name] for name in FORMS["trial_taken"]}, field), job.tools)
 
 
+def _check_rounded(job: Job, event: Mapping[str, Any], field: str) -> None:
+    check_rounded(job, event, field)
+    chosen(event["bite"], f"{field}.bite", job.tools[event["action"]].bites)
+    _check_count(event["strokes"], f"{field}.strokes")
+
+
 def _check_correction(job: Job, event: Mapping[str, Any], field: str) -> None:
     if event["with"]["event"] in ("withdrawn", "corrected"):
         raise InputError(f"{field}.with.event", event["with"]["event"], "what was done or read is wanted")
@@ -153,6 +166,8 @@ _CHECKS: dict[str, Callable[[Job, Mapping[str, Any], str], None]] = {
     "gaps_read": _check_gaps,
     "gap_read": _check_gap,
     "bow_read": _check_bow,
+    "rim_read": check_rim,
+    "rounded": _check_rounded,
     "trial_taken": _check_trial,
     "corrected": _check_correction,
 }
@@ -164,6 +179,7 @@ def _gap_check(job: Job, event: Mapping[str, Any], field: str) -> Callable[[int,
     length = job.part.length_mm
     template = template_from(_or(event.get("template"), job.template), f"{field}.template", length)
     check_laying(job.part, template, f"{field}.template", event.get("template"))
+    check_meridian(job, event, field)
     readable = template.layout(job.part.sites.position_mm, length).readable
 
     def check(station: int, gap: Any, path: str) -> None:

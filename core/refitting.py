@@ -17,13 +17,15 @@ from core.jobtypes import Job
 from core.learned import learned
 from core.limitreasons import folds_always, limit_reasons, used_up
 from core.limits import LimitUse
+from core.lobing import lobing, lobing_reasons, meridians
 from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import minutes_left
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
+from core.readings.lobes import lobe_rows
 from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
-from core.readings.rounds import Countered, PassDone, Round, Step, in_force, laid_out
+from core.readings.rounds import Countered, PassDone, Round, Rounded, Step, in_force, laid_out
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
 from core.rounddoubts import fit_or_explain, round_doubts, rounds_since, tells, told_enough
@@ -49,7 +51,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     taken = taken_in(live)
     started = with_taken(job, taken)
     fitted = fit_or_explain(started, steps)
-    now = fitness(started, fitted.belief, _last_seat(started, steps, fitted))
+    now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), meridians(started, steps))
     verdict = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     planned = () if verdict == WITHIN else _planned(started, steps, fitted)
     _SHOWN.keep(job, [*taken, *steps], planned)
@@ -71,10 +73,9 @@ def _advised(
     """All but the reasons. before : the plan that was on show before the last pass"""
     smoothing, remaining = smoothing_for(job, steps, verdict), beside.passes
     suspects, reseat = _suspects(steps, fitted), _reseat(job, steps, fitted, now)
-    response = _responses(job, steps, fitted)
+    n, response = fitted.sites, _responses(job, steps, fitted)
     expected, expected_sd = _expected_readings(job, now)
     by = countering(job, steps, fitted, beside.share, beside.told)
-    n = fitted.sites
     done = job.part.target - fitted.belief.mean[:n]
     return Advice(
         verdict=verdict,
@@ -109,6 +110,7 @@ def _advised(
         minutes_left=minutes_left(remaining) + (0.0 if smoothing is None else smoothing.minutes),
         smoothing=smoothing,
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
+        lobing=lobing(job, steps, fitted),
     )
 
 
@@ -132,6 +134,7 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
         *tool_reasons(job, advice.remaining_work, plan, verdict, advice.passes_done > 0),
         *smoothing_reasons(job, advice.smoothing),
         *counter_reasons(job, advice.counter, bow_read),
+        *lobing_reasons(job, verdict, advice.lobing, advice.widest_gap_mm),
     )
 
 
@@ -145,7 +148,7 @@ def _last_seat(job: Job, steps: list[Step], fitted: Fit) -> Array | None:
 
 def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
     """The plan as it is once these steps are done and read."""
-    mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone | Countered)), None)
+    mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone | Countered | Rounded)), None)
     now = Outlook(Goal(job), fitted.model, fitted.belief, fitted.strain, fitted.edge)
     return planned_passes(now, mounted)
 
@@ -239,7 +242,7 @@ def _expected_readings(job: Job, now: Fitness) -> tuple[Array, Array]:
     readable = layout_of(job.part, job.template).readable[:n]
     read = int(readable.sum())
     mean, sd = np.full(n, np.nan), np.full(n, np.nan)
-    mean[readable] = now.offered.readings_mm[:read]
+    mean[readable] = now.here.readings_mm[:read]
     sd[readable] = np.hypot(now.reading_sd_mm[:read], job.gauge.sd_mm(job.template.sd_mm))
     return mean, sd
 
@@ -271,15 +274,22 @@ def _history(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> tuple[fl
         elif isinstance(step, Round) and passes:
             round_after[passes] = k
     rounds = [k for k in round_after.values() if k < len(steps) - 1]
-    widest = {len(steps) - 1: now.widest_mm, **_widest(job, fitted, rounds)}
+    widest = {len(steps) - 1: now.widest_mm, **_widest(job, steps, fitted, rounds)}
     return tuple(widest[round_after[i]] if i in round_after else np.nan for i in range(1, passes + 1))
 
 
-def _widest(job: Job, fitted: Fit, rounds: list[int]) -> dict[int, float]:
+def _widest(job: Job, steps: list[Step], fitted: Fit, rounds: list[int]) -> dict[int, float]:
     """Widest gap at its best seating as it was known after each of these rounds."""
     if not rounds:
         return {}
     works = np.array([fitted.beliefs[k].mean[: fitted.sites] for k in rounds])
     seats = np.array([fitted.rounds[k].seat for k in rounds])
-    gaps = widest_gaps(job.part, job.template, works, seats)
+    layout = layout_of(job.part, job.template)
+    places, part = layout.points_mm[layout.readable], job.part
+    lobes = [
+        lobe_rows(part, job.template, places, step.meridian_rad) @ fitted.rounds[k].lobes
+        for k, step in ((k, steps[k]) for k in rounds)
+        if isinstance(step, Round)
+    ]
+    gaps = widest_gaps(part, job.template, works, seats, np.array(lobes))
     return dict(zip(rounds, map(float, gaps), strict=True))

@@ -13,21 +13,24 @@ import numpy as np
 from core.errors import InputError
 from core.estimate.fit import Fit, RoundFit, fit
 from core.jobtypes import Job
+from core.readings.lobes import lobe_rows
 from core.readings.reading import readings_of
-from core.readings.rounds import Countered, PassDone, Round, Smoothed, Step
+from core.readings.rounds import Countered, PassDone, Round, Rounded, Smoothed, Step
 from core.units import format_length
 
 ENOUGH = 3  # readings more than there are free motions of the template
+CHANGES = (PassDone, Smoothed, Countered, Rounded)  # steps after which gaps are others
 CLEARLY = 3.0  # standard deviations
 MANY, MANY_SHARE = 4, 0.3  # readings set aside, and their share of a round
 SLIPS = {"ten times too large": 0.1, "ten times too small": 10.0}
 
 
 def rounds_since(steps: list[Step]) -> list[int]:
-    """Indices of the rounds read since the last pass, smoothing or counter-work, newest first."""
+    """Indices of the rounds read since the last pass, smoothing, counter-work or step against lobes, newest
+    first."""
     found: list[int] = []
     for k in reversed(range(len(steps))):
-        if isinstance(steps[k], PassDone | Smoothed | Countered):
+        if isinstance(steps[k], CHANGES):
             break
         if isinstance(steps[k], Round):
             found.append(k)
@@ -90,8 +93,9 @@ def _touches_nowhere(job: Job, step: Round, fitted: Fit, found: RoundFit) -> str
     at = step.layout.points_mm
     along = np.concatenate([[0.0], at, 0.5 * (at[1:] + at[:-1]), [job.part.length_mm]])
     here = readings_of(job.part, step.template, fitted.belief.mean[: fitted.sites], found.seat, along)
+    lobes = lobe_rows(job.part, step.template, along, step.meridian_rad) @ found.lobes
     least, own = float(np.min(step.gaps_mm[step.read])), float(np.max(step.sd_mm[step.read]))
-    if min(least, float(np.min(here.deviation_mm))) <= CLEARLY * own:
+    if min(least, float(np.min(here.deviation_mm + lobes))) <= CLEARLY * own:
         return ""
     return (
         f"The template touches nowhere: the smallest gap read is {format_length(least)}. Held "

@@ -6,6 +6,7 @@ within is at least the agreed level, "outside" when the chance of being outside 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import erf, inf, sqrt
 
@@ -15,7 +16,8 @@ from numpy.typing import NDArray
 from core.advice import CLOSE, OUTSIDE, WITHIN
 from core.estimate.gaussian import Belief
 from core.jobtypes import Job
-from core.readings.offering import Offered, offer
+from core.readings.lobes import components, lobe_rows
+from core.readings.offering import Offered, layout_of, offer
 from core.readings.seating import best_seating, rigid_free
 
 Array = NDArray[np.float64]
@@ -53,40 +55,61 @@ def _phi(z: float) -> float:
 class Fitness:
     """How a part lies to its template, under the best seating.
 
-    offered : the expected shape; widest_mm, widest_sd_mm; chance : of being within;
-    deviation_mm, deviation_sd_mm : (n,) signed, the sd with rigid motion taken out;
-    reading_sd_mm : (r,) of what the template would show, rigid motion taken out
+    offered : the expected shape, where the widest gap is; here : the same on the meridian read last;
+    widest_mm, widest_sd_mm; chance : of being within; deviation_mm, deviation_sd_mm : (n,) signed, without
+    lobes, the sd with rigid motion taken out; reading_sd_mm : (r,) of what the template would show on the
+    meridian read last, rigid motion taken out; widest_rad : the meridian of the widest gap
     """
 
     offered: Offered
+    here: Offered
     widest_mm: float
     widest_sd_mm: float
     chance: float
     deviation_mm: Array
     deviation_sd_mm: Array
     reading_sd_mm: Array
+    widest_rad: float
 
 
-def fitness(job: Job, belief: Belief, start: Array | None = None) -> Fitness:
-    """Widest gap at the readable stations from what is believed of the remaining work.
+def fitness(
+    job: Job, belief: Belief, start: Array | None = None, meridians: Sequence[float] = (0.0,)
+) -> Fitness:
+    """Widest gap at the readable stations from what is believed of the remaining work and the lobes.
 
-    belief : over the work at the sites (first n unknowns count); start : (k,) a seating to begin from.
+    belief : over the work at the sites and behind it the lobes, where the part can have some (the others do
+    not count); start : (k,) a seating to begin from; meridians : rad, those that the gap counts on, the one
+    read last first; the template is seated anew on each.
     """
-    cov = belief.cov[: len(job.part.sites), : len(job.part.sites)]
-    now = offer(job.part, job.template, belief.mean[: len(cov)], start)
-    bounds = (-job.part.seat_bound - now.seat, job.part.seat_bound - now.seat)
-    draws = now.readings_mm + _draws(now.rows @ cov @ now.rows.T)
-    widths = best_seating(draws, now.columns, bounds, job.template.rigid).widest_mm
-    plain = job.part.linearise(belief.mean[: len(cov)], now.seat)
+    part, n = job.part, len(job.part.sites)
+    size = n + components(part)
+    mean, cov = belief.mean[:size], belief.cov[:size, :size]
+    layout = layout_of(part, job.template)
+    beside = [lobe_rows(part, job.template, layout.points_mm[layout.readable], at) for at in meridians]
+    seats = [offer(part, job.template, mean[:n], start, each @ mean[n:]) for each in beside]
+    rows = [np.hstack([now.rows, each]) for now, each in zip(seats, beside, strict=True)]
+    together = np.vstack(rows)
+    draws = np.split(_draws(together @ cov @ together.T), len(rows), axis=1)
+    widths = np.max([_widths(job, now, each) for now, each in zip(seats, draws, strict=True)], axis=0)
+    widest = int(np.argmax([now.widest_mm for now in seats]))
+    plain = part.linearise(mean[:n], seats[0].seat)
     return Fitness(
-        offered=now,
-        widest_mm=now.widest_mm,
+        offered=seats[widest],
+        here=seats[0],
+        widest_mm=seats[widest].widest_mm,
         widest_sd_mm=float(widths.std()),
         chance=float(np.mean(widths <= job.tolerance_mm)),
         deviation_mm=plain.deviation_mm,
-        deviation_sd_mm=_spread(plain.influence, plain.seating, cov),
-        reading_sd_mm=_spread(now.rows, now.columns, cov),
+        deviation_sd_mm=_spread(plain.influence, plain.seating, cov[:n, :n]),
+        reading_sd_mm=_spread(rows[0], seats[0].columns, cov),
+        widest_rad=float(meridians[widest]),
     )
+
+
+def _widths(job: Job, now: Offered, draws: Array) -> Array:
+    """(DRAWS,) widest gap of shapes that differ by these readings (DRAWS, r), each seated at its best."""
+    bounds = (-job.part.seat_bound - now.seat, job.part.seat_bound - now.seat)
+    return best_seating(now.readings_mm + draws, now.columns, bounds, job.template.rigid).widest_mm
 
 
 def _spread(rows: Array, columns: Array, cov: Array) -> Array:

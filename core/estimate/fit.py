@@ -18,11 +18,12 @@ from core.estimate.gaussian import Belief, Update, censored, disagreement
 from core.estimate.moves import Move, Worn, apply_move, moved
 from core.estimate.response import ResponseModel, Stroking
 from core.estimate.seated import Reading, read_seated
+from core.estimate.uneven import Uneven
 from core.jobtypes import Job
 from core.kinds.base import Linearised
 from core.limits import Strained
 from core.readings.reading import readings_of
-from core.readings.rounds import Countered, Round, Step
+from core.readings.rounds import Countered, RimRead, Round, Rounded, Step
 
 Array = NDArray[np.float64]
 MOST_ITERATIONS = 20
@@ -38,19 +39,22 @@ SUSPECT_SCORE = 4.0  # standard deviations
 
 @dataclass(frozen=True)
 class RoundFit:
-    """What one round said: seating found, disagreement with all else, readings set aside."""
+    """What one round said: seating found, disagreement with all else, readings set aside; after : the belief
+    over work, lobes and response; lobes : (c,) as expected then."""
 
     seat: Array
     update: Update
     stations: NDArray[np.intp]
     set_aside: dict[int, tuple[float, float, float]]
     after: Belief
+    lobes: Array
 
 
 @dataclass(frozen=True)
 class Fit:
     """belief : over [x, theta]; worn : what the metal has undergone;
-    rounds : by index of the step; linear : the linearised problem; converged : iteration settled
+    rounds : by index of the step; linear : the linearised problem; converged : iteration settled;
+    lobed : over [x, lobes, share of what even work does that a step against each does, theta]
     """
 
     belief: Belief
@@ -60,6 +64,7 @@ class Fit:
     linear: list[Move | Reading]
     beliefs: list[Belief]
     converged: bool
+    lobed: Belief
 
     @property
     def strain(self) -> Array:
@@ -160,7 +165,8 @@ def _exact(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -
 
 def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
     """One exact pass of the filter through the log, about the assumed values in memory."""
-    belief, n = prior(job, model), model.sites
+    n, uneven = model.sites, Uneven(job, model.sites)
+    belief = uneven.started(prior(job, model))
     memory.waiting = False
     worn = Worn.none(n)
     rounds: dict[int, RoundFit] = {}
@@ -168,32 +174,39 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
     beliefs = []
     for k, step in enumerate(steps):
         if isinstance(step, Round):
-            rounds[k], reading = _read_round(job, step, belief, memory, k)
+            rounds[k], reading = _read_round(uneven, step, belief, memory, k)
             belief = rounds[k].after
             linear.append(reading)
+        elif isinstance(step, RimRead):
+            belief = uneven.rim_read(belief, step)
         else:
             move, worn = moved(job, model, step, worn, memory.theta)
             if move is not None:
-                belief = apply_move(belief, n, move)
+                belief = uneven.worked(apply_move(belief, n, move.beside(uneven.size)))
                 linear.append(move)
-        beliefs.append(belief)
-    return Fit(belief, model, worn, rounds, linear, beliefs, False)
+            if isinstance(step, Rounded):
+                belief = uneven.stepped(belief, step)
+        beliefs.append(uneven.without(belief))
+    return Fit(uneven.without(belief), model, worn, rounds, linear, beliefs, False, belief)
 
 
-def _read_round(job: Job, step: Round, belief: Belief, memory: _Memory, k: int) -> tuple[RoundFit, Reading]:
+def _read_round(
+    uneven: Uneven, step: Round, belief: Belief, memory: _Memory, k: int
+) -> tuple[RoundFit, Reading]:
     """Condition on one round; where that moves the bar its geometry is taken anew.
 
     After a small movement it is read again in the next iteration if one is due anyway, else at once.
     """
-    n, size, seat_sd = len(job.part.sites), len(belief.mean), job.part.seat_sd
+    job, n, beside = uneven.job, uneven.sites, uneven.rows(step)
+    size, seat_sd = len(belief.mean), job.part.seat_sd
     if k not in memory.geometry:
         memory.geometry[k] = _geometry(job, step, belief.mean[:n], np.zeros(len(seat_sd)))
     aside = memory.set_aside.get(k, {})
     for _ in range(MOST_LOOKS):
         lin, x_was, seat_was = memory.geometry[k]
-        reading = linear_reading(step, memory.geometry[k], set(aside))
+        reading = linear_reading(step, memory.geometry[k], set(aside), beside)
         update = read_seated(belief, reading, seat_sd)
-        after = _beyond(step, memory.geometry[k], update.belief, n)
+        after = _beyond(step, memory.geometry[k], update.belief, beside)
         x, seat = after.mean[:n], after.mean[size:]
         moved = np.max(np.abs(lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was)))
         if moved < GEOMETRY_SETTLED_MM:
@@ -202,7 +215,8 @@ def _read_round(job: Job, step: Round, belief: Belief, memory: _Memory, k: int) 
         if memory.rough and moved < GEOMETRY_NEAR * job.part.length_mm:
             memory.waiting = True
             break
-    return RoundFit(seat, update, reading.stations, dict(aside), after.first(size)), reading
+    lobes = after.mean[n : n + uneven.lobes]
+    return RoundFit(seat, update, reading.stations, dict(aside), after.first(size), lobes), reading
 
 
 def _geometry(job: Job, step: Round, x: Array, seat: Array) -> tuple[Linearised, Array, Array]:
@@ -210,24 +224,29 @@ def _geometry(job: Job, step: Round, x: Array, seat: Array) -> tuple[Linearised,
     return readings_of(job.part, step.template, x, seat, step.layout.points_mm), x, seat
 
 
-def linear_reading(step: Round, geometry: tuple[Linearised, Array, Array], aside: set[int]) -> Reading:
-    """The round about an assumed shape and seating, without the readings set aside."""
+def linear_reading(
+    step: Round, geometry: tuple[Linearised, Array, Array], aside: set[int], beside: Array
+) -> Reading:
+    """The round about an assumed shape and seating, without the readings set aside. beside : (n, size) what
+    it shows of lobes."""
     lin, x, seat = geometry
     stations = np.array([i for i in step.read if i not in aside], dtype=np.intp)
     rows_x, rows_seat = lin.influence[stations], lin.seating[stations]
     offset = lin.deviation_mm[stations] - rows_x @ x - rows_seat @ seat
     variance = step.sd_mm[stations] ** 2
-    return Reading(stations, step.gaps_mm[stations], offset, rows_x, rows_seat, variance)
+    rows = np.hstack([rows_x, beside[stations]])
+    return Reading(stations, step.gaps_mm[stations], offset, rows, rows_seat, variance)
 
 
-def _beyond(step: Round, geometry: tuple[Linearised, Array, Array], belief: Belief, n: int) -> Belief:
+def _beyond(step: Round, geometry: tuple[Linearised, Array, Array], belief: Belief, beside: Array) -> Belief:
     """Readings known only to be larger than the gauge reaches, one after another."""
     if not step.beyond.any():
         return belief
     lin, x, seat = geometry
     at = np.flatnonzero(step.beyond)
     rows = np.zeros((len(at), len(belief.mean)))
-    rows[:, :n], rows[:, len(belief.mean) - len(seat) :] = lin.influence[at], lin.seating[at]
+    shape = np.hstack([lin.influence[at], beside[at]])
+    rows[:, : shape.shape[1]], rows[:, len(belief.mean) - len(seat) :] = shape, lin.seating[at]
     offset = lin.deviation_mm[at] - lin.influence[at] @ x - lin.seating[at] @ seat
     return censored(belief, rows, step.reach_mm[at] - offset - rows @ belief.mean, step.sd_mm[at] ** 2)
 

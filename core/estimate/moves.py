@@ -12,7 +12,7 @@ from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobtypes import Job
 from core.kinds.base import OtherEdge
 from core.limits import Strained
-from core.readings.rounds import Annealed, Countered, PassDone, Round, Smoothed, Step
+from core.readings.rounds import Annealed, Countered, PassDone, RimRead, Round, Rounded, Smoothed, Step
 
 Array = NDArray[np.float64]
 # Shares of a pass's work that a smoothing pass may do, sd (common practice, no source): at each site for
@@ -34,6 +34,12 @@ class Move:
     def work(self, theta: Array) -> Array:
         """(n,) unsigned work that the pass does with these response parameters, linearly."""
         return np.asarray(np.abs(self.shift + self.slopes @ theta))
+
+    def beside(self, count: int) -> Move:
+        """The same where so many unknowns that it has nothing to do with stand before the response."""
+        if not count:
+            return self
+        return replace(self, slopes=np.hstack([np.zeros((len(self.slopes), count)), self.slopes]))
 
 
 @dataclass(frozen=True)
@@ -58,8 +64,10 @@ class Worn:
 
 def moved(job: Job, model: ResponseModel, step: Step, worn: Worn, theta: Array) -> tuple[Move | None, Worn]:
     """The move of a step that is no round of gaps, about assumed response parameters, and the metal after
-    it; no move for an anneal."""
-    assert not isinstance(step, Round)
+    it; no move for an anneal. Of a step against lobes, its even part."""
+    assert not isinstance(step, Round | RimRead)
+    if isinstance(step, Rounded):
+        step = step.evenly(model.sites)
     if isinstance(step, Annealed):
         return None, worn.annealed()
     if isinstance(step, Smoothed):

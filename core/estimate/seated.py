@@ -18,7 +18,8 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Reading:
-    """Linearised round: value = offset + rows_x @ x + rows_seat @ seat + noise of variance (r,)."""
+    """Linearised round: value = offset + rows_x @ x + rows_seat @ seat + noise of variance (r,); x : the
+    first unknowns, work and lobes."""
 
     stations: NDArray[np.intp]
     value: Array

@@ -214,3 +214,37 @@ class TurnedEdge(Part, Protocol):
     def tip_gap_mm(self, angle_rad: float) -> float:
         """Gap at the tip of an edge at this angle from the plate, mm; < 0 where it is turned too far."""
         ...
+
+
+@runtime_checkable
+class ReadOnMeridians(Part, Protocol):
+    """A part that is made round an axis and read along one of its meridians at a time.
+
+    It may be lobed: at an angle theta round the axis it stands outward by c(theta) times what ``lobes_mm``
+    says, c = a cos(n theta) + b sin(n theta) in mm at the rim for each number n of lobes. No even work makes
+    that, and none takes it away.
+    """
+
+    @property
+    def lobes(self) -> tuple[int, ...]:
+        """How many lobes each of its m lobed parts has."""
+        ...
+
+    @property
+    def lobe_sd_mm(self) -> Array:
+        """(m,) standard deviation of a and of b that stock has, and that each pass adds, mm at the rim."""
+        ...
+
+    def lobes_mm(self, at_mm: Array) -> Array:
+        """(r, m) outward at points along the meridian, per mm outward at the rim."""
+        ...
+
+    @property
+    def rim_radius_mm(self) -> float:
+        """Of the rim as it should be."""
+        ...
+
+    @property
+    def rim_radial(self) -> Array:
+        """(m,) how far the rim moves away from the axis, per mm outward at the rim."""
+        ...

@@ -3,15 +3,26 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import pi
 from typing import Any
 
 from core.errors import InputError
 from core.jobfields import Fields, chosen
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.templates import ACROSS, TEMPLATES, Template, sweep
+from core.units import parse_angle_rad
 
 COARSEST_MM = 50.0
+RIM_GAUGE = "steel rule"  # what a diameter is read with where nothing else is said
 KNOWN = {**TEMPLATES, **ACROSS}
+
+
+def meridian_rad(value: Any, field: str) -> float:
+    """Angle round the axis from the mark: degrees from 0 to 360, or text with a unit. Raises InputError."""
+    angle = parse_angle_rad(value, field, bare_unit="deg")
+    if not 0.0 <= angle <= 2.0 * pi * (1.0 + 1e-9):
+        raise InputError(field, value, "an angle round the axis from 0° to 360° is wanted")
+    return angle
 
 
 def gauge_from(value: Any, field: str = "gauge") -> Gauge:

@@ -42,11 +42,13 @@ def layout_of(part: Part, template: Template) -> Layout:
     return template.layout(np.concatenate([at, 0.5 * (at[1:] + at[:-1])]), part.length_mm)
 
 
-def offer(part: Part, template: Template, work: Array, start: Array | None = None) -> Offered:
+def offer(
+    part: Part, template: Template, work: Array, start: Array | None = None, lobes: Array | float = 0.0
+) -> Offered:
     """Seat the template at its best on the part with this remaining work (n,).
 
-    start : (k,) a seating to begin from. The seating is exact for the linearised geometry; the
-    geometry is taken anew until it rests.
+    start : (k,) a seating to begin from; lobes : (r,) mm, what its lobes add to the readings on one meridian.
+    The seating is exact for the linearised geometry; the geometry is taken anew until it rests.
     """
     layout = layout_of(part, template)
     places = layout.points_mm[layout.readable]
@@ -54,7 +56,7 @@ def offer(part: Part, template: Template, work: Array, start: Array | None = Non
     for _ in range(MOST_TRIES):
         here = readings_of(part, template, work, seat, places)
         bounds = (-part.seat_bound - seat, part.seat_bound - seat)
-        best = best_seating(here.deviation_mm, here.seating, bounds, template.rigid)
+        best = best_seating(here.deviation_mm + lobes, here.seating, bounds, template.rigid)
         moved = np.max(np.abs(here.seating @ best.motion), initial=0.0)
         if moved < SETTLED_MM:
             break
@@ -64,17 +66,20 @@ def offer(part: Part, template: Template, work: Array, start: Array | None = Non
     return Offered(seat, best.gaps_mm, float(best.widest_mm), here.influence, here.seating, at)
 
 
-def widest_gaps(part: Part, template: Template, works: Array, starts: Array) -> Array:
+def widest_gaps(
+    part: Part, template: Template, works: Array, starts: Array, lobes: Array | float = 0.0
+) -> Array:
     """(s,) widest gap in mm of each of several shapes of one part, each seated at its best.
 
-    works : (s, n) remaining work; starts : (s, k) seatings to begin from. All are seated together, with
-    the slopes of the last one, until they move by less than a tenth: near enough to compare them.
+    works : (s, n) remaining work; starts : (s, k) seatings to begin from; lobes : (s, r) mm, what the lobes
+    of each add to its readings. All are seated together, with the slopes of the last one, until they move by
+    less than a tenth: near enough to compare them.
     """
     layout, seats = layout_of(part, template), starts
     places = layout.points_mm[layout.readable]
     for _ in range(ROUGH_TRIES):
         here = [readings_of(part, template, *shape, places) for shape in zip(works, seats, strict=True)]
-        readings, columns = np.array([h.deviation_mm for h in here]), here[-1].seating
+        readings, columns = np.array([h.deviation_mm for h in here]) + lobes, here[-1].seating
         bounds = (-part.seat_bound - seats, part.seat_bound - seats)
         best = best_seating(readings, columns, bounds, template.rigid)
         if np.max(np.abs(best.motion @ columns.T), initial=0.0) < ROUGHLY_MM:

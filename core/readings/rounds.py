@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from core.events import Event, effective
 from core.joblog import checked_log
 from core.jobtypes import Job
-from core.readings.named import gauges_of, template_from
+from core.readings.named import RIM_GAUGE, gauge_from, gauges_of, meridian_rad, template_from
 from core.readings.templates import Layout, Template
 
 Array = NDArray[np.float64]
@@ -55,7 +55,7 @@ class Round:
 
     gaps_mm : (n,) NaN where not read; beyond : (n,) wider than the gauge reaches;
     sd_mm : (n,) standard uncertainty of each reading; reach_mm : (n,) of the gauge used there;
-    confirmed : stations whose reading was questioned and stands
+    confirmed : stations whose reading was questioned and stands; meridian_rad : that the template lay on
     """
 
     gaps_mm: Array
@@ -65,11 +65,39 @@ class Round:
     template: Template
     layout: Layout
     confirmed: frozenset[int]
+    meridian_rad: float = 0.0
 
     @property
     def read(self) -> NDArray[np.intp]:
         """Indices of the stations with a number."""
         return np.flatnonzero(np.isfinite(self.gaps_mm))
+
+
+@dataclass(frozen=True)
+class RimRead:
+    """Diameters of the rim (r,), mm, across at angles (r,), rad; sd_mm : of each."""
+
+    at_rad: Array
+    diameters_mm: Array
+    sd_mm: float
+
+
+@dataclass(frozen=True)
+class Rounded:
+    """A step against lobes: strokes on every spot of as many arcs of the rim as there are lobes, half of it
+    in all; at_rad : the middle of one"""
+
+    action: str
+    bite: str
+    lobes: int
+    at_rad: float
+    strokes: float
+
+    def evenly(self, n: int) -> PassDone:
+        """What it is to the even part of n sites: half of the strokes on every spot of the outermost."""
+        strokes = np.zeros(n)
+        strokes[-1] = 0.5 * self.strokes
+        return PassDone(self.action, self.bite, strokes)
 
 
 @dataclass(frozen=True)
@@ -84,7 +112,7 @@ class BowRead:
     counters: int = 0
 
 
-Step = PassDone | Annealed | Smoothed | Countered | Round
+Step = PassDone | Annealed | Smoothed | Countered | Rounded | Round | RimRead
 
 
 def steps_of(job: Job, events: Iterable[Any]) -> list[Step]:
@@ -120,6 +148,13 @@ def laid_out(job: Job, live: Iterable[Event]) -> tuple[list[Step], list[BowRead]
         elif event["event"] == "counter_done":
             strokes = np.array(event["strokes"], dtype=float)
             steps.append(Countered(event["action"], event["bite"], strokes))
+        elif event["event"] == "rounded":
+            what = event["action"], event["bite"], event["lobes"]
+            steps.append(Rounded(*what, meridian_rad(event["at_deg"], "at_deg"), float(event["strokes"])))
+        elif event["event"] == "rim_read":
+            at = [meridian_rad(angle, "at_deg") for angle in event["at_deg"]]
+            sd = gauge_from(event.get("gauge") or RIM_GAUGE).sd_mm()
+            steps.append(RimRead(np.array(at), np.array(event["diameters_mm"], dtype=float), sd))
         elif event["event"] == "bow_read":
             done, also = (sum(isinstance(step, kind) for step in steps) for kind in (PassDone, Countered))
             bows.append(BowRead(done, float(event["bow_mm"]), event.get("countered", False), also))
@@ -145,4 +180,5 @@ def _round(job: Job, event: Event) -> Round:
         template=template,
         layout=template.layout(job.part.sites.position_mm, length),
         confirmed=frozenset(event.get("confirmed", ())),
+        meridian_rad=meridian_rad(event.get("at_deg") or 0.0, "at_deg"),
     )

@@ -1,0 +1,117 @@
+"""The lobes of a part that is read on meridians, as the refit carries them beside the work.
+
+They stand behind the work of the sites: two numbers for each lobed part (:mod:`core.readings.lobes`), then,
+for each, how far a step against it goes, as a share of what even work would do at the rim. No even work moves
+them; each pass adds some, since none is quite even. A step against lobes moves them by strokes times that
+share, which is linear in what is not known.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.estimate.gaussian import Belief
+from core.estimate.response import SIGN
+from core.estimate.seated import Reading, read_seated
+from core.jobtypes import Job
+from core.kinds.base import ReadOnMeridians
+from core.readings.lobes import components, lobe_rows, lobe_sd_mm, waves
+from core.readings.rounds import RimRead, Round, Rounded
+
+Array = NDArray[np.float64]
+# What a step does against what even work of as many strokes would: by linear theory a quarter, over a whole
+# uneven pass several times as much (finite elements), so as good as unknown.
+ANSWER, ANSWER_SD = 1.0, 0.8
+HALF_ROUND = 2.0 / pi  # first harmonic of strokes on half of the rim in equal arcs
+RIM_OFF = 0.05  # sd of what the mean diameter is not known by: of the rim's, since any edge of it may be read
+
+
+@dataclass(frozen=True)
+class Uneven:
+    """The lobes' place in a belief over [work, lobes and answers, response]; empty for other parts."""
+
+    job: Job
+    sites: int
+
+    @property
+    def lobes(self) -> int:
+        """Numbers that the lobes are."""
+        return components(self.job.part)
+
+    @property
+    def size(self) -> int:
+        """Numbers in all."""
+        return self.lobes + self.lobes // 2
+
+    def started(self, belief: Belief) -> Belief:
+        """With what is believed of untouched stock put behind the work."""
+        if not self.size:
+            return belief
+        sd = np.concatenate([lobe_sd_mm(self.job.part), np.full(self.lobes // 2, ANSWER_SD)])
+        mean = np.concatenate([np.zeros(self.lobes), np.full(self.lobes // 2, ANSWER)])
+        wide, n, total = belief.widened(mean, np.diag(sd**2)), self.sites, len(belief.mean)
+        order = np.concatenate([np.arange(n), np.arange(total, total + self.size), np.arange(n, total)])
+        return Belief(wide.mean[order], wide.cov[np.ix_(order, order)])
+
+    def without(self, belief: Belief) -> Belief:
+        """The belief over work and response alone."""
+        if not self.size:
+            return belief
+        kept = np.r_[: self.sites, self.sites + self.size : len(belief.mean)]
+        return Belief(belief.mean[kept], belief.cov[np.ix_(kept, kept)])
+
+    def rows(self, step: Round) -> Array:
+        """(n, size) what the round shows of each at its stations."""
+        if not self.size:
+            return np.zeros((len(step.gaps_mm), 0))
+        shown = lobe_rows(self.job.part, step.template, step.layout.points_mm, step.meridian_rad)
+        return np.hstack([shown, np.zeros((len(shown), self.lobes // 2))])
+
+    def worked(self, belief: Belief) -> Belief:
+        """After a pass that was meant to be even."""
+        if not self.size:
+            return belief
+        cov, at = belief.cov.copy(), self.sites + np.arange(self.lobes)
+        cov[at, at] += lobe_sd_mm(self.job.part) ** 2
+        return Belief(belief.mean, cov)
+
+    def stepped(self, belief: Belief, step: Rounded) -> Belief:
+        """After a step against lobes; its even part apart."""
+        part = self.job.part
+        assert isinstance(part, ReadOnMeridians)  # the log was held against the job
+        which = part.lobes.index(step.lobes)
+        along = waves(part, np.array([step.at_rad]))[0, 2 * which : 2 * which + 2]
+        move = np.eye(len(belief.mean))
+        does = SIGN[step.action] * step.strokes * even_mm(self.job, step.action, step.bite)
+        at = self.sites + 2 * which + np.arange(2)
+        move[at, self.sites + self.lobes + which] = -does * along
+        cov = move @ belief.cov @ move.T
+        return Belief(move @ belief.mean, 0.5 * (cov + cov.T))
+
+    def rim_read(self, belief: Belief, step: RimRead) -> Belief:
+        """After diameters of the rim. Their mean tells nothing here, nor do they tell odd lobes: what such a
+        rim stands out on one side it lacks on the other."""
+        part, count = self.job.part, len(step.at_rad)
+        assert isinstance(part, ReadOnMeridians)  # the log was held against the job
+        across = [2.0 * radial * (n % 2 == 0) for n, radial in zip(part.lobes, part.rim_radial, strict=True)]
+        rows = np.zeros((count, self.sites + self.size))
+        shown = np.repeat(np.array(across), 2) * waves(part, step.at_rad)
+        rows[:, self.sites : self.sites + self.lobes] = shown
+        nominal = 2.0 * part.rim_radius_mm
+        stations, variance = np.arange(count), np.full(count, step.sd_mm**2)
+        offset = np.full(count, nominal)
+        reading = Reading(stations, step.diameters_mm, offset, rows, np.ones((count, 1)), variance)
+        return read_seated(belief, reading, np.array([RIM_OFF * nominal])).belief.first(len(belief.mean))
+
+
+def even_mm(job: Job, action: str, bite: str) -> float:
+    """Outward motion of the rim, mm, amplitude round it, that a stroke on every spot of half of it would make
+    if it answered as it does to even work."""
+    part = job.part
+    at_rim = part.linearise(np.zeros(len(part.sites)), at_mm=np.array([part.length_mm])).influence[0, -1]
+    work = job.under[action].work_per_strain()[-1] * job.tools[action].strain(bite)
+    return float(HALF_ROUND * at_rim * work)

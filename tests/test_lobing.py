@@ -1,0 +1,360 @@
+"""A dish that is not quite round: what rounds on several meridians say of it, and the step that takes it out.
+
+The truth that answers here has Lord Rayleigh's modes of a sphere in closed form, (n + cos phi) tan^n(phi/2)
+(held against vanishing strains in tests/geometry/test_inextensional.py), not those of the core.
+"""
+
+from __future__ import annotations
+
+import copy
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+import pytest
+
+import core
+from core.errors import InputError
+from core.estimate.fit import fit, prior
+from core.estimate.uneven import ANSWER, even_mm
+from core.joblog import checked_log
+from core.lobing import _told, lobing
+from core.readings.lobes import lobe_rows
+from core.readings.offering import offer
+from core.readings.rounds import steps_of
+from tests.made_up import bowl, flange, rib
+
+JOB = core.job(bowl(tolerance="0.5 mm"))
+PART = JOB.part
+N = len(PART.sites)
+RADIUS = 300.0
+FIVE = (0.0, 45.0, 90.0, 135.0, 180.0)
+HARDLY = 0.02  # share of the target that is still to be done: a fifth of a mm or so
+
+
+def rayleigh(s_mm: np.ndarray, n: int) -> np.ndarray:
+    """1 at the rim."""
+    phi = np.append(s_mm, PART.length_mm) / RADIUS
+    mode = (n + np.cos(phi)) * np.tan(phi / 2) ** n
+    return mode[:-1] / mode[-1]
+
+
+def radial(n: int) -> float:
+    """Of the rim, per mm outward: p = w sin phi + u cos phi with u = -sin phi tan^n(phi/2)."""
+    phi = PART.length_mm / RADIUS
+    return n * np.sin(phi) / (n + np.cos(phi))
+
+
+@dataclass
+class Sheet:
+    """A dish in truth. left : work; lobes : by number, complex c e^(i n theta), mm at the rim."""
+
+    left: np.ndarray
+    lobes: dict[int, complex] = field(default_factory=dict)
+    rng: np.random.Generator = field(default_factory=lambda: np.random.default_rng(3))
+    noise: float = 0.05
+
+    def outward(self, s_mm: np.ndarray, at_deg: float) -> np.ndarray:
+        turn = np.exp(-1j * np.radians(at_deg))
+        shown = [(c * turn**n).real * rayleigh(s_mm, n) for n, c in self.lobes.items()]
+        return sum(shown, np.zeros(len(s_mm)))
+
+    def round(self, at_deg: float, job: core.Job = JOB) -> dict[str, Any]:
+        s = PART.sites.position_mm
+        places = np.concatenate([s, 0.5 * (s[1:] + s[:-1])])
+        gaps = offer(PART, job.template, self.left, lobes=self.outward(places, at_deg)).readings_mm[:N]
+        gaps = gaps + self.rng.normal(0.0, self.noise, N)
+        return core.gaps_read([float(gap) for gap in np.round(10 * gaps.clip(0.0)) / 10], at_deg=at_deg)
+
+    def rounds(self, angles: tuple[float, ...] = FIVE) -> list[dict[str, Any]]:
+        return [self.round(at % 360.0) for at in angles]
+
+
+def lobed(two: complex = 0.0, three: complex = 0.0, left: float = HARDLY, **more: Any) -> Sheet:
+    return Sheet(left * PART.target, {2: two, 3: three}, **more)
+
+
+def nearly_done() -> dict[str, Any]:
+    """A pass that by the first guess leaves HARDLY."""
+    job = core.job(bowl())
+    one = job.part.work_per_strain() * job.tool.strain_per_stroke
+    strokes = ((1.0 - HARDLY) * PART.target / one) ** (1 / 0.85)
+    return core.pass_done("shrink", [int(m) for m in np.maximum(np.rint(strokes), 0)])
+
+
+def polar(size: float, at_deg: float, n: int) -> complex:
+    return size * np.exp(1j * n * np.radians(at_deg))
+
+
+def test_an_oval_is_told_from_what_is_even():
+    sheet = lobed(two=polar(1.2, 35.0, 2))
+    advice = core.refit(JOB, [nearly_done(), *sheet.rounds()])
+    two, three = advice.lobing.lobes
+    assert two.told and three.told
+    assert abs(two.amplitude_mm - 1.2) < 3 * two.amplitude_sd_mm < 0.3
+    assert abs(two.at_deg - 35.0) < 3 * two.at_sd_deg < 10.0
+    assert abs(three.amplitude_mm) < 3 * three.amplitude_sd_mm
+    assert two.radial_mm == pytest.approx(two.amplitude_mm * radial(2), rel=1e-4)
+    (said,) = [sentence for sentence in advice.reasons if sentence.startswith("The rim is out of round by")]
+    assert "2 lobes of" in said and "3 lobes" not in said
+    assert any(sentence.startswith("Against the 2 lobes: shrinking") for sentence in advice.reasons)
+
+
+def told(sheet: Sheet, angles: tuple[float, ...], *more: dict[str, Any]) -> core.Lobing:
+    """What the log says of lobes, without a plan."""
+    steps = steps_of(JOB, [nearly_done(), *sheet.rounds(angles), *more])
+    return lobing(JOB, steps, fit(JOB, steps))
+
+
+def test_three_lobes_are_told_from_an_oval():
+    found = told(lobed(polar(0.6, 100.0, 2), polar(0.9, 50.0, 3)), FIVE)
+    for lobe, size, at in zip(found.lobes, (0.6, 0.9), (100.0, 50.0), strict=True):
+        assert lobe.told and abs(lobe.amplitude_mm - size) < 3 * lobe.amplitude_sd_mm < 0.4
+        assert abs(lobe.at_deg - at) < 3 * lobe.at_sd_deg < 12.0
+    rim = np.radians(np.arange(360.0))
+    away = 0.6 * radial(2) * np.cos(2 * (rim - np.radians(100))) + 0.9 * radial(3) * np.cos(
+        3 * (rim - np.radians(50))
+    )
+    assert abs(found.out_of_round_mm - np.ptp(away)) < 3 * found.out_of_round_sd_mm < 0.4
+
+
+@pytest.mark.parametrize(
+    ("angles", "two", "three"),
+    [
+        ((0.0,), False, False),
+        ((0.0, 90.0), False, False),
+        ((0.0, 60.0, 120.0), True, False),
+        ((0.0, 60.0, 180.0), False, False),  # across it an oval is the same
+        ((0.0, 1.0, 2.0), False, False),
+        ((0.0, 72.0, 144.0, 216.0, 288.0), True, False),  # there cos 3 theta = cos 2 theta
+        ((0.0, 60.0, 120.0, 180.0, 240.0, 300.0), True, False),  # there sin 3 theta = 0
+        (FIVE, True, True),
+        (tuple(360.0 / 7.0 * k for k in range(7)), True, True),
+    ],
+)
+def test_how_many_meridians_tell_lobes_apart(angles, two, three):
+    turns = [np.radians(at) for at in angles]
+    wave = np.column_stack([f(n * np.array(turns)) for n in (2, 3) for f in (np.cos, np.sin)])
+    design = np.column_stack([np.ones(len(turns)), wave])
+    assert (np.linalg.matrix_rank(design, tol=1e-9) == 5) == three
+    assert (_told(PART, 2, turns, []), _told(PART, 3, turns, [])) == (two, three)
+
+
+def test_too_few_meridians_say_so_and_which_to_read():
+    advice = core.refit(JOB, [nearly_done(), *lobed().rounds((10.0,))])
+    assert advice.lobing.more_deg == pytest.approx((10.0, 55.0, 100.0, 145.0, 190.0))
+    assert advice.lobing.step is None and np.isnan(advice.lobing.out_of_round_mm)
+    (said,) = [sentence for sentence in advice.reasons if "speaks of" in sentence]
+    assert said.startswith("The verdict speaks of the meridian at 10° alone")
+    assert "10°, 55°, 100°, 145°, 190°" in said
+
+
+def test_even_work_is_not_blamed_for_an_oval():
+    """Along one meridian of an oval the rim stands out; five of them say that no even work is left there."""
+    sheet = lobed(polar(1.2, 0.0, 2))
+    steps = [steps_of(JOB, [nearly_done(), *sheet.rounds(angles)]) for angles in ((0.0,), FIVE)]
+    one, five = (fit(JOB, each).belief for each in steps)
+    rim = N - 1
+    sd = [np.sqrt(found.cov[rim, rim]) for found in (one, five)]
+    assert sd[1] < 0.6 * sd[0]
+    for found, spread in zip((one, five), sd, strict=True):
+        assert abs(found.mean[rim] - sheet.left[rim]) < 3 * spread
+
+
+def test_an_oval_dish_is_not_within_though_its_even_part_is():
+    """2 mm oval (largest less smallest diameter, 4 times the radial amplitude) against 0.5 mm."""
+    size = 2.0 / 4.0 / radial(2)
+    odd, even = (
+        core.refit(JOB, [nearly_done(), *lobed(polar(c, 20.0, 2), left=0.002, noise=0.02).rounds()])
+        for c in (size, 0.0)
+    )
+    assert even.verdict == "within"
+    assert odd.verdict == "outside" and odd.chance_within < 0.01
+    assert 0.6 * size < odd.widest_gap_mm < 2.5 * size
+    assert np.abs(odd.deviation_mm).max() < 0.3  # the even part
+    assert odd.lobing.step.lobes == 2
+
+
+def test_turning_all_angles_turns_the_lobes_and_nothing_else():
+    log = [
+        nearly_done(),
+        *lobed(polar(0.8, 35.0, 2), polar(0.3, 10.0, 3)).rounds((3.0, 50.0, 88.0, 140.0, 171.0)),
+    ]
+    turned = copy.deepcopy(log)
+    for event in turned[1:]:
+        event["at_deg"] = (event["at_deg"] + 23.5) % 360.0
+    one, other = core.refit(JOB, log), core.refit(JOB, turned)
+    for here, there in zip(one.lobing.lobes, other.lobing.lobes, strict=True):
+        turn = 360.0 / here.lobes
+        assert (there.at_deg - here.at_deg - 23.5 + 0.5 * turn) % turn == pytest.approx(0.5 * turn, abs=1e-6)
+        assert there.amplitude_mm == pytest.approx(here.amplitude_mm, rel=1e-6)
+        assert there.amplitude_sd_mm == pytest.approx(here.amplitude_sd_mm, rel=1e-6)
+    np.testing.assert_allclose(other.remaining_work, one.remaining_work, atol=1e-9)
+    np.testing.assert_allclose(other.remaining_work_sd, one.remaining_work_sd, rtol=1e-6)
+    assert other.widest_gap_mm == pytest.approx(one.widest_gap_mm, rel=1e-6)
+    assert (other.verdict, other.next_pass is None) == (one.verdict, one.next_pass is None)
+
+
+def test_a_log_without_angles_is_read_at_the_mark():
+    log = [nearly_done(), lobed().round(0.0)]
+    plain = copy.deepcopy(log)
+    del plain[1]["at_deg"]
+    one, other = (fit(JOB, steps_of(JOB, each)).belief for each in (log, plain))
+    np.testing.assert_array_equal(one.mean, other.mean)
+
+
+def test_diameters_tell_an_oval_and_no_three_lobes():
+    """d(theta) = D + 2 a cos 2(theta - theta0); an odd number of lobes has the same diameter all round
+    (two-point measurement, ISO 4292, from memory)."""
+    at = [0.0, 30.0, 60.0, 90.0, 120.0, 150.0]
+    own = [360.0 + 2 * 0.5 * np.cos(2 * np.radians(a - 25.0)) for a in at]
+    read = core.rim_read(at, [round(float(d), 2) for d in own], gauge="dial")
+    steps = steps_of(JOB, [nearly_done(), read])
+    two, three = lobing(JOB, steps, fit(JOB, steps)).lobes
+    assert two.told and not three.told
+    assert two.radial_mm == pytest.approx(0.5, abs=3 * two.radial_sd_mm) and two.radial_sd_mm < 0.03
+    assert two.at_deg == pytest.approx(25.0, abs=2.0)
+    bare = steps[:1]
+    before = lobing(JOB, bare, fit(JOB, bare)).lobes[1]
+    assert three.amplitude_sd_mm == pytest.approx(before.amplitude_sd_mm)
+
+
+def stepped(answer: float) -> tuple[list[dict[str, Any]], list[core.Lobing], Sheet]:
+    """Two small steps as advised, on a sheet that answers by such a share of what even work does."""
+    sheet = lobed(polar(1.4, 40.0, 2))
+    log, found = [nearly_done(), *sheet.rounds()], []
+    for _ in range(2):
+        steps = steps_of(JOB, log)
+        found.append(lobing(JOB, steps, fit(JOB, steps)))
+        step = found[-1].step
+        does = step.strokes * even_mm(JOB, step.action, step.bite) * answer
+        sheet.lobes[2] -= polar(does, step.at_deg, 2)
+        log += [core.rounded(step.action, step.lobes, step.at_deg, step.strokes, step.bite), *sheet.rounds()]
+    steps = steps_of(JOB, log)
+    return log, [*found, lobing(JOB, steps, fit(JOB, steps))], sheet
+
+
+@pytest.mark.parametrize("answer", [0.4, 1.5])
+def test_a_small_step_brings_the_lobes_down_and_its_answer_is_learned(answer):
+    log, found, sheet = stepped(answer)
+    first, second, after = found
+    assert first.step.action == "shrink" and abs(first.step.at_deg - 40.0) < 6.0
+    (low, high), (other, _) = first.step.arcs_deg
+    assert (high - low) % 360.0 == pytest.approx(90.0) and (other - low) % 360.0 == pytest.approx(180.0)
+    assert not first.step.known and second.step.known
+    assert abs(sheet.lobes[2]) < 1.4 and after.lobes[0].amplitude_mm < 0.75 * first.lobes[0].amplitude_mm
+    learned = fit(JOB, steps_of(JOB, log)).lobed
+    at = N + 4
+    assert abs(learned.mean[at] - answer) < 3 * np.sqrt(learned.cov[at, at])
+    assert abs(learned.mean[at] - answer) < 0.6 * abs(ANSWER - answer)
+
+
+def test_the_refit_of_lobes_is_the_batch_solution():
+    """All unknowns at once: work, lobes before and after the pass, response, scatter and seatings, as one
+    conditioned Gaussian vector (any text on least squares)."""
+    log = [nearly_done(), *lobed(polar(0.8, 35.0, 2)).rounds((0.0, 60.0, 120.0))]
+    found = fit(JOB, steps_of(JOB, log))
+    move, *readings = found.linear
+    start = prior(JOB, found.model)
+    lobe_sd = np.repeat(PART.lobe_sd_mm, 2)
+    sd = np.concatenate([lobe_sd, lobe_sd, np.sqrt(move.variance), np.full(len(readings), PART.seat_sd[0])])
+    size = len(start.mean)
+    mean = np.concatenate([start.mean, np.zeros(len(sd))])
+    cov = np.zeros((len(mean), len(mean)))
+    cov[:size, :size], cov[size:, size:] = start.cov, np.diag(sd**2)
+    now = np.zeros((N + 4, len(mean)))
+    now[:N, :N], now[:N, N:size] = np.eye(N), move.slopes
+    now[:N, size + 8 : size + 8 + N] = np.eye(N)
+    now[N:, size : size + 4] = now[N:, size + 4 : size + 8] = np.eye(4)
+    rows, value, noise = [], [], []
+    for k, reading in enumerate(readings):
+        row = reading.rows_x[:, : N + 4] @ now
+        row[:, size + 8 + N + k] = reading.rows_seat[:, 0]
+        rows.append(row)
+        value.append(reading.value - reading.offset - reading.rows_x[:, :N] @ move.shift)
+        noise.append(reading.variance)
+    a, y, r = np.vstack(rows), np.concatenate(value), np.concatenate(noise)
+    gain = np.linalg.solve(a @ cov @ a.T + np.diag(r), a @ cov).T
+    after, left = mean + gain @ (y - a @ mean), cov - gain @ a @ cov
+    expected = now @ after
+    expected[:N] += move.shift
+    spread = now @ left @ now.T
+    own = np.sqrt(np.diag(spread))
+    assert np.abs(found.lobed.mean[: N + 4] - expected).max() < 1e-6 * own.max() + 1e-6
+    np.testing.assert_allclose((found.lobed.mean[: N + 4] - expected) / own, 0.0, atol=1e-5)
+    np.testing.assert_allclose(np.sqrt(np.diag(found.lobed.cov)[: N + 4]), own, rtol=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("document", "kind"),
+    [(rib(), "section"), (flange(template="square"), "flange")],
+    ids=["section", "flange"],
+)
+def test_other_parts_refuse_an_angle(document, kind):
+    job = core.job(document)
+    n = len(job.part.sites)
+    for event, place in (
+        (core.gaps_read([0.1] * n, at_deg=45), "events[0].at_deg"),
+        (core.gap_read(0, 0.1, at_deg=45), "events[0].at_deg"),
+        (core.rim_read([0.0, 90.0], [360.0, 361.0]), "events[0].event"),
+        (core.rounded("shrink", 2, 10.0, 3), "events[0].event"),
+    ):
+        with pytest.raises(InputError) as caught:
+            checked_log(job, [event])
+        assert caught.value.field == place and kind in str(caught.value)
+
+
+ROUND = {"event": "gaps_read", "gaps_mm": [0.1] * N}
+RIM = {"event": "rim_read", "at_deg": [0, 90], "diameters_mm": [360, 361]}
+STEP = {"event": "rounded", "action": "shrink", "bite": "light", "lobes": 2, "at_deg": 10, "strokes": 3}
+
+
+@pytest.mark.parametrize(
+    ("event", "field", "says"),
+    [
+        ({**ROUND, "at_deg": -1}, "at_deg", "from 0° to 360°"),
+        ({**ROUND, "at_deg": 361}, "at_deg", "from 0° to 360°"),
+        ({**ROUND, "at_deg": "45 mm"}, "at_deg", "belongs to a length"),
+        ({**ROUND, "at_deg": True}, "at_deg", "an angle"),
+        ({**ROUND, "at_deg": [45]}, "at_deg", "an angle"),
+        ({**ROUND, "at_dg": 45}, "at_dg", "is 'at_deg' meant"),
+        ({**RIM, "at_deg": 0}, "at_deg", "a list"),
+        ({**RIM, "diameters_mm": [360]}, "diameters_mm", "as many as there are angles, 2"),
+        ({**RIM, "diameters_mm": [360, 36]}, "diameters_mm[1]", "within a quarter of the rim's 360.0 mm"),
+        ({**RIM, "diameters_mm": [360, None]}, "diameters_mm[1]", "number"),
+        ({**RIM, "at_deg": [0, 400]}, "at_deg[1]", "from 0° to 360°"),
+        ({**RIM, "gauge": "thumb"}, "gauge", "one of"),
+        ({**STEP, "lobes": 4}, "lobes", "one of 2, 3"),
+        ({**STEP, "lobes": True}, "lobes", "one of 2, 3"),
+        ({**STEP, "at_deg": "x"}, "at_deg", "an angle"),
+        ({**STEP, "strokes": 1.5}, "strokes", "a whole number"),
+        ({**STEP, "strokes": 1001}, "strokes", "at most 1000"),
+        ({**STEP, "action": "bend"}, "action", "'shrink' or 'stretch'"),
+        ({**STEP, "bite": "gentle"}, "bite", "one of light"),
+    ],
+)
+def test_what_cannot_be_used_is_refused(event, field, says):
+    with pytest.raises(InputError) as caught:
+        checked_log(JOB, [event])
+    assert caught.value.field == f"events[0].{field}" and says in caught.value.expected
+
+
+def test_text_with_a_unit_is_an_angle():
+    (one,) = steps_of(JOB, [{**ROUND, "at_deg": "0.5 rad"}])
+    (other,) = steps_of(JOB, [{**ROUND, "at_deg": "45 deg"}])
+    assert (one.meridian_rad, other.meridian_rad) == (0.5, pytest.approx(np.pi / 4))
+
+
+def test_single_readings_on_another_meridian_are_another_round():
+    log = [core.gap_read(0, 0.1, at_deg=0), core.gap_read(1, 0.2, at_deg=0), core.gap_read(1, 0.3, at_deg=90)]
+    rounds = core.effective(log)
+    assert [(r["at_deg"], sorted(r["by_station"])) for r in rounds] == [(0.0, [0, 1]), (90.0, [1])]
+
+
+def test_a_sweep_shows_what_its_middle_lacks_of_its_ends():
+    template = core.template_from({"sweep": "60 mm"})
+    at = np.array([100.0])
+    expected = 0.5 * (rayleigh(at - 30.0, 2) + rayleigh(at + 30.0, 2)) - rayleigh(at, 2)
+    rows = lobe_rows(PART, template, at, 0.0)
+    np.testing.assert_allclose(rows[0, 0], expected[0], rtol=0.02)
+    assert rows[0, 1] == 0.0
