@@ -52,8 +52,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     job = with_taken(begun, taken)
     fitted = fit_or_explain(job, steps)
     now = fitness(job, fitted.lobed, _last_seat(job, steps, fitted), meridians(job, steps))
-    measured = told_enough(job, steps)
-    verdict = decide(now.chance, job.confidence) if measured else UNMEASURED
+    verdict = decide(now.chance, job.confidence) if told_enough(job, steps) else UNMEASURED
     planned = () if verdict == WITHIN else _planned(job, steps, fitted)
     _SHOWN.keep(begun, [*taken, *steps], planned)
     smoothing = smoothing_for(job, steps, verdict)
