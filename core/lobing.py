@@ -34,6 +34,7 @@ SHOWS = 2.0  # standard deviations that lobes are above nothing before they are 
 MATTERS = 0.25  # of the tolerance: less is left alone
 STEP, FIRST_STEP = 0.8, 0.5  # share of the lobes that a step shall take out, and that the first one shall
 MOST = 10  # strokes on a spot in one step: it shall be little
+ALONE = "What is even all round is within the tolerance; what is left is lobes, which no even pass takes out."
 LEAST_ANSWER = 0.1  # of what even work does: a step that does less is none
 
 
@@ -157,11 +158,16 @@ def _step(job: Job, steps: list[Step], fitted: Fit, found: tuple[Lobe, ...]) -> 
     return RoundingStep(action, bite, most.lobes, middle, strokes, arcs, *takes, known)
 
 
-def lobing_reasons(job: Job, verdict: str, found: Lobing | None, widest_mm: float) -> tuple[str, ...]:
-    """Sentences: which meridians the verdict speaks of, how far out of round the rim is, and what to do."""
+def lobing_reasons(
+    job: Job, verdict: str, found: Lobing | None, widest_mm: float, alone: bool
+) -> tuple[str, ...]:
+    """Sentences: which meridians the verdict speaks of, how far out of round the rim is, and what to do.
+
+    alone : lobes are all that keeps the part from its tolerance
+    """
     if found is None or verdict == UNMEASURED or not found.read_deg:
         return ()
-    said = []
+    said = [ALONE] if alone else []
     if found.more_deg and widest_mm < 4.0 * job.tolerance_mm:
         said.append(_only(found))
     shown = [each for each in found.lobes if each.told and each.amplitude_mm > SHOWS * each.amplitude_sd_mm]

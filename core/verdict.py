@@ -106,6 +106,18 @@ def fitness(
     )
 
 
+def even_within(job: Job, belief: Belief, start: Array | None = None) -> bool:
+    """Whether the part of this belief would be within its tolerance without its lobes; False where it can
+    have none."""
+    n = len(job.part.sites)
+    size = n + components(job.part)
+    if size == n:
+        return False
+    mean, cov = np.zeros(size), np.zeros((size, size))
+    mean[:n], cov[:n, :n] = belief.mean[:n], belief.cov[:n, :n]
+    return decide(fitness(job, Belief(mean, cov), start).chance, job.confidence) == WITHIN
+
+
 def _widths(job: Job, now: Offered, draws: Array) -> Array:
     """(DRAWS,) widest gap of shapes that differ by these readings (DRAWS, r), each seated at its best."""
     bounds = (-job.part.seat_bound - now.seat, job.part.seat_bound - now.seat)

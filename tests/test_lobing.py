@@ -173,6 +173,9 @@ def test_an_oval_dish_is_not_within_though_its_even_part_is():
     assert 0.6 * size < odd.widest_gap_mm < 2.5 * size
     assert np.abs(odd.deviation_mm).max() < 0.3  # the even part
     assert odd.lobing.step.lobes == 2
+    assert odd.next_pass is None  # no even pass takes it out
+    assert any("what is left is lobes" in sentence for sentence in odd.reasons)
+    assert not any("No whole stroke" in sentence for sentence in odd.reasons)
 
 
 def test_turning_all_angles_turns_the_lobes_and_nothing_else():
