@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -135,8 +136,8 @@ class SimulatedDish:
         template = template or self.disc.template
         if template.chord_mm:
             return float(np.nanmax(np.abs(self._sweep(template.chord_mm))))
-        gaps = template.sign * self._away(self._along(), self._rest(template))
-        return float(np.max(np.abs(gaps)))
+        shift = self._rest(template)
+        return inf if shift == inf else float(np.max(np.abs(self._away(self._along(), shift))))
 
     def points_mm(self) -> Array:
         """(m, 2) true points of the disc's section from its pole, r and z."""
@@ -199,16 +200,17 @@ class SimulatedDish:
 
     def _rest(self, template: Template, error: Array | float = 0.0) -> float:
         """The shift outward at the pole under which the template touches, or lies with the least largest
-        deviation."""
+        deviation; infinite where it cannot be laid to the dish at all."""
         at, shift = self._along(), 0.0
-        leans = np.cos(self.disc.line.slope_rad(at))
+        leans = np.maximum(np.cos(self.disc.line.slope_rad(at)), 0.05)
         for _ in range(40):
             gaps = template.sign * (self._away(at, shift) - error)
-            rate = np.maximum(leans, 0.05)
+            if not np.isfinite(gaps).all():
+                return inf
             if template.rigid:
-                step = template.sign * float(np.nanmax(-gaps / rate))
+                step = template.sign * float(np.max(-gaps / leans))
             else:
-                step = -template.sign * 0.5 * float(np.nanmax(gaps) + np.nanmin(gaps))
+                step = -template.sign * 0.5 * float(np.max(gaps) + np.min(gaps))
             shift += step
             if abs(step) < 1e-6:
                 break
@@ -224,6 +226,8 @@ class SimulatedDish:
                 shift += self.truth.seat_mm * float(self._reading_rng.normal())
             self._seat = (template, shift)
         at = self.disc.places_mm
+        if self._seat[1] == inf:
+            return np.full(len(at), np.nan)
         away, held = self._met(at, self._seat[1])
         return np.where(held, template.sign * (away - self.truth.template_error(at)), np.nan)
 
