@@ -42,7 +42,8 @@ class Pass:
     NaN where it will be planned again first; feed : zones in the order of work; anneal_first : the metal has
     to be softened before it; minutes : it takes with the round of gaps after it and a change of tool before
     it, without an anneal, NaN where nobody reckoned it; bow_mm : bow out of the plane expected after it,
-    signed as :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one
+    signed as :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one;
+    in_all : strokes of the whole pass, more than the counts where each is for every spot of its site
     """
 
     action: str
@@ -56,11 +57,12 @@ class Pass:
     anneal_first: bool = False
     bow_mm: float = nan
     minutes: float = nan
+    in_all: int | None = None
 
     @property
     def total(self) -> int:
         """Strokes in all."""
-        return int(self.strokes.sum())
+        return int(self.strokes.sum()) if self.in_all is None else self.in_all
 
 
 @dataclass(frozen=True)
@@ -76,11 +78,12 @@ class Smoothing:
     feed: tuple[Zone, ...]
     minutes: float
     change_face: bool = False
+    in_all: int | None = None
 
     @property
     def total(self) -> int:
         """Strokes in all."""
-        return int(self.strokes.sum())
+        return int(self.strokes.sum()) if self.in_all is None else self.in_all
 
 
 @dataclass(frozen=True)

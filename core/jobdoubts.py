@@ -59,7 +59,7 @@ def _reach_doubt(gauge: Gauge, tolerance_mm: float) -> str:
 
 
 def _overlap_doubt(part: Part) -> str:
-    share = part.edge_strain(part.work_per_strain())  # of a site's width that a stroke covers
+    share = part.covered()
     most = int(np.argmax(share))
     if share[most] <= 1.0 + 1e-9:
         return ""

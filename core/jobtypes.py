@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from math import nan
 from typing import Any
@@ -146,6 +146,11 @@ class Job:
     choice: tuple[str, ...] = ()
     finish: str = "plain"
     warnings: tuple[str, ...] = ()
+
+    def strokes_in_all(self, action: str, strokes: Sequence[int]) -> int:
+        """Strokes of a whole pass with these counts, one a site, each for every spot of its site."""
+        spots = self.part.sites.spots(self.tools[action].patch_length_mm)
+        return round(float(spots @ np.asarray(strokes, dtype=float)))
 
     def net_strain(self, work: Array) -> Array:
         """(n,) edge strain that goes with this work (n,), signed, each action by its own tool."""

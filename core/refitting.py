@@ -17,7 +17,7 @@ from core.jobtypes import Job
 from core.learned import learned
 from core.limitreasons import folds_always, limit_reasons, used_up
 from core.limits import LimitUse
-from core.outofplane import foreseen
+from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import minutes_left
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
@@ -44,26 +44,39 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     events : mappings as :mod:`core.events` makes them, oldest first. Raises InputError when an event
     does not fit the job. Plans are remembered, to be held against the next one.
     """
-    live, begun = in_force(job, events), job
+    live = in_force(job, events)
     steps, bows = laid_out(job, live)
     taken = taken_in(live)
-    job = with_taken(begun, taken)
-    fitted = fit_or_explain(job, steps)
-    now = fitness(job, fitted.belief, _last_seat(job, steps, fitted))
-    measured = told_enough(job, steps)
-    verdict = decide(now.chance, job.confidence) if measured else UNMEASURED
-    planned = () if verdict == WITHIN else _planned(job, steps, fitted)
-    _SHOWN.keep(begun, [*taken, *steps], planned)
-    smoothing = smoothing_for(job, steps, verdict)
-    beside = foreseen(job, steps, bows, fitted, planned)
-    remaining = beside.passes
+    started = with_taken(job, taken)
+    fitted = fit_or_explain(started, steps)
+    now = fitness(started, fitted.belief, _last_seat(started, steps, fitted))
+    verdict = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
+    planned = () if verdict == WITHIN else _planned(started, steps, fitted)
+    _SHOWN.keep(job, [*taken, *steps], planned)
+    beside = foreseen(started, steps, bows, fitted, planned)
+    advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))
+    reasons = _reasons(started, steps, fitted, advice, beside.read)
+    return replace(advice, reasons=(*reasons, *taken_reasons(started, job)))
+
+
+def _advised(
+    job: Job,
+    steps: list[Step],
+    fitted: Fit,
+    now: Fitness,
+    verdict: str,
+    beside: Foreseen,
+    before: tuple[Pass, ...],
+) -> Advice:
+    """All but the reasons. before : the plan that was on show before the last pass"""
+    smoothing, remaining = smoothing_for(job, steps, verdict), beside.passes
     suspects, reseat = _suspects(steps, fitted), _reseat(job, steps, fitted, now)
     response = _responses(job, steps, fitted)
     expected, expected_sd = _expected_readings(job, now)
     by = countering(job, steps, fitted, beside.share, beside.told)
     n = fitted.sites
     done = job.part.target - fitted.belief.mean[:n]
-    advice = Advice(
+    return Advice(
         verdict=verdict,
         chance_within=now.chance,
         widest_gap_mm=now.widest_mm,
@@ -77,7 +90,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         remaining_work_sd=np.sqrt(np.diag(fitted.belief.cov)[:n]),
         next_pass=remaining[0] if remaining else None,
         remaining=remaining,
-        before=_shown_before(begun, taken, steps),
+        before=before,
         response=response,
         suspects=suspects,
         reseat=reseat,
@@ -97,8 +110,6 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         smoothing=smoothing,
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
     )
-    reasons = _reasons(job, steps, fitted, advice, beside.read)
-    return replace(advice, reasons=(*reasons, *taken_reasons(job, begun)))
 
 
 def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:

@@ -32,14 +32,14 @@ def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None
     fastest = job.machine.stroke_rates[1] if job.machine is not None else float("inf")
     tool, under = job.tools[job.smoother], job.under[job.smoother]
     rate = fastest if isfinite(fastest) else tool.strokes_per_minute
-    covered = under.edge_strain(under.work_per_strain())  # of a site, by a stroke; 0 where none is strained
-    counts = np.rint(np.divide(A_PATCH, covered, out=np.ones_like(covered), where=covered > 0.0))
+    counts = np.rint(A_PATCH / under.covered())
     strokes = np.maximum(counts, 1.0).astype(np.int64)
     feed = feed_zones(job.part.sites, tool, strokes, rate)
     bite = next(iter(tool.bites))
     change = tool.face.lower() == MARKING
     change_s = tool.change_s if change else 0.0
-    return Smoothing(bite, strokes, rate, feed, pass_minutes(feed, len(strokes), change_s), change)
+    in_all = job.strokes_in_all(job.smoother, strokes.tolist())
+    return Smoothing(bite, strokes, rate, feed, pass_minutes(feed, len(strokes), change_s), change, in_all)
 
 
 def _smoothed(steps: list[Step]) -> bool:

@@ -12,7 +12,14 @@ from shopapp.playing import Play
 from shopapp.presenters import responses
 from shopapp.presenters.session import Session
 
-STAGES = {"canopy-frame": 0, "gutter-rib": 1, "wind-vane-rib": 2, "shutter-rib": 3}
+STAGES = {
+    "canopy-frame": 0,
+    "fountain-dish": 1,
+    "tank-end": 2,
+    "gutter-rib": 1,
+    "wind-vane-rib": 2,
+    "shutter-rib": 3,
+}
 """how many passes each part has had when the demo opens; the last one named comes first on the bench"""
 FINISHED = "Shutter rib 2"
 MOST_PASSES = 15
@@ -43,13 +50,13 @@ def missing(shop: core.Shop) -> list[tuple[dict[str, object], int]]:
     return [(job, passes) for job, passes in every if job["name"] not in there]
 
 
-def bar_of(part: core.PartFile) -> core.SimulatedBar:
+def bar_of(part: core.PartFile) -> core.SimulatedPart:
     """The bar that answers for a part of the demo shop, as it is after the part's log.
 
     Its hidden numbers follow from the part's id, so that it is the same bar whenever the shop is opened.
     """
     job = core.job(part.job_document)
-    return core.answering_bar(job, part.events, _seed(part), batch_of(job))
+    return core.answering_part(job, part.events, _seed(part), batch_of(job))
 
 
 def offcut_of(trial: core.Trial) -> core.SimulatedBar:

@@ -71,6 +71,32 @@ def demo_jobs() -> dict[str, dict[str, Any]]:
             tool={**TOOL, "face": "smooth"},
             finish="visible",
         ),
+        "tank-end": _sheet(
+            "End of the rain tank",
+            {
+                "kind": "flange",
+                "outline": {"rim": "400 mm"},
+                "height": "20 mm",
+                "angle": "90 deg",
+                "inside_radius": "3 mm",
+                "pitch": "80 mm",
+                "template": "square",
+            },
+            "aluminium 1050A-O",
+        ),
+        "fountain-dish": _sheet(
+            "Fountain dish",
+            {
+                "kind": "dish",
+                "shape": {"diameter": "400 mm", "depth": "50 mm"},
+                "method": "shrink the edge",
+                "pitch": "30 mm",
+                "template": "inside",
+                "tolerance": "1 mm",
+                "machine": {**MACHINE, "name": "workshop machine, deep throat", "throat": "250 mm"},
+            },
+            "copper Cu-DHP soft",
+        ),
     }
 
 
@@ -91,6 +117,20 @@ def wigley_offsets(draught_mm: float, station: float, waterlines: int = 13) -> l
     breadth = 0.8 * draught_mm * (1.0 - station**2)
     heights = [i / (waterlines - 1) for i in range(waterlines)]
     return [[round(breadth * (1.0 - (1.0 - h) ** 2), 3), round(draught_mm * h, 3)] for h in heights]
+
+
+def _sheet(name: str, part: dict[str, Any], material: str) -> dict[str, Any]:
+    return {
+        "name": name,
+        "note": INVENTED,
+        "thickness": "1.5 mm",
+        "material": material,
+        "tool": TOOL,
+        "machine": MACHINE,
+        "gauge": "taper gauge",
+        "tolerance": "0.5 mm",
+        **part,
+    }
 
 
 def _job(

@@ -19,7 +19,7 @@ class Play:
     def __init__(self, part: core.PartFile, seed: int, batch: int | None = None) -> None:
         self.part = part
         self.job = core.job(part.job_document)
-        self.bar = core.answering_bar(self.job, part.events, seed, batch)
+        self.bar = core.answering_part(self.job, part.events, seed, batch)
 
     def advice(self) -> core.Advice:
         """What the core says of the record as it is now."""

@@ -11,6 +11,7 @@ from shopapp.demo_jobs import demo_jobs
 from shopapp.playing import Play
 from shopapp.presenters import steps, wording
 from shopapp.presenters.next_step import reseat_view
+from shopapp.presenters.setup_kinds import KINDS
 
 ALL_WELL, NOT_REACHED = 0, 1
 MOST_PASSES = 15
@@ -89,11 +90,17 @@ def _opening(play: Play) -> Iterator[str]:
     yield f"{job.name}"
     yield f"  {job.document['note']}"
     yield (
-        f"  {job.document['section']['shape']}, {core.format_length(float(sites.width_mm.sum()))} long, "
-        f"{len(sites)} stations, {job.template.name} template, {job.gauge.name}, "
+        f"  {_made(job)}, {core.format_length(job.part.length_mm)} along the edge, "
+        f"{len(sites)} {sites.label}s, {job.template.name} template, {job.gauge.name}, "
         f"tolerance {core.format_limit(job.tolerance_mm)}"
     )
     yield from (f"  caution: {sentence}" for sentence in job.warnings)
+
+
+def _made(job: core.Job) -> str:
+    """What is made: the shape of a bar, or the kind of part."""
+    section = job.document.get("section")
+    return str(section["shape"]) if section else KINDS[job.kind].label.lower()
 
 
 def _plan(advice: core.Advice) -> Iterator[str]:
@@ -141,10 +148,10 @@ def _verdict(job: core.Job, advice: core.Advice) -> Iterator[str]:
 def _ending(play: Play, within: bool, document: Path) -> Iterator[str]:
     true = core.format_length(play.bar.widest_gap_mm())
     done = [event for event in core.effective(play.part.events) if event["event"] == "pass_done"]
-    strokes = sum(sum(event["strokes"]) for event in done)
+    strokes = sum(play.job.strokes_in_all(event["action"], event["strokes"]) for event in done)
     state = "signed off" if within else "NOT within its tolerance"
     spent = f"{_count(len(done), 'pass', 'passes')}, {_count(strokes, 'stroke')}"
-    yield f"  {state} after {spent}; the bar's true widest gap is {true}"
+    yield f"  {state} after {spent}; the part's true widest gap is {true}"
     yield f"  record: part {play.part.id}, {document}"
 
 

@@ -104,6 +104,8 @@ def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
     yield from _first_pass(driver)
     yield from _gaps(driver)
     yield from _after(driver)
+    for name in ("tank-end", "fountain-dish"):
+        yield from _sheet_part(driver, name, jobs[name])
     go("bench")
     yield "bench"
     go("display")
@@ -131,7 +133,7 @@ def _gaps(driver: Any) -> Iterator[str]:
     import core
 
     session = driver.app.session
-    bar = core.simulated_bar(session.job, SEED)
+    bar = core.simulated_part(session.job, SEED)
     for last in (False, False, True):
         driver.settle(120)
         planned = session.advice.next_pass
@@ -200,6 +202,37 @@ def _after(driver: Any) -> Iterator[str]:
     driver.screen.press("row:twist")
     yield "finish-value"
     driver.screen.choose("")
+
+
+def _sheet_part(driver: Any, name: str, job: dict[str, Any]) -> Iterator[str]:
+    """Another part like this one set up, then one pass of it run and read."""
+    import core
+
+    go, session = driver.app.navigation.go, driver.app.session
+    session.like = job
+    go("setup")
+    for step in ("job", "line", "section", "stations", "plan"):
+        driver.screen.press(f"step:{step}")
+        driver.settle(120)
+        yield f"{name}-setup-{step}"
+    session.open(session.shop.new_part(job))
+    session.log({**core.note("Cautions read and understood"), "cautions": "understood"})
+    made = core.simulated_part(session.job, SEED)
+    driver.settle(120)
+    go("pass_card")
+    driver.settle(120)
+    yield f"{name}-pass-card"
+    planned = session.advice.next_pass
+    made.work(planned.action, planned.bite, [int(m) for m in planned.strokes])
+    session.log(core.pass_done(planned.action, [int(m) for m in planned.strokes], planned.bite))
+    go("gaps")
+    driver.settle(120)
+    yield f"{name}-gaps"
+    session.log(core.gaps_read(*made.gaps_by_any_gauge()))
+    for screen in ("next_step", "part", "finish"):
+        go(screen)
+        driver.settle(120)
+        yield f"{name}-{screen.partition('_')[0]}"
 
 
 def _bow(driver: Any) -> Iterator[str]:

@@ -232,7 +232,7 @@ def test_the_bow_of_a_simulated_bar_comes_down(seed: int) -> None:
     assert abs(bar.bow_mm()) < 1.2 + 0.6
     assert advice.verdict == "within" and bar.widest_gap_mm() <= job.tolerance_mm + 0.05
     assert off and max(map(abs, off)) < 1.5 * BAND
-    again = core.answering_bar(job, log, seed)
+    again = core.answering_part(job, log, seed)
     assert again.bow_mm() == pytest.approx(bar.bow_mm(), abs=1e-9)
 
 

@@ -144,7 +144,7 @@ def test_what_the_pitch_leaves_over_lies_half_at_each_end():
         ({"tolerance": "0,5"}, "tolerance", "write it with its unit"),
         ({"tolerance": None}, "tolerance", "has to be given"),
         ({"tolerance": "-1 mm"}, "tolerance", "more than 0.00 mm"),
-        ({"kind": "boat"}, "kind", "one of section, flange, dish is wanted"),
+        ({"kind": "bowl"}, "kind", "one of section, flange, dish is wanted"),
         ({"name": "  "}, "name", "a text on one line"),
         ({"name": "rib\x1b[2J"}, "name", "a text on one line"),
         ({"material": "aluminium 5754"}, "material", "is 'aluminium 5754-O' meant?"),

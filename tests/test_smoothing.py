@@ -109,7 +109,7 @@ def test_a_bar_that_is_smoothed_ends_within(seed: int) -> None:
     bar, log, advice, smoothed = played(job, seed)
     assert advice.verdict == "within" and smoothed >= 1
     assert bar.widest_gap_mm() <= job.tolerance_mm + 0.05
-    assert core.answering_bar(job, log, seed).widest_gap_mm() == pytest.approx(bar.widest_gap_mm(), abs=1e-9)
+    assert core.answering_part(job, log, seed).widest_gap_mm() == pytest.approx(bar.widest_gap_mm(), abs=1e-9)
 
 
 def test_it_moves_a_bar_a_little_either_way() -> None:

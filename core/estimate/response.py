@@ -58,7 +58,7 @@ class ResponseModel:
         prior, part, self.tools = job.response, job.part, job.tools
         self.sites = len(part.sites)
         self._guess = {action: job.under[action].work_per_strain() for action in SIGN}
-        self._share = {action: job.under[action].edge_strain(self._guess[action]) for action in SIGN}
+        self._covered = {action: job.under[action].covered() for action in SIGN}
         self._scale = prior.scale
         self.pairs = [(a, b) for a in SIGN for b in self.tools[a].bites]
         self.modes = _field_modes(part.sites.position_mm.tobytes(), prior.uneven_sd, prior.uneven_length_mm)
@@ -117,7 +117,7 @@ class ResponseModel:
 
     def strain(self, action: str, bite: str, strokes: Array) -> Array:
         """(n,) nominal edge strain that these strokes put in, unsigned."""
-        return np.asarray(self.tools[action].strain(bite) * strokes * self._share[action])
+        return np.asarray(self.tools[action].strain(bite) * strokes * self._covered[action])
 
     def alone(self, action: str, bite: str, strokes: float) -> Array:
         """(k,) slopes of the log work of this many strokes on a spot of soft metal, neighbours not struck.

@@ -131,6 +131,10 @@ class Part(Protocol):
         """(n,) work that one stroke of unit strain (1) on the tool's patch does at each site."""
         ...
 
+    def covered(self) -> Array:
+        """(n,) share of each site that the patch of one stroke covers; above 1 where it reaches beyond."""
+        ...
+
     def edge_strain(self, work: Array) -> Array:
         """(n,) edge strain averaged over each site that goes with this work; same sign as work."""
         ...

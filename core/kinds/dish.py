@@ -101,6 +101,10 @@ class DishPart:
 
     def work_per_strain(self) -> Array:
         """(n,) a ring that is wider than the tool's patch is deep gets its strain on part of its width."""
+        return self.covered()
+
+    def covered(self) -> Array:
+        """(n,) of the width of each ring, all round."""
         return np.asarray(np.minimum(1.0, self.patch_depth_mm / np.diff(self.rings_mm)))
 
     def edge_strain(self, work: Array) -> Array:

@@ -187,7 +187,11 @@ class FlangePart:
         edge = edge_per_strain(self.patch_depth_mm, self.bend.height_mm)
         fold = np.full(len(self.sites), self.fold_per_strain_rad)
         turned = np.divide(edge, self._strain_per_rad, out=fold, where=~self.folded)
-        return np.asarray(turned * self.patch_length_mm / self.sites.width_mm)
+        return np.asarray(turned * self.covered())
+
+    def covered(self) -> Array:
+        """(n,) of the length of each sector."""
+        return np.asarray(self.patch_length_mm / self.sites.width_mm)
 
     def edge_strain(self, work: Array) -> Array:
         """(n,) strain of the free edge; it goes with the work in proportion, not with the angle."""

@@ -112,10 +112,13 @@ class SectionPart:
         to_end = np.minimum(self.stations_mm, length - self.stations_mm)
         return self.effect.kink_per_strain_rad * end_loss(to_end, self.section.flange_mm)
 
+    def covered(self) -> Array:
+        """(n,) of the length of each zone."""
+        return np.asarray(self.patch_length_mm / self.sites.width_mm)
+
     def edge_strain(self, work: Array) -> Array:
         """(n,) strain of the worked edge, averaged over each zone; > 0 is shortening."""
-        patch_share = self.patch_length_mm / self.sites.width_mm
-        return work / self.work_per_strain() * patch_share
+        return work / self.work_per_strain() * self.covered()
 
     def asked_strain(self) -> Array:
         """(n,) as the curve asks for; that a stroke bends less near an end strains nothing more there."""

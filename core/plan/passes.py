@@ -55,6 +55,7 @@ def _as_pass(step: Step, mounted: str | None) -> Pass:
         feed=feed,
         anneal_first=step.before.fresh,
         minutes=pass_minutes(feed, goal.read, change_s),
+        in_all=goal.job.strokes_in_all(step.action, counts.tolist()),
     )
 
 

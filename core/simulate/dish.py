@@ -38,7 +38,7 @@ class Disc:
 
     line : the meridian that it shall become; along : strain that a stroke makes along the meridian, over that
     round the hoop; rings_mm : (n + 1,) radii on the disc between rings; places_mm : (n,) where gaps are read,
-    along the meridian
+    along the meridian; tools : by action
     """
 
     line: Meridian

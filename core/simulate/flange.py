@@ -99,6 +99,14 @@ class SimulatedFlange:
         self._turn(strain, by)
         self._strain = self._strain + np.abs(strain) * by.edge_per_strain
 
+    def smooth(self, bite: str, strokes: Sequence[int], action: str = "shrink") -> None:
+        """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`."""
+        edge, truth, rng, by = self.edge, self.truth, self._metal_rng, self.edge.pressed[action]
+        sums = metal.drawn_sums(metal.counted(strokes, len(self._width)), truth, rng)
+        share = truth.smoothing * rng.normal(size=len(sums)) + truth.smoothing_alike * rng.normal()
+        one = truth.bite_work(bite, by.tool.bites[bite]) * by.tool.strain_per_stroke * truth.common
+        self._turn(edge.sides * one * sums * share * by.tool.patch_length_mm / self._width, by)
+
     def anneal(self) -> None:
         """Soften the edge; its shape stays."""
         self._strain = np.zeros_like(self._strain)
@@ -115,9 +123,9 @@ class SimulatedFlange:
         true = self.edge.height_mm * np.sin(lacks) + self._template
         return read_off(true, gauge or self.edge.gauge, False, self._reading_rng)
 
-    def gaps_by_any_gauge(self) -> tuple[list[float | str | None], list[str | None]]:
+    def gaps_by_any_gauge(self, *, reseat: bool = True) -> tuple[list[float | str | None], list[str | None]]:
         """A round as it is really taken: the job's gauge, and the steel rule where that ends; with the name
-        of the gauge at each sector where it was not the job's."""
+        of the gauge at each sector where it was not the job's. reseat : no matter, a square has no play."""
         fine, coarse = self.gaps(), self.gaps(GAUGES["steel rule"])
         far = [gap == "beyond" for gap in fine]
         gaps = [rough if beyond else gap for gap, rough, beyond in zip(fine, coarse, far, strict=True)]

@@ -30,7 +30,8 @@ def _mm(text: str, field: str) -> float:
 class Check:
     """One check. sd : standard uncertainty of a reading, in its unit; low, high : limits, None where there
     is none; answers : words to choose from, with whether each is good, for what has no number;
-    required : may not be left out as "does not apply" """
+    required : may not be left out as "does not apply"; of : name of what a part has to have for it to make
+    sense, "" for any"""
 
     name: str
     label: str
@@ -43,6 +44,7 @@ class Check:
     decimals: int = 2
     answers: tuple[tuple[str, bool], ...] = ()
     required: bool = False
+    of: str = ""
 
     @property
     def limit(self) -> str:
@@ -83,10 +85,17 @@ class Check:
         return word, {"within": OK, "outside": OVER}.get(word, TODO)
 
 
+BAR, FLANGE, DISH = "section", "bend", "rings_mm"
 CHECKS: tuple[Check, ...] = (
-    Check("section angle", "Section angle", "bevel protractor", "°", _degrees, 0.1, 89.0, 91.0, decimals=1),
-    Check("twist", "Twist end to end", "level on both ends", "°", _degrees, 0.1, high=1.0, decimals=1),
-    Check("flatness", "Rise off the bench plate", "feeler leaves", "mm", _mm, 0.03, high=1.0),
+    Check("section angle", "Section angle", "bevel protractor", "°", _degrees, 0.1, 89.0, 91.0, 1, of=BAR),
+    Check("twist", "Twist end to end", "level on both ends", "°", _degrees, 0.1, None, 1.0, 1, of=BAR),
+    Check("flatness", "Rise off the bench plate", "feeler leaves", "mm", _mm, 0.03, high=1.0, of=BAR),
+    Check("plate", "Rise of the plate off the bench", "feeler leaves", "mm", _mm, 0.03, high=1.0, of=FLANGE),
+    Check("height", "Height of the flange, least", "steel rule", "mm", _mm, 0.15, decimals=1, of=FLANGE),
+    Check("rim", "Diameter of the rim, mean of four", "steel rule", "mm", _mm, 0.3, decimals=1, of=DISH),
+    Check(
+        "round", "Rim out of round, largest less least", "steel rule", "mm", _mm, 0.3, None, 2.0, 1, of=DISH
+    ),
     Check(
         "surface marks",
         "Surface marks",
@@ -96,6 +105,11 @@ CHECKS: tuple[Check, ...] = (
     ),
     Check("thickness", "Thinnest place", "micrometer", "mm", _mm, 0.01),
 )
+
+
+def checks_of(job: core.Job) -> tuple[Check, ...]:
+    """The checks that make sense for this part."""
+    return tuple(check for check in CHECKS if not check.of or hasattr(job.part, check.of))
 
 
 def readings(live: Sequence[dict[str, Any]]) -> dict[str, dict[str, Any]]:

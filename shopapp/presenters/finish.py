@@ -92,6 +92,9 @@ class FinishPresenter(Presenter[FinishView]):
             go=go,
         )
 
+    def _checks(self) -> tuple[Check, ...]:
+        return checks.checks_of(self.session.job)
+
     def _fresh(self) -> None:
         """Forget what was typed for another part, or for this one in another shape."""
         of = (self.session.part_id, self.session.round_start)
@@ -99,7 +102,7 @@ class FinishPresenter(Presenter[FinishView]):
             self._of, self._entries, self._wrong = of, {}, {}
             self._current, self._who, self._concession = "", None, ""
         if not self._current:
-            self._current = self._next_open() or CHECKS[0].name
+            self._current = self._next_open() or self._checks()[0].name
 
     def _name(self) -> str:
         return self.session.who if self._who is None else self._who
@@ -113,7 +116,7 @@ class FinishPresenter(Presenter[FinishView]):
         return (
             gaps_row(self.session),
             *smooth,
-            *(self._row(check, read.get(check.name)) for check in CHECKS),
+            *(self._row(check, read.get(check.name)) for check in self._checks()),
         )
 
     def _row(self, check: Check, event: dict[str, Any] | None) -> CheckRow:
@@ -218,7 +221,7 @@ class FinishPresenter(Presenter[FinishView]):
 
     def _next_open(self) -> str | None:
         read = checks.readings(self.session.live)
-        return next((check.name for check in CHECKS if check.name not in read), None)
+        return next((check.name for check in self._checks() if check.name not in read), None)
 
     def _undo(self, _: str) -> None:
         last = rounds.last_entry(self.session.events)

@@ -16,6 +16,8 @@ FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 WORKED, ARROWS, ENDS = 0.05, 0.14, -0.08
 """how far beside the line the worked edge, its arrows and the numbers of the ends are drawn, as a share of
 the drawing's longer side, > 0 on the worked side"""
+CLOSED = 0.01
+"""share of the drawing's longer side that the ends of a closed line are apart at most"""
 READABLE = 0.12
 """share of the drawing's longer side that the largest magnified deviation may take"""
 
@@ -31,8 +33,19 @@ def with_worked_edge(job: core.Job) -> Outline:
         arrows=tuple(
             (_points(arrows)[i], wording.ARROWS[action]) for i, action in worked_side.arrows_at(job, along)
         ),
-        ends=((_points(ends)[0], "1"), (_points(ends)[-1], str(len(job.part.sites)))),
+        ends=_ends(points, _points(ends), len(job.part.sites)),
         factor_text="bold: the worked edge",
+    )
+
+
+def _ends(points: Array, beside: tuple[Point, ...], sites: int) -> tuple[tuple[Point, str], ...]:
+    """Number of the first and the last site beside the ends; of the first alone where the line closes."""
+    apart = float(np.hypot(*(points[-1] - points[0])))
+    first = (beside[0], "1")
+    return (
+        (first, (beside[-1], str(sites)))
+        if apart > CLOSED * float(np.max(np.ptp(points, axis=0)))
+        else (first,)
     )
 
 

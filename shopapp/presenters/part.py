@@ -134,13 +134,15 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
     history = () if standing.advice is None else standing.advice.gap_history_mm
     plans = iter(rounds.plans(standing.live))
     listed: list[PassRow] = []
-    done = 0
+    done, job = 0, standing.job
     for event in standing.live:
         if event["event"] == "pass_done":
             listed.append(_done(standing, done, event, next(plans), history))
             done += 1
         elif event["event"] == "smoothed":
-            listed.append(_smoothed(event["bite"], sum(event["strokes"]), "done"))
+            listed.append(
+                _smoothed(event["bite"], job.strokes_in_all(job.smoother, event["strokes"]), "done")
+            )
         elif event["event"] == "counter_done":
             listed.append(_countered(event))
     if standing.advice is None or standing.closed:
@@ -175,7 +177,7 @@ def _done(
         action=wording.ACTIONS[event["action"]],
         arrows=wording.ARROWS[event["action"]],
         bite=event["bite"],
-        strokes=str(sum(event["strokes"])),
+        strokes=str(standing.job.strokes_in_all(event["action"], event["strokes"])),
         expected=wording.band(planned["gap_mm"], planned["gap_sd_mm"]) if as_shown else "",
         was=wording.length(gap) if np.isfinite(gap) else "not read",
         state=wording.state(gap, standing.job.tolerance_mm) if np.isfinite(gap) else PLAIN,

@@ -107,7 +107,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             arrows=strip.arrows,
             facts=(
                 Fact("Bite", counts.bite),
-                Fact("Strokes in all", str(sum(counts.strokes)), big=True),
+                Fact("Strokes in all", str(self._in_all(counts)), big=True),
             ),
             strip=replace(strip, brackets=brackets(counts.strokes), current=counts.at),
             keys=self._edit_keys(counts),
@@ -117,6 +117,10 @@ class PassCardPresenter(Presenter[PassCardView]):
             complaint=self.complaint,
             go=go,
         )
+
+    def _in_all(self, counts: Counts) -> int:
+        job = self.session.job
+        return job.strokes_in_all(counts.action or job.smoother, counts.strokes)
 
     def _edit_keys(self, counts: Counts) -> tuple[Key, ...]:
         job = self.session.job

@@ -48,13 +48,15 @@ def _plan_keys(begun: Start | None) -> tuple[Key, ...]:
     ready = begun is not None
     why = "" if ready else "something is marked"
     start = Key("start", "Start this part", main=True, enabled=ready, why=why)
-    trial = Key("trial", "Trial strip", enabled=ready, why=why or "a few strokes on an offcut first")
+    trial = (Key("trial", "Trial strip", enabled=ready, why=why or "a few strokes on an offcut first"),)
+    if begun is not None and not hasattr(begun.job.part, "offcut"):
+        trial = ()
     if begun is None or not begun.can:
-        return (start, trial)
+        return (start, *trial)
     known = Key("known", "First guess only", why="leave aside what the shop knows")
     if not begun.on:
         known = Key("known", "Use what is known", why="start from what the shop knows of this metal")
-    return (start, known, trial)
+    return (start, known, *trial)
 
 
 def _turn_keys(draft: Draft) -> tuple[Key, ...]:

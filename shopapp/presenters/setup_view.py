@@ -186,12 +186,14 @@ def _fields_of(draft: Draft, step: str, found: dict[str, str]) -> tuple[FieldVie
 
 
 def _field(draft: Draft, spec: Field, found: dict[str, str]) -> FieldView:
+    typed = draft.text(spec)
+    own = bool(typed.strip()) and setup_draft.with_unit(typed, spec.unit) == typed.strip()
     return FieldView(
         spec.name,
         spec.label,
         spec.kind,
-        draft.text(spec),
-        spec.unit,
+        typed,
+        "" if own else spec.unit,
         spec.hint and f"such as {spec.hint}",
         complaint=found.get(spec.name, ""),
     )

@@ -33,9 +33,19 @@ def for_strokes(
         strokes=tuple(int(c) for c in counts),
         arrows=wording.ARROWS.get(action, ""),
         brackets=tuple(bracket(zone) for zone in zones if zone.strokes),
-        scale_text="strokes at each " + job.part.sites.label,
+        scale_text=_each(job),
         before=tuple(int(c) for c in before),
         used=tuple(float(share) for share in used),
+    )
+
+
+def _each(job: core.Job) -> str:
+    """What the counts are for: of a site that goes all round, for each of its spots."""
+    label = job.part.sites.label
+    return (
+        f"strokes at each {label}"
+        if job.part.sites.round_mm is None
+        else f"strokes on each spot of a {label}"
     )
 
 

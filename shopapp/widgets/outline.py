@@ -54,7 +54,8 @@ def _limits(sheet: Sheet, outline: Outline, place: Placing) -> None:
         return
     (x0, y0), (x1, y1) = place(inner[0]), place(outer[0])
     if abs(y1 - y0) < sheet.px * line_mm(CLOSE_MM):
-        texts = [(f"±{outline.limit_text}", min(x0, x1), (y0 + y1) / 2)]
+        left = min(place(point)[0] for point in (*outline.points, *inner, *outer))
+        texts = [(f"±{outline.limit_text}", left, (y0 + y1) / 2)]
     else:
         texts = [(f"−{outline.limit_text}", x0, y0), (f"+{outline.limit_text}", x1, y1)]
     for text, x, y in texts:

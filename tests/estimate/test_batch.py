@@ -42,7 +42,7 @@ def test_filter_is_the_batch_least_squares_solution(name: str, every: int) -> No
 def test_batch_agrees_where_rounds_follow_one_another_and_templates_change() -> None:
     job = core.job(rib())
     events = worked(job, 3)
-    bar = core.answering_bar(job, events, 3)
+    bar = core.answering_part(job, events, 3)
     events += [whole_round(bar), whole_round(bar, template=core.TEMPLATES["outside"])]
     answer = fitted(job, events)
     mean, cov = apart(answer.belief, batch(job, answer))
@@ -53,7 +53,7 @@ def test_batch_agrees_where_the_faces_were_smoothed() -> None:
     """Smoothing moves every site by a number of its own and all of them by one more."""
     job = core.job(rib())
     events = worked(job, 3)
-    bar = core.answering_bar(job, events, 3)
+    bar = core.answering_part(job, events, 3)
     counts = [4] * len(job.part.sites)
     bar.smooth("light", counts)
     smoothed = [*events, core.smoothed(counts, "light")]
@@ -69,7 +69,7 @@ def test_batch_agrees_where_there_was_counter_work(name: str) -> None:
     own and by their scatter; the strain that they do is as unsure as that of a stroke on the worked edge."""
     job = core.job(JOBS[name])
     events = worked(job, 3)
-    bar = core.answering_bar(job, events, 3)
+    bar = core.answering_part(job, events, 3)
     counts = [1 + i % 2 for i in range(len(job.part.sites))]
     log, answers = list(events), []
     for action in ("stretch", "shrink"):

@@ -86,7 +86,7 @@ def test_a_finer_gauge_knows_more(job: core.Job) -> None:
 def test_beyond_the_gauge_is_more_than_nothing_and_less_than_a_number(job: core.Job) -> None:
     """A straight bar's ends are known to stand at least 5 mm off, no more; the middle is not touched."""
     *before, _ = worked(job, 1, share=0.3)
-    bar = core.answering_bar(job, before, 3)
+    bar = core.answering_part(job, before, 3)
     gaps = bar.gaps()
     assert gaps.count("beyond") > 5
     blank = [None if g == "beyond" else g for g in gaps]
@@ -101,7 +101,7 @@ def test_beyond_the_gauge_is_more_than_nothing_and_less_than_a_number(job: core.
 def test_inside_and_outside_agree_on_the_same_bar(job: core.Job) -> None:
     """One bar read in the hollow and on its back: the same shape, within the bands of both."""
     events = worked(job, 3)
-    bar = core.answering_bar(job, events, 3)
+    bar = core.answering_part(job, events, 3)
     found = []
     for name in ("inside", "outside"):
         gaps, gauges = bar.gaps_by_any_gauge(core.TEMPLATES[name])

@@ -21,6 +21,6 @@ def test_a_wide_bend_is_known_as_well_as_a_shallow_one(turn_deg: float, template
     job = core.job(rib(line=line, template=template, gauge="steel rule", pitch="80 mm"))
     events = worked(job, 2, share=0.9)
     advice = core.refit(job, events)
-    true = core.answering_bar(job, events, 3).widest_gap_mm()
+    true = core.answering_part(job, events, 3).widest_gap_mm()
     assert advice.widest_gap_mm == pytest.approx(true, rel=0.06, abs=0.25)
     assert advice.verdict == "outside" and len(advice.suspects) <= 1

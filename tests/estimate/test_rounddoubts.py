@@ -101,7 +101,7 @@ def test_a_point_slipped_in_a_whole_round_is_named(job: core.Job, factor: float,
 
 def test_gaps_that_do_not_belong_to_the_log_are_said_once(job: core.Job) -> None:
     """No stroke was made, and the gaps tell of half the work done."""
-    half = core.answering_bar(job, worked(job, 1, share=0.5)[:1], 3)
+    half = core.answering_part(job, worked(job, 1, share=0.5)[:1], 3)
     gaps, gauges = half.gaps_by_any_gauge()
     log = [core.pass_done("shrink", [0] * N), core.gaps_read(gaps, gauges if any(gauges) else None)]
     advice = core.refit(job, log)

@@ -7,20 +7,20 @@ import pytest
 
 import core
 from core.simulate import SimulatedFlange, Truth
-from tests.made_up import OUTLINES, flange, rib
+from tests.made_up import OUTLINES, flange
 
 PLAIN = Truth()
 
 
 def simulated(outline: str, truth: Truth | None = PLAIN, seed: int = 1) -> tuple[core.Job, SimulatedFlange]:
     job = core.job(flange(outline=OUTLINES[outline]))
-    return job, core.simulated_flange(job, seed, truth)
+    return job, core.simulated_part(job, seed, truth)
 
 
 def turned(job: core.Job, seed: int, most: int) -> tuple[str, SimulatedFlange, int, list[float]]:
     """As an operator does it: a round of gaps, the pass that is shown, a round of gaps. Returns verdict,
     flange, passes, and the largest strain that a pass was planned to put in."""
-    made, events, strains = core.simulated_flange(job, seed), [], []
+    made, events, strains = core.simulated_part(job, seed), [], []
     for passes in range(most + 1):
         events.append(core.gaps_read(*made.gaps_by_any_gauge()))
         advice = core.refit(job, events)
@@ -93,10 +93,8 @@ def test_hardened_it_answers_less_until_it_is_annealed() -> None:
     assert turns[1] > 1.2 * turns[0]
 
 
-def test_only_flanges_are_simulated_as_such() -> None:
-    with pytest.raises(core.InputError, match="a flange is wanted"):
-        core.simulated_flange(core.job(rib()), 1)
-    with pytest.raises(core.InputError, match="only a section bar"):
+def test_a_flange_is_no_bar() -> None:
+    with pytest.raises(core.InputError, match="a section bar is wanted"):
         core.simulated_bar(core.job(flange()), 1)
 
 
