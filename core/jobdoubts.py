@@ -121,6 +121,6 @@ def _wedge_doubt(part: Part, template: Template) -> str:
         return ""
     return (
         f"At {part.sites.label} {upright + 1} the part stands so upright that a rigid template wedges "
-        "there: by what the sheet is off there it is held off many times as far elsewhere. A layout line tells "
-        "more."
+        "there: by what the sheet is off there it is held off many times as far elsewhere. A layout line "
+        "tells more."
     )
