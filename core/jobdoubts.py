@@ -14,6 +14,7 @@ from core.readings.templates import Template
 from core.toolchoice import Choice
 from core.units import format_length, format_limit
 
+UPRIGHT = 0.3  # of the most that a shift of the template changes a reading (common practice, no source)
 WIDE_TURN_RAD = radians(150.0)  # a tenth at the ends is then four tenths in the middle: 1 / cos 75 deg
 
 
@@ -33,6 +34,7 @@ def doubts(
         _strain_doubt(part, limits),
         _folding_doubt(part, choice, limits),
         _turn_doubt(part, template),
+        _wedge_doubt(part, template),
     )
     return [sentence for sentence in found if sentence]
 
@@ -106,4 +108,19 @@ def _turn_doubt(part: Part, template: Template) -> str:
     return (
         f"The template follows the line through {degrees(turn):.0f}°, nearly half a turn: ends that are a "
         "little out hold it far off in the middle. A layout line or a shorter sweep tells more."
+    )
+
+
+def _wedge_doubt(part: Part, template: Template) -> str:
+    """Where a template that can only be shifted one way meets the part nearly along that way."""
+    seating = np.abs(part.linearise(np.zeros(len(part.sites))).seating)
+    if not template.rigid or seating.shape[1] != 1:
+        return ""
+    upright = int(np.argmin(seating))
+    if seating[upright, 0] >= UPRIGHT * seating.max():
+        return ""
+    return (
+        f"At {part.sites.label} {upright + 1} the part stands so upright that a rigid template wedges "
+        "there: by what the sheet is off there it is held off many times as far elsewhere. A layout line "
+        "tells more."
     )

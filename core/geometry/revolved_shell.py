@@ -84,6 +84,10 @@ class RevolvedShell:
                 break
         return shape
 
+    def energy(self, shape_mm: Array, strain: Strain) -> float:
+        """Of a shape, so that two equilibria can be compared."""
+        return self._expand(shape_mm, strain)[0]
+
     def slopes(self, shape_mm: Array, strain: Strain, rates: Strain, set_rate: Array | None = None) -> Array:
         """(m + 1, 2, n) motion of the nodes about a shape in equilibrium, per unit of each of n further
         changes.

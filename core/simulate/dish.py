@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +27,7 @@ from core.simulate.truth import Truth
 
 Array = NDArray[np.float64]
 CELLS = 140
+ASLANT_RAD = np.radians(60.0)  # a gauge held more aslant to the sheet reads nothing of use
 CLOSELY = 6.0  # mm between the places where a template is looked at
 SETS = 0.5  # share of the bending left in the sheet that a pass sets (common practice, no source)
 
@@ -134,8 +136,8 @@ class SimulatedDish:
         template = template or self.disc.template
         if template.chord_mm:
             return float(np.nanmax(np.abs(self._sweep(template.chord_mm))))
-        gaps = template.sign * self._away(self._along(), self._rest(template))
-        return float(np.max(np.abs(gaps)))
+        shift = self._rest(template)
+        return inf if shift == inf else float(np.max(np.abs(self._away(self._along(), shift))))
 
     def points_mm(self) -> Array:
         """(m, 2) true points of the disc's section from its pole, r and z."""
@@ -156,7 +158,9 @@ class SimulatedDish:
         share = lies * (2.0 * half / (lies.sum(axis=0) * self._flat[1, 0]))
         self._hoop = self._hoop - share @ work
         shell = RevolvedShell(self._flat, self.disc.thickness_mm, self.disc.poisson, self._set)
-        self._nodes = drawn(shell, Strain(self._hoop, self.disc.along * self._hoop))
+        strain = Strain(self._hoop, self.disc.along * self._hoop)
+        found = [shell.equilibrium(self._nodes, strain), drawn(shell, strain)]  # it may snap through
+        self._nodes = min(found, key=lambda shape: shell.energy(shape, strain))
         steps = np.diff(self._nodes, axis=0)
         self._set = self._set + SETS * (np.arctan2(steps[:, 1], steps[:, 0]) - self._set)
         self._work = self._work + work
@@ -170,34 +174,43 @@ class SimulatedDish:
 
     def _away(self, s_mm: Array, shift_mm: float) -> Array:
         """(r,) distance along the target's normal, > 0 outward, to the section's polygon, which goes straight
-        on beyond the rim; NaN where the normal passes it by. shift_mm : of the disc, outward at the pole."""
+        on beyond the rim. shift_mm : of the disc, outward at the pole."""
+        return self._met(s_mm, shift_mm)[0]
+
+    def _met(self, s_mm: Array, shift_mm: float) -> tuple[Array, NDArray[np.bool_]]:
+        """The same, infinite where the normal passes the section by, and whether a gauge could be held there:
+        on the disc itself, and not too aslant to it."""
         target, slope = self.disc.line.points_mm(s_mm), self.disc.line.slope_rad(s_mm)
         nodes = self._nodes - np.array([0.0, shift_mm])
-        nodes = np.vstack([nodes, nodes[-1] + 1e3 * (nodes[-1] - nodes[-2])])
-        nodes = np.vstack([nodes[1] * [-1.0, 1.0], nodes])  # and beyond the pole
+        over = nodes[-1] - nodes[-2]
+        nodes = np.vstack([nodes[1] * [-1.0, 1.0], nodes, nodes[-1] + 1e3 * over])  # beyond pole and rim
         tangent = np.column_stack([np.cos(slope), np.sin(slope)])
         outward = np.column_stack([tangent[:, 1], -tangent[:, 0]])
-        ahead = (nodes[None, :, :] - target[:, None, :]) @ tangent[:, :, None]
-        out = (nodes[None, :, :] - target[:, None, :]) @ outward[:, :, None]
-        ahead, out = ahead[:, :, 0], out[:, :, 0]
+        away = nodes[None, :, :] - target[:, None, :]
+        ahead, out = (np.einsum("rmk,rk->rm", away, way) for way in (tangent, outward))
         crosses = (ahead[:, :-1] <= 0.0) & (ahead[:, 1:] > 0.0)
         share = ahead[:, :-1] / np.where(crosses, ahead[:, :-1] - ahead[:, 1:], 1.0)
-        met = np.where(crosses, out[:, :-1] + share * (out[:, 1:] - out[:, :-1]), np.nan)
-        nearest = np.nanargmin(np.where(np.isnan(met), np.inf, np.abs(met)), axis=1)
-        return np.asarray(met[np.arange(len(s_mm)), nearest])
+        met = np.where(crosses, out[:, :-1] + share * (out[:, 1:] - out[:, :-1]), np.inf)
+        cell = np.argmin(np.abs(met), axis=1)
+        place = np.arange(len(s_mm))
+        steps = np.diff(nodes, axis=0)
+        across = np.abs(np.arctan2(steps[cell, 1], steps[cell, 0]) - slope)
+        held = (across < ASLANT_RAD) & ((cell < len(steps) - 1) | (share[place, cell] * 1e3 < 1.0))
+        return np.asarray(met[place, cell]), held
 
     def _rest(self, template: Template, error: Array | float = 0.0) -> float:
         """The shift outward at the pole under which the template touches, or lies with the least largest
-        deviation."""
+        deviation; infinite where it cannot be laid to the dish at all."""
         at, shift = self._along(), 0.0
-        leans = np.cos(self.disc.line.slope_rad(at))
+        leans = np.maximum(np.cos(self.disc.line.slope_rad(at)), 0.05)
         for _ in range(40):
             gaps = template.sign * (self._away(at, shift) - error)
-            rate = np.maximum(leans, 0.05)
+            if not np.isfinite(gaps).all():
+                return inf
             if template.rigid:
-                step = template.sign * float(np.nanmax(-gaps / rate))
+                step = template.sign * float(np.max(-gaps / leans))
             else:
-                step = -template.sign * 0.5 * float(np.nanmax(gaps) + np.nanmin(gaps))
+                step = -template.sign * 0.5 * float(np.max(gaps) + np.min(gaps))
             shift += step
             if abs(step) < 1e-6:
                 break
@@ -213,7 +226,10 @@ class SimulatedDish:
                 shift += self.truth.seat_mm * float(self._reading_rng.normal())
             self._seat = (template, shift)
         at = self.disc.places_mm
-        return np.asarray(template.sign * (self._away(at, self._seat[1]) - self.truth.template_error(at)))
+        if self._seat[1] == inf:
+            return np.full(len(at), np.nan)
+        away, held = self._met(at, self._seat[1])
+        return np.where(held, template.sign * (away - self.truth.template_error(at)), np.nan)
 
     def _sweep(self, chord_mm: float) -> Array:
         """(n,) height of the target over a chord less that of the disc, NaN where the chord would hang over

@@ -166,6 +166,15 @@ def test_what_even_strokes_in_wide_rings_leave_is_said():
     assert core.job(bowl(pitch="15 mm")).warnings == ()
 
 
+def test_a_rigid_template_is_doubted_where_the_rim_stands_upright():
+    """A dished end's last ring stands at more than 73 degrees, whose cosine is 0.3; the bowl's at 37."""
+    upright = bowl(shape=SHAPES["dished end"])
+    slope = core.job(upright).part.heading_rad(core.job(upright).part.sites.position_mm)[-1]
+    assert math.cos(slope) < 0.3
+    for changes, said in ((upright, True), ({**upright, "template": "layout line"}, False), (bowl(), False)):
+        assert any("wedges there:" in sentence for sentence in core.job(changes).warnings) is said
+
+
 @pytest.mark.parametrize(("throat", "rings"), [("190 mm", 0), ("100 mm", 2), ("30 mm", 5)])
 def test_rings_beyond_the_throat_are_counted(throat, rings):
     """Rings of 25 mm from the rim inwards, gripped 7.5 mm past their middle: 20, 45, 70, 95, 120, 145 mm in;

@@ -89,20 +89,25 @@ def test_a_rigid_template_touches_and_shows_no_gap_below_none():
 
 
 def test_on_the_flat_disc_a_template_touches_at_the_innermost_ring():
-    """And stands z/cos(phi) off a plane through there, along its own normal, at the others."""
+    """And stands z/cos(phi) off a plane through there, along its own normal, at the others; but the normal of
+    the last passes the disc by."""
     dish = exact()
     gaps = dish.gaps(gauge=replace(GAUGES["dial"], repeatability_mm=0.0, largest_mm=500.0))
     phi = dish.disc.places_mm / 300.0
     assert gaps[0] == "touching"
     expected = 300.0 * (np.cos(phi[0]) - np.cos(phi)) / np.cos(phi)
-    assert gaps[1:] == pytest.approx(expected[1:], abs=0.05)
+    beyond = dish.disc.line.points_mm(dish.disc.places_mm)[:, 0] + expected * np.sin(phi) > 193.0
+    assert [gap is None for gap in gaps] == beyond.tolist()
+    assert beyond.tolist() == [False] * 6 + [True]
+    assert gaps[1:6] == pytest.approx(expected[1:6], abs=0.05)
 
 
 def test_gaps_beyond_the_gauge_are_read_with_the_rule():
     dish = exact(gauge="feeler leaves")
     gaps, gauges = dish.gaps_by_any_gauge()
-    assert dish.gaps()[-1] == "beyond"
-    assert gaps[-1] > 5.0 and gauges[-1] == "steel rule"
+    assert dish.gaps()[3] == "beyond"
+    assert gaps[3] > 5.0 and gauges[3] == "steel rule"
+    assert gauges[0] is None
 
 
 def test_a_sweep_on_the_flat_disc_reads_the_rise_of_the_target():
