@@ -46,8 +46,9 @@ def template_drawing(job: Job, side: str | None = None, half: bool = False) -> D
 
     side : "inside" or "outside"; not said: as the job's template is used, "inside" where that has no side
     half : for a dish, from the pole to the rim only
-    What the edge is cut to is said in :mod:`core.kinds.template_edge`. It is a polyline no farther than ``CHORD_ERROR_MM`` from the exact curve. Raises InputError, ``side`` or
-    ``half``, for what cannot be drawn.
+    What the edge is cut to is said in :mod:`core.kinds.template_edge`; it is drawn as a polyline no farther
+    than ``CHORD_ERROR_MM`` from the exact curve. Raises InputError, ``side`` or ``half``, for what cannot be
+    drawn.
     """
     used = job.template.name if job.template.name in SIDES else "inside"
     wanted = used if side is None else chosen(side, "side", dict.fromkeys(SIDES))

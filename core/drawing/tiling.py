@@ -35,8 +35,8 @@ class Tile:
 
 @dataclass(frozen=True)
 class Tiling:
-    """page_mm : of the sheet as it is used; field_mm : of the drawing on each, without the overlap; tiles : that
-    show something, row by row"""
+    """page_mm : of the sheet as it is used; field_mm : of the drawing on each, without the overlap; tiles :
+    those that show something, row by row"""
 
     page_mm: tuple[float, float]
     field_mm: tuple[float, float]
