@@ -69,11 +69,10 @@ def template_drawing(job: Job, side: str | None = None, half: bool = False) -> D
 
 def _lettering(job: Job, edge: TemplateEdge, outline: Outline) -> tuple[Label, ...]:
     """Between the highest number and the back, where no mark reaches."""
-    left, right = float(np.min(outline.edge[:, 0])), float(np.max(outline.edge[:, 0]))
-    top = float(np.max(outline.whole[:, 1])) - ASIDE_MM
+    across, top = (float(most) for most in np.max(outline.whole, axis=0))
     depth = BODY_MM - NUMBER_MM - MARK_TEXT_MM - ASIDE_MM
-    width = min(WIDEST_MM, right - left - 2 * ASIDE_MM)
-    return lettered(_sentences(job, edge, outline), left + ASIDE_MM, top, width, depth)
+    width = min(WIDEST_MM, across - 2 * ASIDE_MM)
+    return lettered(_sentences(job, edge, outline), ASIDE_MM, top - ASIDE_MM, width, depth)
 
 
 def _sentences(job: Job, edge: TemplateEdge, outline: Outline) -> list[str]:
