@@ -11,6 +11,9 @@ from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smo
 from core.advicedoc import advice_document
 from core.angles import angles_read
 from core.document import JobDocument, read_document, write_document
+from core.drawing.forms import DRAWING_FORMS, drawing_bytes
+from core.drawing.template import Drawing, template_drawing
+from core.drawing.tiling import SHEETS, Tiling, tiled
 from core.errors import (
     DamagedDocument,
     GapwrightError,
@@ -45,6 +48,7 @@ from core.jobtypes import FINISHES, Job, RamSetting, ResponsePrior, Tool
 from core.kinds.base import Part, Sites
 from core.kinds.dish_document import METHODS
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
+from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
 from core.limits import Limit, Limits, LimitUse
 from core.machine import Machine
@@ -91,18 +95,22 @@ from core.units import (
 from core.verdict import chance_within, conforms
 
 __all__ = [
+    "DRAWING_FORMS",
     "FINISHES",
     "GAUGES",
     "HOLD_S",
     "METALS",
     "METHODS",
     "SHAPES",
+    "SHEETS",
+    "SIDES",
     "TEMPLATES",
     "WORKED_FLANGES",
     "Advice",
     "Counter",
     "Damage",
     "DamagedDocument",
+    "Drawing",
     "Event",
     "Figure",
     "GapwrightError",
@@ -145,6 +153,7 @@ __all__ = [
     "StoreError",
     "Suspect",
     "Template",
+    "Tiling",
     "Tool",
     "Trial",
     "Zone",
@@ -159,6 +168,7 @@ __all__ = [
     "conforms",
     "corrected",
     "counter_done",
+    "drawing_bytes",
     "effective",
     "flow_stress_mpa",
     "format_angle",
@@ -192,8 +202,10 @@ __all__ = [
     "simulated_part",
     "smoothed",
     "starting_from",
+    "template_drawing",
     "template_from",
     "template_seated",
+    "tiled",
     "trial_doubt",
     "trial_plan",
     "trial_read",

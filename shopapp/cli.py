@@ -9,8 +9,12 @@ import sys
 from collections.abc import Sequence
 from importlib import metadata
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from shopapp.environment import data_folder, prepare_kivy, prepare_numbers
+
+if TYPE_CHECKING:
+    import core
 
 FINE, BAD_INPUT, USAGE, NO_FILE, STOPPED = 0, 1, 2, 3, 130
 MOST_BYTES = 20_000_000  # a job with a thousand passes of a thousand stations has fewer
@@ -23,6 +27,7 @@ EPILOG = """examples:
   gapwright rehearse                 play whole jobs against a made-up bar, in the terminal
   gapwright next rib-3.json          read a job with its log, print the next pass
   gapwright next --json - < rib.json the same as JSON, from standard input
+  gapwright template rib-3.json --out rib-3.pdf  its template in true size, over sheets of A4
 
 exit codes:
   0  done    1  something given cannot be used    2  wrong use of the command line
@@ -43,6 +48,14 @@ stroke is told in per cent of the first guess.
 
 A gap wider than the gauge reaches: name the gauge that did read it in its event,
   {"event": "gaps_read", "gaps_mm": [...], "gauge": "steel rule"}
+"""
+TEMPLATE_EPILOG = """examples:
+  gapwright template rib-3.json --out rib-3.pdf --sheet A3      print at 100 %, join by the crosses, cut
+  gapwright template rib-3.json --out rib-3.dxf --side outside  the template for the back, for cutting
+
+FILE is that of "gapwright next". The edge of the template is the line of the job, or lies off it by the
+metal where the template touches its other face; what it lies against is written on it. svg needs nothing
+more; dxf and pdf need two packages: pip install 'gapwright[drawings]'
 """
 REFERENCE = "job-document.md"
 
@@ -102,7 +115,25 @@ def _parser() -> argparse.ArgumentParser:
         "--reference", action=_Reference, nargs=0, help="print all that a job and its log can hold, and stop"
     )
     following.set_defaults(run=_next)
+    _add_template(commands)
     return parser
+
+
+def _add_template(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    template = commands.add_parser(
+        "template",
+        help="draw the template of a job in true size, to be cut or printed",
+        epilog=TEMPLATE_EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    template.add_argument("file", metavar="FILE", help="job, JSON; - is standard input")
+    template.add_argument(
+        "--out", metavar="FILE", type=Path, required=True, help="drawing: a name ending in .svg, .dxf or .pdf"
+    )
+    template.add_argument("--sheet", metavar="SHEET", help="of paper for a PDF: A4 (if not said) or A3")
+    template.add_argument("--side", metavar="SIDE", help="inside or outside; if not said, as the job has it")
+    template.add_argument("--half", action="store_true", help="of a dish, from the pole to the rim only")
+    template.set_defaults(run=_template)
 
 
 class _Reference(argparse.Action):
@@ -149,13 +180,10 @@ def _rehearse(options: argparse.Namespace) -> int:
 
 
 def _next(options: argparse.Namespace) -> int:
-    document = _read(options.file)
+    given = _job_document(options.file)
     import core
     from shopapp.next_text import next_lines
 
-    if len(document) > MOST_BYTES:
-        raise core.InputError(_name(options.file), "the file", f"at most {MOST_BYTES} bytes are wanted")
-    given = core.read_document(document, field=_name(options.file))
     advice = core.refit(given.job, given.events)
     if options.json:
         _print(json.dumps(core.advice_document(advice), ensure_ascii=False, allow_nan=False, indent=1))
@@ -164,8 +192,35 @@ def _next(options: argparse.Namespace) -> int:
     return FINE
 
 
+def _template(options: argparse.Namespace) -> int:
+    import core
+
+    out, form = options.out, options.out.suffix.lower().removeprefix(".")
+    if form not in core.DRAWING_FORMS:
+        raise core.InputError("--out", str(out), "a name that ends in .svg, .dxf or .pdf is wanted")
+    if options.sheet is not None and form != "pdf":
+        raise core.InputError("--sheet", options.sheet, "only a PDF is cut into sheets; leave it out")
+    sheet = (options.sheet or "A4").upper()
+    drawing = core.template_drawing(_job_document(options.file).job, options.side, options.half)
+    out.write_bytes(core.drawing_bytes(drawing, form, sheet))
+    over = f", sheets of {sheet}: {len(core.tiled(drawing.cut, sheet).tiles)}" if form == "pdf" else ""
+    width, height = drawing.size_mm
+    _print(f"{out}: {drawing.title}, {width:.1f} x {height:.1f} mm over all{over}")
+    return FINE
+
+
+def _job_document(file: str) -> core.JobDocument:
+    """Job and log from a file or standard input. Raises InputError for what cannot be used."""
+    document = _read(file)
+    import core
+
+    if len(document) > MOST_BYTES:
+        raise core.InputError(_name(file), "the file", f"at most {MOST_BYTES} bytes are wanted")
+    return core.read_document(document, field=_name(file))
+
+
 def _read(name: str) -> bytes:
-    """The whole file, up to one byte more than is allowed, which :func:`_next` then refuses."""
+    """The whole file, up to one byte more than is allowed, which :func:`_job_document` then refuses."""
     if name == "-":
         return sys.stdin.buffer.read(MOST_BYTES + 1)
     with Path(name).open("rb") as file:
