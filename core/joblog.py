@@ -31,6 +31,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "counter_done": ("action", "bite", "strokes"),
     "bow_read": ("bow_mm", "countered"),
     "trial_taken": FORMS["trial_taken"],
+    "batch_begun": (),
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
 }
