@@ -10,6 +10,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
 from core.advicedoc import advice_document
 from core.angles import angles_read
+from core.charts import Capability, IndividualsChart, Signal, capability, individuals_chart
 from core.document import JobDocument, read_document, write_document
 from core.errors import (
     DamagedDocument,
@@ -55,6 +56,9 @@ from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
 from core.refitting import refit
 from core.seen import Seen
+from core.sets.following import SetStep
+from core.sets.outlook import SetOutlook, set_outlook
+from core.sets.parts import SetPart, batch_begun, set_part
 from core.simulate import (
     SimulatedBar,
     SimulatedFlange,
@@ -93,6 +97,7 @@ __all__ = [
     "TEMPLATES",
     "WORKED_FLANGES",
     "Advice",
+    "Capability",
     "Counter",
     "Damage",
     "DamagedDocument",
@@ -100,6 +105,7 @@ __all__ = [
     "Figure",
     "GapwrightError",
     "Gauge",
+    "IndividualsChart",
     "InputError",
     "Job",
     "JobDocument",
@@ -123,9 +129,13 @@ __all__ = [
     "Response",
     "ResponsePrior",
     "Seen",
+    "SetOutlook",
+    "SetPart",
+    "SetStep",
     "Settings",
     "Shop",
     "ShopInUse",
+    "Signal",
     "SimulatedBar",
     "SimulatedFlange",
     "Sites",
@@ -140,7 +150,9 @@ __all__ = [
     "angles_read",
     "annealed",
     "answering_bar",
+    "batch_begun",
     "bow_read",
+    "capability",
     "chance_within",
     "check_event",
     "check_read",
@@ -156,6 +168,7 @@ __all__ = [
     "gap_read",
     "gaps_read",
     "gauge_from",
+    "individuals_chart",
     "job",
     "job_with_trials",
     "known_from_seen",
@@ -173,6 +186,8 @@ __all__ = [
     "pass_done",
     "read_document",
     "refit",
+    "set_outlook",
+    "set_part",
     "signed_off",
     "simulated_bar",
     "simulated_flange",

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from core.estimate.gaussian import Belief
 from core.sets.level import NONE, Filters, Reading, Surprise, after, anew, filters, surprise
 
-# Score of an error of the forecast beyond which a change is taken to be there. By simulated sets: see
-# "Parts alike" among the developers' pages.
-SURPRISING = 2.75
+# Score of an error of the forecast beyond which a change is taken to be there. By simulated sets (parts
+# differ by 0.05, read to 0.08): in 4 of 100 sets of ten one is noticed that is not there; of steps of ln
+# work by 0.2, 0.3 and 0.4 after five parts 37, 84 and 99 of 100 are noticed by the second part at the latest.
+SURPRISING = 2.5
 ANNOUNCED, NOTICED = "announced", "noticed"
 
 
@@ -19,8 +19,8 @@ class SetStep:
     """One part of a set against what those before it foretold.
 
     error : of the forecast, by this part by itself; ``NONE`` where nothing was foretold or nothing was told;
-    change : "" or, where the response begins anew with this part, "announced" or "noticed"; noticed_at : index
-    of the part by which it was noticed, this one or the next; step : of ln work, that was noticed then
+    change : "" or, where the response begins anew with this part, "announced" or "noticed"; noticed_at :
+    index of the part by which it was noticed, this one or the next; step : of ln work, that was noticed then
     """
 
     error: Surprise

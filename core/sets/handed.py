@@ -29,7 +29,8 @@ class Handed:
 
 
 def handed_on(prior: Belief, after: Belief) -> tuple[Handed, ...]:
-    """The readings by which the prior comes nearest to what is believed (Kullback-Leibler), chosen one by one.
+    """The readings by which the prior comes nearest to what is believed (Kullback-Leibler), chosen one by
+    one.
 
     prior, after : of the same (r,) quantities
     """

@@ -100,8 +100,8 @@ def drifted(one: Filter) -> Belief:
 class Surprise:
     """How far parts in a row lie off what was foretold, as one step of all their strokes alike.
 
-    step : of ln work, its best estimate; sd : of it, were there no step; score : standardised forecast error, a
-    standard normal where nothing changed
+    step : of ln work, its best estimate; sd : of it, were there no step; score : standardised forecast
+    error, a standard normal where nothing changed
     """
 
     step: float
@@ -167,5 +167,3 @@ def spreads(now: Filters) -> tuple[float, float]:
     share = weights(now)
     own, drift = (np.array([getattr(one, name) for one in now]) for name in ("own_sd", "drift_sd"))
     return sqrt(float(share @ own**2)), sqrt(float(share @ drift**2))
-
-

@@ -9,7 +9,6 @@ from math import exp, log, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
-from core.errors import InputError
 from core.estimate.gaussian import Belief
 from core.estimate.response import ResponseModel
 from core.jobfields import chosen
@@ -31,8 +30,8 @@ class SetOutlook:
 
     seen : what the next job starts from in place of all else (:func:`core.nearest.starting_from`); the job's
     own where the parts tell nothing, empty where another batch begins with the next part; own_sd : of ln work
-    by which a part is off by itself; drift_sd : from one part to the next; steps : one a part; begun : index of
-    the part since which the response is followed; sentences : for the operator
+    by which a part is off by itself; drift_sd : from one part to the next; steps : one a part; begun : index
+    of the part since which the response is followed; sentences : for the operator
     """
 
     seen: tuple[Seen, ...]

@@ -15,8 +15,8 @@ NAME = "batch_begun"
 
 @dataclass(frozen=True)
 class SetPart:
-    """name : of the part; told : what it told itself of the response, against the first guess that all jobs of
-    the set have in common; batch_begun : with it another batch of metal, or another tool, was begun"""
+    """name : of the part; told : what it told itself of the response, against the first guess that all jobs
+    of the set have in common; batch_begun : with it another batch of metal, or another tool, was begun"""
 
     name: str
     told: tuple[Seen, ...]
@@ -24,8 +24,8 @@ class SetPart:
 
 
 def batch_begun() -> Event:
-    """With this part another coil or batch of the metal is begun, or the tool is another (new, reground): what
-    the parts before it told of the response no longer counts."""
+    """With this part another coil or batch of the metal is begun, or the tool is another (new, reground):
+    what the parts before it told of the response no longer counts."""
     return {"event": NAME}
 
 

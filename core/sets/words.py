@@ -57,7 +57,9 @@ def _start(job: Job, seen: Sequence[Seen]) -> tuple[str, ...]:
 
 
 def _spreads(own_sd: float, drift_sd: float) -> tuple[str, ...]:
-    drift = f" and drift by about {100 * drift_sd:.0f} % from one to the next" if drift_sd > LEAST_DRIFT else ""
+    drift = (
+        f" and drift by about {100 * drift_sd:.0f} % from one to the next" if drift_sd > LEAST_DRIFT else ""
+    )
     return (f"Parts of this set answer alike to about {100 * own_sd:.0f} %{drift} (standard deviation).",)
 
 

@@ -102,10 +102,15 @@ def passes(played: Sequence[Played], which: str) -> np.ndarray:
 def report(sets: Sequence[Made]) -> list[tuple[str, float, str, bool]]:
     """Print the figures; returns the targets: words, figure, target, reached."""
     groups = {"part 1": (1, 1), "part 2": (2, 2), "parts 3 on": (3, 10**6)}
-    print("            bars  till truly within: set  alone  knowing   till signed: set  alone   strokes  started from")
+    print(
+        "            bars  till truly within: set  alone  knowing   till signed: set  alone   strokes 
+        started from"
+    )
     for name, (first, last) in groups.items():
         parts = [p for s in sets for p in s.parts if first <= p.place <= last]
-        true = [passes([getattr(p, who) for p in parts], "within_after") for who in ("ours", "alone", "knowing")]
+        true = [
+            passes([getattr(p, who) for p in parts], "within_after") for who in ("ours", "alone", "knowing")
+        ]
         signed = [passes([getattr(p, who) for p in parts], "signed_after") for who in ("ours", "alone")]
         print(
             f"{name:10s} {len(parts):5d} {true[0].mean():22.2f} {true[1].mean():6.2f} {true[2].mean():8.2f}"
@@ -154,8 +159,13 @@ def main() -> int:
     with ProcessPoolExecutor(min(options.workers, MOST_WORKERS)) as pool:
         for one in pool.map(made, drawn, [options.parts] * len(drawn)):
             sets.append(one)
-            counts = " ".join(f"{p.ours.within_after}/{p.alone.within_after}/{p.knowing.within_after}" for p in one.parts)
-            print(f"{one.form:10s} {counts}  own {one.own_sd:.3f}  {time.perf_counter() - start:.0f} s", flush=True)
+            counts = " ".join(
+                f"{p.ours.within_after}/{p.alone.within_after}/{p.knowing.within_after}" for p in one.parts
+            )
+            print(
+                f"{one.form:10s} {counts}  own {one.own_sd:.3f}  {time.perf_counter() - start:.0f} s",
+                flush=True,
+            )
     rows = report(sets)
     for words, figure, goal, reached in rows:
         print(f"{words:62s} {figure:6.2f}  {goal:8s} {'reached' if reached else 'NOT reached'}")
