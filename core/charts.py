@@ -138,10 +138,12 @@ def _either(away: Array, rule: Callable[[Array], Flags]) -> Flags:
 
 def _run(inside: Flags, count: int, length: int) -> Flags:
     """(n,) whether of the last ``length`` values ``count`` are inside, newly so."""
-    held = np.array([inside[max(0, i + 1 - length) : i + 1].sum() >= count for i in range(len(inside))], bool)
+    recent = [inside[max(0, i + 1 - length) : i + 1] for i in range(len(inside))]
+    held: Flags = np.array([some.sum() >= count for some in recent], dtype=bool)
     if length == 1:
         return held
-    return held & ~np.concatenate([np.zeros(1, bool), held[:-1]])
+    before: Flags = np.concatenate([np.zeros(1, dtype=bool), held[:-1]])
+    return np.asarray(held & ~before, dtype=bool)
 
 
 def _of(inside: Flags, count: int, length: int) -> Flags:

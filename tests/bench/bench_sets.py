@@ -103,8 +103,8 @@ def report(sets: Sequence[Made]) -> list[tuple[str, float, str, bool]]:
     """Print the figures; returns the targets: words, figure, target, reached."""
     groups = {"part 1": (1, 1), "part 2": (2, 2), "parts 3 on": (3, 10**6)}
     print(
-        "            bars  till truly within: set  alone  knowing   till signed: set  alone   strokes 
-        started from"
+        "            bars  till truly within: set  alone  knowing   till signed: set  alone   strokes"
+        "  started from"
     )
     for name, (first, last) in groups.items():
         parts = [p for s in sets for p in s.parts if first <= p.place <= last]
