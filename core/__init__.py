@@ -10,6 +10,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
 from core.advicedoc import advice_document
 from core.angles import angles_read
+from core.charts import Capability, IndividualsChart, Signal, capability, individuals_chart
 from core.document import JobDocument, read_document, write_document
 from core.drawing.forms import DRAWING_FORMS, drawing_bytes
 from core.drawing.template import Drawing, template_drawing
@@ -63,6 +64,9 @@ from core.readings.templates import TEMPLATES, Template
 from core.refitting import refit
 from core.roundness import Lobe, Lobing, RoundingStep
 from core.seen import Seen
+from core.sets.following import SetStep
+from core.sets.outlook import SetOutlook, set_outlook
+from core.sets.parts import SetPart, batch_begun, set_part
 from core.simulate import (
     SimulatedBar,
     SimulatedDish,
@@ -107,6 +111,7 @@ __all__ = [
     "TEMPLATES",
     "WORKED_FLANGES",
     "Advice",
+    "Capability",
     "Counter",
     "Damage",
     "DamagedDocument",
@@ -115,6 +120,7 @@ __all__ = [
     "Figure",
     "GapwrightError",
     "Gauge",
+    "IndividualsChart",
     "InputError",
     "Job",
     "JobDocument",
@@ -141,9 +147,13 @@ __all__ = [
     "ResponsePrior",
     "RoundingStep",
     "Seen",
+    "SetOutlook",
+    "SetPart",
+    "SetStep",
     "Settings",
     "Shop",
     "ShopInUse",
+    "Signal",
     "SimulatedBar",
     "SimulatedDish",
     "SimulatedFlange",
@@ -161,7 +171,9 @@ __all__ = [
     "angles_read",
     "annealed",
     "answering_part",
+    "batch_begun",
     "bow_read",
+    "capability",
     "chance_within",
     "check_event",
     "check_read",
@@ -178,6 +190,7 @@ __all__ = [
     "gap_read",
     "gaps_read",
     "gauge_from",
+    "individuals_chart",
     "job",
     "job_with_trials",
     "known_from_seen",
@@ -197,6 +210,8 @@ __all__ = [
     "refit",
     "rim_read",
     "rounded",
+    "set_outlook",
+    "set_part",
     "signed_off",
     "simulated_bar",
     "simulated_part",

@@ -18,6 +18,7 @@ Forms (``id``, ``at`` and ``who`` are added by the store; a log written by hand 
     {"event": "counter_done", "action": "stretch", "bite": "medium", "strokes": [1, 0, ...]}
     {"event": "bow_read", "bow_mm": 2.5, "countered": False}
     {"event": "trial_taken", ...}           what the part starts from: the fields of :class:`core.seen.Seen`
+    {"event": "batch_begun"}                another batch of metal, or another tool, than the parts before
     {"event": "withdrawn", "of": ID}        undo
     {"event": "corrected", "of": ID, "with": {...an event without id...}}
     {"event": "check_read", ...} {"event": "signed_off", ...} {"event": "note", "text": ...}
@@ -60,6 +61,7 @@ FORMS: dict[str, tuple[str, ...]] = {
     "rim_read": ("at_deg", "diameters_mm"),
     "rounded": ("action", "bite", "lobes", "at_deg", "strokes"),
     "trial_taken": ("action", "bite", "strokes", "ratio", "sd", "source"),
+    "batch_begun": (),
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
     "check_read": ("check", "value"),

@@ -34,6 +34,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "rim_read": (*FORMS["rim_read"], "gauge"),
     "rounded": FORMS["rounded"],
     "trial_taken": FORMS["trial_taken"],
+    "batch_begun": (),
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
 }

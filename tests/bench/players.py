@@ -10,7 +10,7 @@ import numpy as np
 from draws import Drawn
 from second_differences import asked_by_gaps, averaged, known_gaps, next_pass
 
-from core.advice import Pass
+from core.advice import Advice, Pass
 from core.estimate.gaussian import Belief
 from core.estimate.response import ResponseModel
 from core.events import annealed, corrected, gaps_read, pass_done
@@ -97,6 +97,12 @@ class Bench:
 
 def ours(drawn: Drawn, most: int = MOST_PASSES) -> Played:
     """This project: refit after every round, questioned readings taken again, until called within."""
+    bench, advice = worked(drawn, most)
+    return bench.played(len(bench.passes) if advice.verdict == "within" else None)
+
+
+def worked(drawn: Drawn, most: int = MOST_PASSES) -> tuple[Bench, Advice]:
+    """The bar as this project leaves it, with its log and the last advice."""
     bench = Bench(drawn)
     advice = refit(bench.job, [])
     while advice.next_pass is not None and len(bench.passes) < most:
@@ -110,7 +116,7 @@ def ours(drawn: Drawn, most: int = MOST_PASSES) -> Played:
                 advice = refit(bench.job, bench.events)
             if advice.verdict != "too close to call":
                 break
-    return bench.played(len(bench.passes) if advice.verdict == "within" else None)
+    return bench, advice
 
 
 def _again(bench: Bench, taken: dict[str, Any], stations: list[int]) -> None:

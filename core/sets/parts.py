@@ -1,0 +1,35 @@
+"""A finished part of a set, as those after it see it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from core.events import Event, effective
+from core.jobtypes import Job
+from core.seen import Seen
+
+NAME = "batch_begun"
+
+
+@dataclass(frozen=True)
+class SetPart:
+    """name : of the part; told : what it told itself of the response, against the first guess that all jobs
+    of the set have in common; batch_begun : with it another batch of metal, or another tool, was begun"""
+
+    name: str
+    told: tuple[Seen, ...]
+    batch_begun: bool = False
+
+
+def batch_begun() -> Event:
+    """With this part another coil or batch of the metal is begun, or the tool is another (new, reground):
+    what the parts before it told of the response no longer counts."""
+    return {"event": NAME}
+
+
+def set_part(job: Job, events: Iterable[Any], told: Iterable[Seen]) -> SetPart:
+    """A part from its job and its log. told : ``Advice.learned`` of the same log. Raises InputError as
+    :func:`core.events.effective`."""
+    return SetPart(job.name, tuple(told), any(event["event"] == NAME for event in effective(events)))

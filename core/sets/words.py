@@ -1,0 +1,80 @@
+"""What a set says, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import exp
+
+from core.jobtypes import Job
+from core.nearest import known_to
+from core.seen import Seen
+from core.sets.following import ANNOUNCED, NOTICED, Followed
+
+FEWEST_TOLD = 4  # parts since the response is followed, before its spreads are worth a sentence
+LEAST_DRIFT = 0.01  # of ln work; less is not worth a word
+
+
+def set_source(names: Sequence[str], course: Followed, job: Job) -> str:
+    """Where the start of the next part is from, as the end of a sentence."""
+    since = names[course.begun :]
+    which = f"part {since[0]}" if len(since) == 1 else f"parts {since[0]} to {since[-1]}"
+    earlier = () if course.begun else job.response.seen
+    before = "; ".join(dict.fromkeys(seen.source for seen in earlier))
+    return f"{which} of this set" + (f", and what they started from: {before}" if before else "")
+
+
+def set_sentences(
+    job: Job,
+    names: Sequence[str],
+    seen: Sequence[Seen],
+    course: Followed,
+    spreads: tuple[float, float],
+    batch_begun: bool,
+) -> tuple[str, ...]:
+    """For the operator: what the next part starts from, how parts differ, what changed last."""
+    if batch_begun:
+        return ("Another batch is begun: what the parts before it told of their response no longer counts.",)
+    told = len(names) - course.begun
+    return (
+        *(_start(job, seen) if names else ()),
+        *(_spreads(*spreads) if told >= FEWEST_TOLD else ()),
+        *_change(names, course),
+    )
+
+
+def _start(job: Job, seen: Sequence[Seen]) -> tuple[str, ...]:
+    if not seen:
+        return ("The parts so far tell nothing that the next one could start from.",)
+    first = seen[0]
+    there = replace(job, response=replace(job.response, seen=tuple(seen)))
+    without, with_it = (f"{100 * sd:.0f} %" for sd in known_to(there, first))
+    return (
+        f"Starts from {first.source}: {first.strokes:.2g} strokes with the {first.bite} bite do "
+        f"{first.ratio:.2f} times the first guess ({first.action}), known to about {with_it} instead of "
+        f"{without} (standard deviation).",
+    )
+
+
+def _spreads(own_sd: float, drift_sd: float) -> tuple[str, ...]:
+    drift = (
+        f" and drift by about {100 * drift_sd:.0f} % from one to the next" if drift_sd > LEAST_DRIFT else ""
+    )
+    return (f"Parts of this set answer alike to about {100 * own_sd:.0f} %{drift} (standard deviation).",)
+
+
+def _change(names: Sequence[str], course: Followed) -> tuple[str, ...]:
+    """The last one, while the response is followed since then."""
+    if not course.steps:
+        return ()
+    step, name = course.steps[course.begun], names[course.begun]
+    gone = "what the parts before it told no longer counts"
+    if step.change == ANNOUNCED:
+        return (f"Another batch was begun with {name}: {gone}.",)
+    if step.change == NOTICED:
+        away = exp(step.step)
+        return (
+            f"Since {name} strokes do {away:.2f} times what the parts before it let expect, and nobody noted "
+            f"another batch or tool: {gone}. Look at metal, bite and tool.",
+        )
+    return ()
