@@ -137,6 +137,10 @@ class SimulatedDish:
         gaps = template.sign * self._away(self._along(), self._rest(template))
         return float(np.max(np.abs(gaps)))
 
+    def true_deviation_mm(self) -> Array:
+        """(n,) true outward deviation at the rings under the best seating of the disc's own template."""
+        return self._away(self.disc.places_mm, self._rest(self.disc.template))
+
     def points_mm(self) -> Array:
         """(m, 2) true points of the disc's section from its pole, r and z."""
         return self._nodes.copy()
