@@ -14,8 +14,8 @@ from core.simulate import SimulatedBar, SimulatedDish, SimulatedFlange, Simulate
 
 Array = NDArray[np.float64]
 TURNS = 4  # of looking at the shape anew
-SEEN_MM = 0.02
-DIFFERS = (1e-3, 0.05)  # strain, and share of it, by which rings may differ from what strokes put there
+SEEN_MM = 0.1
+DIFFERS = (2e-4, 0.01)  # strain, and share of it, by which rings may differ from what strokes put there
 
 
 def first_stroke(job: Job, made: SimulatedPart, action: str, bite: str) -> Array:

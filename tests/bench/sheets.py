@@ -1,7 +1,7 @@
 """Dishes and flanges for the benchmark: what is wanted, and what each part and its metal are really like.
 
 Caps of spheres of radius 150 to 800 mm up to the hemisphere (domed from the middle up to 60 degrees, where
-the middle would have to double its area beyond), 6 to 20 rings; rims, holes, saddles and mixed outlines
+the middle would have to double its area beyond), 6 to 20 rings that are narrow enough for the tolerance; rims, holes, saddles and mixed outlines
 turned by 30 to 90 degrees, 10 to 30 mm high. Metal as that of the drawn bars.
 """
 
@@ -14,6 +14,7 @@ import numpy as np
 from draws import BITES, Drawn
 
 from core.geometry.blank import Blank
+from core.geometry.disc_to_dish import RingedDisc
 from core.geometry.meridian import spherical
 from core.kinds.dish_document import METHODS
 from core.simulate import draw_truth
@@ -21,6 +22,8 @@ from core.simulate import draw_truth
 Document = dict[str, Any]
 PATCH_MM, DEPTH_MM, STROKE = 20.0, 10.0, 0.004
 MUCH = 0.15  # strain asked for from which a dish has limits of its own, so that it can be made at all
+POISSON = 0.33
+WIDEST_MM = 3.0  # tolerance of a dish
 RINGS = (6, 20)
 FEW_SECTORS = 24
 TOOL: Document = {
@@ -42,6 +45,14 @@ def _evenly(rng: np.random.Generator, least: float, most: float) -> float:
 
 
 def _dish(rng: np.random.Generator, seed: int) -> Drawn:
+    """A dish whose rings are narrow enough for some tolerance: others are drawn anew."""
+    while True:
+        drawn, tolerance = _any_dish(rng, seed)
+        if tolerance <= WIDEST_MM:
+            return drawn
+
+
+def _any_dish(rng: np.random.Generator, seed: int) -> tuple[Drawn, float]:
     method = str(rng.choice(list(METHODS)))
     radius = _evenly(rng, 150.0, 800.0)
     steepest = 60.0 if method == "dome from the middle" else 90.0
@@ -49,24 +60,34 @@ def _dish(rng: np.random.Generator, seed: int) -> Drawn:
     angle = float(np.round(rng.uniform(flattest, steepest)))
     blank = Blank(spherical(radius, angle_rad=np.radians(angle)), METHODS[method])
     rings = int(rng.integers(RINGS[0], min(RINGS[1], int(blank.radius_mm / DEPTH_MM)) + 1))
-    across = 2.0 * blank.meridian.rim_mm[0]
+    thickness = float(rng.choice([1.0, 1.5, 2.0]))
+    tolerance = _suits(blank, rings, thickness)
     asked = float(np.abs(blank.hoop_strain(np.array([0.0, blank.meridian.length_mm]))).max())
     document: Document = {
         "name": f"Dish {seed}",
         "kind": "dish",
         "shape": {"radius": f"{radius} mm", "angle": f"{angle} deg"},
         "method": method,
-        "thickness": f"{rng.choice([1.0, 1.5, 2.0])} mm",
+        "thickness": f"{thickness} mm",
         "pitch": f"{blank.radius_mm / rings * (1.0 - 1e-6):.4f} mm",
         "material": "aluminium 1050A-O",
         "tool": TOOL,
         "template": str(rng.choice(["inside", "outside"])),
         "gauge": {"name": "depth rod", "step": "0.1 mm", "repeatability": "0.05 mm", "largest": "300 mm"},
-        "tolerance": "1 mm" if across < 400.0 else "1.5 mm" if across < 800.0 else "2 mm",
+        "tolerance": f"{tolerance} mm",
     }
     if asked > MUCH:
         document["limits"] = {"strain_total": 0.8, "strain_per_pass": round(max(0.03, asked / 5.0), 3)}
-    return Drawn(method, document, draw_truth(rng, BITES), seed, 1)
+    return Drawn(method, document, draw_truth(rng, BITES), seed, 1), tolerance
+
+
+def _suits(blank: Blank, rings: int, thickness: float) -> float:
+    """Tolerance: by the size of the dish, and twice what strokes that lie evenly across such wide rings leave
+    in any case, of which the job warns."""
+    across = 2.0 * blank.meridian.rim_mm[0]
+    by_size = 1.0 if across < 400.0 else 1.5 if across < 800.0 else 2.0
+    disc = RingedDisc(blank, np.linspace(0.0, blank.radius_mm, rings + 1), thickness, POISSON)
+    return float(max(by_size, np.ceil(4.0 * abs(disc.even_rings_mm()[0])) / 2.0))
 
 
 def _flange(rng: np.random.Generator, seed: int) -> Drawn:

@@ -16,7 +16,7 @@ from core.simulate import Truth
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_draws_are_the_same_again_and_as_mixed_as_said(kind: str) -> None:
-    few, many = drawn_sheets(kind, 3, 7), drawn_sheets(kind, 40, 7)
+    few, many = drawn_sheets(kind, 3, 7), drawn_sheets(kind, 15, 7)
     assert [d.document for d in few] == [d.document for d in many[:3]]
     jobs = [core.job(d.document) for d in many]
     assert {job.kind for job in jobs} == {kind}
@@ -24,7 +24,7 @@ def test_draws_are_the_same_again_and_as_mixed_as_said(kind: str) -> None:
     if kind == "dish":
         rings = [len(job.part.sites) for job in jobs]
         assert 6 <= min(rings) and 18 <= max(rings) <= 20
-        assert max(job.part.heading_rad(np.array([job.part.length_mm]))[0] for job in jobs) > np.radians(80)
+        assert max(job.part.heading_rad(np.array([job.part.length_mm]))[0] for job in jobs) > np.radians(65)
     else:
         assert all(10 <= job.part.bend.height_mm <= 30 for job in jobs)
 
