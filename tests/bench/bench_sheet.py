@@ -1,4 +1,4 @@
-"""How dishes and flanges fare: passes till within, against one who knows everything; bands; cost of an advice.
+"""How dishes and flanges fare: passes against one who knows everything, bands, cost of an advice.
 
     python tests/bench/bench_sheet.py --kind dish --parts 20 --seed 1
 
@@ -134,7 +134,8 @@ def report(kind: str, parts: Sequence[Faring]) -> bool:
             f"  {form:22s} {len(group):5d} {np.mean([p.soon for p in group]):12.1%}"
             f" {len(signed):14d}, {truly:5d} {np.mean([_passes(p.ours) for p in group]):7.2f}"
             f" {np.mean([_passes(p.known) for p in group]):8.2f}"
-            f" {np.mean(np.concatenate([p.bands.inside for p in group])):6.1%} {np.sqrt(np.mean(score**2)):4.2f}"
+            f" {np.mean(np.concatenate([p.bands.inside for p in group])):6.1%}"
+            f" {np.sqrt(np.mean(score**2)):4.2f}"
         )
     rows = targets(parts)
     for words, figure, reached in rows:

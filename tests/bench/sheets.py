@@ -1,8 +1,9 @@
 """Dishes and flanges for the benchmark: what is wanted, and what each part and its metal are really like.
 
 Caps of spheres of radius 150 to 800 mm up to the hemisphere (domed from the middle up to 60 degrees, where
-the middle would have to double its area beyond), 6 to 20 rings that are narrow enough for the tolerance; rims, holes, saddles and mixed outlines
-turned by 30 to 90 degrees, 10 to 30 mm high. Metal as that of the drawn bars.
+the middle would have to double its area beyond), 6 to 20 rings that are narrow enough for the tolerance:
+hardly any cap beyond 70 degrees is left by that. Rims, holes, saddles and mixed outlines turned by 30 to 90
+degrees, 10 to 30 mm high. Metal as that of the drawn bars.
 """
 
 from __future__ import annotations
