@@ -29,6 +29,7 @@ from players import MOST_PASSES, Played, knowing, ours
 from sheets import KINDS, drawn_sheets
 
 import core
+from core.errors import InputError
 from core.jobdoc import job as job_from
 
 SOON = 10  # passes in which a part should be within
@@ -66,6 +67,7 @@ class Faring:
     def line(self) -> str:
         """What is printed of one part."""
         us, marks = self.ours, ""
+        marks += "  REFUSED" if np.isinf(us.true_mm) or not len(self.bands.score) else ""
         marks += "" if self.soon else "  LATE"
         marks += "  SLOW" if self.more > 2 else ""
         marks += "  BANDS" if self.held < 0.8 else ""
@@ -82,9 +84,18 @@ def _passes(played: Played) -> int:
 
 
 def fare(drawn: Drawn) -> Faring:
-    """Play one part both ways."""
-    tolerance = job_from(drawn.document).tolerance_mm
-    return Faring(drawn, tolerance, ours(drawn), knowing(drawn), held(drawn, SCRIPTED))
+    """Play one part both ways. A sound log that the estimator refuses counts as a part that never got there,
+    and none of its bands as holding."""
+    job = job_from(drawn.document)
+    try:
+        us = ours(drawn)
+    except InputError:
+        us = Played(drawn.form, None, None, np.inf, 0, 0, 0)
+    try:
+        bands = held(drawn, SCRIPTED)
+    except InputError:
+        bands = Held(drawn.form, "", np.zeros(len(job.part.sites), bool), np.zeros(0), 0)
+    return Faring(drawn, job.tolerance_mm, us, knowing(drawn), bands)
 
 
 def advice_ms() -> float:
