@@ -107,12 +107,17 @@ class FlangePart:
     @cached_property
     def target(self) -> Array:
         """(n,) from the tipped plate to the finished angle."""
+        return self.work_at(np.full(len(self.sites), self.bend.start_rad))
+
+    def work_at(self, angles_rad: Array) -> Array:
+        """(n,) work left where every sector stands by itself at these angles (n,), as :meth:`angles_rad` has
+        them."""
         bend, curvature = self.bend, self.sectors.curvature_per_mm
-        ends = np.array([[bend.start_rad], [bend.angle_rad]])
-        tipped, finished = edge_shortening(curvature, bend.height_mm, ends)
-        fold = self.sides * (bend.angle_rad - bend.start_rad)
-        strained = ~self.folded
-        return np.asarray(np.divide(finished - tipped, self._strain_per_rad, out=fold.copy(), where=strained))
+        ends = np.stack([angles_rad, np.full_like(angles_rad, bend.angle_rad)])
+        standing, finished = edge_shortening(curvature, bend.height_mm, ends)
+        fold = self.sides * (bend.angle_rad - angles_rad)
+        lacks = finished - standing
+        return np.asarray(np.divide(lacks, self._strain_per_rad, out=fold, where=~self.folded))
 
     @property
     def seat_sd(self) -> Array:

@@ -139,6 +139,10 @@ class SimulatedDish:
         shift = self._rest(template)
         return inf if shift == inf else float(np.max(np.abs(self._away(self._along(), shift))))
 
+    def true_deviation_mm(self) -> Array:
+        """(n,) true outward deviation at the rings under the best seating of the disc's own template."""
+        return self._away(self.disc.places_mm, self._rest(self.disc.template))
+
     def points_mm(self) -> Array:
         """(m, 2) true points of the disc's section from its pole, r and z."""
         return self._nodes.copy()

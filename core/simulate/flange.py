@@ -88,16 +88,21 @@ class SimulatedFlange:
     def work(self, action: str, bite: str, strokes: Sequence[int]) -> None:
         """Run one pass: whole strokes at every sector. Raises InputError for counts that do not fit, KeyError
         for an action or a bite that the tool does not have."""
-        edge, truth = self.edge, self.truth
-        by = edge.pressed[action]
+        truth, by = self.truth, self.edge.pressed[action]
         m = metal.counted(strokes, len(self._width))
         done = metal.drawn_sums(m, truth, self._metal_rng) * metal.beside_worked(m, truth.neighbour_loss)
-        strength = truth.bite_work(bite, by.tool.bites[bite]) * by.tool.strain_per_stroke
-        softness = 1.0 / (1.0 + self._strain / truth.hardening_strain)
-        own = truth.common * truth.action[action] * self._uneven * softness * (1.0 - self._back)
-        strain = metal.SIGNS[action] * strength * own * done * by.tool.patch_length_mm / self._width
+        strain = metal.SIGNS[action] * self.first_stroke(action, bite) * done
         self._turn(strain, by)
         self._strain = self._strain + np.abs(strain) * by.edge_per_strain
+
+    def first_stroke(self, action: str, bite: str) -> Array:
+        """(n,) true strain of the patch, now, over the whole of each sector, by one stroke there, without its
+        scatter."""
+        tool, truth = self.edge.pressed[action].tool, self.truth
+        strength = truth.bite_work(bite, tool.bites[bite]) * tool.strain_per_stroke
+        softness = 1.0 / (1.0 + self._strain / truth.hardening_strain)
+        own = truth.common * truth.action[action] * self._uneven * softness * (1.0 - self._back)
+        return np.asarray(strength * own * tool.patch_length_mm / self._width)
 
     def smooth(self, bite: str, strokes: Sequence[int], action: str = "shrink") -> None:
         """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`."""
@@ -116,11 +121,19 @@ class SimulatedFlange:
         settled = self._settled()
         return np.asarray(np.interp(self.edge.ends_mm.mean(axis=1), self._at, settled))
 
+    def own_angles_rad(self) -> Array:
+        """(n,) mean angle at which every sector would stand by itself, not held by its neighbours."""
+        sums = np.bincount(self._of, self._free * self._cell)
+        return np.asarray(sums / self._width)
+
+    def true_deviation_mm(self) -> Array:
+        """(n,) true gap at the tip in the middle of every sector, < 0 where it is turned too far."""
+        return np.asarray(self.edge.height_mm * np.sin(self.edge.angle_rad - self.angles_rad()))
+
     def gaps(self, gauge: Gauge | None = None) -> list[float | str | None]:
         """One reading a sector with the square, as an operator gives it: mm rounded to the gauge's step, or
         "beyond". gauge : none for the job's."""
-        lacks = self.edge.angle_rad - self.angles_rad()
-        true = self.edge.height_mm * np.sin(lacks) + self._template
+        true = self.true_deviation_mm() + self._template
         return read_off(true, gauge or self.edge.gauge, False, self._reading_rng)
 
     def gaps_by_any_gauge(self, *, reseat: bool = True) -> tuple[list[float | str | None], list[str | None]]:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any, Protocol
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.errors import InputError
 from core.events import effective
@@ -45,6 +46,10 @@ class SimulatedPart(Protocol):
 
     def widest_gap_mm(self) -> float:
         """The true one."""
+        ...
+
+    def true_deviation_mm(self) -> NDArray[np.float64]:
+        """(n,) true one at every site, > 0 outward, the template seated at its best."""
         ...
 
 

@@ -20,7 +20,7 @@ from core.jobtypes import Job
 from core.readings.offering import offer
 from core.readings.rounds import steps_of
 from core.readings.seating import rigid_free
-from core.simulate import SimulatedBar, simulated_bar
+from core.simulate import SimulatedPart, simulated_part
 
 Array = NDArray[np.float64]
 SHARE = 0.6
@@ -38,7 +38,7 @@ class Held:
     set_aside: int
 
 
-def scripted_log(job: Job, bar: SimulatedBar, passes: int) -> list[dict[str, Any]]:
+def scripted_log(job: Job, made: SimulatedPart, passes: int) -> list[dict[str, Any]]:
     """Passes of the first guess, each read with whatever gauge reaches."""
     left = job.part.target.copy()
     one = job.part.work_per_strain() * job.tool.strain("medium")
@@ -50,23 +50,23 @@ def scripted_log(job: Job, bar: SimulatedBar, passes: int) -> list[dict[str, Any
         if not any(strokes):
             continue
         left = left - sign * np.array(strokes) * one
-        bar.work(action, "medium", strokes)
+        made.work(action, "medium", strokes)
         events.append(pass_done(action, strokes))
-        gaps, gauges = bar.gaps_by_any_gauge()
+        gaps, gauges = made.gaps_by_any_gauge()
         events.append(gaps_read(gaps, gauges if any(gauges) else None))
     return events
 
 
 def held(drawn: Drawn, passes: int = 4) -> Held:
-    """Whether the estimator's bands hold the truth on this bar after so many scripted passes."""
+    """Whether the estimator's bands hold the truth on this part after so many scripted passes."""
     job = job_from(drawn.document)
-    bar = simulated_bar(job, drawn.seed, drawn.truth)
-    fitted = fit(job, steps_of(job, scripted_log(job, bar, passes)))
+    made = simulated_part(job, drawn.seed, drawn.truth)
+    fitted = fit(job, steps_of(job, scripted_log(job, made, passes)))
     n = len(job.part.sites)
     work, cov = fitted.belief.mean[:n], fitted.belief.cov[:n, :n]
     here = job.part.linearise(work, offer(job.part, job.template, work).seat)
     free = rigid_free(here.seating)
-    miss = free @ (bar.true_deviation_mm() - here.deviation_mm)
+    miss = free @ (made.true_deviation_mm() - here.deviation_mm)
     rows = free @ here.influence
     sd = np.sqrt(np.einsum("ij,jk,ik->i", rows, cov, rows))
     score = miss / sd
@@ -75,7 +75,7 @@ def held(drawn: Drawn, passes: int = 4) -> Held:
         drawn.form,
         " ".join(
             v
-            for k, v in drawn.document["section"].items()
+            for k, v in drawn.document.get("section", {}).items()
             if k in ("shape", "worked") and not v.endswith("mm")
         ),
         np.abs(score) <= 1.96,

@@ -84,9 +84,9 @@ def play(drawn: Drawn) -> Held:
         folding |= step.bite not in limits.bites(
             step.action, bench.job.tool.bites, bench.job.tool.strain_per_stroke
         )
-        before = bench.bar.work_done_rad()
+        before = bench.made.work_done_rad()
         bench.run(step)
-        added = np.abs(part.edge_strain(bench.bar.work_done_rad() - before))
+        added = np.abs(part.edge_strain(bench.made.work_done_rad() - before))
         done = max(done, float(limits.use(step.action, edge, added).share[step.strokes > 0].max()))
         edge = edge.after(added)
         bench.record(*bench.read())

@@ -1,4 +1,4 @@
-"""Three ways to work the same simulated bar: this project, one that knows everything, second differences."""
+"""Three ways to work the same simulated part: this project, one that knows everything, second differences."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 from draws import Drawn
+from known_truth import first_stroke, work_left
 from second_differences import asked_by_gaps, averaged, known_gaps, next_pass
 
 from core.advice import Advice, Pass
@@ -20,7 +21,7 @@ from core.limits import Strained
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
 from core.refitting import refit
-from core.simulate import SimulatedBar, simulated_bar
+from core.simulate import SimulatedPart, simulated_part
 
 MOST_PASSES = 15
 MOST_ROUNDS = 3
@@ -28,7 +29,7 @@ MOST_ROUNDS = 3
 
 @dataclass(frozen=True)
 class Played:
-    """How one bar went.
+    """How one part went.
 
     within_after : passes until its true widest gap was within tolerance (None: never);
     signed_after : passes until it was called within (None: never); true_mm : widest gap at the end;
@@ -45,12 +46,12 @@ class Played:
 
 
 class Bench:
-    """One bar on the bench, with the log that a shop would have."""
+    """One part on the bench, with the log that a shop would have."""
 
     def __init__(self, drawn: Drawn) -> None:
         self.drawn = drawn
         self.job: Job = job_from(drawn.document)
-        self.bar: SimulatedBar = simulated_bar(self.job, drawn.seed, drawn.truth)
+        self.made: SimulatedPart = simulated_part(self.job, drawn.seed, drawn.truth)
         self.events: list[dict[str, Any]] = []
         self.passes: list[Pass] = []
         self.within_after: int | None = None
@@ -60,9 +61,9 @@ class Bench:
     def run(self, planned: Pass) -> None:
         strokes = [int(m) for m in planned.strokes]
         if planned.anneal_first:
-            self.bar.anneal()
+            self.made.anneal()
             self.events.append(annealed())
-        self.bar.work(planned.action, planned.bite, strokes)
+        self.made.work(planned.action, planned.bite, strokes)
         self.passes.append(planned)
         self.events.append(pass_done(planned.action, strokes, planned.bite))
         if self.within_after is None and self.true_mm <= self.job.tolerance_mm:
@@ -70,7 +71,7 @@ class Bench:
 
     def read(self, reseat: bool = True) -> tuple[list[Any], list[Any]]:
         self.rounds += reseat
-        return self.bar.gaps_by_any_gauge(reseat=reseat)
+        return self.made.gaps_by_any_gauge(reseat=reseat)
 
     def record(self, gaps: list[Any], gauges: list[Any], confirmed: Any = ()) -> dict[str, Any]:
         taken = gaps_read(gaps, gauges if any(gauges) else None, confirmed=confirmed)
@@ -79,7 +80,7 @@ class Bench:
 
     @property
     def true_mm(self) -> float:
-        return self.bar.widest_gap_mm()
+        return self.made.widest_gap_mm()
 
     def played(self, signed_after: int | None) -> Played:
         actions = [p.action for p in self.passes]
@@ -132,28 +133,28 @@ def _again(bench: Bench, taken: dict[str, Any], stations: list[int]) -> None:
 class Knowing(ResponseModel):
     """The response as it truly is, now: nothing left to learn but each stroke's scatter."""
 
-    def __init__(self, job: Job, bar: SimulatedBar) -> None:
+    def __init__(self, job: Job, made: SimulatedPart) -> None:
         super().__init__(job)
-        self.bar = bar
+        self.job, self.made = job, made
         self.mean = np.zeros_like(self.mean)
-        self.mean[-2] = bar.truth.exponent
+        self.mean[-2] = made.truth.exponent
         self.cov = 1e-12 * np.eye(self.size)
-        self.scatter = bar.truth.scatter
+        self.scatter = made.truth.scatter
 
     def guess(self, action: str, bite: str) -> Any:
         """(n,) true work of a first stroke beside worked neighbours."""
-        return self.bar.first_stroke_rad(action, bite) * (1.0 - self.bar.truth.neighbour_loss)
+        one = first_stroke(self.job, self.made, action, bite)
+        return one * (1.0 - self.made.truth.neighbour_loss)
 
 
 def knowing(drawn: Drawn, most: int = MOST_PASSES) -> Played:
     """The same planner, told the true state and response before every pass; stops when truly within."""
     bench = Bench(drawn)
-    job, bar = bench.job, bench.bar
-    job = replace(job, response=replace(job.response, scatter=bar.truth.scatter))
+    job, made = bench.job, bench.made
+    job = replace(job, response=replace(job.response, scatter=made.truth.scatter))
     edge = Strained.none(len(job.part.sites))
     while bench.within_after is None and len(bench.passes) < most:
-        model = Knowing(job, bar)
-        work = job.part.target - bar.stock_kinks_rad() - bar.work_done_rad()
+        model, work = Knowing(job, made), work_left(job, made)
         mean = np.concatenate([work, model.mean])
         belief = Belief(mean, 1e-12 * np.eye(len(mean)))
         outlook = Outlook(Goal(job), model, belief, np.zeros(len(work)), edge)
@@ -161,10 +162,9 @@ def knowing(drawn: Drawn, most: int = MOST_PASSES) -> Played:
         passes = planned_passes(outlook, mounted)
         if not passes:
             break
-        done = bar.work_done_rad()
         bench.run(passes[0])
         edge = edge.annealed() if passes[0].anneal_first else edge
-        edge = edge.after(np.abs(job.part.edge_strain(bar.work_done_rad() - done)))
+        edge = edge.after(np.abs(job.part.edge_strain(work - work_left(job, made))))
     return bench.played(bench.within_after)
 
 
