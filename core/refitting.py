@@ -33,7 +33,7 @@ from core.shown import Shown
 from core.smoothing import smoothing_for, smoothing_reasons
 from core.taken import Taken, taken_in, taken_reasons, with_taken
 from core.toolreasons import tool_reasons
-from core.verdict import Fitness, decide, fitness
+from core.verdict import Fitness, decide, even_within, fitness
 
 Array = NDArray[np.float64]
 NO_WORSE_MM = 0.02  # of the widest gap
@@ -117,6 +117,7 @@ def _advised(
 def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:
     plan, verdict = advice.remaining, advice.verdict
     used = {} if verdict == WITHIN else used_up(job, fitted, plan)
+    lobes_alone = not plan and verdict != WITHIN and even_within(job, fitted.lobed)
     return (
         *reasons_for(
             job,
@@ -128,13 +129,13 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
             advice.suspects,
             advice.reseat,
             advice.widest_gap_mm,
-            barred=bool(used) or (not plan and folds_always(job)),
+            barred=bool(used) or lobes_alone or (not plan and folds_always(job)),
         ),
         *limit_reasons(job, fitted, plan, verdict, used),
         *tool_reasons(job, advice.remaining_work, plan, verdict, advice.passes_done > 0),
         *smoothing_reasons(job, advice.smoothing),
         *counter_reasons(job, advice.counter, bow_read),
-        *lobing_reasons(job, verdict, advice.lobing, advice.widest_gap_mm),
+        *lobing_reasons(job, verdict, advice.lobing, advice.widest_gap_mm, lobes_alone),
     )
 
 
@@ -147,7 +148,9 @@ def _last_seat(job: Job, steps: list[Step], fitted: Fit) -> Array | None:
 
 
 def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
-    """The plan as it is once these steps are done and read."""
+    """The plan as it is once these steps are done and read; none where lobes are all that is left."""
+    if even_within(job, fitted.lobed):
+        return ()
     mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone | Countered | Rounded)), None)
     now = Outlook(Goal(job), fitted.model, fitted.belief, fitted.strain, fitted.edge)
     return planned_passes(now, mounted)
