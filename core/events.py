@@ -8,8 +8,7 @@ Forms (``id``, ``at`` and ``who`` are added by the store; a log written by hand 
     {"event": "pass_done", "action": "shrink", "bite": "medium", "strokes": [0, 3, ...]}
     {"event": "gaps_read", "gaps_mm": [0.1, None, "touching", "beyond"], "gauge": ..., "template": ...,
      "confirmed": [2], "at_deg": 45}
-    {"event": "gap_read", "station": 3, "gap_mm": 0.35, "gauge": ..., "template": ..., "confirmed": False,
-     "at_deg": 45}
+    {"event": "gap_read", "station": 3, "gap_mm": 0.35, "gauge": ..., "confirmed": False, "at_deg": 45, ...}
     {"event": "rim_read", "at_deg": [0, 45, 90, 135], "diameters_mm": [360.5, 359.0, ...], "gauge": ...}
     {"event": "rounded", "action": "shrink", "bite": "light", "lobes": 2, "at_deg": 35, "strokes": 3}
     {"event": "template_seated"}            the template was lifted and seated again: a new round of gaps
@@ -45,10 +44,8 @@ from core.eventforms import (
 Event = dict[str, Any]
 Gap = float | str | None
 ACTIONS = ("shrink", "stretch")
-ENDS_ROUND = (
-    *("pass_done", "template_seated", "annealed", "smoothed", "counter_done", "rounded"),
-    "gaps_read",
-)
+STRUCK = ("pass_done", "smoothed", "counter_done", "rounded")
+ENDS_ROUND = (*STRUCK, "template_seated", "annealed", "gaps_read")
 FORMS: dict[str, tuple[str, ...]] = {
     "pass_done": ("action", "bite", "strokes"),
     "gaps_read": ("gaps_mm",),

@@ -12,7 +12,7 @@ from math import degrees
 from typing import Any
 
 import core
-from shopapp.presenters import wording
+from shopapp.presenters import rounds, wording
 from shopapp.presenters.pieces import OK, OVER, PLAIN, TODO
 
 NOT_NEEDED = "does not apply"
@@ -116,7 +116,7 @@ def readings(live: Sequence[dict[str, Any]]) -> dict[str, dict[str, Any]]:
     """The last reading of each check since the last strokes or anneal; earlier ones tell of another shape."""
     found: dict[str, dict[str, Any]] = {}
     for event in live:
-        if event["event"] in ("pass_done", "annealed", "smoothed", "counter_done"):
+        if event["event"] in (*rounds.STRUCK, "annealed"):
             found = {}
         elif event["event"] == "check_read":
             found[event["check"]] = event

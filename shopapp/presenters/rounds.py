@@ -8,11 +8,20 @@ from typing import Any
 
 Event = dict[str, Any]
 Gap = float | str | None
-NEW_ROUND = ("pass_done", "template_seated", "annealed", "smoothed", "counter_done")
-STRUCK = ("pass_done", "smoothed", "counter_done")
+STRUCK = ("pass_done", "smoothed", "counter_done", "rounded")
+NEW_ROUND = (*STRUCK, "template_seated", "annealed")
 UNDOABLE = (
     *("pass_done", "gap_read", "gaps_read", "annealed", "smoothed", "template_seated"),
-    *("counter_done", "bow_read", "trial_taken", "check_read", "corrected"),
+    *(
+        "counter_done",
+        "bow_read",
+        "trial_taken",
+        "rim_read",
+        "rounded",
+        "batch_begun",
+        "check_read",
+        "corrected",
+    ),
 )
 
 

@@ -163,6 +163,9 @@ def entry(event: dict[str, Any], label: str = "station") -> str:
         "gaps_read": "round of gaps",
         "annealed": "anneal",
         "smoothed": "smoothing",
+        "rim_read": "diameters of the rim",
+        "rounded": "step against lobes",
+        "batch_begun": "another batch",
         "template_seated": "template seated again",
         "corrected": "correction",
     }[name]
