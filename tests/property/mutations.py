@@ -122,6 +122,8 @@ def sound(seed: int) -> dict[str, Any]:
         },
         {"event": "bow_read", "bow_mm": round(r.uniform(-8.0, 8.0), 1), "countered": r.random() < 0.3},
     ]
+    if core.job(job).part.other_edge() is None:  # nothing that counter-work could take
+        events = [event for event in events if event["event"] != "counter_done"]
     return copy.deepcopy({"schema": 1, "job": job, "events": events[: r.randint(0, len(events))]})
 
 
