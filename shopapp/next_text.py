@@ -25,22 +25,22 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
     return [
         f"{job.name}: {_verdict(job, advice)}",
         *(f"  caution: {sentence}" for sentence in dict.fromkeys((*job.warnings, *advice.warnings))),
-        *(_suspect(suspect) for suspect in advice.suspects),
+        *(_suspect(suspect, job.part.sites.label) for suspect in advice.suspects),
         *_sides(job, advice),
         *_reseat(job, advice),
         *_learned(advice),
         *_pass(job, advice),
         *_later(advice),
         *_side_effects(advice),
-        *_counter(advice),
-        *_limits(advice),
+        *_counter(job, advice),
+        *_limits(job, advice),
         *(f"  {sentence}" for sentence in advice.reasons),
     ]
 
 
 def _verdict(job: Job, advice: Advice) -> str:
     gap = core.format_band(advice.widest_gap_mm, advice.widest_gap_sd_mm)
-    where, limit = f"at station {advice.widest_at + 1}", core.format_limit(job.tolerance_mm)
+    where, limit = f"at {job.part.sites.label} {advice.widest_at + 1}", core.format_limit(job.tolerance_mm)
     if advice.verdict == "not measured":
         return f"not measured yet; widest gap as reckoned {gap} {where}, tolerance {limit}"
     chance = wording.chance(advice.chance_within)
@@ -54,24 +54,25 @@ def _sides(job: Job, advice: Advice) -> Iterator[str]:
     target = job.part.target
     least = NOTHING * max(target.max(), -target.min())
     ways = (("shorter", target > least), ("longer", target < -least))
-    asked = [f"{way} at {_listed(where)}" for way, where in ways if where.any()]
+    asked = [f"{way} at {_listed(where, job.part.sites.label)}" for way, where in ways if where.any()]
     yield f"  the worked edge is to get {', '.join(asked)}"
-    yield "  (if that is the wrong side: gapwright next --reference, which side the worked edge lies)"
+    if "line" in job.document:
+        yield "  (if that is the wrong side: gapwright next --reference, which side the worked edge lies)"
 
 
-def _listed(where: Any) -> str:
-    """Stations from 1, neighbours drawn together: "stations 1 to 10, 14"."""
+def _listed(where: Any, label: str) -> str:
+    """Sites from 1, neighbours drawn together: "stations 1 to 10, 14"."""
     ends = [i for i, (a, b) in enumerate(pairwise([False, *where, False])) if a != b]
     runs = [
         f"{a + 1}" if b == a + 1 else f"{a + 1} to {b}" for a, b in zip(ends[::2], ends[1::2], strict=True)
     ]
-    return ("station " if sum(where) == 1 else "stations ") + ", ".join(runs)
+    return (f"{label} " if sum(where) == 1 else f"{label}s ") + ", ".join(runs)
 
 
-def _suspect(suspect: Suspect) -> str:
+def _suspect(suspect: Suspect, label: str) -> str:
     low, high = core.format_length(suspect.low_mm), core.format_length(suspect.high_mm)
     return (
-        f"  read station {suspect.station + 1} again: {core.format_length(suspect.read_mm)} was read, "
+        f"  read {label} {suspect.station + 1} again: {core.format_length(suspect.read_mm)} was read, "
         f"everything else says {core.format_length(suspect.expected_mm)} ({low} to {high})"
     )
 
@@ -107,12 +108,13 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     yield from _setting(tool, planned.bite)
     if planned.anneal_first:
         yield "  anneal the part before it, and log that"
-    yield "  station  at mm     strokes"
+    label = job.part.sites.label
+    yield f"  {label:>7}  at mm     strokes"
     for i, (place, count) in enumerate(zip(job.part.sites.position_mm, planned.strokes, strict=True)):
         yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}"
     assumed = "" if _rate_given(job, tool) else " (assumed; its strokes_per_minute says other)"
     yield f"  feed for a machine that makes {tool.strokes_per_minute:g} strokes a minute{assumed}:"
-    yield from (_fed(zone) for zone in planned.feed)
+    yield from (_fed(zone, label) for zone in planned.feed)
     yield f"  with its gaps it takes about {wording.minutes(planned.minutes)}, anneals not counted"
 
 
@@ -131,7 +133,7 @@ def _smoothing(job: Job, wanted: Smoothing) -> Iterator[str]:
     yield f"  smooth the faces: {wanted.bite} bite, {_strokes(wanted.total)} in all"
     yield from _setting(job.tools[job.smoother], wanted.bite)
     yield f"  feed at {wanted.strokes_per_minute:g} strokes a minute:"
-    yield from (_fed(zone) for zone in wanted.feed)
+    yield from (_fed(zone, job.part.sites.label) for zone in wanted.feed)
     yield f"  with its gaps it takes about {wording.minutes(wanted.minutes)}"
 
 
@@ -160,7 +162,7 @@ def _side_effects(advice: Advice) -> Iterator[str]:
         yield f"  twist that comes with the work: {'; '.join(twists)}"
 
 
-def _counter(advice: Advice) -> Iterator[str]:
+def _counter(job: Job, advice: Advice) -> Iterator[str]:
     """Counter-work against the bow by station, as it is to be done now: half of a first guess."""
     counter = advice.counter
     if counter is None:
@@ -170,7 +172,7 @@ def _counter(advice: Advice) -> Iterator[str]:
     yield f"  counter-work, {share} of it: {how}, {_strokes(int(strokes.sum()))}"
     for count in sorted({int(m) for m in strokes if m}):
         each = f"{_strokes(count)} each" if (strokes == count).sum() > 1 else _strokes(count)
-        yield f"    {each} at {_listed(strokes == count)}"
+        yield f"    {each} at {_listed(strokes == count, job.part.sites.label)}"
 
 
 def _bow(effect: OutOfPlane) -> str:
@@ -187,13 +189,13 @@ def _bow_after(planned: Pass) -> str:
     return f"; bow {core.format_length(planned.bow_mm)}" if isfinite(planned.bow_mm) else ""
 
 
-def _limits(advice: Advice) -> Iterator[str]:
+def _limits(job: Job, advice: Advice) -> Iterator[str]:
     """How near the part comes to what its metal takes, and how thick its edge becomes."""
     use = advice.limit_use
     most = int(use.share.argmax())
     when = "after the next pass" if advice.next_pass is not None else "by now"
     used = f"{100 * use.share[most]:.0f} % of {use.name[most]}"
-    yield f"  nearest to a limit {when}: station {most + 1}, {used}"
+    yield f"  nearest to a limit {when}: {job.part.sites.label} {most + 1}, {used}"
     thin, thick = (core.format_length(end) for end in _ends(advice.thickness_then_mm))
     on_target = thin if thin == thick else f"{thin} to {thick}"
     yield f"  thickness of the worked edge on target: {on_target}, by constant volume"
@@ -203,14 +205,14 @@ def _ends(values: Any) -> tuple[float, float]:
     return float(values.min()), float(values.max())
 
 
-def _fed(zone: Zone) -> str:
-    return f"  {_zone(zone)}, feed {zone.feed_mm_per_s:.1f} mm/s, {zone.seconds:.1f} s"
+def _fed(zone: Zone, label: str) -> str:
+    return f"  {_zone(zone, label)}, feed {zone.feed_mm_per_s:.1f} mm/s, {zone.seconds:.1f} s"
 
 
-def _zone(zone: Zone) -> str:
+def _zone(zone: Zone, label: str) -> str:
     if zone.first == zone.last:
-        return f"station {zone.first + 1}: {_strokes(zone.strokes)}"
-    return f"stations {zone.first + 1} to {zone.last + 1}: {_strokes(zone.strokes)} each"
+        return f"{label} {zone.first + 1}: {_strokes(zone.strokes)}"
+    return f"{label}s {zone.first + 1} to {zone.last + 1}: {_strokes(zone.strokes)} each"
 
 
 def _strokes(count: int) -> str:
