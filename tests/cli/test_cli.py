@@ -163,8 +163,8 @@ def test_chances_promise_no_more_than_is_known(job_file, capsys):
 
 def test_one_station_has_its_strokes_not_each_of_them():
     alone, several = core.Zone(3, 3, 1, 8.0, 0.5), core.Zone(3, 5, 2, 8.0, 0.5)
-    assert next_text._zone(alone) == "station 4: 1 stroke"
-    assert next_text._zone(several) == "stations 4 to 6: 2 strokes each"
+    assert next_text._zone(alone, "station") == "station 4: 1 stroke"
+    assert next_text._zone(several, "station") == "stations 4 to 6: 2 strokes each"
 
 
 def test_standard_input(job_file, capsys, monkeypatch):
