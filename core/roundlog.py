@@ -50,6 +50,6 @@ def check_rounded(job: Job, event: Mapping[str, Any], field: str) -> None:
 
 def _with_rim(job: Job, event: Mapping[str, Any], field: str) -> ReadOnMeridians:
     if not isinstance(job.part, ReadOnMeridians):
-        wanted = f"a {job.kind} has no rim all round that could be out of round"
+        wanted = "a part that is read on meridians, a dish, is wanted"
         raise InputError(f"{field}.event", event["event"], wanted)
     return job.part

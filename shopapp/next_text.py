@@ -7,11 +7,15 @@ from itertools import pairwise
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 import core
 from shopapp.presenters import wording
 from shopapp.presenters.next_step import reseat_view
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from core import Advice, Job, OutOfPlane, Pass, Smoothing, Suspect, Tool, Zone
 
 WORKS = {"shrink": "press together", "stretch": "pull apart"}
@@ -51,11 +55,17 @@ def _sides(job: Job, advice: Advice) -> Iterator[str]:
     """Where the edge is to get shorter and where longer, before the first pass can go to the wrong side."""
     if advice.passes_done:
         return
-    target = job.part.target
+    disc = getattr(job.part, "disc_diameter_mm", None)
+    if disc is not None:
+        yield f"  cut the disc about {disc:.0f} mm across (reckoned on the face that the template is held to)"
+    target = np.where(_folded(job), 0.0, job.part.target)
     least = NOTHING * max(target.max(), -target.min())
     ways = (("shorter", target > least), ("longer", target < -least))
+    if _folded(job).any():
+        yield f"  the tool folds, no edge is to change: {_listed(_folded(job), job.part.sites.label)}"
     asked = [f"{way} at {_listed(where, job.part.sites.label)}" for way, where in ways if where.any()]
-    yield f"  the worked edge is to get {', '.join(asked)}"
+    if asked:
+        yield f"  the worked edge is to get {', '.join(asked)}"
     if "line" in job.document:
         yield "  (if that is the wrong side: gapwright next --reference, which side the worked edge lies)"
 
@@ -110,12 +120,24 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
         yield "  anneal the part before it, and log that"
     label = job.part.sites.label
     yield f"  {label:>7}  at mm     strokes"
-    for i, (place, count) in enumerate(zip(job.part.sites.position_mm, planned.strokes, strict=True)):
-        yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}"
+    places, folded = _marked(job), _folded(job)
+    for i, (place, count) in enumerate(zip(places, planned.strokes, strict=True)):
+        yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}{'  fold with the tool' * bool(folded[i] and count)}"
     assumed = "" if _rate_given(job, tool) else " (assumed; its strokes_per_minute says other)"
     yield f"  feed for a machine that makes {tool.strokes_per_minute:g} strokes a minute{assumed}:"
     yield from (_fed(zone, label) for zone in planned.feed)
     yield f"  with its gaps it takes about {wording.minutes(planned.minutes)}, anneals not counted"
+
+
+def _folded(job: Job) -> NDArray[np.bool_]:
+    """(n,) where the tool folds and strokes on the edge do not turn it."""
+    return np.asarray(getattr(job.part, "folded", np.zeros(len(job.part.sites), dtype=bool)))
+
+
+def _marked(job: Job) -> NDArray[np.float64]:
+    """(n,) where each site is marked, mm: along the edge, or from the middle of the flat disc."""
+    rings = getattr(job.part, "rings_mm", None)
+    return job.part.sites.position_mm if rings is None else 0.5 * (rings[1:] + rings[:-1])
 
 
 def _setting(tool: Tool, bite: str) -> Iterator[str]:
