@@ -19,9 +19,7 @@ if TYPE_CHECKING:
 FINE, BAD_INPUT, USAGE, NO_FILE, STOPPED = 0, 1, 2, 3, 130
 MOST_BYTES = 20_000_000  # a job with a thousand passes of a thousand stations has fewer
 
-DESCRIPTION = "Bars, flanges, dishes to their template, pass by pass, on a shrinking and stretching machine."
-    "Bars, flanges and dishes to their template, pass by pass, on a shrinking and stretching machine."
-)
+DESCRIPTION = "Sheet parts and bars to their template, pass by pass, on a shrinking and stretching machine."
 EPILOG = """examples:
   gapwright                          open the touch app on this computer's own shop
   gapwright --data /media/stick/shop open it on another shop's data
