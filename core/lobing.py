@@ -154,7 +154,8 @@ def _step(job: Job, steps: list[Step], fitted: Fit, found: tuple[Lobe, ...]) -> 
         ((middle + k * turn - 0.25 * turn) % 360.0, (middle + k * turn + 0.25 * turn) % 360.0)
         for k in range(most.lobes)
     )
-    takes = one * strokes * float(answer), one * strokes * sd
+    at_rim = most.radial_mm / most.amplitude_mm  # as the lobes are told: of the rim's radius
+    takes = at_rim * one * strokes * float(answer), at_rim * one * strokes * sd
     return RoundingStep(action, bite, most.lobes, middle, strokes, arcs, *takes, known)
 
 

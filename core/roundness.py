@@ -27,7 +27,7 @@ class Lobe:
 @dataclass(frozen=True)
 class RoundingStep:
     """A small step against lobes. arcs_deg : from and to of each arc of the rim, on every spot of which the
-    strokes are; takes_mm, takes_sd_mm : off the amplitude; known : by earlier such steps"""
+    strokes are; takes_mm, takes_sd_mm : off the radius at the rim; known : by earlier such steps"""
 
     action: str
     bite: str

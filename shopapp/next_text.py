@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from core import Advice, Job, OutOfPlane, Pass, Smoothing, Suspect, Tool, Zone
 
 WORKS = {"shrink": "press together", "stretch": "pull apart"}
+NO_PASS = {"within": "no pass is wanted", "too close to call": "no pass before the gaps are read again"}
 DEGREE = "\N{DEGREE SIGN}"
 NO_ANGLE = core.format_angle(0.0)
 NOTHING = 0.02  # share of the most that a station wants, below which it wants nothing worth saying
@@ -105,7 +106,7 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
         yield from _smoothing(job, advice.smoothing)
         return
     if planned is None:
-        yield "  no pass is wanted" if advice.verdict == "within" else "  no pass is possible: see above"
+        yield f"  {NO_PASS.get(advice.verdict, 'no pass is possible: see above')}"
         return
     gap, tool = (
         core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm),
