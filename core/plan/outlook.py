@@ -172,7 +172,8 @@ class Outlook:
         return spread
 
     def _most_strokes(self, action: str, bite: str) -> Array:
-        per_work = np.maximum(self.goal.strain_per_work[action], UNSTRAINED)
+        per_work = self.goal.strain_per_work[action]
+        per_work = np.where(np.abs(per_work) < UNSTRAINED, UNSTRAINED, per_work)
         room = self.goal.job.limits.room(action, self.edge) / per_work
         law = self.law(action, bite, np.zeros(self.model.sites))
         exponent = max(LEAST_EXPONENT, float(self.theta[-2]))

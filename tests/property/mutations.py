@@ -202,6 +202,8 @@ def spoilt_text(seed: int) -> bytes:
         return json.dumps(spoilt(seed)).encode()
     text = bytearray(json.dumps(sound(seed)).encode())
     for _ in range(r.choice([1, 1, 2, 5])):
+        if not text:  # all of it was cut off
+            break
         at = r.randrange(len(text))
         deed = r.randrange(4)
         if deed == 0:
