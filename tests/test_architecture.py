@@ -55,7 +55,10 @@ EXTRAS = {
 }
 """packages that only drawings need: what each is declared as, and the modules that import it, lazily"""
 USES_FILES = {  # outside core.store: what they open is said in each module's own words
-    "shopapp.cli": "the document that a command reads, the drawing that one writes",
+    "shopapp.cli": "the drawing that a command writes",
+    "shopapp.terminal": "the document that a command reads",
+    "shopapp.line_command": "the name of a file",
+    "shopapp.take_command": "lists a folder of jobs",
     "shopapp.rehearse": "the plain record left beside the shop",
     "shopapp.environment": "names the data folder",
     "shopapp.app": "is handed the data folder",

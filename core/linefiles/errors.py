@@ -21,6 +21,9 @@ class UnitWanted(InputError):
         self.args = (place, found, extent)
         self.extent = extent
 
+    def __str__(self) -> str:
+        return f"{self.field}: {self.expected}"
+
     def size_in(self, factor: float) -> str:
         """How wide and high it would be where one unit is ``factor`` mm, "1200.0 mm by 60.00 mm"."""
         return " by ".join(format_length(factor * size) for size in self.extent)

@@ -73,7 +73,7 @@ def read_line_file(
 def _of_table(table: Table, name: str, unit: str | None, sd_mm: float | None) -> LineFile:
     drawn_mm = float(chord_lengths(table.points)[-1])
     field = at_line(name, table.lines[0])
-    line = table_line(table.points, f"{len(table.points)} points", field, drawn_mm, sd_mm=sd_mm)
+    line = table_line(table.points, "table", field, drawn_mm, sd_mm=sd_mm)
     notes = (f"Columns parted by {table.separator}, decimal {table.decimal}.",)
     return LineFile(
         name, TABLE, unit or table.unit_said, (line,), (), (*_other_unit(unit, table.unit_said), *notes)

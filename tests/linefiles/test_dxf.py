@@ -57,7 +57,7 @@ def test_an_arc_and_a_line_that_meet_are_segments():
 
 @pytest.mark.parametrize("down", [1, -1])
 def test_bulges_are_tangents_of_a_quarter_of_the_angle(down):
-    """DXF reference, LWPOLYLINE: an S of two arcs of 60 degrees over chords of 100 mm, r = c / (2 sin 30) = 100.
+    """DXF reference, LWPOLYLINE: an S of two arcs of 60 degrees over chords of 100 mm, r = c / (2 sin 30).
     Seen from below (extrusion -z) it lies mirrored and turns the other way."""
     bulge = tan(pi / 12)
 
@@ -105,7 +105,9 @@ def test_a_spline_has_the_length_of_its_bezier_curve():
     assert line.turn_rad == pytest.approx(-2 * atan(1.0), rel=1e-3)
 
 
-@pytest.mark.parametrize(("code", "mm"), [(1, 25.4), (2, 304.8), (4, 1.0), (5, 10.0), (6, 1000.0), (14, 100.0)])
+@pytest.mark.parametrize(
+    ("code", "mm"), [(1, 25.4), (2, 304.8), (4, 1.0), (5, 10.0), (6, 1000.0), (14, 100.0)]
+)
 def test_insunits_are_honoured(code, mm):
     """DXF reference, $INSUNITS."""
     (line,) = lines(lambda space, _: space.add_line((0, 0), (12, 5)), unit=code)

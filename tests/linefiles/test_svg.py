@@ -1,5 +1,5 @@
-"""SVG read: every command of a path, transforms, units; closed forms of circles and ellipses (SciPy's elliptic
-integral); what the program draws itself, read back."""
+"""SVG read: every command of a path, transforms, units; closed forms of circles and ellipses (SciPy's
+elliptic integral); what the program draws itself, read back."""
 
 from __future__ import annotations
 
@@ -49,13 +49,15 @@ def test_an_arc_of_a_circle_is_a_segment_of_its_own_radius():
 @pytest.mark.parametrize("large", [0, 1])
 @pytest.mark.parametrize("sweep", [0, 1])
 def test_an_elliptic_arc_has_the_length_of_the_elliptic_integral(large, sweep):
-    """Ends of 30 and 100 degrees of an ellipse of 90 by 40 turned by 25; the other way round it is the rest."""
+    """From 30 to 100 degrees of an ellipse of 90 by 40 turned by 25; the other way round it is the rest."""
     turn, p, q = radians(25.0), radians(30.0), radians(100.0)
     way = np.array([[cos(turn), -sin(turn)], [sin(turn), cos(turn)]])
     start, end = ((way @ [90 * cos(t), 40 * sin(t)]).tolist() for t in (p, q))
     part = 90.0 * (ellipeinc(pi / 2 - p, 1 - (40 / 90) ** 2) - ellipeinc(pi / 2 - q, 1 - (40 / 90) ** 2))
     whole = 4 * 90.0 * ellipeinc(pi / 2, 1 - (40 / 90) ** 2)
-    path = f'<path d="M{start[0]!r} {start[1]!r}A90,40 {degrees(turn)!r} {large}{sweep}{end[0]!r} {end[1]!r}"/>'
+    path = (
+        f'<path d="M{start[0]!r} {start[1]!r}A90,40 {degrees(turn)!r} {large}{sweep}{end[0]!r} {end[1]!r}"/>'
+    )
     (figure,) = drawn(path).figures
     assert figure.length == pytest.approx(whole - part if large else part, rel=1e-9)
     np.testing.assert_allclose(figure.end, end * UP, atol=1e-9)
@@ -118,7 +120,8 @@ def test_an_arc_stretched_one_way_is_an_ellipse():
 
 
 @pytest.mark.parametrize(
-    ("width", "mm"), [("300mm", 1.0), ("30cm", 1.0), ("300in", 25.4), ("300pt", 25.4 / 72), ("300pc", 25.4 / 6)]
+    ("width", "mm"),
+    [("300mm", 1.0), ("30cm", 1.0), ("300in", 25.4), ("300pt", 25.4 / 72), ("300pc", 25.4 / 6)],
 )
 def test_the_unit_is_that_of_width_and_viewbox(width, mm):
     """CSS Values and Units: 72 points, 6 picas an inch."""
@@ -195,7 +198,11 @@ def test_a_mistake_names_its_line(body, line, wanted):
 
 @pytest.mark.parametrize(
     "declared",
-    ['<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;">', '<!ENTITY a SYSTEM "secrets.txt">', '<!ENTITY % p "x">'],
+    [
+        '<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;">',
+        '<!ENTITY a SYSTEM "secrets.txt">',
+        '<!ENTITY % p "x">',
+    ],
 )
 def test_entities_are_refused(declared):
     text = f'<!DOCTYPE svg [\n{declared}]><svg viewBox="0 0 1 1" width="1mm"><path d="&a;"/></svg>'

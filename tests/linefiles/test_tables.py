@@ -1,4 +1,4 @@
-"""Tables of points: every way to write one gives the same line; what is unclear is asked, what is wrong is named."""
+"""Tables of points: every writing gives the same line; what is unclear is asked, what is wrong is named."""
 
 from __future__ import annotations
 
