@@ -59,6 +59,8 @@ from core.machine import Machine
 from core.metals.metal import Figure, Metal
 from core.metals.table import METALS, metals_with_own
 from core.nearest import known_from_seen, known_to, nearer, nearest, starting_from
+from core.originals.original import Original, original
+from core.originals.two import SideBySide, side_by_side
 from core.owned import Owned, owned_from
 from core.plan.minutes import HOLD_S
 from core.readings.gauges import GAUGES, Gauge
@@ -143,6 +145,7 @@ __all__ = [
     "Metal",
     "NewerDocument",
     "OutOfPlane",
+    "Original",
     "Owned",
     "Part",
     "PartCard",
@@ -161,6 +164,7 @@ __all__ = [
     "Shop",
     "ShopInUse",
     "Signal",
+    "SideBySide",
     "SimulatedBar",
     "SimulatedDish",
     "SimulatedFlange",
@@ -208,6 +212,7 @@ __all__ = [
     "nearer",
     "nearest",
     "note",
+    "original",
     "owned_from",
     "parse_angle_rad",
     "parse_length_mm",
@@ -221,6 +226,7 @@ __all__ = [
     "rounded",
     "set_outlook",
     "set_part",
+    "side_by_side",
     "signed_off",
     "simulated_bar",
     "simulated_part",

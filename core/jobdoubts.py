@@ -15,6 +15,7 @@ from core.toolchoice import Choice
 from core.units import format_length, format_limit
 
 UPRIGHT = 0.3  # of the most that a shift of the template changes a reading (common practice, no source)
+LINE_SHARE = 0.25  # of the tolerance, that a measured line may be off and not a word is said
 WIDE_TURN_RAD = radians(150.0)  # a tenth at the ends is then four tenths in the middle: 1 / cos 75 deg
 
 
@@ -30,6 +31,7 @@ def doubts(
     found = (
         _gauge_doubt(gauge, template, tolerance_mm),
         _reach_doubt(gauge, tolerance_mm),
+        _line_doubt(part, tolerance_mm),
         _overlap_doubt(part),
         _strain_doubt(part, limits),
         _folding_doubt(part, choice, limits),
@@ -57,6 +59,18 @@ def _reach_doubt(gauge: Gauge, tolerance_mm: float) -> str:
         return ""
     return (
         f"Readings with {gauge.name} go only to {format_length(gauge.largest_mm)}, less than the tolerance."
+    )
+
+
+def _line_doubt(part: Part, tolerance_mm: float) -> str:
+    """Where the line of the target is itself not known well enough for the tolerance."""
+    line = getattr(part, "line", None)
+    sd = 0.0 if line is None else float(line.smoothing_sd_mm)
+    if 1.96 * sd <= LINE_SHARE * tolerance_mm:
+        return ""
+    return (
+        f"The line was measured, and may itself be off by {format_length(1.96 * sd)} (95 %), beside a tolerance "
+        f"of {format_limit(tolerance_mm)}: gaps tell how far the part is from this line."
     )
 
 

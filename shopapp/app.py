@@ -16,6 +16,7 @@ import core
 from shopapp import environment, typing_gauge
 from shopapp.background import Background, Beforehand
 from shopapp.display import DPI, PALETTE, DisplayPresenter
+from shopapp.dropped import DropFolder, DroppedInMemory
 from shopapp.navigation import Navigation
 from shopapp.palette import BRIGHT, PALETTES
 from shopapp.presenters.bench import BenchPresenter
@@ -24,6 +25,7 @@ from shopapp.presenters.cautions import CautionsPresenter
 from shopapp.presenters.finish import FinishPresenter
 from shopapp.presenters.gaps import GapsPresenter
 from shopapp.presenters.inventory import InventoryPresenter
+from shopapp.presenters.line_file import LineFilePresenter
 from shopapp.presenters.metal import MetalPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
@@ -39,6 +41,7 @@ from shopapp.screens.display import DisplayScreen
 from shopapp.screens.finish import FinishScreen
 from shopapp.screens.gaps import GapsScreen
 from shopapp.screens.inventory import InventoryScreen
+from shopapp.screens.line_file import LineFileScreen
 from shopapp.screens.metal import MetalScreen
 from shopapp.screens.next_step import NextScreen
 from shopapp.screens.own_metal import OwnMetalScreen
@@ -69,6 +72,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "metal": (MetalScreen, MetalPresenter),
     "own_metal": (OwnMetalScreen, OwnMetalPresenter),
     "inventory": (InventoryScreen, InventoryPresenter),
+    "line_file": (LineFileScreen, LineFilePresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
 }
 
@@ -82,7 +86,8 @@ class GapwrightApp(App):
     """shop : open shop; answer : for a demo, gives an event with gaps of the open part as read, else None;
     rise_of : for a demo, gives the rise of a trial's offcut as read and the gauge that it took, else None;
     first : (what is said meanwhile, work) to be done on the shop before it is shown, else None; the work
-    is given what it tells its progress to, so many parts ready of so many."""
+    is given what it tells its progress to, so many parts ready of so many; files : with target lines, as they
+    are dropped, None for none."""
 
     title = "Gapwright"
 
@@ -93,9 +98,11 @@ class GapwrightApp(App):
         now: Callable[[], datetime] = local_time,
         first: tuple[str, Callable[[Callable[[int, int], None]], None]] | None = None,
         rise_of: Callable[[Any], tuple[float, Any]] | None = None,
+        files: DropFolder | DroppedInMemory | None = None,
     ) -> None:
         super().__init__()
         self.session = Session(shop, now)
+        self.session.files = files or DroppedInMemory()
         self.answer, self.first, self.rise_of = answer, first, rise_of
         self.background = Background(self.session, self._answered, self._amid_touches)
         self._touched_at = -TOUCHES_APART_S
@@ -204,14 +211,15 @@ def run(data_folder: Path | None, demo: bool = False) -> int:
     """Open the shop in a folder (None: the platform's own) and run until the window is closed."""
     environment.drop_extra_inputs()
     folder = data_folder or environment.data_folder("-demo" if demo else "")
+    files = DropFolder(folder)
     with core.Shop(folder) as shop:
         if not demo:
-            GapwrightApp(shop).run()
+            GapwrightApp(shop, files=files).run()
             return 0
         from shopapp import answering
         from shopapp import demo as demo_shop
 
         lacks = demo_shop.missing(shop)
         first = None if not lacks else (FILLING, lambda tell: demo_shop.fill(shop, local_time, tell))
-        GapwrightApp(shop, answering.gaps_of, first=first, rise_of=answering.rise_of).run()
+        GapwrightApp(shop, answering.gaps_of, first=first, rise_of=answering.rise_of, files=files).run()
     return 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 from typing import Any
 
 
@@ -29,6 +30,7 @@ def setup(driver: Any) -> Iterator[str]:
     screen.press("step:line")
     screen.press("choose:form=offsets")
     yield "setup-offsets"
+    yield from _line_files(driver)
     screen.press("choose:form=length")
     screen.press("step:section")
     for field, text in (("section.worked", "40"), ("section.other", "40"), ("section.thickness", "1.5")):
@@ -76,6 +78,34 @@ def inventory(driver: Any) -> Iterator[str]:
     driver.press("open:0")
     yield "inventory-response"
     driver.app.navigation.go("bench")
+
+
+def _line_files(driver: Any) -> Iterator[str]:
+    """Files with target lines: the list, one without a unit, one with two lines, and one taken."""
+    changed = datetime(2026, 3, 14, 15, 9).astimezone()
+    table = "\n".join(f"{25 * i},{(25 * i - 600) ** 2 / 3000:.3f}" for i in range(49))
+    two = (
+        '<svg width="1200mm" height="300mm" viewBox="0 0 1200 300"><path id="rib" d="M 0 250 C 300 250 '
+        '400 50 800 50 S 1100 100 1200 200"/><path id="sill" d="M 0 20 h 700"/></svg>'
+    )
+    damaged = "x mm;y mm\n0;0\n100;nan\n"
+    files = {"shutter rib.csv": table, "two ribs.svg": two, "damaged.csv": damaged}
+    driver.app.session.files.files = {name: (changed, text.encode()) for name, text in files.items()}
+    driver.screen.press("file")
+    yield "line-files"
+    driver.screen.press("open:0")
+    yield "line-file-wrong"
+    driver.screen.press("list")
+    driver.screen.press("open:2")
+    yield "line-file"
+    driver.screen.press("list")
+    driver.screen.press("open:1")
+    yield "line-file-unit"
+    driver.screen.press("unit:mm")
+    driver.screen.press("other_end")
+    yield "line-file-table"
+    driver.screen.press("take")
+    yield "setup-from-file"
 
 
 def _metal(driver: Any) -> Iterator[str]:

@@ -60,6 +60,7 @@ USES_FILES = {  # outside core.store: what they open is said in each module's ow
     "shopapp.line_command": "the name of a file",
     "shopapp.take_command": "lists a folder of jobs",
     "shopapp.rehearse": "the plain record left beside the shop",
+    "shopapp.dropped": "files with target lines, dropped beside the shop's records",
     "shopapp.environment": "names the data folder",
     "shopapp.app": "is handed the data folder",
     "shopapp.sizes": "what a display says of its own size",

@@ -33,7 +33,7 @@ class TargetLine(Protocol):
 
     @property
     def smoothing_sd_mm(self) -> float:
-        """How far off the line itself may be after smoothing (standard deviation, mm); 0 if exact."""
+        """How far off the line itself may be, measured or smoothed (standard deviation, mm); 0 if exact."""
         ...
 
     def heading_rad(self, s_mm: ArrayLike) -> Array:

@@ -46,7 +46,7 @@ class SmoothingProblem:
         # Modes in which data fit and penalty are both diagonal (Demmler and Reinsch).
         root = np.linalg.cholesky(self.basis.T @ self.basis)
         inverse = np.linalg.inv(root)
-        rough, turn = np.linalg.eigh(inverse @ _penalty(unit, order) @ inverse.T)
+        rough, turn = np.linalg.eigh(inverse @ penalty(unit, order) @ inverse.T)
         self.roughness = np.where(np.arange(len(knots)) < order, 0.0, np.maximum(rough, 0.0))
         self.modes = inverse.T @ turn
 
@@ -84,7 +84,7 @@ class SmoothingProblem:
         return float(weights[np.argmin(cost)])
 
 
-def _penalty(unit: CubicSpline, order: int) -> Array:
+def penalty(unit: CubicSpline, order: int) -> Array:
     """(k, k) integral of the squared second or third derivative, exact for cubics."""
     width = np.diff(unit.knots)
     if order == 3:

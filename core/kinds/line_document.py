@@ -5,7 +5,7 @@ Forms (lengths with their units; names ending in ``_mm`` take bare numbers)::
     {"radius": "1500 mm", "length": "1200 mm"}       or "angle": "46 deg" in place of the length
     {"chord": "1000 mm", "rise": "60 mm"}
     {"segments": [["400 mm", "1500 mm"], ["200 mm", null], ["400 mm", "-900 mm"]]}
-    {"offsets_mm": [[0, 0], [100, 3.2], ...]}
+    {"offsets_mm": [[0, 0], [100, 3.2], ...]}        and "offsets_sd" of a line that was measured
     {"traced_mm": [[0, 0], [12, 0.4], ...], "tracing_sd": "0.3 mm"}
 
 A radius or rise below 0 puts the worked edge on the outside of the curve, which wants stretching.
@@ -28,6 +28,7 @@ from core.jobfields import LONGEST_MM, Fields, MissingField, in_range, pair
 from core.units import format_length, parse_length_mm
 
 LARGEST_RADIUS_MM = 1e6
+MOST_SD_MM = 20.0
 _CHECKED_POINTS = 2001
 
 
@@ -116,7 +117,8 @@ def _segments(fields: Fields, flange_mm: float) -> TargetLine:
 
 def _offsets(fields: Fields, flange_mm: float) -> TargetLine:
     points, path = _points(fields, "offsets")
-    return _nowhere_tighter(from_offsets(points), path, flange_mm)
+    sd = fields.length_mm("offsets_sd", most=MOST_SD_MM) if fields.has_length("offsets_sd") else 0.0
+    return _nowhere_tighter(from_offsets(points, sd), path, flange_mm)
 
 
 def _traced(fields: Fields, flange_mm: float) -> TargetLine:
@@ -124,7 +126,7 @@ def _traced(fields: Fields, flange_mm: float) -> TargetLine:
     what = "how far the tracing may be off, such as '0.3 mm', is wanted"
     if not fields.has_length("tracing_sd"):
         fields.need("tracing_sd", what)
-    sd = fields.length_mm("tracing_sd", most=20.0)
+    sd = fields.length_mm("tracing_sd", most=MOST_SD_MM)
     return _nowhere_tighter(from_traced(points, sd), path, flange_mm)
 
 

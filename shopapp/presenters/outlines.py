@@ -38,6 +38,16 @@ def with_worked_edge(job: core.Job) -> Outline:
     )
 
 
+def of_file(line: core.FileLine) -> Outline:
+    """The line in a file, to scale, with the side that the worked edge is on."""
+    points = np.asarray(line.outline, dtype=float)
+    worked, ends = (worked_side.beside(points, share) for share in (WORKED, ENDS))
+    named = tuple(zip((_points(ends)[0], _points(ends)[-1]), ("start", "end"), strict=True))
+    return Outline(
+        points=_points(points), worked=_points(worked), ends=named, factor_text="bold: the worked edge"
+    )
+
+
 def _ends(points: Array, beside: tuple[Point, ...], sites: int) -> tuple[tuple[Point, str], ...]:
     """Number of the first and the last site beside the ends; of the first alone where the line closes."""
     apart = float(np.hypot(*(points[-1] - points[0])))

@@ -14,6 +14,7 @@ from time import perf_counter
 from typing import Any
 
 import core
+from shopapp.dropped import DropFolder, DroppedInMemory
 from shopapp.presenters import rounds
 from shopapp.presenters.live_log import LiveLog
 from shopapp.presenters.steps import Standing
@@ -71,6 +72,8 @@ class Session:
     back to.
     counter_shown : counter-work was on show since the bow was last read.
     metal_of : job being set up whose metal is shown; None: the open part's.
+    files : where files with target lines are dropped; line_taken : the line out of one that the set-up is to
+    take, as a job document has it, or None.
     """
 
     def __init__(self, shop: core.Shop, now: Callable[[], datetime], who: str = "") -> None:
@@ -84,6 +87,8 @@ class Session:
         self.metal_kept, self.metal_back = "", "metal"
         self.counter_shown = False
         self.metal_of: core.Job | None = None
+        self.files: DropFolder | DroppedInMemory = DroppedInMemory()
+        self.line_taken: dict[str, Any] | None = None
         self.part_id = ""
         self._file: core.PartFile | None = None
         self._job: core.Job | None = None

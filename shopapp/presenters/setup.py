@@ -33,8 +33,8 @@ KEPT_ON = ("tool", "machine", "material", "template", "gauge")
 
 
 class SetupPresenter(Presenter[SetupView]):
-    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, known, trial, metal,
-    start, clear, keep:KIND and forget:KIND of what the shop owns."""
+    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, file, known, trial,
+    metal, start, clear, keep:KIND and forget:KIND of what the shop owns."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -60,6 +60,7 @@ class SetupPresenter(Presenter[SetupView]):
             "keep": self._keep_set,
             "forget": self._forget_set,
             "metal": self._metal,
+            "file": lambda _: "line_file",
         }
 
     def change(self, name: str, text: str) -> SetupView:
@@ -97,6 +98,9 @@ class SetupPresenter(Presenter[SetupView]):
         if self.session.metal_kept:
             name, self.session.metal_kept = self.session.metal_kept, ""
             self._keep(setup_sets.taking(self._draft, "material", name, belongings.owned(self.session)))
+        if self.session.line_taken is not None:
+            line, self.session.line_taken = self.session.line_taken, None
+            self._keep(setup_like.with_line(self._draft, line))
 
     def _check(self) -> Checked:
         """All complaints, worked out once for each state of the draft."""

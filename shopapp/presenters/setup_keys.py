@@ -22,7 +22,7 @@ def keys(draft: Draft, step: str, begun: Start | None, owned: core.Owned) -> tup
         return (*_plan_keys(begun), *others)
     forward = Key("forward", f"On: {named[names[place + 1]]}", main=True)
     own: dict[str, tuple[Key, ...]] = {
-        "line": _turn_keys(draft) if turning.has_sides(draft) else (),
+        "line": (*_file_keys(draft), *(_turn_keys(draft) if turning.has_sides(draft) else ())),
         "section": (Key("metal", "The metal", why="figures, annealing, what to watch for"),),
         "tool": _set_keys(draft, owned),
     }
@@ -57,6 +57,13 @@ def _plan_keys(begun: Start | None) -> tuple[Key, ...]:
     if not begun.on:
         known = Key("known", "Use what is known", why="start from what the shop knows of this metal")
     return (start, known, *trial)
+
+
+def _file_keys(draft: Draft) -> tuple[Key, ...]:
+    """A file holds points or segments: a kind whose line is given by both can take it."""
+    if not {"segments", "offsets"} <= set(draft.kind.forms):
+        return ()
+    return (Key("file", "From a file", why="a table of points or a drawing"),)
 
 
 def _turn_keys(draft: Draft) -> tuple[Key, ...]:

@@ -38,6 +38,17 @@ def like(job_document: Mapping[str, Any]) -> Draft:
     return draft.with_text(fields.NAME.name, next_name(str(job_document["name"])))
 
 
+def with_line(draft: Draft, line: Mapping[str, Any]) -> Draft:
+    """The draft with its line replaced by one that a document may hold."""
+    given = {"line": line}
+    draft = draft.with_choice("form", _form_of(draft.kind, given))
+    table = draft.form.table
+    draft = take_texts(
+        draft, "line", {key: value for key, value in line.items() if not isinstance(value, list)}
+    )
+    return draft if table is None else draft.with_rows(table, _rows_of(given, table.name))
+
+
 def _take_shown(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:
     """The quantities of a part of the document that the form asks for."""
     asked = (

@@ -25,6 +25,9 @@ from shopapp.presenters.setup_fields import BITES, SWEEP_NAME, Field, Table
 from shopapp.presenters.setup_kinds import KIND, steps
 from shopapp.presenters.views import FieldView, SetupView, TableView
 
+MOST_ROWS = 40
+"""rows of a table that are shown to be typed into; a longer one came from a file"""
+LONG = "{} rows, too many to show one by one."
 GOVERNING = ("kind", "form", "shape", "flanges", "spacing", "tools", setup_sets.MORE, "machines")
 """choices that decide which fields there are"""
 
@@ -87,6 +90,8 @@ def _in_order(fields: tuple[FieldView, ...], choices: tuple[FieldView, ...]) -> 
 def _side_text(draft: Draft, line: core.Job | None) -> str:
     """How to tell the worked side from what is typed, and what it makes of the bar."""
     told = draft.form.side
+    if draft.form.table is not None and _long(draft, draft.form.table):
+        told = f"{LONG.format(len(draft.rows(draft.form.table)))} {told}"
     makes = "" if line is None else worked_side.sentence(line, draft.kind.ways)
     return f"{told} {makes}".strip()
 
@@ -205,9 +210,15 @@ def _table(draft: Draft, step: str) -> Table | None:
     return draft.form.table if step == "line" else None
 
 
+def _long(draft: Draft, table: Table) -> bool:
+    return len(draft.rows(table)) > MOST_ROWS
+
+
 def _cells(draft: Draft, table: Table) -> list[list[str]]:
     """Names of the cells, row by row."""
     columns = range(len(table.columns))
+    if _long(draft, table):
+        return []
     return [[f"{table.name}[{i}][{k}]" for k in columns] for i in range(len(draft.rows(table)))]
 
 
@@ -221,6 +232,8 @@ def _table_view(draft: Draft, table: Table, found: dict[str, str]) -> TableView:
         )
         for i, names in enumerate(_cells(draft, table))
     )
+    if not cells:
+        return TableView(table.name, tuple(c for c, _ in table.columns), (), (), found.get(table.name, ""))
     drop = tuple(Key(f"row_drop:{i}", f"Drop {i + 1}", enabled=len(rows) > 1) for i in range(len(rows)))
     keys = (Key("row_add", "Add a row"), *drop)
     return TableView(table.name, tuple(c for c, _ in table.columns), cells, keys, found.get(table.name, ""))
@@ -241,6 +254,8 @@ def _place(draft: Draft, path: str) -> str:
     found = re.match(r"([\w.]+)\[(\d+)\](?:\[(\d)\])?$", path)
     table = draft.form.table
     if found and table is not None and found[1] == table.name:
+        if _long(draft, table):
+            return table.name
         rows = setup_draft.kept_rows(draft.rows(table))
         return f"{table.name}[{rows[int(found[2])]}][{found[3] or 0}]"
     for column, name in ((1, BITES.name), (2, setup_fields.SETTINGS)):

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from shopapp.presenters.bench_views import BenchView, Card, Damaged
 from shopapp.presenters.bow_views import BowView
 from shopapp.presenters.inventory_views import InventoryRow, InventoryView
+from shopapp.presenters.line_file_views import LineFileView
 from shopapp.presenters.metal_views import FigureRow, MetalView
 from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.picture_views import (
@@ -66,6 +67,7 @@ __all__ = [
     "InventoryView",
     "Key",
     "LineDrawing",
+    "LineFileView",
     "MachineDrawing",
     "Mark",
     "MetalView",

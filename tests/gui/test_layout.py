@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from typing import Any
 
 import pytest
@@ -113,6 +114,8 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
         driver.screen.press(f"choose:form={form}")
         driver.idle()
         yield f"setup, line by {form}"
+    yield from _tour_of_line_files(driver)
+    driver.screen.press("choose:form=length")
     driver.screen.press("field:line.radius")
     driver.screen.typed("5")
     driver.idle()
@@ -123,6 +126,31 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
     driver.screen.press("clear")
     driver.app.navigation.go("bench")
     yield from _tour_of_trial(driver)
+
+
+def _tour_of_line_files(driver: Any) -> Iterator[str]:
+    """The list, a file that cannot be used, one without a unit, and the line in it."""
+    driver.screen.press("file")
+    driver.idle()
+    yield "line files, none"
+    table = "".join(f"{i},{i * i / 40}\n" for i in range(60))
+    texts = {"a.csv": "x mm;y mm\n0;0\n1;nan\n", "b.csv": table}
+    at = datetime(2026, 3, 14, 15, 9, tzinfo=UTC)
+    driver.app.session.files.files = {name: (at, text.encode()) for name, text in texts.items()}
+    for label, key in (
+        ("list", "again"),
+        ("mistake", "open:0"),
+        ("list again", "list"),
+        ("unit", "open:1"),
+        ("line", "unit:mm"),
+        ("traced", "traced"),
+    ):
+        driver.screen.press(key)
+        driver.idle()
+        yield f"line files, {label}"
+    driver.screen.press("take")
+    driver.idle()
+    yield "setup, a long table from a file"
 
 
 def _tour_of_metal(driver: Any) -> Iterator[str]:

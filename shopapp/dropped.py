@@ -1,0 +1,66 @@
+"""The folder beside the shop's records that files with target lines are dropped into."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+
+FOLDER = "line-files"
+MOST_BYTES = 10_000_000
+MOST_FILES = 200
+
+
+@dataclass(frozen=True)
+class Dropped:
+    """A file in the folder. changed : local time"""
+
+    name: str
+    changed: datetime
+
+
+class DropFolder:
+    """On disk, inside the data folder; made when it is first looked into, so that it can be found."""
+
+    def __init__(self, data_folder: Path) -> None:
+        self._folder = data_folder / FOLDER
+
+    @property
+    def place(self) -> str:
+        """Where to put files, for a sentence."""
+        return str(self._folder)
+
+    def listing(self, endings: tuple[str, ...]) -> tuple[Dropped, ...]:
+        """Files with one of these endings, the newest first. Raises OSError."""
+        self._folder.mkdir(parents=True, exist_ok=True)
+        found = [
+            Dropped(path.name, datetime.fromtimestamp(path.stat().st_mtime).astimezone())
+            for path in self._folder.iterdir()
+            if path.suffix.lower().removeprefix(".") in endings and path.is_file()
+        ]
+        return tuple(sorted(found, key=lambda one: (-one.changed.timestamp(), one.name))[:MOST_FILES])
+
+    def read(self, name: str) -> bytes:
+        """A file of the listing, up to one byte more than is taken. Raises OSError."""
+        with (self._folder / name).open("rb") as file:
+            return file.read(MOST_BYTES + 1)
+
+
+@dataclass
+class DroppedInMemory:
+    """The same without a disk. files : name -> (when changed, content)"""
+
+    files: dict[str, tuple[datetime, bytes]] = field(default_factory=dict)
+    place = FOLDER
+
+    def listing(self, endings: tuple[str, ...]) -> tuple[Dropped, ...]:
+        """As of the folder on disk."""
+        found = [Dropped(name, changed) for name, (changed, _) in self.files.items()]
+        found = [one for one in found if one.name.rpartition(".")[2].lower() in endings]
+        return tuple(sorted(found, key=lambda one: (-one.changed.timestamp(), one.name)))
+
+    def read(self, name: str) -> bytes:
+        """As of the folder on disk."""
+        if name not in self.files:
+            raise FileNotFoundError(2, "no such file", name)
+        return self.files[name][1]

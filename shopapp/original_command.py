@@ -1,0 +1,114 @@
+"""``gapwright original``: the line that measurements of an original give, for a job; two originals side by side."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from typing import TYPE_CHECKING
+
+from shopapp import terminal
+
+if TYPE_CHECKING:
+    import core
+
+MOST_BYTES = 2_000_000
+TOLD = 9
+EPILOG = """examples:
+  gapwright original old-rib.json               the line of an original with its uncertainty, for a job
+  gapwright original left.json right.json       how far two of them differ, and their mean
+
+FILE holds what was read off the original: offsets from a straight edge, the rise over a chord moved along,
+or traced points; worn spots left out, symmetry where the part has it. All fields, with examples, are in
+assets/original-document.md. What was found is told on standard error, the line goes to standard output as
+{"line": {...}}, a field of a job.
+"""
+
+
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the command to a parser."""
+    measured = commands.add_parser(
+        "original",
+        help="the line of an original from what was measured off it",
+        epilog=EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    measured.add_argument("file", metavar="FILE", help="measurements, JSON; - is standard input")
+    measured.add_argument("other", metavar="FILE", nargs="?", help="of another original, to lay beside it")
+    measured.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Tell what was found, print the line."""
+    import core
+
+    found = [core.original(_document(file)) for file in (options.file, options.other) if file is not None]
+    said = [line for one in found for line in told(one)]
+    line = found[0].line
+    if len(found) == 2:
+        both = core.side_by_side(*found)
+        said += told_of_two(both)
+        line = both.line
+    terminal.say("\n".join(said), sys.stderr)
+    terminal.say(json.dumps({"line": line}, allow_nan=False))
+    return 0
+
+
+def told(found: core.Original) -> list[str]:
+    """Sentences on one original."""
+    import core
+
+    spots, line = found.spots, found.measured
+    total = int(spots.count.sum())
+    worn = f", {spots.left_out} on worn spots left out" if spots.left_out else ""
+    return [
+        f"{found.name}: {total} readings at {len(spots.at_mm)} places{worn}",
+        f"  one reading is off by {core.format_length(spots.reading_sd_mm)} (standard deviation)",
+        f"  length {core.format_length(line.length_mm)}, the line known to {core.format_length(1.96 * found.sd_mm)}"
+        f" (95 %), at worst {core.format_length(1.96 * float(line.sd_mm.max()))}",
+        f"  {_tightest(found)}",
+    ]
+
+
+def told_of_two(both: core.SideBySide) -> list[str]:
+    """Sentences on two originals beside each other."""
+    import core
+
+    step = (len(both.along_mm) - 1) // (TOLD - 1)
+    places = range(0, len(both.along_mm), step)
+    verdict = "by more than the measuring explains" if both.beyond_doubt else "by no more than the measuring explains"
+    return [
+        f"Side by side: the second is longer by {core.format_length(both.length_apart_mm)}; they differ {verdict}",
+        "  along the first, how far the second lies to the left of it:",
+        *(
+            f"  {core.format_length(both.along_mm[i])}: {core.format_band(both.apart_mm[i], both.sd_mm[i])}"
+            for i in places
+        ),
+        "The line is the mean of both.",
+    ]
+
+
+def _tightest(found: core.Original) -> str:
+    """The smallest radius with its band, told by its curvature, which is what is known."""
+    import core
+
+    line = found.measured
+    worst = int(abs(line.bend_per_mm).argmax())
+    bend, half = abs(line.bend_per_mm[worst]), 1.96 * line.bend_sd[worst]
+    if bend <= half:
+        return "tightest radius not known: it may be straight everywhere"
+    low, high = (core.format_length(1.0 / value) for value in (bend + half, bend - half))
+    return f"tightest radius {core.format_length(1.0 / bend)}, between {low} and {high} (95 %)"
+
+
+def _document(file: str) -> dict[str, object]:
+    import core
+
+    content = terminal.read(file, MOST_BYTES)
+    if len(content) > MOST_BYTES:
+        raise core.InputError(terminal.shown(file), "the file", f"at most {MOST_BYTES} bytes are wanted")
+    given = core.read_json(content, terminal.shown(file))
+    if not isinstance(given, dict):
+        raise core.InputError(terminal.shown(file), type(given).__name__, "an object with named fields is wanted")
+    return given
+

@@ -1,0 +1,27 @@
+"""What the screen of files with target lines shows: a list of files, or one of them before it is taken."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopapp.presenters.inventory_views import InventoryRow
+from shopapp.presenters.pieces import Fact, Header, Key, Outline
+
+
+@dataclass(frozen=True)
+class LineFileView:
+    """Files with target lines. rows : the list, () once a file is open; outline, facts : the line in it that
+    is looked at; warnings : what looks odd, or why it cannot be taken; sentences : what else there is to say;
+    question : which unit, else "" """
+
+    header: Header
+    keys: tuple[Key, ...]
+    listing: bool
+    rows: tuple[InventoryRow, ...] = ()
+    outline: Outline | None = None
+    facts: tuple[Fact, ...] = ()
+    warnings: tuple[str, ...] = ()
+    sentences: tuple[str, ...] = ()
+    question: str = ""
+    complaint: str = ""
+    go: str = ""
