@@ -69,8 +69,8 @@ def _line_doubt(part: Part, tolerance_mm: float) -> str:
     if 1.96 * sd <= LINE_SHARE * tolerance_mm:
         return ""
     return (
-        f"The line was measured, and may itself be off by {format_length(1.96 * sd)} (95 %), beside a tolerance "
-        f"of {format_limit(tolerance_mm)}: gaps tell how far the part is from this line."
+        f"The line was measured, and may itself be off by {format_length(1.96 * sd)} (95 %), beside a "
+        f"tolerance of {format_limit(tolerance_mm)}: gaps tell how far the part is from this line."
     )
 
 

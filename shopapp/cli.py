@@ -11,7 +11,7 @@ from importlib import metadata
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopapp import line_command, take_command
+from shopapp import line_command, original_command, take_command
 from shopapp.environment import data_folder, prepare_kivy, prepare_numbers
 from shopapp.terminal import one_line, read, say, shown
 
@@ -31,6 +31,7 @@ EPILOG = """examples:
   gapwright next --json - < rib.json the same as JSON, from standard input
   gapwright template rib-3.json --out rib-3.pdf  its template in true size, over sheets of A4
   gapwright line rib-3.dxf           the target line in a drawing or a table of points, for a job
+  gapwright original old-rib.json    the line of an original from what was measured off it
   gapwright take jobs/               a folder of jobs, checked and taken into the shop
 
 exit codes:
@@ -121,6 +122,7 @@ def _parser() -> argparse.ArgumentParser:
     following.set_defaults(run=_next)
     _add_template(commands)
     line_command.add(commands)
+    original_command.add(commands)
     _add_data(take_command.add(commands), argparse.SUPPRESS)
     return parser
 

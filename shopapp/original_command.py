@@ -1,4 +1,4 @@
-"""``gapwright original``: the line that measurements of an original give, for a job; two originals side by side."""
+"""``gapwright original``: the line that measurements of an original give; two originals side by side."""
 
 from __future__ import annotations
 
@@ -59,13 +59,13 @@ def told(found: core.Original) -> list[str]:
     import core
 
     spots, line = found.spots, found.measured
-    total = int(spots.count.sum())
+    total, worst = int(spots.count.sum()), float(line.sd_mm.max())
     worn = f", {spots.left_out} on worn spots left out" if spots.left_out else ""
     return [
         f"{found.name}: {total} readings at {len(spots.at_mm)} places{worn}",
         f"  one reading is off by {core.format_length(spots.reading_sd_mm)} (standard deviation)",
-        f"  length {core.format_length(line.length_mm)}, the line known to {core.format_length(1.96 * found.sd_mm)}"
-        f" (95 %), at worst {core.format_length(1.96 * float(line.sd_mm.max()))}",
+        f"  length {core.format_length(line.length_mm)}, the line known to "
+        f"{core.format_length(1.96 * found.sd_mm)} (95 %), at worst {core.format_length(1.96 * worst)}",
         f"  {_tightest(found)}",
     ]
 
@@ -76,9 +76,10 @@ def told_of_two(both: core.SideBySide) -> list[str]:
 
     step = (len(both.along_mm) - 1) // (TOLD - 1)
     places = range(0, len(both.along_mm), step)
-    verdict = "by more than the measuring explains" if both.beyond_doubt else "by no more than the measuring explains"
+    more = "more" if both.beyond_doubt else "no more"
     return [
-        f"Side by side: the second is longer by {core.format_length(both.length_apart_mm)}; they differ {verdict}",
+        f"Side by side: the second is longer by {core.format_length(both.length_apart_mm)}",
+        f"  they differ by {more} than the measuring explains",
         "  along the first, how far the second lies to the left of it:",
         *(
             f"  {core.format_length(both.along_mm[i])}: {core.format_band(both.apart_mm[i], both.sd_mm[i])}"
@@ -101,14 +102,10 @@ def _tightest(found: core.Original) -> str:
     return f"tightest radius {core.format_length(1.0 / bend)}, between {low} and {high} (95 %)"
 
 
-def _document(file: str) -> dict[str, object]:
+def _document(file: str) -> bytes:
     import core
 
     content = terminal.read(file, MOST_BYTES)
     if len(content) > MOST_BYTES:
         raise core.InputError(terminal.shown(file), "the file", f"at most {MOST_BYTES} bytes are wanted")
-    given = core.read_json(content, terminal.shown(file))
-    if not isinstance(given, dict):
-        raise core.InputError(terminal.shown(file), type(given).__name__, "an object with named fields is wanted")
-    return given
-
+    return content

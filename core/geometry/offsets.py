@@ -19,8 +19,9 @@ def from_offsets(points_mm: ArrayLike, sd_mm: float = 0.0) -> SplineLine:
     """Spline through (k, 2) points in mm, k >= 3, in the order in which they are listed.
 
     A cubic spline in x and in y over cumulative chord length, its ends not-a-knot so that the end
-    curvature is free. sd_mm : how far off the line itself may be, where it was measured. Curvature is > 0 where the line turns left in the order given. ``warnings``
-    names a point that looks mistyped or out of order. Raises InputError with a field of ``line.offsets_mm``.
+    curvature is free. sd_mm : how far off the line itself may be, where it was measured. Curvature is > 0
+    where the line turns left in the order given. ``warnings`` names a point that looks mistyped or out of
+    order. Raises InputError with a field of ``line.offsets_mm``.
     """
     points = checked_points("line.offsets_mm", points_mm, LEAST_OFFSETS)
     spline = CubicSpline(chord_lengths(points), points)

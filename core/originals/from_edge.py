@@ -19,8 +19,8 @@ ROUGH = 3  # changes of the curvature are rough; an arc is not
 def by_edge(spots: Spots, ends_mm: tuple[float, float], symmetric: bool, across: bool) -> Measured:
     """Line y(x) from ends_mm[0] to ends_mm[1], both in the frame of the straight edge.
 
-    symmetric : about its middle; the edge may have lain askew all the same. across : readings are off square to
-    the line, as traced points are, and not along y
+    symmetric : about its middle; the edge may have lain askew all the same. across : readings are off square
+    to the line, as traced points are, and not along y
     """
     low, high = ends_mm
     knots = even_knots(low, high, min(MOST_KNOTS, max(6, len(spots.at_mm))))

@@ -1,7 +1,8 @@
 """A line from its rise over a chord that is moved along it.
 
-Of an arc the rise h over a chord c gives the curvature exactly, 8 h / (c^2 + 4 h^2) (segment of a circle); of any
-other line it is the mean of the curvature under the chord, weighted by a triangle with its tip in the middle.
+Of an arc the rise h over a chord c gives the curvature exactly, 8 h / (c^2 + 4 h^2) (segment of a circle); of
+any other line it is the mean of the curvature under the chord, weighted by a triangle with its tip in the
+middle.
 """
 
 from __future__ import annotations
@@ -27,7 +28,9 @@ def by_rise(spots: Spots, chord_mm: float, length_mm: float, symmetric: bool) ->
     half = 0.5 * chord_mm * np.where(np.abs(turn) > 1e-9, np.arcsin(turn) / np.where(turn, turn, 1.0), 1.0)
     knots = even_knots(0.0, length_mm, min(MOST_KNOTS, max(5, len(rise))))
     rows = _under(knots, spots.at_mm, half)
-    found = smoothed(knots, rows, bend, np.abs(steep) * spots.sd_mm, ROUGH, _ways(knots) if symmetric else None)
+    found = smoothed(
+        knots, rows, bend, np.abs(steep) * spots.sd_mm, ROUGH, _ways(knots) if symmetric else None
+    )
     return _line(found, length_mm)
 
 
@@ -66,6 +69,6 @@ def _line(found: Smooth, length_mm: float) -> Measured:
 
 
 def _summed(values: Array, s: Array) -> Array:
-    """(n, k) integral from the start, by the trapezoidal rule with its end correction left to even steps."""
+    """(n, k) integral from the start, by the trapezoidal rule."""
     steps = 0.5 * (values[1:] + values[:-1]) * np.diff(s)[:, None]
     return np.concatenate([np.zeros((1, values.shape[1])), np.cumsum(steps, axis=0)])

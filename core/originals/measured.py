@@ -28,7 +28,7 @@ class Measured:
     @property
     def sd_mm(self) -> Array:
         """(n,) standard deviation of how far it is off."""
-        return np.sqrt(np.maximum(np.diag(self.covariance), 0.0))
+        return np.asarray(np.sqrt(np.maximum(np.diag(self.covariance), 0.0)))
 
     @property
     def length_mm(self) -> float:
@@ -42,8 +42,8 @@ class Measured:
 
 
 def measured(points_mm: Array, off_by: Array, covariance: Array, bends: tuple[Array, Array]) -> Measured:
-    """From what is known of some values. off_by : (n, k) mm that the line moves to the left there for a change
-    of each value; covariance : (k, k) of them; bends : (n,) curvature and (n, k) its change"""
+    """From what is known of some values. off_by : (n, k) mm that the line moves to the left there for a
+    change of each value; covariance : (k, k) of them; bends : (n,) curvature and (n, k) its change"""
     free = _seated(points_mm) @ off_by
     bend, change = bends
     bend_sd = np.sqrt(np.maximum(np.sum((change @ covariance) * change, axis=1), 0.0))
@@ -53,7 +53,7 @@ def measured(points_mm: Array, off_by: Array, covariance: Array, bends: tuple[Ar
 def normals(points_mm: Array) -> Array:
     """(n, 2) unit vectors to the left of the way along the points."""
     steps = np.gradient(points_mm, axis=0)
-    return np.column_stack([-steps[:, 1], steps[:, 0]]) / np.hypot(*steps.T)[:, None]
+    return np.asarray(np.column_stack([-steps[:, 1], steps[:, 0]]) / np.hypot(*steps.T)[:, None])
 
 
 def _seated(points_mm: Array) -> Array:

@@ -11,6 +11,7 @@ import numpy as np
 from core.errors import InputError
 from core.geometry.line import Array
 from core.jobfields import LONGEST_MM, Fields, in_range, listed, pair
+from core.jsontext import json_ready, read_json
 from core.originals.from_edge import LEAST_SPOTS, by_edge
 from core.originals.from_rise import by_rise
 from core.originals.measured import Measured
@@ -25,8 +26,8 @@ MOST_SD_MM = 20.0
 class Original:
     """An original as measured.
 
-    name : as given; line : the field ``line`` of a job with how far it may be off; spots : what was read, repeats
-    averaged; measured : the line with its uncertainty along it
+    name : as given; line : the field ``line`` of a job with how far it may be off; spots : what was read,
+    repeats averaged; measured : the line with its uncertainty along it
     """
 
     name: str
@@ -40,16 +41,17 @@ class Original:
         return rms(self.measured.sd_mm)
 
 
-def original(document: Mapping[str, Any]) -> Original:
-    """The line that measurements of an original give; fields as in assets/original-document.md.
+def original(document: Mapping[str, Any] | str | bytes) -> Original:
+    """The line that measurements of an original give, from a mapping or JSON text.
 
-    Raises InputError naming the field.
+    Fields as in assets/original-document.md. Raises InputError naming the field.
     """
-    fields = Fields(document)
+    given = read_json(document) if isinstance(document, str | bytes) else json_ready(document)
+    fields = Fields(given)
     name = fields.text("name", "original")
     by = fields.choice("by", BY)
-    sd = fields.length_mm("reading_sd", most=MOST_SD_MM)
     readings, path = _pairs(fields, "readings", "place and reading" if by != "traced points" else "x and y")
+    sd = fields.length_mm("reading_sd", most=MOST_SD_MM)
     worn = [] if not fields.has_length("worn") else _pairs(fields, "worn", "from and to")[0].tolist()
     symmetric = fields.get("symmetric", False)
     if not isinstance(symmetric, bool):
@@ -116,7 +118,8 @@ def _by_rise(fields: Fields, readings: Array, read: _Read) -> tuple[Spots, Measu
     if over.size:
         wanted = "a rise of less than half the chord is wanted"
         raise InputError(f"{read.path}[{over[0]}]", readings[over[0]].tolist(), wanted)
-    beyond = np.flatnonzero((readings[:, 0] < 0.5 * chord - 1e-9) | (readings[:, 0] > length - 0.5 * chord + 1e-9))
+    from_end = np.minimum(readings[:, 0], length - readings[:, 0])
+    beyond = np.flatnonzero(from_end < 0.5 * chord - 1e-9)
     if beyond.size:
         wanted = "a place at least half the chord from either end is wanted, the middle of the chord"
         raise InputError(f"{read.path}[{beyond[0]}]", readings[beyond[0]].tolist(), wanted)

@@ -17,8 +17,8 @@ SAME_PLACE_MM = 1e-6
 class Spots:
     """Places that were read, in their order along the original.
 
-    at_mm, value_mm : (n,) place and mean reading; count : (n,) readings there; reading_sd_mm : of one reading,
-    from the stated one and the repeats; left_out : how many readings lie where the original is worn
+    at_mm, value_mm : (n,) place and mean reading; count : (n,) readings there; reading_sd_mm : of one
+    reading, from the stated one and the repeats; left_out : how many readings lie where the original is worn
     """
 
     at_mm: Array

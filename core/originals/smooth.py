@@ -1,8 +1,9 @@
 """A smooth function through noisy readings, with all that is known of it afterwards.
 
-The function is a cubic spline on even knots under a prior that is flat but for its roughness, the integral of a
-squared derivative. How rough it is, is not known either: every weight of a grid counts by its marginal likelihood
-(Wahba 1990, Spline Models for Observational Data, 4.9), so that the uncertainty of the result holds that too.
+The function is a cubic spline on even knots under a prior that is flat but for its roughness, the integral of
+a squared derivative. How rough it is, is not known either: every weight of a grid counts by its marginal
+likelihood (Wahba 1990, Spline Models for Observational Data, 4.9), so that the uncertainty of the result
+holds that too.
 """
 
 from __future__ import annotations
@@ -41,7 +42,7 @@ def even_knots(low: float, high: float, count: int) -> Array:
 def smoothed(
     knots: Array, rows: Array, value: Array, sd: Array, order: int, ways: Array | None = None
 ) -> Smooth:
-    """Smooth function with what is known after readings value (n,) = rows (n, k) @ values (k,) + noise of sd (n,).
+    """Smooth function after readings value (n,) = rows (n, k) @ values (k,) + noise of sd (n,).
 
     order : of the derivative that makes it rough, 2 or 3; ways : (k, m) that its values are confined to, as
     those of a symmetric one; None: any

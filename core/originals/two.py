@@ -10,6 +10,8 @@ from core.geometry.line import Array
 from core.originals.measured import Measured, normals
 from core.originals.original import Original, line_of
 
+BEYOND = 3.3  # standard deviations: a chance of 1 % over some ten places that can differ by themselves
+
 
 @dataclass(frozen=True, eq=False)
 class SideBySide:
@@ -27,9 +29,8 @@ class SideBySide:
 
     @property
     def beyond_doubt(self) -> bool:
-        """Whether they differ somewhere by more than the measuring explains, at 1 % (over some ten places that
-        can differ independently, 3.3 standard deviations)."""
-        return bool(np.max(np.abs(self.apart_mm) / np.maximum(self.sd_mm, 1e-9)) > 3.3)
+        """Whether they differ somewhere by more than the measuring explains."""
+        return bool(np.max(np.abs(self.apart_mm) / np.maximum(self.sd_mm, 1e-9)) > BEYOND)
 
 
 def side_by_side(first: Original, second: Original) -> SideBySide:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -108,3 +111,10 @@ def test_the_other_names_of_a_file_are_refused():
         line_of("0,0", name="rib.xlsx")
     with pytest.raises(core.InputError, match="unit: 'ell' cannot be used"):
         line_of("0,0", unit="ell")
+
+
+def test_the_example_of_the_reference_is_read():
+    text = (Path(__file__).parent.parent.parent / "assets" / "line-files.md").read_text("utf-8")
+    (example,) = re.findall(r"^```csv\n(.*?)^```", text, re.M | re.S)
+    assert line_of(example).lines[0].line == {"offsets_mm": POINTS}
+    assert {f".{ending}" for ending in core.LINE_FILE_FORMS} <= set(re.findall(r"`(\.\w+)`", text))
