@@ -52,6 +52,9 @@ from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
 from core.limits import Limit, Limits, LimitUse
+from core.linefiles.errors import LINE_UNITS, UnitWanted
+from core.linefiles.read import LINE_FILE_FORMS, LineFile, read_line_file
+from core.linefiles.shape import FileLine
 from core.machine import Machine
 from core.metals.metal import Figure, Metal
 from core.metals.table import METALS, metals_with_own
@@ -103,6 +106,8 @@ __all__ = [
     "FINISHES",
     "GAUGES",
     "HOLD_S",
+    "LINE_FILE_FORMS",
+    "LINE_UNITS",
     "METALS",
     "METHODS",
     "SHAPES",
@@ -118,6 +123,7 @@ __all__ = [
     "Drawing",
     "Event",
     "Figure",
+    "FileLine",
     "GapwrightError",
     "Gauge",
     "IndividualsChart",
@@ -129,6 +135,7 @@ __all__ = [
     "Limit",
     "LimitUse",
     "Limits",
+    "LineFile",
     "Lobe",
     "Lobing",
     "Machine",
@@ -166,6 +173,7 @@ __all__ = [
     "Tiling",
     "Tool",
     "Trial",
+    "UnitWanted",
     "Zone",
     "advice_document",
     "angles_read",
@@ -207,6 +215,7 @@ __all__ = [
     "parse_reading_mm",
     "pass_done",
     "read_document",
+    "read_line_file",
     "refit",
     "rim_read",
     "rounded",
