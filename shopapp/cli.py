@@ -16,7 +16,7 @@ from shopapp.environment import data_folder, prepare_kivy, prepare_numbers
 if TYPE_CHECKING:
     import core
 
-FINE, BAD_INPUT, USAGE, NO_FILE, STOPPED = 0, 1, 2, 3, 130
+FINE, BAD_INPUT, USAGE, NO_FILE, NOT_AS_WRITTEN, STOPPED = 0, 1, 2, 3, 4, 130
 MOST_BYTES = 20_000_000  # a job with a thousand passes of a thousand stations has fewer
 
 DESCRIPTION = "Sheet parts and bars to their template, pass by pass, on a shrinking and stretching machine."
@@ -28,10 +28,12 @@ EPILOG = """examples:
   gapwright next rib-3.json          read a job with its log, print the next pass
   gapwright next --json - < rib.json the same as JSON, from standard input
   gapwright template rib-3.json --out rib-3.pdf  its template in true size, over sheets of A4
+  gapwright check                    say of every part whether its record is as it was written
 
 exit codes:
   0  done    1  something given cannot be used    2  wrong use of the command line
   3  a file or the shop's data cannot be read or written    130  stopped from the keyboard
+  4  the check found a record that is not as it was written
 """
 NEXT_EPILOG = """FILE holds {"schema": 1, "job": {...}, "events": [...]}; - reads standard input.
 All fields with their units and defaults, and examples: gapwright next --reference
@@ -56,6 +58,13 @@ TEMPLATE_EPILOG = """examples:
 FILE is that of "gapwright next". The edge of the template is the line of the job, or lies off it by the
 metal where the template touches its other face; what it lies against is written on it. svg needs nothing
 more; dxf and pdf need two packages: pip install 'gapwright[drawings]'
+"""
+CHECK_EPILOG = """Every entry of a log carries a seal: the SHA-256 of itself and of the seal before it. The check
+says which entries of which part were changed, taken out, put in or moved outside the program, and which records
+carry no seals. It changes no record. A chain that somebody reckoned anew from the change on looks whole: only
+a seal that was written down at sign-off, compared with the one printed here, shows that.
+
+FILE is a plain document such as that of "gapwright next"; without one the shop's data are checked.
 """
 REFERENCE = "job-document.md"
 
@@ -116,6 +125,15 @@ def _parser() -> argparse.ArgumentParser:
     )
     following.set_defaults(run=_next)
     _add_template(commands)
+    check = commands.add_parser(
+        "check",
+        help="say whether records are as they were written",
+        epilog=CHECK_EPILOG,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    check.add_argument("files", metavar="FILE", nargs="*", help="a part with its log, JSON")
+    check.set_defaults(run=_check)
+    _add_data(check, argparse.SUPPRESS)
     return parser
 
 
@@ -207,6 +225,23 @@ def _template(options: argparse.Namespace) -> int:
     width, height = drawing.size_mm
     _print(f"{out}: {drawing.title}, {width:.1f} x {height:.1f} mm over all{over}")
     return FINE
+
+
+def _check(options: argparse.Namespace) -> int:
+    from shopapp import check_text
+
+    if options.files:
+        lines, whole = check_text.of_documents({_name(file): _read(file) for file in options.files})
+    else:
+        folder = options.data or data_folder()
+        if not folder.is_dir():
+            raise FileNotFoundError(2, "there are no shop's data here", str(folder))
+        import core
+
+        with core.Shop(folder) as shop:
+            lines, whole = check_text.of_shop(shop)
+    _print("\n".join(lines))
+    return FINE if whole else NOT_AS_WRITTEN
 
 
 def _job_document(file: str) -> core.JobDocument:
