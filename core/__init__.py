@@ -80,12 +80,16 @@ from core.simulate import (
     simulated_part,
 )
 from core.store import (
+    Broken,
     Damage,
     MemoryFolder,
     PartCard,
     PartFile,
+    Seals,
     Settings,
     Shop,
+    check_seals,
+    short_seal,
 )
 from core.taken import job_with_trials, trial_taken
 from core.trial import Trial, trial_doubt, trial_plan, trial_read
@@ -116,6 +120,7 @@ __all__ = [
     "TEMPLATES",
     "WORKED_FLANGES",
     "Advice",
+    "Broken",
     "Capability",
     "Counter",
     "Damage",
@@ -153,6 +158,7 @@ __all__ = [
     "Response",
     "ResponsePrior",
     "RoundingStep",
+    "Seals",
     "Seen",
     "SetOutlook",
     "SetPart",
@@ -185,6 +191,7 @@ __all__ = [
     "chance_within",
     "check_event",
     "check_read",
+    "check_seals",
     "conforms",
     "corrected",
     "counter_done",
@@ -221,6 +228,7 @@ __all__ = [
     "rounded",
     "set_outlook",
     "set_part",
+    "short_seal",
     "signed_off",
     "simulated_bar",
     "simulated_part",
