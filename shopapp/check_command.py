@@ -9,10 +9,10 @@ from shopapp.terminal import read, say, shown
 
 FINE, NOT_AS_WRITTEN = 0, 4
 MOST_BYTES = 20_000_000
-EPILOG = """Every entry of a log carries a seal: the SHA-256 of itself and of the seal before it. The check
-says which entries of which part were changed, taken out, put in or moved outside the program, and which records
-carry no seals. It changes no record. A chain that somebody reckoned anew from the change on looks whole: only
-a seal that was written down at sign-off, compared with the one printed here, shows that.
+EPILOG = """Every entry of a log carries a seal: the SHA-256 of itself and of the seal before it. The
+check says which entries of which part were changed, taken out, put in or moved outside the program, and which
+records carry no seals. It changes no record. A chain that somebody reckoned anew from the change on looks
+whole: only a seal that was written down at sign-off, compared with the one printed here, shows that.
 
 FILE is a plain document such as that of "gapwright next"; without one the shop's data are checked.
 """
