@@ -82,12 +82,16 @@ from core.simulate import (
     simulated_part,
 )
 from core.store import (
+    Broken,
     Damage,
     MemoryFolder,
     PartCard,
     PartFile,
+    Seals,
     Settings,
     Shop,
+    check_seals,
+    short_seal,
 )
 from core.taken import job_with_trials, trial_taken
 from core.trial import Trial, trial_doubt, trial_plan, trial_read
@@ -118,6 +122,7 @@ __all__ = [
     "TEMPLATES",
     "WORKED_FLANGES",
     "Advice",
+    "Broken",
     "Capability",
     "Counter",
     "Damage",
@@ -156,6 +161,7 @@ __all__ = [
     "Response",
     "ResponsePrior",
     "RoundingStep",
+    "Seals",
     "Seen",
     "SetOutlook",
     "SetPart",
@@ -189,6 +195,7 @@ __all__ = [
     "chance_within",
     "check_event",
     "check_read",
+    "check_seals",
     "conforms",
     "corrected",
     "counter_done",
@@ -226,6 +233,7 @@ __all__ = [
     "rounded",
     "set_outlook",
     "set_part",
+    "short_seal",
     "side_by_side",
     "signed_off",
     "simulated_bar",

@@ -11,7 +11,7 @@ from importlib import metadata
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopapp import line_command, original_command, take_command
+from shopapp import check_command, line_command, original_command, take_command
 from shopapp.environment import data_folder, prepare_kivy, prepare_numbers
 from shopapp.terminal import one_line, read, say, shown
 
@@ -33,10 +33,12 @@ EPILOG = """examples:
   gapwright line rib-3.dxf           the target line in a drawing or a table of points, for a job
   gapwright original old-rib.json    the line of an original from what was measured off it
   gapwright take jobs/               a folder of jobs, checked and taken into the shop
+  gapwright check                    say of every part whether its record is as it was written
 
 exit codes:
   0  done    1  something given cannot be used    2  wrong use of the command line
   3  a file or the shop's data cannot be read or written    130  stopped from the keyboard
+  4  the check found a record that is not as it was written
 """
 NEXT_EPILOG = """FILE holds {"schema": 1, "job": {...}, "events": [...]}; - reads standard input.
 All fields with their units and defaults, and examples: gapwright next --reference
@@ -124,6 +126,7 @@ def _parser() -> argparse.ArgumentParser:
     line_command.add(commands)
     original_command.add(commands)
     _add_data(take_command.add(commands), argparse.SUPPRESS)
+    _add_data(check_command.add(commands), argparse.SUPPRESS)
     return parser
 
 

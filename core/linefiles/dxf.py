@@ -21,7 +21,6 @@ from core.linefiles.errors import wrong_at
 from core.linefiles.figure import MOST_PIECES, Figure
 from core.linefiles.pieces import Piece, curve, elliptic, straight
 
-BINARY = b"AutoCAD Binary DXF"
 # $INSUNITS of the DXF reference; 14 are decimetres.
 UNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m", 9: "thou", 13: "um"}
 DECIMETRES = 14

@@ -9,7 +9,7 @@ from core.errors import InputError
 from core.geometry.points import chord_lengths
 from core.jobfields import chosen
 from core.linefiles.drawn import Drawn
-from core.linefiles.dxf import BINARY, read_dxf
+from core.linefiles.dxf import read_dxf
 from core.linefiles.errors import UnitWanted, at_line
 from core.linefiles.figure import extent, joined
 from core.linefiles.shape import FileLine, figure_line, table_line
@@ -141,6 +141,6 @@ def _decoded(content: bytes, name: str) -> str:
 
 
 def _drawing_text(content: bytes, name: str) -> str:
-    if content.startswith(BINARY):
+    if b"\x1a\0" in content[:40]:  # how the binary form begins
         raise InputError(name, "a binary DXF", "a DXF in text form is wanted; save it as ASCII DXF")
     return _decoded(content, name)

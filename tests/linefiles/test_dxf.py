@@ -162,7 +162,7 @@ def nested(space, document):
     [
         ("", "a sound DXF drawing"),
         ("hello", "a sound DXF drawing"),
-        ("AutoCAD Binary DXF\r\n\x1a", "save it as ASCII DXF"),
+        ("Binary DXF\r\n\x1a\0", "save it as ASCII DXF"),
         (written(nested), "at most 20000 pieces"),
         (written(lambda s, _: s.add_text("x")), "there is none in it"),
         (written(lambda s, _: s.add_line((0, 0), (77, 0))).replace("77.0", "nan"), "finite"),
