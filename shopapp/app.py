@@ -28,6 +28,7 @@ from shopapp.presenters.inventory import InventoryPresenter
 from shopapp.presenters.line_file import LineFilePresenter
 from shopapp.presenters.metal import MetalPresenter
 from shopapp.presenters.next_step import NextPresenter
+from shopapp.presenters.original import OriginalPresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
@@ -44,6 +45,7 @@ from shopapp.screens.inventory import InventoryScreen
 from shopapp.screens.line_file import LineFileScreen
 from shopapp.screens.metal import MetalScreen
 from shopapp.screens.next_step import NextScreen
+from shopapp.screens.original import OriginalScreen
 from shopapp.screens.own_metal import OwnMetalScreen
 from shopapp.screens.part import PartScreen
 from shopapp.screens.pass_card import PassCardScreen
@@ -73,6 +75,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "own_metal": (OwnMetalScreen, OwnMetalPresenter),
     "inventory": (InventoryScreen, InventoryPresenter),
     "line_file": (LineFileScreen, LineFilePresenter),
+    "original": (OriginalScreen, OriginalPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
 }
 

@@ -106,6 +106,25 @@ def _line_files(driver: Any) -> Iterator[str]:
     yield "line-file-table"
     driver.screen.press("take")
     yield "setup-from-file"
+    yield from _original(driver)
+
+
+def _original(driver: Any) -> Iterator[str]:
+    """An original measured by a straight edge."""
+    driver.screen.press("original")
+    yield "original-empty"
+    driver.screen.press("field:length")
+    driver.screen.typed("800")
+    yield "original-length"
+    driver.screen.choose("read[0][0]")
+    for i in range(9):
+        driver.screen.typed(f"{32.0 * (1.0 - (i / 4.0 - 1.0) ** 2) + 0.1 * (-1) ** i:.1f}")
+        if i == 3:
+            yield "original-reading"
+        driver.screen.enter()
+    driver.screen.choose("")
+    yield "original"
+    driver.screen.back()
 
 
 def _metal(driver: Any) -> Iterator[str]:

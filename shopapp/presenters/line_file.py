@@ -98,7 +98,7 @@ class LineFilePresenter(Presenter[LineFileView]):
             header=Header(self._name, unit="", back="setup"),
             keys=self._keys(found),
             listing=False,
-            outline=outlines.of_file(line),
+            outline=outlines.of_points(line.outline),
             facts=self._facts(found, line),
             warnings=line.warnings,
             sentences=(SIDE, *found.notes, *refused),

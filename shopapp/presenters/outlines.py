@@ -38,9 +38,9 @@ def with_worked_edge(job: core.Job) -> Outline:
     )
 
 
-def of_file(line: core.FileLine) -> Outline:
-    """The line in a file, to scale, with the side that the worked edge is on."""
-    points = np.asarray(line.outline, dtype=float)
+def of_points(along: Array) -> Outline:
+    """A line through (m, 2) points, to scale, with the side that the worked edge would be on."""
+    points = np.asarray(along, dtype=float)
     worked, ends = (worked_side.beside(points, share) for share in (WORKED, ENDS))
     named = tuple(zip((_points(ends)[0], _points(ends)[-1]), ("start", "end"), strict=True))
     return Outline(

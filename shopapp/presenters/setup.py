@@ -33,8 +33,8 @@ KEPT_ON = ("tool", "machine", "material", "template", "gauge")
 
 
 class SetupPresenter(Presenter[SetupView]):
-    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, file, known, trial,
-    metal, start, clear, keep:KIND and forget:KIND of what the shop owns."""
+    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, file, original,
+    known, trial, metal, start, clear, keep:KIND and forget:KIND of what the shop owns."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -61,6 +61,7 @@ class SetupPresenter(Presenter[SetupView]):
             "forget": self._forget_set,
             "metal": self._metal,
             "file": lambda _: "line_file",
+            "original": lambda _: "original",
         }
 
     def change(self, name: str, text: str) -> SetupView:

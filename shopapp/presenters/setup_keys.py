@@ -60,10 +60,13 @@ def _plan_keys(begun: Start | None) -> tuple[Key, ...]:
 
 
 def _file_keys(draft: Draft) -> tuple[Key, ...]:
-    """A file holds points or segments: a kind whose line is given by both can take it."""
+    """A file or an original gives points or segments: a kind whose line is given by both can take it."""
     if not {"segments", "offsets"} <= set(draft.kind.forms):
         return ()
-    return (Key("file", "From a file", why="a table of points or a drawing"),)
+    return (
+        Key("file", "From a file", why="a table of points or a drawing"),
+        Key("original", "Off an original", why="measure a part that is there"),
+    )
 
 
 def _turn_keys(draft: Draft) -> tuple[Key, ...]:

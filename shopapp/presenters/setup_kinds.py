@@ -84,7 +84,12 @@ LINES = {
         "blank: straight.",
         table=Table("line.segments", PIECES, BLANK, (("1000", "20000"),)),
     ),
-    "offsets": Form("Offsets", side=LEFT, table=Table("line.offsets", POINTS, BLANK, STRAIGHT)),
+    "offsets": Form(
+        "Offsets",
+        (Field("line.offsets_sd", "Line may be off by", hint="0.1; blank: exact", may_be_blank=True),),
+        Table("line.offsets", POINTS, BLANK, STRAIGHT),
+        LEFT,
+    ),
     "traced": Form(
         "Traced points",
         (Field("line.tracing_sd", "Tracing may be off by", first="0.3", harmless="0.3 mm"),),

@@ -43,6 +43,8 @@ def with_line(draft: Draft, line: Mapping[str, Any]) -> Draft:
     given = {"line": line}
     draft = draft.with_choice("form", _form_of(draft.kind, given))
     table = draft.form.table
+    for spec in draft.form.fields:
+        draft = draft.with_text(spec.name, spec.first)
     draft = take_texts(
         draft, "line", {key: value for key, value in line.items() if not isinstance(value, list)}
     )

@@ -151,6 +151,18 @@ def _tour_of_line_files(driver: Any) -> Iterator[str]:
     driver.screen.press("take")
     driver.idle()
     yield "setup, a long table from a file"
+    driver.screen.press("original")
+    driver.idle()
+    yield "original, empty"
+    driver.screen.press("field:length")
+    driver.screen.typed("500")
+    for i in range(6):
+        driver.screen.choose(f"read[0][{i}]")
+        driver.screen.typed(f"{i * (5 - i)}")
+    driver.screen.choose("")
+    driver.idle()
+    yield "original, measured"
+    driver.screen.back()
 
 
 def _tour_of_metal(driver: Any) -> Iterator[str]:

@@ -1,0 +1,24 @@
+"""What the screen for measuring an original shows: what is read where, and the line that it gives."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shopapp.presenters.pieces import Fact, Header, Key, Outline
+from shopapp.presenters.setup_views import FieldView
+
+
+@dataclass(frozen=True)
+class OriginalView:
+    """Measuring an original. fields : how it is read, then one a reading, in the order of taking; outline,
+    facts : the line as far as it is known; sentences : what to do; warnings : why there is no line"""
+
+    header: Header
+    fields: tuple[FieldView, ...]
+    keys: tuple[Key, ...]
+    outline: Outline | None = None
+    facts: tuple[Fact, ...] = ()
+    sentences: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+    complaint: str = ""
+    go: str = ""
