@@ -28,6 +28,7 @@ LEVEL = 1e-6  # share of its size that a figure may rise out of the plane
 DEEPEST = 8  # blocks in blocks
 SPAN_CHORDS = 128  # that the length of one span of a spline is summed over
 MOST_SPANS = 2000
+MOST_ENTITIES = 40_000  # in the whole text, headings and points of old polylines among them
 Made = list[tuple[Piece, ...]]
 
 
@@ -38,6 +39,7 @@ def read_dxf(text: str, name: str) -> Drawn:
     except ImportError as error:
         wanted = "the package ezdxf is wanted for DXF: pip install 'gapwright[drawings]'"
         raise InputError(name, "a DXF file", wanted) from error
+    _refuse_too_many(text, name)
     try:
         document = ezdxf.read(_Lines(text))
         reader = _Reader(text, name)
@@ -53,6 +55,15 @@ def read_dxf(text: str, name: str) -> Drawn:
     except ezdxf.DXFError as error:
         told = " ".join(str(error).split())
         raise InputError(name, told[:80], "a sound DXF drawing in text form is wanted") from error
+
+
+def _refuse_too_many(text: str, name: str) -> None:
+    """Every entity begins with group code 0; to count them is cheap, to read them is not."""
+    begins = [i for i, code in enumerate(text.splitlines()[::2]) if code.strip() == "0"]
+    if len(begins) > MOST_ENTITIES:
+        line = 2 * begins[MOST_ENTITIES] + 1
+        wanted = f"at most {MOST_ENTITIES} entities are wanted; save the line that is meant alone"
+        raise wrong_at(name, line, f"{len(begins)} entities", wanted)
 
 
 def _unit_mm(code: int) -> float | None:

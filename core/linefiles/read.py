@@ -26,7 +26,7 @@ LINE_FILE_FORMS = {
 }
 """by the ending of the file's name"""
 MOST_BYTES = 10_000_000
-MOST_LINES = 40
+MOST_LINES = 20
 TABLE = "table"
 MOST_SD_MM = 20.0
 

@@ -162,6 +162,7 @@ def nested(space, document):
     [
         ("", "a sound DXF drawing"),
         ("hello", "a sound DXF drawing"),
+        ("  0\nLINE\n" * 40_001, "at most 40000 entities"),
         ("Binary DXF\r\n\x1a\0", "save it as ASCII DXF"),
         (written(nested), "at most 20000 pieces"),
         (written(lambda s, _: s.add_text("x")), "there is none in it"),
