@@ -186,7 +186,9 @@ def _next(options: argparse.Namespace) -> int:
 
     advice = core.refit(given.job, given.events)
     if options.json:
-        _print(json.dumps(core.advice_document(advice), ensure_ascii=False, allow_nan=False, indent=1))
+        _print(
+            json.dumps(core.advice_document(advice, given.job), ensure_ascii=False, allow_nan=False, indent=1)
+        )
     else:
         _print("\n".join(next_lines(given.job, advice)))
     return FINE
