@@ -50,7 +50,7 @@ def rim(job: core.Job, advice: core.Advice, step: core.RoundingStep | None) -> O
         arcs=struck,
         ends=tuple((_at(radius * LABEL, a), wording.degrees(a)) for a in (0, 90, 180, 270)),
         factor=factor,
-        factor_text=f"rim from above, out of round × {factor:g}{', bold: to be struck' if struck else ''}",
+        factor_text=f"rim × {factor:g} from above{', bold: strike' if struck else ''}",
     )
 
 

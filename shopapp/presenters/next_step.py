@@ -139,9 +139,23 @@ def _unknown(
     header: Header, keys: tuple[Key, ...], last: str, busy: str, complaint: str, go: str
 ) -> NextView:
     """What is shown while nothing is worked out."""
-    nothing: tuple[str, ...] = ()
     return NextView(
-        header, "", TODO, (), None, nothing, None, (), nothing, "", "", keys, (), last, busy, complaint, go
+        header=header,
+        verdict="",
+        state=TODO,
+        facts=(),
+        strip=None,
+        response=(),
+        reseat=None,
+        suspects=(),
+        reasons=(),
+        next_pass="",
+        expected="",
+        keys=keys,
+        last=last,
+        busy=busy,
+        complaint=complaint,
+        go=go,
     )
 
 
