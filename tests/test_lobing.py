@@ -381,6 +381,7 @@ def test_a_suspect_says_its_meridian():
     rounds[1]["gaps_mm"][3] = 9.0
     steps = [nearly_done(), *rounds]
     advice = core.refit(JOB, steps)
-    assert [(one.station, one.at_deg) for one in advice.suspects] == [(3, 45.0)]
+    found = [(one.station, one.at_deg, one.read_mm) for one in advice.suspects]
+    assert (3, 45.0, 9.0) in found and len({at for _, at, _ in found}) == len(found)
     assert any("Ring 4 on the meridian at 45° reads 9.00 mm" in said for said in advice.reasons)
-    assert core.advice_document(advice, JOB)["suspects"][0]["at_deg"] == 45.0
+    assert {one["at_deg"] for one in core.advice_document(advice, JOB)["suspects"]} >= {45.0}
