@@ -52,6 +52,9 @@ from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
 from core.limits import Limit, Limits, LimitUse
+from core.linefiles.errors import LINE_UNITS, UnitWanted
+from core.linefiles.read import LINE_FILE_FORMS, LineFile, read_line_file
+from core.linefiles.shape import FileLine
 from core.lobing import expected_on
 from core.machine import Machine
 from core.metals.metal import Figure, Metal
@@ -78,12 +81,16 @@ from core.simulate import (
     simulated_part,
 )
 from core.store import (
+    Broken,
     Damage,
     MemoryFolder,
     PartCard,
     PartFile,
+    Seals,
     Settings,
     Shop,
+    check_seals,
+    short_seal,
 )
 from core.taken import job_with_trials, trial_taken
 from core.trial import Trial, trial_doubt, trial_plan, trial_read
@@ -104,6 +111,8 @@ __all__ = [
     "FINISHES",
     "GAUGES",
     "HOLD_S",
+    "LINE_FILE_FORMS",
+    "LINE_UNITS",
     "METALS",
     "METHODS",
     "PROTRACTOR",
@@ -113,6 +122,7 @@ __all__ = [
     "TEMPLATES",
     "WORKED_FLANGES",
     "Advice",
+    "Broken",
     "Capability",
     "Counter",
     "Damage",
@@ -120,6 +130,7 @@ __all__ = [
     "Drawing",
     "Event",
     "Figure",
+    "FileLine",
     "GapwrightError",
     "Gauge",
     "IndividualsChart",
@@ -131,6 +142,7 @@ __all__ = [
     "Limit",
     "LimitUse",
     "Limits",
+    "LineFile",
     "Lobe",
     "Lobing",
     "Machine",
@@ -149,6 +161,7 @@ __all__ = [
     "Response",
     "ResponsePrior",
     "RoundingStep",
+    "Seals",
     "Seen",
     "SetOutlook",
     "SetPart",
@@ -170,6 +183,7 @@ __all__ = [
     "Tool",
     "Trial",
     "TurnedEdge",
+    "UnitWanted",
     "Zone",
     "advice_document",
     "angle_read",
@@ -182,6 +196,7 @@ __all__ = [
     "chance_within",
     "check_event",
     "check_read",
+    "check_seals",
     "conforms",
     "corrected",
     "counter_done",
@@ -213,11 +228,13 @@ __all__ = [
     "parse_reading_mm",
     "pass_done",
     "read_document",
+    "read_line_file",
     "refit",
     "rim_read",
     "rounded",
     "set_outlook",
     "set_part",
+    "short_seal",
     "signed_off",
     "simulated_bar",
     "simulated_part",
