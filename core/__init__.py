@@ -9,7 +9,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 
 from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
 from core.advicedoc import advice_document
-from core.angles import angles_read
+from core.angles import PROTRACTOR, angle_read, angles_read
 from core.charts import Capability, IndividualsChart, Signal, capability, individuals_chart
 from core.document import JobDocument, read_document, write_document
 from core.drawing.forms import DRAWING_FORMS, drawing_bytes
@@ -46,7 +46,7 @@ from core.forming.hardening import flow_stress_mpa
 from core.jobdoc import job
 from core.joblog import check_event
 from core.jobtypes import FINISHES, Job, RamSetting, ResponsePrior, Tool
-from core.kinds.base import Part, Sites
+from core.kinds.base import Part, ReadOnMeridians, Sites, TurnedEdge
 from core.kinds.dish_document import METHODS
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.kinds.template_edge import SIDES
@@ -55,6 +55,7 @@ from core.limits import Limit, Limits, LimitUse
 from core.linefiles.errors import LINE_UNITS, UnitWanted
 from core.linefiles.read import LINE_FILE_FORMS, LineFile, read_line_file
 from core.linefiles.shape import FileLine
+from core.lobing import expected_on
 from core.machine import Machine
 from core.metals.metal import Figure, Metal
 from core.metals.table import METALS, metals_with_own
@@ -116,6 +117,7 @@ __all__ = [
     "LINE_UNITS",
     "METALS",
     "METHODS",
+    "PROTRACTOR",
     "SHAPES",
     "SHEETS",
     "SIDES",
@@ -157,6 +159,7 @@ __all__ = [
     "PartFile",
     "Pass",
     "RamSetting",
+    "ReadOnMeridians",
     "Reseat",
     "Response",
     "ResponsePrior",
@@ -183,9 +186,11 @@ __all__ = [
     "Tiling",
     "Tool",
     "Trial",
+    "TurnedEdge",
     "UnitWanted",
     "Zone",
     "advice_document",
+    "angle_read",
     "angles_read",
     "annealed",
     "answering_part",
@@ -201,6 +206,7 @@ __all__ = [
     "counter_done",
     "drawing_bytes",
     "effective",
+    "expected_on",
     "flow_stress_mpa",
     "format_angle",
     "format_band",

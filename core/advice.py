@@ -123,7 +123,8 @@ class Suspect:
     """A reading that disagrees with everything else; it is set aside until read again or confirmed.
 
     station : index from 0; read_mm : what was read; expected_mm, low_mm, high_mm : what everything
-    else says, with its 95 % band; score : disagreement in standard deviations
+    else says, with its 95 % band; score : disagreement in standard deviations; at_deg : the meridian it was
+    read on, None for a part that is not read on meridians
     """
 
     station: int
@@ -132,6 +133,7 @@ class Suspect:
     low_mm: float
     high_mm: float
     score: float
+    at_deg: float | None = None
 
 
 @dataclass(frozen=True)

@@ -9,18 +9,28 @@ from typing import Any
 import numpy as np
 
 from core.advice import Advice, Counter, Pass, Response, Smoothing
+from core.jobtypes import Job
 
 
-def advice_document(advice: Advice) -> dict[str, Any]:
+def advice_document(advice: Advice, job: Job | None = None) -> dict[str, Any]:
     """Every field of the advice under its own name, as plain lists, numbers and text.
 
     "response" is a list, one entry an action and bite, with its ratio to what was expected; a pass,
     counter-work and smoothing, has its strokes in all as "total"; what is not known (NaN) is null. Stations
-    count from 0.
+    count from 0. job : where it is given, passes, counter-work and smoothing name their tool set as "tool".
     """
     document = {field.name: _plain(getattr(advice, field.name)) for field in fields(advice)}
     document["response"] = [_plain(response) for response in advice.response.values()]
+    if job is not None:
+        _name_tools(document, job)
     return document
+
+
+def _name_tools(document: dict[str, Any], job: Job) -> None:
+    singly = [document[name] for name in ("next_pass", "counter", "smoothing")]
+    for work in (*singly, *document["remaining"], *document["before"]):
+        if work is not None:
+            work["tool"] = str(job.tools[work.get("action", job.smoother)])
 
 
 def _plain(value: Any) -> Any:

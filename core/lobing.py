@@ -12,12 +12,13 @@ from math import atan2, degrees, hypot, nan, pi
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import BAND, DOING, UNMEASURED
+from core.advice import BAND, DOING, UNMEASURED, Advice
 from core.estimate.fit import Fit
 from core.estimate.uneven import even_mm
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
-from core.readings.lobes import components, waves
+from core.readings.lobes import components, lobe_rows, meridian_deg, waves
+from core.readings.offering import layout_of, offer
 from core.readings.rounds import RimRead, Round, Rounded, Step
 from core.rounddoubts import CHANGES, rounds_since
 from core.roundness import Lobe, Lobing, RoundingStep
@@ -94,14 +95,38 @@ def lobing(job: Job, steps: list[Step], fitted: Fit) -> Lobing | None:
     if not isinstance(part, ReadOnMeridians):
         return None
     read, rim, n = _read_since(steps), _rim_since(steps), fitted.sites
-    here = slice(n, n + components(part))
-    mean, cov = fitted.lobed.mean[here], fitted.lobed.cov[here, here]
+    own = slice(n, n + components(part))
+    mean, cov = fitted.lobed.mean[own], fitted.lobed.cov[own, own]
     told = [_told(part, lobes, read, rim) for lobes in part.lobes]
     found = tuple(_lobe(part, k, mean, cov, told[k]) for k in range(len(told)))
     more = sorted((degrees(read[0]) + each) % 360.0 for each in EIGHTHS_DEG) if read and not all(told) else []
     out = _out_of_round(part, mean, cov, told)
     step = _step(job, steps, fitted, found)
-    return Lobing(found, *out, tuple(degrees(each) for each in read), tuple(more), step)
+    here = meridian_deg(part, read[0] if read else _last_read(steps)) or 0.0
+    return Lobing(found, *out, tuple(degrees(each) for each in read), tuple(more), step, here)
+
+
+def expected_on(job: Job, advice: Advice, at_deg: float) -> tuple[Array, Array]:
+    """(n,) what the job's gauge should show on another meridian, and (n,) its standard deviation, mm; NaN as
+    in the advice. The template is seated at its best there; what is not known of the lobes is reckoned as if
+    it had nothing to do with what is not known of the rest."""
+    mean, sd = np.asarray(advice.expected_reading_mm), np.asarray(advice.expected_reading_sd_mm)
+    part, found = job.part, advice.lobing
+    if found is None or not isinstance(part, ReadOnMeridians) or at_deg == found.here_deg:
+        return mean, sd
+    layout, n = layout_of(part, job.template), len(part.sites)
+    places, readable = layout.points_mm[layout.readable], layout.readable[:n]
+    here, there = (lobe_rows(part, job.template, places, np.radians(a)) for a in (found.here_deg, at_deg))
+    turns = [each.lobes * np.radians(each.at_deg) for each in found.lobes]
+    size = [each.amplitude_mm for each in found.lobes]
+    lobes = np.array([f(turn) * a for turn, a in zip(turns, size, strict=True) for f in (np.cos, np.sin)])
+    laid = offer(part, job.template, advice.remaining_work, lobes=there @ lobes)
+    own_sd = np.repeat([each.amplitude_sd_mm for each in found.lobes], 2)
+    read = int(readable.sum())
+    mean, sd = mean.copy(), sd.copy()
+    mean[readable] = laid.readings_mm[:read]
+    sd[readable] = np.hypot(sd[readable], np.sqrt((there - here)[:read] ** 2 @ own_sd**2))
+    return mean, sd
 
 
 def _lobe(part: ReadOnMeridians, k: int, mean: Array, cov: Array, told: bool) -> Lobe:

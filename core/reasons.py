@@ -33,9 +33,9 @@ def reasons_for(
     """
     label = job.part.sites.label
     said = [
-        f"{label.capitalize()} {s.station + 1} reads {s.read_mm:.2f} mm where everything else says "
-        f"{s.expected_mm:.2f} mm (from {s.low_mm:.2f} to {s.high_mm:.2f} mm); it is left out until it is "
-        "read again or confirmed."
+        f"{label.capitalize()} {s.station + 1}{_where(s)} reads {s.read_mm:.2f} mm where everything else "
+        f"says {s.expected_mm:.2f} mm (from {s.low_mm:.2f} to {s.high_mm:.2f} mm); it is left out until it "
+        "is read again or confirmed."
         for s in suspects
     ]
     if reseat is not None:
@@ -58,6 +58,11 @@ def reasons_for(
     if verdict != WITHIN and not now and not barred:
         said.append("No whole stroke of any bite would bring the part nearer to its template.")
     return tuple(said)
+
+
+def _where(suspect: Suspect) -> str:
+    """The meridian of a reading, where it has one."""
+    return "" if suspect.at_deg is None else f" on the meridian at {suspect.at_deg:g}°"
 
 
 def _about_response(response: Response) -> list[str]:

@@ -22,7 +22,7 @@ from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import minutes_left
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
-from core.readings.lobes import lobe_rows
+from core.readings.lobes import lobe_rows, meridian_deg
 from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
 from core.readings.rounds import Countered, PassDone, Round, Rounded, Step, in_force, laid_out
@@ -72,7 +72,7 @@ def _advised(
 ) -> Advice:
     """All but the reasons. before : the plan that was on show before the last pass"""
     smoothing, remaining = smoothing_for(job, steps, verdict), beside.passes
-    suspects, reseat = _suspects(steps, fitted), _reseat(job, steps, fitted, now)
+    suspects, reseat = _suspects(job, steps, fitted), _reseat(job, steps, fitted, now)
     n, response = fitted.sites, _responses(job, steps, fitted)
     expected, expected_sd = _expected_readings(job, now)
     by = countering(job, steps, fitted, beside.share, beside.told)
@@ -187,10 +187,11 @@ def _current_rounds(steps: list[Step], fitted: Fit) -> list[tuple[Round, RoundFi
     return [(step, said) for step, said in steps_read if isinstance(step, Round)]
 
 
-def _suspects(steps: list[Step], fitted: Fit) -> tuple[Suspect, ...]:
+def _suspects(job: Job, steps: list[Step], fitted: Fit) -> tuple[Suspect, ...]:
     return tuple(
-        Suspect(i, float(step.gaps_mm[i]), mean, mean - BAND * sd, mean + BAND * sd, score)
+        Suspect(i, float(step.gaps_mm[i]), mean, mean - BAND * sd, mean + BAND * sd, score, at_deg)
         for step, said in _current_rounds(steps, fitted)
+        for at_deg in [meridian_deg(job.part, step.meridian_rad)]
         for i, (mean, sd, score) in sorted(said.set_aside.items())
     )
 

@@ -45,7 +45,7 @@ class Lobing:
     """lobes : one a number of lobes; out_of_round_mm, out_of_round_sd_mm : largest less smallest radius of
     the rim about its mean circle (the roundness of ISO 12181-1), of what is told, NaN where nothing is;
     read_deg : meridians read since the last pass, the last one first; more_deg : what to read besides to tell
-    all of them
+    all of them; here_deg : the meridian that Advice.expected_reading_mm is of, the last one read
     """
 
     lobes: tuple[Lobe, ...]
@@ -54,3 +54,4 @@ class Lobing:
     read_deg: tuple[float, ...]
     more_deg: tuple[float, ...]
     step: RoundingStep | None
+    here_deg: float = 0.0

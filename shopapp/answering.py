@@ -16,9 +16,9 @@ def rise_of(trial: core.Trial) -> tuple[float, core.Gauge]:
 
 
 def gaps_of(session: Session) -> core.Event:
-    """The open part's simulated bar, read at every station: an event for the log.
+    """The open part as simulated, read at every site on the meridian in hand: an event for the log.
 
     Gauges are named only where one had to be taken that is not the job's.
     """
     gaps, gauges = demo.bar_of(session.shop.open(session.part_id)).gaps_by_any_gauge()
-    return core.gaps_read(gaps, gauges if any(gauges) else None)
+    return core.gaps_read(gaps, gauges if any(gauges) else None, at_deg=session.meridian_deg)

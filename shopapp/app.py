@@ -32,6 +32,7 @@ from shopapp.presenters.original import OriginalPresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
+from shopapp.presenters.rim import RimPresenter
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from shopapp.presenters.trial import TrialPresenter
@@ -67,6 +68,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "part": (PartScreen, PartPresenter),
     "pass_card": (PassCardScreen, PassCardPresenter),
     "gaps": (GapsScreen, GapsPresenter),
+    "rim": (GapsScreen, RimPresenter),
     "next_step": (NextScreen, NextPresenter),
     "bow": (BowScreen, BowPresenter),
     "finish": (FinishScreen, FinishPresenter),

@@ -197,7 +197,8 @@ def _next(options: argparse.Namespace) -> int:
 
     advice = core.refit(given.job, given.events)
     if options.json:
-        say(json.dumps(core.advice_document(advice), ensure_ascii=False, allow_nan=False, indent=1))
+        document = core.advice_document(advice, given.job)
+        say(json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1))
     else:
         say("\n".join(next_lines(given.job, advice)))
     return FINE

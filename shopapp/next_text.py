@@ -12,6 +12,7 @@ import numpy as np
 import core
 from shopapp.presenters import wording
 from shopapp.presenters.next_step import reseat_view
+from shopapp.presenters.part_words import words_of
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -66,7 +67,7 @@ def _sides(job: Job, advice: Advice) -> Iterator[str]:
         yield f"  the tool folds, no edge is to change: {_listed(_folded(job), job.part.sites.label)}"
     asked = [f"{way} at {_listed(where, job.part.sites.label)}" for way, where in ways if where.any()]
     if asked:
-        yield f"  the worked edge is to get {', '.join(asked)}"
+        yield f"  the {words_of(job.part).edge} is to get {', '.join(asked)}"
     if "line" in job.document:
         yield "  (if that is the wrong side: gapwright next --reference, which side the worked edge lies)"
 
@@ -82,8 +83,9 @@ def _listed(where: Any, label: str) -> str:
 
 def _suspect(suspect: Suspect, label: str) -> str:
     low, high = core.format_length(suspect.low_mm), core.format_length(suspect.high_mm)
+    where = f"{label} {suspect.station + 1}{wording.on_meridian(suspect.at_deg)}"
     return (
-        f"  read {label} {suspect.station + 1} again: {core.format_length(suspect.read_mm)} was read, "
+        f"  read {where} again: {core.format_length(suspect.read_mm)} was read, "
         f"everything else says {core.format_length(suspect.expected_mm)} ({low} to {high})"
     )
 
@@ -142,6 +144,7 @@ def _marked(job: Job) -> NDArray[np.float64]:
 
 
 def _setting(tool: Tool, bite: str) -> Iterator[str]:
+    yield f"  with {tool}"
     if bite in tool.settings:
         yield f"  ram setting of the {bite} bite: {tool.settings[bite].text}"
 
@@ -221,7 +224,7 @@ def _limits(job: Job, advice: Advice) -> Iterator[str]:
     yield f"  nearest to a limit {when}: {job.part.sites.label} {most + 1}, {used}"
     thin, thick = (core.format_length(end) for end in _ends(advice.thickness_then_mm))
     on_target = thin if thin == thick else f"{thin} to {thick}"
-    yield f"  thickness of the worked edge on target: {on_target}, by constant volume"
+    yield f"  thickness of the {words_of(job.part).edge} on target: {on_target}, by constant volume"
 
 
 def _ends(values: Any) -> tuple[float, float]:

@@ -9,7 +9,7 @@ from typing import TextIO
 import core
 from shopapp.demo_jobs import demo_jobs
 from shopapp.playing import Play
-from shopapp.presenters import steps, wording
+from shopapp.presenters import setup_preview, steps, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.setup_kinds import KINDS
 
@@ -85,13 +85,12 @@ def _measured(play: Play, out: TextIO) -> core.Advice:
 
 
 def _opening(play: Play) -> Iterator[str]:
-    job, sites = play.job, play.job.part.sites
+    job = play.job
     yield ""
     yield f"{job.name}"
     yield f"  {job.document['note']}"
     yield (
-        f"  {_made(job)}, {core.format_length(job.part.length_mm)} along the edge, "
-        f"{len(sites)} {sites.label}s, {job.template.name} template, {job.gauge.name}, "
+        f"  {_made(job)}, {setup_preview.line_text(job)}, {job.template.name} template, {job.gauge.name}, "
         f"tolerance {core.format_limit(job.tolerance_mm)}"
     )
     yield from (f"  caution: {sentence}" for sentence in job.warnings)

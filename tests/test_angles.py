@@ -63,3 +63,10 @@ def test_what_is_no_angle_is_refused(angles: list[object], step: str, field: str
 def test_a_bar_has_no_angle_to_be_read() -> None:
     with pytest.raises(core.InputError, match="turned to an angle"):
         core.angles_read(core.job(rib()), ["90 deg"] * 30)
+
+
+def test_one_angle_is_as_one_of_a_round():
+    whole = core.angles_read(JOB, ["60 deg", *[None] * (N - 1)])
+    one = core.angle_read(JOB, 0, 60)
+    assert one["gap_mm"] == whole["gaps_mm"][0] and one["gauge"] == whole["gauge"][0]
+    assert JOB.part.tip_angle_rad(one["gap_mm"]) == pytest.approx(np.radians(60.0))

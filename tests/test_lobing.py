@@ -363,3 +363,25 @@ def test_a_sweep_shows_what_its_middle_lacks_of_its_ends():
     rows = lobe_rows(PART, template, at, 0.0)
     np.testing.assert_allclose(rows[0, 0], expected[0], rtol=0.02)
     assert rows[0, 1] == 0.0
+
+
+def test_what_is_expected_on_another_meridian_is_what_is_read_there():
+    """Two meridians told by five others; the truth is that of Rayleigh's modes."""
+    sheet = lobed(two=polar(1.2, 35.0, 2), noise=0.0)
+    advice = core.refit(JOB, [nearly_done(), *sheet.rounds()])
+    for at in (20.0, 110.0):
+        mean, sd = core.expected_on(JOB, advice, at)
+        read = np.array(sheet.round(at)["gaps_mm"])
+        assert np.all(np.abs(mean - read) < 3 * sd) and sd.max() < 0.4
+    assert np.ptp([core.expected_on(JOB, advice, at)[0][-1] for at in (35.0, 125.0)]) > 0.5
+
+
+def test_a_suspect_says_its_meridian():
+    rounds = lobed().rounds()
+    rounds[1]["gaps_mm"][3] = 9.0
+    steps = [nearly_done(), *rounds]
+    advice = core.refit(JOB, steps)
+    found = [(one.station, one.at_deg, one.read_mm) for one in advice.suspects]
+    assert (3, 45.0, 9.0) in found and len({at for _, at, _ in found}) == len(found)
+    assert any("Ring 4 on the meridian at 45° reads 9.00 mm" in said for said in advice.reasons)
+    assert {one["at_deg"] for one in core.advice_document(advice, JOB)["suspects"]} >= {45.0}

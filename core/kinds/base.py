@@ -215,6 +215,10 @@ class TurnedEdge(Part, Protocol):
         """Gap at the tip of an edge at this angle from the plate, mm; < 0 where it is turned too far."""
         ...
 
+    def tip_angle_rad(self, gap_mm: float) -> float:
+        """The other way round: angle from the plate of an edge with this gap at its tip."""
+        ...
+
 
 @runtime_checkable
 class ReadOnMeridians(Part, Protocol):

@@ -163,6 +163,11 @@ class FlangePart:
         lacks = np.clip(self.bend.angle_rad - angle_rad, -0.5 * np.pi, 0.5 * np.pi)
         return float(self.bend.height_mm * np.sin(lacks))
 
+    def tip_angle_rad(self, gap_mm: float) -> float:
+        """See :class:`core.kinds.base.TurnedEdge`."""
+        lacks = np.arcsin(np.clip(gap_mm / self.bend.height_mm, -1.0, 1.0))
+        return float(self.bend.angle_rad - lacks)
+
     @cached_property
     def _shares(self) -> Array:
         return self._shares_at(self.sites.position_mm)

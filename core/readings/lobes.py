@@ -6,6 +6,8 @@ order of the part. A part that is not read on meridians has none.
 
 from __future__ import annotations
 
+from math import degrees
+
 import numpy as np
 
 from core.kinds.base import Array, Part, ReadOnMeridians
@@ -27,6 +29,11 @@ def waves(part: Part, meridian_rad: Array) -> Array:
     lobes = part.lobes if isinstance(part, ReadOnMeridians) else ()
     turns = np.multiply.outer(meridian_rad, np.array(lobes, dtype=float))
     return np.stack([np.cos(turns), np.sin(turns)], axis=-1).reshape(len(meridian_rad), 2 * len(lobes))
+
+
+def meridian_deg(part: Part, meridian_rad: float) -> float | None:
+    """The angle of a meridian as it is said; None for a part that is not read on them."""
+    return round(degrees(meridian_rad), 6) if isinstance(part, ReadOnMeridians) else None
 
 
 def lobe_rows(part: Part, template: Template, at_mm: Array, meridian_rad: float) -> Array:

@@ -8,14 +8,16 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import pacer, steps, strips, wording
-from shopapp.presenters.pieces import TODO, Fact, Strip
+from shopapp.presenters import lobe_views, pacer, steps, strips, wording
+from shopapp.presenters.counts import Counts
+from shopapp.presenters.pieces import TODO, Fact, Outline, Strip
 
 
 @dataclass(frozen=True)
 class CardWork:
     """Strokes to be run now. action : "" for a smoothing; text : in a line; facts : what to set and expect;
-    expected : what the list of passes later shows beside what it was; anneal_first : as for a pass"""
+    expected : what the list of passes later shows beside what it was; anneal_first : as for a pass; step :
+    against lobes, its strokes one an arc, outline : the rim with those arcs"""
 
     action: str
     bite: str
@@ -26,15 +28,18 @@ class CardWork:
     strip: Strip
     expected: dict[str, float] = field(default_factory=dict)
     anneal_first: bool = False
+    step: core.RoundingStep | None = None
+    outline: Outline | None = None
 
-    @property
-    def word(self) -> str:
-        """What is done, in a word."""
-        return word_of(self.action)
+    def word(self, action: str) -> str:
+        """What is done, in a word, with this action."""
+        return word_of(action) if self.step is None else lobe_views.word(action, self.step.lobes)
 
     def event(self, action: str, bite: str, strokes: Sequence[int]) -> dict[str, Any]:
         """The entry of the log for it as it was run."""
         done = [int(m) for m in strokes]
+        if self.step is not None:
+            return core.rounded(action, self.step.lobes, self.step.at_deg, done[0], bite)
         return core.pass_done(action, done, bite) if self.action else core.smoothed(done, bite)
 
 
@@ -43,11 +48,14 @@ def word_of(action: str) -> str:
     return wording.ACTIONS[action] if action else wording.SMOOTH
 
 
-def work_now(standing: steps.Standing) -> CardWork | None:
-    """What is to be run now; None when nothing is, or it is not known yet."""
-    advice = standing.advice
+def work_now(standing: steps.Standing, step_first: bool = False) -> CardWork | None:
+    """What is to be run now; None when nothing is, or it is not known yet. step_first : a step against lobes
+    goes before a pass"""
+    advice, step = standing.advice, steps.rounding(standing.advice)
     if advice is None or standing.closed:
         return None
+    if step is not None and (step_first or advice.next_pass is None):
+        return _rounding(standing.job, advice, step)
     if advice.next_pass is not None:
         return _pass(standing, advice, advice.next_pass)
     return None if advice.smoothing is None else _smoothing(standing, advice.smoothing)
@@ -78,6 +86,44 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
     )
 
 
+def edited(job: core.Job, work: CardWork, counts: Counts) -> Strip:
+    """The strip with counts as they are changed."""
+    if work.step is not None:
+        return lobe_views.strip(job, work.step, counts.strokes)
+    return strips.for_strokes(job, counts.action, counts.strokes, ())
+
+
+def in_all(job: core.Job, work: CardWork, counts: Counts) -> int:
+    """Strokes in all of these counts."""
+    if work.step is not None:
+        return lobe_views.in_all(job, counts.action, counts.strokes[0])
+    return job.strokes_in_all(counts.action or job.smoother, counts.strokes)
+
+
+def _rounding(job: core.Job, advice: core.Advice, step: core.RoundingStep) -> CardWork:
+    tool, strokes = job.tools[step.action], (step.strokes,) * step.lobes
+    basis = "the steps so far" if step.known else "a first guess: do that little"
+    return CardWork(
+        action=step.action,
+        bite=step.bite,
+        strokes=strokes,
+        feed=(),
+        text=lobe_views.text(step),
+        facts=(
+            Fact("Strokes on every spot of the arcs", str(step.strokes), big=True),
+            Fact("Arcs of the rim", lobe_views.arcs(step)),
+            Fact("Strokes in all", str(lobe_views.in_all(job, step.action, step.strokes))),
+            *_bite_facts(tool, step.bite),
+            *_tool_facts(tool),
+            Fact("Takes off the lobes", f"{lobe_views.takes(step)}, by {basis}"),
+            Fact("Then", "read the same meridians again"),
+        ),
+        strip=lobe_views.strip(job, step, strokes),
+        step=step,
+        outline=lobe_views.rim(job, advice, step),
+    )
+
+
 def _smoothing(standing: steps.Standing, wanted: core.Smoothing) -> CardWork:
     job = standing.job
     return CardWork(
@@ -89,7 +135,7 @@ def _smoothing(standing: steps.Standing, wanted: core.Smoothing) -> CardWork:
         facts=(
             Fact("Strokes in all", str(wanted.total), big=True),
             *_bite_facts(job.tools[job.smoother], wanted.bite),
-            _face_for_smoothing(job, wanted),
+            *_face_for_smoothing(job, wanted),
             Fact("Stroke rate", f"{wanted.strokes_per_minute:.0f} strokes/min"),
             Fact("Then", "read the gaps again: it moves the part a little, either way"),
             Fact("Time", f"about {wording.minutes(wanted.minutes)}"),
@@ -99,12 +145,12 @@ def _smoothing(standing: steps.Standing, wanted: core.Smoothing) -> CardWork:
     )
 
 
-def _face_for_smoothing(job: core.Job, wanted: core.Smoothing) -> Fact:
+def _face_for_smoothing(job: core.Job, wanted: core.Smoothing) -> tuple[Fact, ...]:
     """A face that leaves marks of its own is to be changed first."""
     tool = job.tools[job.smoother]
     if wanted.change_face:
-        return Fact("Tool face", f"change to smooth or soft: {tool.face} ones leave marks", TODO)
-    return Fact("Tool face", _set_of(job, tool))
+        return (Fact("Tool face", f"change to smooth or soft: {tool.face} ones leave marks", TODO),)
+    return _tool_facts(tool)
 
 
 def _before(advice: core.Advice, planned: core.Pass) -> tuple[int, ...]:
@@ -140,17 +186,16 @@ def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
         *((Fact("First", "anneal the part", TODO),) if planned.anneal_first else ()),
         Fact("Strokes in all", str(planned.total), big=True),
         *_bite_facts(tool, planned.bite),
-        Fact("Tool face", f"{_set_of(job, tool)}, {together}"),
+        *_tool_facts(tool, f", {together}"),
         Fact("Stroke rate", f"{tool.strokes_per_minute:.0f} strokes/min"),
         Fact("Expected widest gap", wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)),
         Fact("Chance of going too far", _too_far(planned)),
     )
 
 
-def _set_of(job: core.Job, tool: core.Tool) -> str:
-    """The face, and which set it is where the job has more than one."""
-    several = any(each != tool for each in job.tools.values())
-    return f"{tool.face} ({tool.name})" if several and tool.name else tool.face
+def _tool_facts(tool: core.Tool, how: str = "") -> tuple[Fact, ...]:
+    """Which set it is, and its face."""
+    return Fact("Tool set", wording.tool_set(tool)), Fact("Tool face", f"{tool.face}{how}")
 
 
 def _bite_facts(tool: core.Tool, bite: str) -> tuple[Fact, ...]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import core
-from shopapp.presenters import gaps_view, rounds, screening, steps, wording
+from shopapp.presenters import gaps_view, meridians, rereading, rounds, scales, screening, steps, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.rounds import Gap, Round
 from shopapp.presenters.session import Session
@@ -21,8 +21,9 @@ class Hand:
 
     entry : typed so far; refused : Enter did not take it, and what is typed next begins anew;
     station : asked for by a tap, else None; question : why the reading at ``station`` is asked for again;
-    doubted : station that is being read again for that; gauge, template : names chosen for this round;
-    pad : True, False, or None while the gauge decides
+    doubted : station that is being read again for that; gauge, template : chosen for this round;
+    pad : True, False, or None while the gauge decides; at_deg : meridian chosen, None: the one read last;
+    choosing : "gauge", "template", "meridian", "angle" (a meridian, typed) or ""
     """
 
     of: tuple[str, int] = ("", 0)
@@ -36,11 +37,12 @@ class Hand:
     template: str | None = None
     pad: bool | None = None
     choosing: str = ""
+    at_deg: float | None = None
 
 
 class GapsPresenter(Presenter[GapsView]):
     """Keys: leaf:MM, digit:C, erase, enter, touching, beyond, skip, right, again, all, undo, seated, pad,
-    leaves, gauge, template, choose:NAME."""
+    leaves, gauge, template, meridian, other_angle, choose:NAME, next_meridian, rim."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -62,7 +64,11 @@ class GapsPresenter(Presenter[GapsView]):
             "leaves": lambda _: self._set(pad=False, entry=""),
             "gauge": lambda _: self._choosing("gauge"),
             "template": lambda _: self._choosing("template"),
+            "meridian": lambda _: self._choosing("meridian"),
+            "other_angle": lambda _: self._set(choosing="angle", entry=""),
             "choose": self._choose,
+            "next_meridian": self._next_meridian,
+            "rim": lambda _: "rim",
         }
 
     def enter(self) -> GapsView:
@@ -85,6 +91,7 @@ class GapsPresenter(Presenter[GapsView]):
         """The station that is asked for, and what is known of it."""
         hand, session = self._in_hand(), self.session
         station = self._station()
+        session.meridian_deg = self._at_deg()
         return gaps_view.draw(
             session, self._round(), hand, station, self._question(station), self.complaint, go
         )
@@ -94,10 +101,11 @@ class GapsPresenter(Presenter[GapsView]):
         of = (self.session.part_id, self.session.round_start)
         if self._hand.of != of:
             self._hand = Hand(of=of)
-        focus = self.session.focus_station
-        if focus is not None:
-            self.session.focus_station = None
-            self._hand = replace(self._hand, station=focus, question="")
+        session = self.session
+        if session.focus_station is not None or session.focus_deg is not None:
+            at_deg = self._hand.at_deg if session.focus_deg is None else session.focus_deg
+            self._hand = replace(self._hand, station=session.focus_station, question="", at_deg=at_deg)
+            session.focus_station = session.focus_deg = None
         return self._hand
 
     def _set(self, **changes: Any) -> None:
@@ -105,10 +113,25 @@ class GapsPresenter(Presenter[GapsView]):
 
     def _round(self) -> Round:
         """The open round, with what was chosen for its further readings."""
-        hand, found = self._in_hand(), rounds.open_round(self.session.live)
+        hand, found = self._in_hand(), rounds.open_round(self.session.live, self._meridian())
         gauge = found.gauge if hand.gauge is None else hand.gauge
         template = found.template if hand.template is None else hand.template
         return replace(found, gauge=gauge, template=template)
+
+    def _meridian(self) -> float:
+        """The one that the template lies on: chosen, else the one read last, else where rounds begin."""
+        hand, live = self._in_hand(), self.session.live
+        if hand.at_deg is not None:
+            return hand.at_deg
+        read = meridians.read_now(live)
+        return read[-1] if read else meridians.first_of(live)
+
+    def _at_deg(self) -> float | None:
+        """The same, for a part that is read on meridians."""
+        return self._meridian() if meridians.has(self.session.job) else None
+
+    def _scale(self) -> scales.Scale:
+        return scales.scale_of(self.session.job, self._gauge())
 
     def _gauge(self) -> core.Gauge:
         gauge = self._round().gauge
@@ -140,8 +163,8 @@ class GapsPresenter(Presenter[GapsView]):
         if suspect is None:
             return ""
         half = 0.5 * (suspect.high_mm - suspect.low_mm) / wording.Z95
-        expected = wording.band(suspect.expected_mm, half)
-        read = wording.length(suspect.read_mm)
+        scale = self._scale()
+        expected, read = scale.band(suspect.expected_mm, half), scale.told(suspect.read_mm)
         return f"{read} was read, the other readings say {expected}. Read it again, please."
 
     def _go_to(self, station: int) -> None:
@@ -159,11 +182,14 @@ class GapsPresenter(Presenter[GapsView]):
         self._set(entry=entry + character, pad=True, refused=False)
 
     def _enter(self, _: str) -> None:
-        text = self._in_hand().entry
+        hand, text = self._in_hand(), self._in_hand().entry
         if not text.strip():
             raise core.InputError("entry", None, "type a reading first")
         self._set(refused=True)
-        self._take(screening.typed(text, self._gauge(), self._template(), "gap"))
+        if hand.choosing == "angle":
+            self._lay_on(meridians.parsed(text))
+        else:
+            self._take(self._scale().typed(text, self._gauge(), self._template()))
 
     def _take(self, gap: Gap) -> None:
         """Log a reading of the station asked for; question it when it does not fit, else move on."""
@@ -175,15 +201,16 @@ class GapsPresenter(Presenter[GapsView]):
         twice = earlier != "" and doubted and self._same(gap, earlier)
         self._log(station, gap, confirmed=twice)
         doubt = "" if gap is None or twice else self._doubt(station, gap)
-        last = f"{self.session.job.part.sites.label} {station + 1}: {wording.reading(gap)}"
+        site = f"{self.session.job.part.sites.label} {station + 1}{wording.on_meridian(self._at_deg())}"
+        last = f"{site}: {self._scale().text(gap)}"
         moved = station if doubt else self._after(station)
         self._set(entry="", refused=False, last=last, question=doubt, doubted=None, station=moved)
 
     def _log(self, station: int, gap: Gap, confirmed: bool) -> None:
-        chosen = self._round()
-        self.session.log(
-            core.gap_read(station, gap, gauge=chosen.gauge, template=chosen.template, confirmed=confirmed)
-        )
+        session, chosen = self.session, self._round()
+        laid = {"gauge": chosen.gauge, "template": chosen.template, "at_deg": self._at_deg()}
+        reading = self._scale().event(station, gap, confirmed, **laid)
+        session.log(rereading.entry_for(session.events, session.live, reading))
 
     def _same(self, gap: Gap, earlier: Gap) -> bool:
         """True when a second reading agrees with the first to a step of the gauge: it is right then."""
@@ -198,7 +225,7 @@ class GapsPresenter(Presenter[GapsView]):
         before = self._round().without(station)
         mean, sd = gaps_view.expected(self.session, before)
         others = gaps_view.no_surprise(self.session, before, station)
-        return screening.doubt(gap, float(mean[station]), float(sd[station]), self._gauge(), others)
+        return self._scale().doubt(gap, float(mean[station]), float(sd[station]), self._gauge(), others)
 
     def _after(self, station: int) -> int | None:
         """The next unread station beyond this one, going round; None lets the rest decide."""
@@ -229,22 +256,38 @@ class GapsPresenter(Presenter[GapsView]):
 
     def _undo(self, _: str) -> None:
         event = rounds.last_entry(self.session.events)
-        if event is None or event["event"] not in ("gap_read", "template_seated"):
+        if event is None or not gaps_view.undoable(event):
             raise core.InputError("undo", None, "no reading is there to be undone")
         self.session.undo()
-        self._set(entry="", question="", last="", station=event.get("station"))
+        reading = event.get("with", event)
+        laid = rounds.meridian_of(reading) if "at_deg" in reading else None
+        self._set(entry="", question="", last="", station=reading.get("station"), at_deg=laid)
 
     def _seated(self, _: str) -> None:
         self.session.log(core.template_seated())
 
     def _choosing(self, what: str) -> None:
-        self._set(choosing="" if self._in_hand().choosing == what else what)
+        hand = self._in_hand()
+        kept = "" if hand.choosing == "angle" else hand.entry
+        self._set(choosing="" if hand.choosing == what else what, entry=kept)
 
     def _choose(self, name: str) -> None:
         what = self._in_hand().choosing
         if what == "gauge":
-            core.gauge_from(name)
-            self._set(gauge=name, choosing="", pad=None)
+            self._set(gauge=scales.gauge_named(self.session.job, name), choosing="", pad=None, entry="")
+        elif what == "meridian":
+            self._lay_on(float(name))
         elif what == "template":
             core.template_from(name)
             self._set(template=name, choosing="", question="")
+
+    def _next_meridian(self, _: str) -> None:
+        following = meridians.following(self.session.standing, self._meridian())
+        if following is None:
+            raise core.InputError("meridian", None, "all eighths of a turn are read; choose another angle")
+        self._lay_on(following)
+
+    def _lay_on(self, at_deg: float) -> None:
+        """The template is laid on another meridian."""
+        self._set(at_deg=at_deg, choosing="", station=None, question="", doubted=None)
+        self._set(entry="", refused=False, pad=None)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import expectation, rounds, steps, strips, wording
+from shopapp.presenters import expectation, meridians, rounds, scales, steps, strips, wording
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.rounds import Round
 from shopapp.presenters.session import Session
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from shopapp.presenters.gaps import Hand
 
 Array = NDArray[np.float64]
+ASKED = "Angle from the mark, 0 to 360°"
 DIGITS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", ".", "-")
 
 
@@ -34,19 +35,29 @@ def draw(
     job = session.job
     gauge = job.gauge if open_round.gauge is None else core.gauge_from(open_round.gauge)
     template = job.template if open_round.template is None else core.template_from(open_round.template)
+    if hand.choosing == "angle":
+        station = None
+    scale = scales.scale_of(job, gauge)
     mean, sd = expected(session, open_round.without(station))
     in_doubt = set(suspects(session, open_round)) | ({station} if question and station is not None else set())
     total = steps.readable_count(job, open_round)
-    pad = not gauge.leaves_mm if hand.pad is None else hand.pad
+    pad = (not gauge.leaves_mm if hand.pad is None else hand.pad) or hand.choosing == "angle"
     return GapsView(
-        header=Header(f"{job.name}, {_when(session)}", back="part"),
+        header=Header(f"{job.name}, {_when(session)}", scale.header_unit, back="part"),
         strip=strips.for_gaps(
-            job, template, _reach(job, open_round), open_round.gaps, (mean, sd), frozenset(in_doubt), station
+            job,
+            template,
+            _reach(job, open_round),
+            open_round.gaps,
+            (mean, sd),
+            frozenset(in_doubt),
+            station,
+            _texts(job, open_round),
         ),
-        station=_place(job, station),
-        expected="" if station is None else wording.band(float(mean[station]), float(sd[station])),
+        station=ASKED if hand.choosing == "angle" else _place(job, open_round, station),
+        expected="" if station is None else scale.band(float(mean[station]), float(sd[station])),
         entry=hand.entry,
-        entry_unit="mm",
+        entry_unit="°" if hand.choosing == "angle" else scale.unit,
         last=hand.last,
         progress=f"{open_round.read} of {total} read",
         question=question,
@@ -54,10 +65,10 @@ def draw(
         mode="pad" if pad else "leaves",
         leaves=() if pad else _leaves(gauge),
         nearest="" if pad or station is None else _nearest(gauge, float(mean[station])),
-        pad=_pad(hand, template) if pad else (),
+        pad=pad_keys(hand.entry, not template.rigid and hand.choosing != "angle") if pad else (),
         keys=_keys(session, open_round, hand, station, question, gauge),
-        choosing=hand.choosing,
-        choices=_choices(job, hand, gauge, template),
+        choosing="" if hand.choosing == "angle" else hand.choosing,
+        choices=_choices(session, hand, gauge, template, open_round.at_deg),
         go=go,
     )
 
@@ -89,7 +100,7 @@ def _best_seated(session: Session, open_round: Round) -> tuple[Array, Array]:
     if advice is None or open_round.template is not None:
         unknown = np.full(len(session.job.part.sites), np.nan)
         return unknown, unknown
-    return np.asarray(advice.expected_reading_mm), np.asarray(advice.expected_reading_sd_mm)
+    return session.expected_on(open_round.at_deg)
 
 
 def _read_mm(open_round: Round) -> dict[int, float]:
@@ -107,7 +118,9 @@ def suspects(session: Session, open_round: Round) -> dict[int, core.Suspect]:
     return {
         s.station: s
         for s in advice.suspects
-        if open_round.gaps.get(s.station) is not None and s.station not in open_round.confirmed
+        if open_round.gaps.get(s.station) is not None
+        and s.station not in open_round.confirmed
+        and s.at_deg in (None, open_round.at_deg)
     }
 
 
@@ -117,9 +130,20 @@ def _reach(job: core.Job, open_round: Round) -> dict[int, float]:
     return {station: gauge.largest_mm for station, gauge in used.items()}
 
 
-def _place(job: core.Job, station: int | None) -> str:
+def _texts(job: core.Job, open_round: Round) -> dict[int, str]:
+    """Readings that are not told in mm, by station."""
+    used = {i: job.gauge if g is None else core.gauge_from(g) for i, g in open_round.gauges.items()}
+    return {
+        i: scales.scale_of(job, gauge).text(open_round.gaps[i])
+        for i, gauge in used.items()
+        if gauge.name == core.PROTRACTOR and open_round.gaps[i] is not None
+    }
+
+
+def _place(job: core.Job, open_round: Round, station: int | None) -> str:
     label = job.part.sites.label
-    return f"all {label}s read" if station is None else f"{label} {station + 1} of {len(job.part.sites)}"
+    text = f"all {label}s read" if station is None else f"{label} {station + 1} of {len(job.part.sites)}"
+    return f"{wording.degrees(open_round.at_deg)}: {text}" if meridians.has(job) else text
 
 
 def _when(session: Session) -> str:
@@ -138,12 +162,11 @@ def _nearest(gauge: core.Gauge, expected_mm: float) -> str:
     return f"leaf:{min(gauge.leaves_mm, key=lambda mm: abs(mm - expected_mm)):g}"
 
 
-def _pad(hand: Hand, template: core.Template) -> tuple[Key, ...]:
-    digits = (
-        Key(f"digit:{c}", "−" if c == "-" else c, enabled=c != "-" or not template.rigid) for c in DIGITS
-    )
-    typed = bool(hand.entry.strip())
-    return (*digits, Key("erase", "Rub out", enabled=bool(hand.entry)), Key("enter", "Enter", typed, typed))
+def pad_keys(entry: str, below_zero: bool) -> tuple[Key, ...]:
+    """Number keys. entry : typed so far; below_zero : whether a minus makes sense"""
+    digits = (Key(f"digit:{c}", "−" if c == "-" else c, enabled=c != "-" or below_zero) for c in DIGITS)
+    typed = bool(entry.strip())
+    return (*digits, Key("erase", "Rub out", enabled=bool(entry)), Key("enter", "Enter", typed, typed))
 
 
 def _keys(
@@ -160,17 +183,13 @@ def _keys(
             Key("right", "It is right"),
             _undo(session),
         )
+    if hand.choosing == "angle":
+        return (Key("meridian", "Leave as is"),)
     done = station is None
-    finished = Key("all", "See result", main=True) if done else Key("all", "That is all")
-    reading = (
-        ()
-        if done
-        else (
-            Key("touching", "Touching"),
-            Key("beyond", f"Beyond {wording.digits(gauge.largest_mm)}"),
-            Key("skip", "Skip"),
-        )
-    )
+    further = _further(session, open_round, done)
+    see = not any(k.main for k in further)
+    finished = Key("all", "See result", main=see) if done else Key("all", "That is all")
+    reading = () if done else _answers(session.job, gauge)
     by_pad = bool(gauge.leaves_mm) if hand.pad is None else not hand.pad
     other = (Key("pad", "Number keys"),) if by_pad else (Key("leaves", "Leaf keys"),)
     finished = (
@@ -180,6 +199,7 @@ def _keys(
         finished,
         *reading,
         _undo(session),
+        *further,
         *(other if gauge.leaves_mm else ()),
         Key("gauge", "Gauge", chosen=hand.choosing == "gauge"),
         Key("template", "Template", chosen=hand.choosing == "template"),
@@ -190,12 +210,44 @@ def _keys(
 def _undo(session: Session) -> Key:
     event = rounds.last_entry(session.events)
     label = session.job.part.sites.label
-    if event is None or event["event"] not in ("gap_read", "template_seated"):
+    if event is None or not undoable(event):
         return Key("undo", "Undo", enabled=False, why="no reading to undo")
     return Key("undo", "Undo", why=f"takes back {wording.entry(event, label)}")
 
 
-def _choices(job: core.Job, hand: Hand, gauge: core.Gauge, template: core.Template) -> tuple[Key, ...]:
-    names = {"gauge": tuple(core.GAUGES), "template": tuple(core.TEMPLATES), "": ()}[hand.choosing]
-    now = {"gauge": gauge.name, "template": template.name, "": ""}[hand.choosing]
+def undoable(event: dict[str, Any]) -> bool:
+    """Whether an entry is one of this screen."""
+    return event.get("with", event)["event"] in ("gap_read", "template_seated") or "with" in event
+
+
+def _answers(job: core.Job, gauge: core.Gauge) -> tuple[Key, ...]:
+    """What can be said of a station without a number."""
+    words = (Key("touching", "Touching"), Key("beyond", f"Beyond {wording.digits(gauge.largest_mm)}"))
+    return (*(words if scales.scale_of(job, gauge).words else ()), Key("skip", "Skip"))
+
+
+def _further(session: Session, open_round: Round, done: bool) -> tuple[Key, ...]:
+    """To other meridians, and to the rim; the next one is the main key where the pass wants it read."""
+    if not meridians.has(session.job):
+        return ()
+    standing, at_deg = session.standing, open_round.at_deg
+    following = meridians.following(standing, at_deg)
+    main = done and following is not None and following in meridians.still_wanted(standing)
+    onward = () if following is None else (_onward(following, main),)
+    return (*onward, Key("meridian", "Meridian"), Key("rim", "Rim", why="diameters of the rim"))
+
+
+def _onward(at_deg: float, main: bool) -> Key:
+    return Key("next_meridian", f"Next, {wording.degrees(at_deg)}", main=main, why="lay the template there")
+
+
+def _choices(
+    session: Session, hand: Hand, gauge: core.Gauge, template: core.Template, at_deg: float
+) -> tuple[Key, ...]:
+    job = session.job
+    if hand.choosing == "meridian":
+        return meridians.choices(session.standing, at_deg)
+    offered = tuple(name for name in job.part.templates if name in core.TEMPLATES or name == template.name)
+    names = {"gauge": scales.names(job), "template": offered}.get(hand.choosing, ())
+    now = {"gauge": gauge.name, "template": template.name}.get(hand.choosing, "")
     return tuple(Key(f"choose:{name}", name, chosen=name == now) for name in names)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import core
-from shopapp.presenters import bow_facts, rounds, steps, strips, wording
+from shopapp.presenters import bow_facts, lobe_views, meridians, rounds, steps, strips, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import TODO, Fact, Header, Key
 from shopapp.presenters.session import Session
@@ -13,8 +13,8 @@ from shopapp.presenters.views import NextView, ReseatView
 
 
 class NextPresenter(Presenter[NextView]):
-    """Keys: next, again:STATION (from 0), seated, gaps, bow, undo (of what the bow screen logged), part,
-    finish."""
+    """Keys: next, again:STATION or again:STATION@DEGREES (from 0), seated, gaps, bow, undo (of what the bow
+    screen logged), part, finish."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -44,7 +44,7 @@ class NextPresenter(Presenter[NextView]):
             header=header,
             verdict=words,
             state=state,
-            facts=facts(session.job, advice),
+            facts=(*facts(session.job, advice), *lobe_views.facts(advice)),
             strip=strips.for_deviation(session.job, advice.deviation_mm, advice.deviation_sd_mm),
             response=responses(advice),
             reseat=reseat_view(session.job, advice.reseat),
@@ -55,6 +55,8 @@ class NextPresenter(Presenter[NextView]):
             keys=self._keys(standing, advice),
             bow=bow_facts.facts(standing),
             last=self._last_text(),
+            tool_set=_tool_set(standing, advice),
+            rim=lobe_views.rim(session.job, advice, steps.rounding(advice)),
             complaint=complaint,
             go=go,
         )
@@ -112,13 +114,19 @@ class NextPresenter(Presenter[NextView]):
         advice = self.session.advice
         if advice is None or self.session.stale:
             raise core.InputError("next", None, "wait until the next pass is worked out")
-        step = self._step()
+        step, session = self._step(), self.session
         if step.screen == "gaps" and advice.suspects:
-            self.session.focus_station = advice.suspects[0].station
+            first = advice.suspects[0]
+            session.focus_station, session.focus_deg = first.station, first.at_deg
+        elif step.screen == "gaps" and advice.verdict == "within":
+            at_deg = session.meridian_deg or 0.0
+            session.focus_deg = next(iter(meridians.still_wanted(session.standing)), at_deg)
         return step.screen
 
-    def _again(self, station: str) -> str:
+    def _again(self, what: str) -> str:
+        station, _, at_deg = what.partition("@")
         self.session.focus_station = int(station)
+        self.session.focus_deg = float(at_deg) if at_deg else None
         return "gaps"
 
     def _seated(self, _: str) -> str:
@@ -131,9 +139,23 @@ def _unknown(
     header: Header, keys: tuple[Key, ...], last: str, busy: str, complaint: str, go: str
 ) -> NextView:
     """What is shown while nothing is worked out."""
-    nothing: tuple[str, ...] = ()
     return NextView(
-        header, "", TODO, (), None, nothing, None, (), nothing, "", "", keys, (), last, busy, complaint, go
+        header=header,
+        verdict="",
+        state=TODO,
+        facts=(),
+        strip=None,
+        response=(),
+        reseat=None,
+        suspects=(),
+        reasons=(),
+        next_pass="",
+        expected="",
+        keys=keys,
+        last=last,
+        busy=busy,
+        complaint=complaint,
+        go=go,
     )
 
 
@@ -188,7 +210,13 @@ def reseat_view(job: core.Job, reseat: core.Reseat | None) -> ReseatView | None:
 
 def _suspects(job: core.Job, advice: core.Advice) -> tuple[Key, ...]:
     label = job.part.sites.label.capitalize()
-    return tuple(Key(f"again:{s.station}", f"{label} {s.station + 1} again") for s in advice.suspects)
+    return tuple(
+        Key(
+            f"again:{s.station}" if s.at_deg is None else f"again:{s.station}@{s.at_deg:g}",
+            f"{label} {s.station + 1}{wording.on_meridian(s.at_deg)} again",
+        )
+        for s in advice.suspects
+    )
 
 
 def _when(standing: steps.Standing) -> str:
@@ -199,15 +227,26 @@ def _when(standing: steps.Standing) -> str:
 def _next_pass(standing: steps.Standing, advice: core.Advice) -> str:
     if advice.smoothing is not None and not standing.closed:
         return steps.smoothing_text(advice.smoothing)
+    step = steps.rounding(advice)
+    if advice.next_pass is None and step is not None and not standing.closed:
+        return lobe_views.text(step)
     if advice.next_pass is None or standing.closed:
         return "No further pass is planned"
     return steps.pass_text(standing.passes_done + 1, advice.next_pass)
 
 
 def _expected(advice: core.Advice) -> str:
-    planned = advice.next_pass
+    planned, step = advice.next_pass, steps.rounding(advice)
     if planned is None:
-        return ""
+        return "" if step is None else f"takes {lobe_views.takes(step)} off the lobes"
     ahead = len(advice.remaining) - 1
     more = f", then {wording.count(ahead, 'pass')} more" if ahead else ""
     return f"widest gap after it {wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)}{more}"
+
+
+def _tool_set(standing: steps.Standing, advice: core.Advice) -> str:
+    """What the work that is named as the next is done with."""
+    job, next_up = standing.job, advice.next_pass or steps.rounding(advice)
+    if standing.closed or (next_up is None and advice.smoothing is None):
+        return ""
+    return wording.tool_set(job.tools[job.smoother if next_up is None else next_up.action])

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import wording, worked_side
+from shopapp.presenters import part_words, wording, worked_side
 from shopapp.presenters.pieces import Outline, Point
 
 Array = NDArray[np.float64]
@@ -23,18 +23,19 @@ READABLE = 0.12
 
 
 def with_worked_edge(job: core.Job) -> Outline:
-    """The line as it is set up, the worked edge beside it, arrows where that gets shorter or longer."""
+    """The line as it is set up, a bar's worked edge beside it, arrows where metal gets shorter or longer."""
+    words = part_words.words_of(job.part)
     points = np.asarray(job.part.outline(), dtype=float)
     worked, arrows, ends = (worked_side.beside(points, share) for share in (WORKED, ARROWS, ENDS))
     along = np.linspace(0.0, job.part.length_mm, len(points))
     return Outline(
         points=_points(points),
-        worked=_points(worked),
+        worked=_points(worked) if words.bold else (),
         arrows=tuple(
             (_points(arrows)[i], wording.ARROWS[action]) for i, action in worked_side.arrows_at(job, along)
         ),
         ends=_ends(points, _points(ends), len(job.part.sites)),
-        factor_text="bold: the worked edge",
+        factor_text=words.caption,
     )
 
 
@@ -64,24 +65,31 @@ def with_deviation(job: core.Job, deviation_mm: Array | None) -> Outline:
 
     deviation_mm : (n,) signed, > 0 outward of the template, or None while nothing is known.
     """
-    outline = np.asarray(job.part.outline(), dtype=float)
+    outline, stems = np.asarray(job.part.outline(), dtype=float), isinstance(job.part, core.TurnedEdge)
     stations, outward = _stations(outline, np.asarray(job.part.sites.position_mm, dtype=float))
     known = deviation_mm is not None and bool(np.all(np.isfinite(deviation_mm)))
     deviation = np.asarray(deviation_mm, dtype=float) if known else np.zeros(len(stations))
     tolerance = job.tolerance_mm
     size = float(np.max(np.ptp(outline, axis=0)))
     factor = magnification(max(float(np.max(np.abs(deviation))), tolerance), size)
-    edge = factor * tolerance * outward
+    along, away = _stations(outline, _lengths(outline)) if stems else (stations, outward)
+    edge, text = factor * tolerance * away, _factor_text(_magnified(job, known), factor)
     return Outline(
         points=_points(outline),
         stations=_points(stations),
         part=_points(stations + factor * deviation[:, None] * outward) if known else (),
         states=tuple(wording.state(float(d), tolerance) for d in deviation) if known else (),
-        band=(_points(stations - edge), _points(stations + edge)),
+        band=(_points(along - edge), _points(along + edge)),
         factor=factor,
-        factor_text=_factor_text("deviation" if known else "tolerance", factor),
-        limit_text=wording.limit_digits(tolerance),
+        factor_text=f"{text}, thin: ±{wording.limit(tolerance)}" if stems else text,
+        limit_text="" if stems else wording.limit_digits(tolerance),
+        stems=stems,
     )
+
+
+def _magnified(job: core.Job, known: bool) -> str:
+    """What the drawing magnifies."""
+    return part_words.words_of(job.part).off if known else "tolerance"
 
 
 def _factor_text(what: str, factor: float) -> str:
@@ -98,13 +106,16 @@ def magnification(largest_mm: float, size_mm: float) -> int:
 
 def _stations(outline: Array, position_mm: Array) -> tuple[Array, Array]:
     """(n, 2) stations on the outline and (n, 2) unit vectors outward, to the right of the way along it."""
-    steps = np.diff(outline, axis=0)
-    lengths = np.hypot(steps[:, 0], steps[:, 1])
-    along = np.concatenate([[0.0], np.cumsum(lengths)])
+    steps, along = np.diff(outline, axis=0), _lengths(outline)
     points = np.stack([np.interp(position_mm, along, outline[:, k]) for k in (0, 1)], axis=1)
     piece = np.clip(np.searchsorted(along, position_mm, side="right") - 1, 0, len(steps) - 1)
-    tangent = steps[piece] / lengths[piece, None]
+    tangent = steps[piece] / np.diff(along)[piece, None]
     return points, np.stack([tangent[:, 1], -tangent[:, 0]], axis=1)
+
+
+def _lengths(outline: Array) -> Array:
+    """(m,) way along the line to each of its points."""
+    return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(outline, axis=0).T))])
 
 
 def _points(xy: Array) -> tuple[Point, ...]:

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import outlines, responses, rounds, steps, wording
+from shopapp.presenters import lobe_views, outlines, responses, rounds, steps, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import PLAIN, Fact, Header, Key
 from shopapp.presenters.session import Session
@@ -145,10 +145,16 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
             )
         elif event["event"] == "counter_done":
             listed.append(_countered(event))
+        elif event["event"] == "rounded":
+            listed.append(_rounded(job, event, "done"))
     if standing.advice is None or standing.closed:
         return tuple(listed)
     for i, planned in enumerate(standing.advice.remaining):
         listed.append(_planned(done + i + 1, planned, standing.advice.before, i))
+    step = steps.rounding(standing.advice)
+    if step is not None and not standing.advice.remaining:
+        planned = core.rounded(step.action, step.lobes, step.at_deg, step.strokes, step.bite)
+        listed.append(_rounded(job, planned, "next", f"takes {lobe_views.takes(step)} off the lobes"))
     wanted = standing.advice.smoothing
     if wanted is not None:
         listed.append(_smoothed(wanted.bite, wanted.total, "next", "then the gaps are read again"))
@@ -158,6 +164,13 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
 def _smoothed(bite: str, strokes: int, status: str, note: str = "") -> PassRow:
     """Smoothing has no number among the passes, and no gap is expected of it."""
     return PassRow(None, status, wording.SMOOTH, "", bite, str(strokes), "", "", PLAIN, note=note)
+
+
+def _rounded(job: core.Job, event: Event, status: str, note: str = "") -> PassRow:
+    """A step against lobes is no pass either."""
+    word, arrows = lobe_views.word(event["action"], event["lobes"]), wording.ARROWS[event["action"]]
+    strokes = str(lobe_views.in_all(job, event["action"], event["strokes"]))
+    return PassRow(None, status, word, arrows, event["bite"], strokes, "", "", PLAIN, note=note)
 
 
 def _countered(event: Event) -> PassRow:

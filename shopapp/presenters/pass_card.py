@@ -7,9 +7,9 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import pacer, steps, strips, wording
+from shopapp.presenters import card_work, pacer, steps, wording
 from shopapp.presenters.base import Presenter
-from shopapp.presenters.card_work import CardWork, word_of, work_now
+from shopapp.presenters.card_work import CardWork
 from shopapp.presenters.counts import Counts, brackets
 from shopapp.presenters.pacer import Leg
 from shopapp.presenters.pieces import Fact, Header, Key
@@ -18,18 +18,20 @@ from shopapp.presenters.views import PacerView, PassCardView
 
 
 class PassCardPresenter(Presenter[PassCardView]):
-    """Keys: done, differently, not_done, annealed, pacer; while editing: by_station, by_zone, plus, minus,
-    clear, as_shown, bite:NAME, action:NAME, save, cancel."""
+    """Keys: done, differently, not_done, annealed, step_first (against lobes), pacer; while editing:
+    by_station, by_zone, plus, minus, clear, as_shown, bite:NAME, action:NAME, save, cancel."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self._counts: Counts | None = None
         self._counts_of = ("", 0)
+        self._step_first_at = ("", -1)
         self.touches = {
             "done": self._done,
             "differently": self._differently,
             "not_done": lambda _: "part",
             "annealed": self._annealed,
+            "step_first": self._swap,
             "cautions": lambda _: "cautions",
             "next_step": lambda _: "next_step",
             "by_station": lambda _: self._edit(by="station"),
@@ -71,7 +73,7 @@ class PassCardPresenter(Presenter[PassCardView]):
         busy = self.busy()
         standing = self.session.standing
         header = Header(f"{self.where()}, {steps.pass_place(standing)}", back="part")
-        work = work_now(standing)
+        work = self._work()
         if not standing.cautions_read:
             return self._blank(
                 header, "Read the cautions first", Key("cautions", "Cautions", main=True), busy, go
@@ -82,35 +84,51 @@ class PassCardPresenter(Presenter[PassCardView]):
         if busy:
             return self._blank(header, "", Key("next_step", "See result", enabled=False), busy, go)
         counts = self._editing()
-        return self._edited(header, counts, go) if counts else self._shown(header, work, go)
+        return self._edited(header, work, counts, go) if counts else self._shown(header, work, go)
+
+    def _work(self) -> CardWork | None:
+        """What the card is for: the next pass, or the step against lobes where that goes first."""
+        return card_work.work_now(self.session.standing, self._step_first_at == self._place())
+
+    def _swap(self, _: str) -> None:
+        here = self._place()
+        self._step_first_at = ("", -1) if self._step_first_at == here else here
 
     def _shown(self, header: Header, work: CardWork, go: str) -> PassCardView:
         legs = self._legs()
         return PassCardView(
             header=header,
-            action=work.word,
+            action=work.word(work.action),
             arrows=work.strip.arrows,
             facts=work.facts,
-            strip=work.strip,
-            keys=_keys(work),
+            strip=work.strip if work.outline is None else None,
+            outline=work.outline,
+            keys=(*_keys(work), *self._swap_keys(work)),
             pacer_seconds=pacer.duration_s(legs),
             pacer_text=f"Pacer, {wording.seconds(pacer.working_s(legs))}" if legs else "",
             complaint=self.complaint,
             go=go,
         )
 
-    def _edited(self, header: Header, counts: Counts, go: str) -> PassCardView:
-        strip = strips.for_strokes(self.session.job, counts.action, counts.strokes, ())
+    def _swap_keys(self, work: CardWork) -> tuple[Key, ...]:
+        """Where a pass and a step against lobes are both advised, either may go first."""
+        advice = self.session.advice
+        if advice is None or advice.next_pass is None or steps.rounding(advice) is None:
+            return ()
+        return (Key("step_first", "Rounding first" if work.step is None else "Pass first"),)
+
+    def _edited(self, header: Header, work: CardWork, counts: Counts, go: str) -> PassCardView:
+        strip = card_work.edited(self.session.job, work, counts)
         return PassCardView(
             header=header,
-            action=word_of(counts.action),
+            action=work.word(counts.action),
             arrows=strip.arrows,
             facts=(
                 Fact("Bite", counts.bite),
-                Fact("Strokes in all", str(self._in_all(counts)), big=True),
+                Fact("Strokes in all", str(card_work.in_all(self.session.job, work, counts)), big=True),
             ),
             strip=replace(strip, brackets=brackets(counts.strokes), current=counts.at),
-            keys=self._edit_keys(counts),
+            keys=self._edit_keys(work, counts),
             editing=counts.by,
             edit_at=counts.span,
             edit_text=counts.text,
@@ -118,11 +136,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             go=go,
         )
 
-    def _in_all(self, counts: Counts) -> int:
-        job = self.session.job
-        return job.strokes_in_all(counts.action or job.smoother, counts.strokes)
-
-    def _edit_keys(self, counts: Counts) -> tuple[Key, ...]:
+    def _edit_keys(self, work: CardWork, counts: Counts) -> tuple[Key, ...]:
         job = self.session.job
         tool = job.tools[counts.action or job.smoother]
         any_stroke = any(counts.strokes)
@@ -137,13 +151,12 @@ class PassCardPresenter(Presenter[PassCardView]):
             Key("plus", "+ 1"),
             Key("minus", "− 1", enabled=counts.can_lower),
             Key("clear", "None here", enabled=counts.can_lower),
-            Key("by_station", "By station", chosen=counts.by == "station"),
-            Key("by_zone", "By zone", chosen=counts.by == "zone", enabled=bool(counts.zones)),
+            *(() if work.step else _by_keys(counts)),
             *(Key(f"bite:{name}", f"{name} bite", chosen=name == counts.bite) for name in tool.bites),
             *(
                 Key(f"action:{a}", text, chosen=a == counts.action)
                 for a, text in wording.ACTIONS.items()
-                if counts.action
+                if counts.action and work.step is None
             ),
             Key("as_shown", "As planned"),
             Key("cancel", "Back"),
@@ -154,7 +167,7 @@ class PassCardPresenter(Presenter[PassCardView]):
         return PassCardView(header, "", "", facts, None, (key,), busy=busy, complaint=self.complaint, go=go)
 
     def _legs(self) -> tuple[Leg, ...]:
-        work = work_now(self.session.standing)
+        work = self._work()
         return pacer.timeline(self.session.job.part.sites, work.feed) if work else ()
 
     def _editing(self) -> Counts | None:
@@ -165,7 +178,7 @@ class PassCardPresenter(Presenter[PassCardView]):
         return self.session.part_id, len(self.session.events)
 
     def _wanted(self) -> CardWork:
-        work = work_now(self.session.standing)
+        work = self._work()
         if work is None or self.session.stale or not self.session.standing.cautions_read:
             raise core.InputError("pass", None, "no pass can be logged before it is shown")
         return work
@@ -197,8 +210,10 @@ class PassCardPresenter(Presenter[PassCardView]):
         work = self._wanted()
         zones = tuple(sorted((z.first, z.last) for z in work.feed if z.strokes))
         first = next((i for i, m in enumerate(work.strokes) if m), 0)
-        label = self.session.job.part.sites.label
-        self._counts = Counts(work.action, work.bite, work.strokes, zones, at=first, label=label)
+        label, by = self.session.job.part.sites.label, "station"
+        if work.step is not None:  # every arc gets the same
+            zones, label, by = ((0, work.step.lobes - 1),), "arc", "zone"
+        self._counts = Counts(work.action, work.bite, work.strokes, zones, by, first, label)
         self._counts_of = self._place()
 
     def _edit(self, **changes: Any) -> None:
@@ -220,6 +235,14 @@ class PassCardPresenter(Presenter[PassCardView]):
 
     def _cancel(self, _: str) -> None:
         self._counts = None
+
+
+def _by_keys(counts: Counts) -> tuple[Key, ...]:
+    """What a change is for."""
+    return (
+        Key("by_station", f"By {counts.label}", chosen=counts.by == "station"),
+        Key("by_zone", "By zone", chosen=counts.by == "zone", enabled=bool(counts.zones)),
+    )
 
 
 def _keys(work: CardWork) -> tuple[Key, ...]:

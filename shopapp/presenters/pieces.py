@@ -15,7 +15,7 @@ OK, OVER, UNDER, TODO, PLAIN = "ok", "over", "under", "todo", "plain"
 (triangle down), still to do or to be looked at (diamond), nothing to tell (no shape)"""
 
 SCREENS = (
-    *("bench", "part", "pass_card", "gaps", "next_step", "bow", "finish"),
+    *("bench", "part", "pass_card", "gaps", "rim", "next_step", "bow", "finish"),
     *("setup", "trial", "metal", "own_metal", "inventory", "line_file", "original", "cautions"),
 )
 
@@ -88,7 +88,8 @@ class Strip:
     (low, high) of the drawing's height axis; current : station from 0 that is asked for, or None;
     scale_text : what the height axis is, its unit;
     before : (n,) strokes as planned before the last reading, or () where there is nothing to compare;
-    used : (n,) share of the tightest limit of the metal that is used after these strokes, or ()
+    used : (n,) share of the tightest limit of the metal that is used after these strokes, or ();
+    label : what a station is called
     """
 
     position_mm: tuple[float, ...]
@@ -108,6 +109,7 @@ class Strip:
     scale_text: str = ""
     before: tuple[int, ...] = ()
     used: tuple[float, ...] = ()
+    label: str = "station"
 
 
 @dataclass(frozen=True)
@@ -117,7 +119,8 @@ class Outline:
     alike, limit_text : its half, as a number; factor_text : "deviation x 50"; all () where nothing is known
     yet. Of a line that is being set up: worked : the worked edge beside the line, not to scale; arrows :
     where it is pressed "together" or pulled "apart"; ends : places of the first and the last station's
-    number"""
+    number; arcs : stretches drawn bold; stems : the part stands off at each station, square to what is drawn,
+    and nothing is known between them"""
 
     points: tuple[Point, ...]
     stations: tuple[Point, ...] = ()
@@ -130,6 +133,8 @@ class Outline:
     worked: tuple[Point, ...] = ()
     arrows: tuple[tuple[Point, str], ...] = ()
     ends: tuple[tuple[Point, str], ...] = ()
+    arcs: tuple[tuple[Point, ...], ...] = ()
+    stems: bool = False
 
 
 @dataclass(frozen=True)

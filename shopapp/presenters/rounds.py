@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from math import degrees
 from typing import Any
+
+import core
 
 Event = dict[str, Any]
 Gap = float | str | None
 STRUCK = ("pass_done", "smoothed", "counter_done", "rounded")
-NEW_ROUND = (*STRUCK, "template_seated", "annealed")
+CHANGED = (*STRUCK, "annealed")
+NEW_ROUND = (*CHANGED, "template_seated")
 UNDOABLE = (
     *("pass_done", "gap_read", "gaps_read", "annealed", "smoothed", "template_seated"),
     *(
@@ -32,7 +36,7 @@ class Round:
     gaps : station (from 0) -> mm, "touching", "beyond", or None where it was skipped;
     confirmed : stations whose reading was questioned and found right; gauges : station -> gauge, None
     where it is the job's; gauge, template : of the last reading, None where they are the job's;
-    ended : the operator said "that is all"
+    ended : the operator said "that is all"; at_deg : the meridian that they are read on
     """
 
     gaps: dict[int, Gap]
@@ -41,6 +45,7 @@ class Round:
     gauge: Any = None
     template: Any = None
     ended: bool = False
+    at_deg: float = 0.0
 
     def without(self, station: int | None) -> Round:
         """The round as if this station had not been read."""
@@ -52,15 +57,20 @@ class Round:
         return sum(gap is not None for gap in self.gaps.values())
 
 
-def open_round(live: Sequence[Event]) -> Round:
-    """The round that the next reading belongs to. live : events as :func:`core.effective` gives them."""
+def open_round(live: Sequence[Event], at_deg: float | None = None) -> Round:
+    """The round that the next reading belongs to. live : events as :func:`core.effective` gives them;
+    at_deg : of the readings on this meridian, None: on the one read last."""
+    since = live[_start(live) :]
+    if at_deg is None:
+        at_deg = next((meridian_of(e) for e in reversed(since) if e["event"] == "gaps_read"), 0.0)
     gaps: dict[int, Gap] = {}
     confirmed: set[int] = set()
     gauges: dict[int, Any] = {}
     gauge = template = None
     ended = False
-    for event in live[_start(live) :]:
-        if event["event"] == "gaps_read":
+    for event in since:
+        ended = ended and event["event"] != "gaps_read"
+        if event["event"] == "gaps_read" and meridian_of(event) == at_deg:
             read = _by_station(event)
             gaps.update(read)
             confirmed -= set(read)
@@ -68,10 +78,21 @@ def open_round(live: Sequence[Event]) -> Round:
             used = _gauges(event, read)
             gauges.update(used)
             gauge = next(reversed(used.values()), None)
-            template, ended = event.get("template"), False
+            template = event.get("template")
         elif event.get("round") == "ended":
             ended = True
-    return Round(gaps, frozenset(confirmed), gauges, gauge, template, ended)
+    return Round(gaps, frozenset(confirmed), gauges, gauge, template, ended, at_deg)
+
+
+def meridian_of(event: Event) -> float:
+    """The meridian of a round, degrees from the mark; at the mark where it is not said."""
+    given = event.get("at_deg") or 0.0
+    return round(degrees(core.parse_angle_rad(given, "at_deg", bare_unit="deg")), 6) % 360.0
+
+
+def since_struck(live: Sequence[Event]) -> int:
+    """How many events come before the first one after the last strokes or anneal."""
+    return next((i + 1 for i in reversed(range(len(live))) if live[i]["event"] in CHANGED), 0)
 
 
 def passes(live: Sequence[Event]) -> list[Event]:

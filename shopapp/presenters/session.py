@@ -64,7 +64,8 @@ class Session:
     """One operator at one shop.
 
     shop : core.Shop; now : gives the time, with its offset; who : whose entries these are.
-    focus_station : station (from 0) that the Gaps screen should ask for first, or None;
+    focus_station : station (from 0) that the Gaps screen should ask for first, or None; focus_deg : on which
+    meridian; meridian_deg : that the template lies on, for a part that is read on them;
     like : job document that the next set-up starts from, or None;
     offcut_of : job being set up that a trial on an offcut is for; None: the open part's;
     metal_in_hand : whose figures are looked at, as a job document has it; metal_kept : name of the one that
@@ -81,6 +82,8 @@ class Session:
         self.now = now
         self.who = who
         self.focus_station: int | None = None
+        self.focus_deg: float | None = None
+        self.meridian_deg: float | None = None
         self.like: dict[str, Any] | None = None
         self.offcut_of: core.Job | None = None
         self.metal_in_hand: Any = None
@@ -94,6 +97,7 @@ class Session:
         self._job: core.Job | None = None
         self._log = LiveLog()
         self._fitted: Fitted | None = None
+        self._expected: tuple[core.Advice | None, dict[float, tuple[Any, Any]]] = (None, {})
         self._summary: dict[str, Any] = {}
         self._trial: core.Job | None = None
         self._trial_plan: Fitted | None = None
@@ -104,6 +108,7 @@ class Session:
         job, log = core.job(file.job_document), LiveLog(file.events)
         self._file, self._job, self.part_id = file, job, part_id
         self._fitted, self.focus_station, self.offcut_of = None, None, None
+        self.focus_deg = self.meridian_deg = None
         self._summary, self.counter_shown = {}, False
         self._log = log
 
@@ -167,6 +172,18 @@ class Session:
         """
         known = self._fitted is not None and self._fitted.count >= self.round_start
         return self.advice if known else None
+
+    def expected_on(self, at_deg: float) -> tuple[Any, Any]:
+        """(n,) readings that the advice expects on a meridian, and (n,) their sd, mm, worked out once for
+        each. Raises LookupError while there is no advice."""
+        if self.advice is None:
+            raise LookupError("there is no advice yet")
+        of, known = self._expected
+        if of is not self.advice:
+            of, known = self._expected = (self.advice, {})
+        if at_deg not in known:
+            known[at_deg] = core.expected_on(self.job, self.advice, at_deg)
+        return known[at_deg]
 
     @property
     def problem(self) -> str:

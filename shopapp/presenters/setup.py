@@ -243,7 +243,8 @@ class SetupPresenter(Presenter[SetupView]):
 def carried(draft: Draft) -> Draft:
     """What stays the same from part to part: machine, gauge, template, pitch, tolerance, metal."""
     texts = {name: text for name, text in draft.texts.items() if name.startswith(CARRIED)}
-    choices = {name: draft.choice(name) for name in ("kind", "material", "template", "gauge")}
+    choices = {name: draft.choice(name) for name in ("kind", "material", "template")}
+    choices |= {name: text for name, text in draft.choices.items() if name == "gauge"}
     tables = {name: rows for name, rows in draft.tables.items() if name == BITES.name}
     kept = {name: draft.kept[name] for name in KEPT_ON if name in draft.kept}
     return Draft(texts, tables, choices, kept)

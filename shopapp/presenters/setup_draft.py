@@ -36,8 +36,9 @@ class Draft:
         return self.tables.get(table.name, table.first)
 
     def choice(self, name: str) -> str:
-        """What is chosen."""
-        return self.choices.get(name, FIRST[name])
+        """What is chosen; the gauge, until one is, goes by the kind of part."""
+        first = self.kind.gauge if name == "gauge" else FIRST[name]
+        return self.choices.get(name, first)
 
     def with_text(self, name: str, text: str) -> Draft:
         """With a field typed into."""
@@ -109,7 +110,6 @@ FIRST = {
     "flanges": "both",
     "material": "aluminium 5754-O",
     "template": "inside",
-    "gauge": "feeler leaves",
     "spacing": "given",
     "known": "on",
     "finish": "plain",

@@ -42,7 +42,8 @@ class Choice:
 class Kind:
     """label : as it is picked; steps : names of the steps that are its own; given_by, forms : the line, by
     name; choices, body : what the step of its cross-section asks for, by what is chosen so far; pitch : of
-    its sites; templates : that it is read with; ways : by action, what the line makes of the edge"""
+    its sites; templates : that it is read with; ways : by action, what the line makes of the edge;
+    gauge : that reaches its first gaps"""
 
     label: str
     steps: Mapping[str, str]
@@ -53,6 +54,7 @@ class Kind:
     pitch: Field
     templates: Mapping[str, str]
     ways: Mapping[str, str]
+    gauge: str
 
 
 OUTSIDE = "− for worked edge outside"
@@ -151,6 +153,7 @@ BAR = Kind(
         "shrink": "The worked edge is on the inside of the curve: this closes (shrink).",
         "stretch": "The worked edge is on the outside of the curve: this opens (stretch).",
     },
+    gauge="feeler leaves",
 )
 
 OUTLINES = {
@@ -186,6 +189,7 @@ FLANGE = Kind(
         "shrink": "The edge bulges out: it gets shorter (shrink).",
         "stretch": "The edge is hollow: it gets longer (stretch).",
     },
+    gauge="steel rule",
 )
 
 HOLLOW = "From the middle to the rim: distance from the axis, height over the middle."
@@ -245,6 +249,7 @@ DISH = Kind(
         "shrink": "The rings get shorter (shrink), the outer ones most.",
         "stretch": "The rings get longer (stretch), the inner ones most.",
     },
+    gauge="steel rule",
 )
 
 KINDS = {"section": BAR, "flange": FLANGE, "dish": DISH}

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import wording
+from shopapp.presenters import part_words, wording
 from shopapp.presenters.pieces import Fact
 from shopapp.presenters.session import Fitted
 
 
 def line_text(job: core.Job) -> str:
-    """How long the edge is and how many sites it has."""
-    return (
-        f"{wording.length(job.part.length_mm)} along the edge, {len(job.part.sites)} {job.part.sites.label}s"
-    )
+    """How long it is and how many sites it has."""
+    sites, along = job.part.sites, part_words.words_of(job.part).along
+    return f"{wording.length(job.part.length_mm)} {along}, {len(sites)} {sites.label}s"
 
 
 def facts(plan: Fitted | None) -> tuple[Fact, ...]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import core
-from shopapp.presenters import rounds, wording
+from shopapp.presenters import lobe_views, rounds, wording
 from shopapp.presenters.pieces import OK, TODO
 
 
@@ -63,16 +63,28 @@ def after_reading(standing: Standing) -> Step:
     if advice is None:
         return Step("Look at the part", "Part", "part")
     if advice.suspects:
-        places = ", ".join(str(s.station + 1) for s in advice.suspects)
+        places = ", ".join(f"{s.station + 1}{wording.on_meridian(s.at_deg)}" for s in advice.suspects)
         return Step(f"Read again at {standing.job.part.sites.label} {places}", "Read again", "gaps")
     if advice.next_pass is not None:
         text = pass_text(standing.passes_done + 1, advice.next_pass)
         return Step(text, "Next pass", pass_screen(standing))
+    step = rounding(advice)
+    if step is not None:
+        return Step(lobe_views.text(step), "Rounding step", pass_screen(standing))
+    if advice.verdict == "within" and advice.lobing is not None and advice.lobing.more_deg:
+        return Step("Read more meridians: one alone does not tell lobes", "More meridians", "gaps")
     if advice.smoothing is not None:
         return Step(smoothing_text(advice.smoothing), "Smooth", pass_screen(standing))
     if advice.verdict == "within":
         return Step("Finish check", "Finish check", "finish")
     return Step("Read the gaps again", "Read again", "gaps")
+
+
+def rounding(advice: core.Advice | None) -> core.RoundingStep | None:
+    """The step against lobes that is advised; none once the part is within."""
+    if advice is None or advice.lobing is None or advice.verdict == "within":
+        return None
+    return advice.lobing.step
 
 
 def smoothing_text(smoothing: core.Smoothing) -> str:

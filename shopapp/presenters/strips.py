@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from math import isfinite
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import wording
+from shopapp.presenters import part_words, wording
 from shopapp.presenters.pieces import OVER, PLAIN, TODO, Bracket, Mark, Strip
 
 Array = NDArray[np.float64]
@@ -81,7 +82,7 @@ def for_deviation(job: core.Job, deviation_mm: Array, sd_mm: Array) -> Strip:
         tolerance_mm=(-tolerance, tolerance),
         limit_text=_limit(job),
         range_mm=(-top, top),
-        scale_text="deviation, mm, + outward of the template",
+        scale_text=part_words.words_of(job.part).deviation,
     )
 
 
@@ -93,11 +94,12 @@ def for_gaps(
     expected: tuple[Array, Array] | None,
     suspects: frozenset[int],
     current: int | None,
+    texts: Mapping[int, str] = MappingProxyType({}),
 ) -> Strip:
     """Readings so far over the expected gaps.
 
     reach_mm : largest reading of the gauge used at each station read; expected : (n,) mean and (n,) sd
-    in mm, NaN where unknown, or None.
+    in mm, NaN where unknown, or None; texts : of readings that are not told in mm, by station.
     """
     sites = len(job.part.sites)
     mean, sd = (np.full(sites, np.nan), np.full(sites, np.nan)) if expected is None else expected
@@ -105,7 +107,8 @@ def for_gaps(
     if template.rigid:  # it touches and never overlaps: no gap is negative
         low = np.where(low < 0, 0.0, low)
     marks = tuple(
-        _mark(gaps.get(i, ""), i in suspects, reach_mm.get(i, 0.0), job.tolerance_mm) for i in range(sites)
+        _mark(gaps.get(i, ""), i in suspects, reach_mm.get(i, 0.0), job.tolerance_mm, texts.get(i, ""))
+        for i in range(sites)
     )
     heights = [abs(mark.value_mm) for mark in marks if mark.value_mm is not None]
     top = nice_top(max([2 * job.tolerance_mm, _largest(low), _largest(high), *heights]))
@@ -119,7 +122,7 @@ def for_gaps(
         limit_text=_limit(job),
         range_mm=(0.0 if template.rigid else -top, top),
         current=current,
-        scale_text="gap, mm",
+        scale_text=part_words.words_of(job.part).gap,
     )
 
 
@@ -137,8 +140,8 @@ def signed(mm: float) -> str:
     return f"{'+' if mm > 0 else '−'}{text}"
 
 
-def _mark(gap: Gap, suspect: bool, reach_mm: float, tolerance_mm: float) -> Mark:
-    """gap : as logged, "" where nothing was"""
+def _mark(gap: Gap, suspect: bool, reach_mm: float, tolerance_mm: float, text: str) -> Mark:
+    """gap : as logged, "" where nothing was; text : in place of its number, "" for that"""
     if gap == "":
         return Mark(None, "", TODO)
     if gap is None:
@@ -146,7 +149,7 @@ def _mark(gap: Gap, suspect: bool, reach_mm: float, tolerance_mm: float) -> Mark
     if gap == "beyond":
         return Mark(reach_mm, f"> {wording.digits(reach_mm)}", OVER, suspect)
     value = 0.0 if gap == "touching" else float(gap)
-    return Mark(value, wording.reading(gap), wording.state(value, tolerance_mm), suspect)
+    return Mark(value, text or wording.reading(gap), wording.state(value, tolerance_mm), suspect)
 
 
 def _stations(job: core.Job) -> Strip:
@@ -155,6 +158,7 @@ def _stations(job: core.Job) -> Strip:
         position_mm=tuple(float(p) for p in sites.position_mm),
         length_mm=float(job.part.length_mm),
         names=tuple(str(i + 1) for i in range(len(sites))),
+        label=sites.label,
     )
 
 

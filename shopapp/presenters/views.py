@@ -131,7 +131,8 @@ class PartView:
 @dataclass(frozen=True)
 class PassCardView:
     """Pass card. editing : "" or "station" / "zone" while counts are changed, then ``edit_at`` is the
-    first and last station of what the +/- keys change and ``edit_text`` its count"""
+    first and last station of what the +/- keys change and ``edit_text`` its count; outline : in place of the
+    strip, the rim with the arcs of a step against lobes"""
 
     header: Header
     action: str
@@ -144,6 +145,7 @@ class PassCardView:
     edit_text: str = ""
     pacer_seconds: float = 0.0
     pacer_text: str = ""
+    outline: Outline | None = None
     busy: str = ""
     complaint: str = ""
     go: str = ""
@@ -165,7 +167,8 @@ class GapsView:
     """Gaps. station : "station 7 of 30"; expected : "0.30 ± 0.08 mm" or "not known yet"; entry : typed yet;
     last : last value taken; question : why this reading is asked for again, else ""; with it the keys are
     "right" (It is right) and "again"; mode : "leaves" or "pad"; nearest : name of the leaf key next to
-    the expected gap, or ""; choosing : "", "gauge" or "template" """
+    the expected gap, or ""; choosing : "", "gauge", "template" or "meridian"; answered : in a demo, the part
+    itself can answer what is asked for"""
 
     header: Header
     strip: Strip
@@ -184,6 +187,7 @@ class GapsView:
     nearest: str = ""
     choosing: str = ""
     choices: tuple[Key, ...] = ()
+    answered: bool = True
     go: str = ""
 
 
@@ -201,7 +205,8 @@ class ReseatView:
 @dataclass(frozen=True)
 class NextView:
     """Next: after the readings. bow : what was read of it, was expected and is left, () where nothing bows;
-    last : the bow just taken, else "" """
+    last : the bow just taken, else ""; tool_set : that the next pass is done with, "" without a pass;
+    rim : from above, what it is out of round magnified, None where that is not known"""
 
     header: Header
     verdict: str
@@ -217,6 +222,8 @@ class NextView:
     keys: tuple[Key, ...]
     bow: tuple[Fact, ...] = ()
     last: str = ""
+    tool_set: str = ""
+    rim: Outline | None = None
     busy: str = ""
     complaint: str = ""
     go: str = ""

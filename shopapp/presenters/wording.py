@@ -128,6 +128,22 @@ def lengths(values: Iterable[float]) -> str:
     return f"{high} mm" if low == high else f"{low} to {high} mm"
 
 
+def degrees(deg: float) -> str:
+    """An angle round an axis as it is marked, "45°", "22.5°"."""
+    return f"{deg:g}°"
+
+
+def on_meridian(at_deg: float | None) -> str:
+    """Where a reading was taken, after its site: " on 45°"; "" for a part that is not read on meridians."""
+    return "" if at_deg is None else f" on {degrees(at_deg)}"
+
+
+def tool_set(tool: core.Tool) -> str:
+    """A tool set by its name; one without a name by its patch."""
+    patch = f"patch {number(tool.patch_length_mm)} × {number(tool.patch_depth_mm)} mm"
+    return tool.name or f"no name, {patch}"
+
+
 def reading(gap: float | str | None) -> str:
     """A reading beside its mark: "0.35", "touches", "beyond", "skipped"."""
     if gap is None:
@@ -153,6 +169,8 @@ def entry(event: dict[str, Any], label: str = "station") -> str:
         return f"counter-work, {count(sum(event['strokes']), 'stroke')}"
     if name == "gap_read":
         return f"{reading(event['gap_mm'])} at {label} {event['station'] + 1}"
+    if name == "corrected" and event["with"]["event"] == "gap_read":
+        return entry(event["with"], label)
     if name == "trial_taken":
         return f"trial to {event['action']}, {event['bite']} bite"
     if name == "bow_read":

@@ -18,7 +18,11 @@ PINNED = ("undo", "erase", "touching", "beyond", "skip")
 PAD_PINNED = ("undo", "erase")
 ENTRY_MM, STRIP_AT_LEAST_MM = 34.0, 20.0
 ANSWER = "answer"
-CHOOSING = {"gauge": "Which gauge is in your hand?", "template": "Which template do you offer up?"}
+CHOOSING = {
+    "gauge": "Which gauge is in your hand?",
+    "template": "Which template do you offer up?",
+    "meridian": "Along which meridian does the template lie?",
+}
 
 
 class GapsScreen(Screen):
@@ -65,7 +69,7 @@ class GapsScreen(Screen):
             return super().key_data()
         if view.choosing:
             return (*view.choices, Key(view.choosing, "Leave as is"))
-        demo = (Key(ANSWER, "The bar answers"),) if self.answer is not None else ()
+        demo = (Key(ANSWER, "The part answers"),) if self.answer is not None and view.answered else ()
         taken_back = "undo" if view.entry else "erase"  # one place takes back what came last
         shown = (*view.leaves, *view.pad, *demo, *super().key_data())
         return tuple(k for k in shown if k.name != taken_back)

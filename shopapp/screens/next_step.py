@@ -19,11 +19,12 @@ class NextScreen(Screen):
     """The deviation as a strip, the verdict, the next pass."""
 
     strip = ObjectProperty(None)
+    rim = ObjectProperty(None)
     reseat = ObjectProperty(None)
     view: NextView | None
 
     def drawings(self) -> Sequence[Any]:
-        """The strip; how to seat the template again."""
+        """The strip; how to seat the template again; the rim where it is lobed."""
         view = self.view
         assert view is not None
         self.strip.captioned = not self.small
@@ -31,7 +32,9 @@ class NextScreen(Screen):
         shown = [self.strip] if view.strip is not None else []
         if view.reseat is not None:
             shown.append(self.reseat)
-        return shown
+        self.rim.outline = view.rim
+        self.hide([] if view.rim is not None else [self.rim])
+        return [*shown, *([self.rim] if view.rim is not None else [])]
 
     def blocks(self) -> Sequence[Any]:
         """Widest gap and verdict first, then the next pass and the bow, the newer first."""
@@ -39,7 +42,11 @@ class NextScreen(Screen):
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
         verdict = self._texts("verdict", [view.verdict], view.state, bold=True)
-        following = [Fact("Next", view.next_pass), Fact("Expected", view.expected)]
+        following = [
+            Fact("Next", view.next_pass),
+            Fact("Tool set", view.tool_set),
+            Fact("Expected", view.expected),
+        ]
         plan = [self.kept(f, lambda f=f: FactBlock(f)) for f in following if f.value]
         bow = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.bow]
         reseat = self._texts("reseat", [view.reseat.text] if view.reseat else [], "todo")

@@ -23,6 +23,7 @@ class PassCardScreen(Screen):
     """The strip with whole strokes, what to set, and the pacer."""
 
     strip = ObjectProperty(None)
+    outline = ObjectProperty(None)
     action = ObjectProperty(None)
     view: PassCardView | None
     typed_text = True
@@ -93,7 +94,7 @@ class PassCardScreen(Screen):
             self.stop()
 
     def drawings(self) -> Sequence[Any]:
-        """What to do in a word, and the strip."""
+        """What to do in a word, and the strip, or the rim with the arcs of a step."""
         view = self.view
         assert view is not None
         bite = next((f.value for f in view.facts if f.label == "Bite"), "")
@@ -102,6 +103,9 @@ class PassCardScreen(Screen):
         self.action.arrows, self.strip.strip = view.arrows, view.strip
         self.strip.captioned = not self.small
         self.strip.asked = bool(view.editing)
+        self.outline.outline = view.outline
+        if view.outline is not None:
+            return self.action, self.outline
         return (self.action, self.strip) if view.strip is not None else ()
 
     def blocks(self) -> Sequence[Any]:
@@ -109,8 +113,8 @@ class PassCardScreen(Screen):
         view = self.view
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
-        brackets = view.strip.brackets if view.strip is not None else ()
-        zones = [self.kept(b, lambda b=b: Sentence(_zone_text(b))) for b in brackets]
+        brackets, label = ((), "") if view.strip is None else (view.strip.brackets, view.strip.label)
+        zones = [self.kept((b, label), lambda b=b: Sentence(_zone_text(b, label))) for b in brackets]
         return [*facts, *zones]
 
     def question(self) -> str:
@@ -134,6 +138,7 @@ class PassCardScreen(Screen):
         """As all screens, but while counts are changed all the keys are wanted."""
         view = self.view
         assert view is not None
+        self.hide([self.strip, self.outline])
         if shape != LOW or not view.editing:
             super().lay(area, shape)
             return
@@ -148,8 +153,8 @@ class PassCardScreen(Screen):
         self.stop()
 
 
-def _zone_text(bracket: Bracket) -> str:
+def _zone_text(bracket: Bracket, label: str) -> str:
     first, last = bracket.first + 1, bracket.last + 1
-    where = f"Station {first}" if first == last else f"Stations {first} to {last}"
+    where = f"{label} {first}" if first == last else f"{label}s {first} to {last}"
     feed = f", {bracket.feed}" if bracket.feed else ""
-    return f"{where}: {bracket.text}{feed}"
+    return f"{where[0].upper()}{where[1:]}: {bracket.text}{feed}"

@@ -23,14 +23,15 @@ WORKED_MM, ARROWS_MM = 1.6, 6.0
 
 
 def draw_outline(sheet: Sheet, outline: Outline, area: Area) -> None:
-    """Target thin, tolerance as two thin lines, the part bold with a shape a station; the factor in words."""
+    """Target thin, tolerance as two thin lines, the part bold with a shape a station, or as a stem at each
+    where it stands off square to what is drawn; the factor in words."""
     caption = area.all_of_it()
     if outline.factor_text:
         row = caption.bottom(sheet.px * line_mm(CLOSE_MM))
         sheet.text("quiet", outline.factor_text, row.x, row.y + row.height / 2, CLOSE_MM, 0.0)
     marked = [point for point, _ in (*outline.arrows, *outline.ends)]
     everything = [*outline.points, *outline.part, *outline.band[0], *outline.band[1]]
-    everything += [*outline.worked, *marked]
+    everything += [*outline.worked, *marked, *(point for arc in outline.arcs for point in arc)]
     if len(everything) < 2:
         return
     room = caption.inset(sheet.px * (MARK_MM / 2 + 0.5))
@@ -43,7 +44,13 @@ def draw_outline(sheet: Sheet, outline: Outline, area: Area) -> None:
     _worked_edge(sheet, outline, place)
     _polyline(sheet, "ink", [place(p) for p in outline.points], LINE_MM)
     part = [place(p) for p in outline.part]
-    _polyline(sheet, "ink", part, PART_MM)
+    if outline.stems:
+        for station, end in zip(outline.stations, part, strict=bool(part)):
+            _polyline(sheet, "ink", [place(station), end], PART_MM)
+    else:
+        _polyline(sheet, "ink", part, PART_MM)
+    for arc in outline.arcs:
+        _polyline(sheet, "ink", [place(p) for p in arc], WORKED_MM)
     _shapes(sheet, outline.states, part)
 
 
@@ -74,7 +81,7 @@ def _worked_edge(sheet: Sheet, outline: Outline, place: Placing) -> None:
 
 def _shapes(sheet: Sheet, states: Sequence[str], places: list[Point]) -> None:
     """A state's shape at each station, or at every so many where they would run into each other."""
-    if len(places) < 2:
+    if len(places) < 2 or not states:
         return
     apart = min(_apart(a, b) for a, b in itertools.pairwise(places))
     side = sheet.px * MARK_MM

@@ -9,6 +9,7 @@ from shopapp.widgets.cells import Cells
 from shopapp.widgets.sheet import Sheet
 
 LIMITS_MM, LINE_MM, FULL = 5.0, 0.3, 0.995
+NAME = "% limit"
 WORTH_MM = 30.0  # of height left for the strokes, below which the row is left out
 
 
@@ -17,7 +18,7 @@ def draw_limits(sheet: Sheet, strip: Strip, cells: Cells, row: Area, gutter: Are
     is at it carries a diamond."""
     px = sheet.px
     floor, top = row.y + px, row.y + row.height - px
-    sheet.text("quiet", "limit", gutter.x + gutter.width - px, (floor + top) / 2, CLOSE_MM, 1.0)
+    sheet.text("quiet", NAME, gutter.x + gutter.width - px, (floor + top) / 2, CLOSE_MM, 1.0)
     for station in cells.stations:
         left, right = cells.span(station)
         inset = min(0.15 * (right - left), px)

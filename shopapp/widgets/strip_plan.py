@@ -13,7 +13,7 @@ from shopapp.presenters.pieces import Strip
 from shopapp.sizes import CLOSE_MM, KEY_MM, line_mm
 from shopapp.widgets.cells import Cells, cells_for
 from shopapp.widgets.sheet import Measure, Sheet
-from shopapp.widgets.strip_limits import LIMITS_MM, WORTH_MM, draw_limits
+from shopapp.widgets.strip_limits import LIMITS_MM, NAME, WORTH_MM, draw_limits
 from shopapp.widgets.strip_marks import (
     draw_expected,
     draw_ground,
@@ -47,9 +47,8 @@ def plan_strip(
 ) -> Plan:
     """Choose the window. asked : stations are chosen by touch, so cells are as wide as keys;
     centre : station amid the window (none: the current one)."""
-    gutter = (
-        0.0 if asked and area.width < NARROW_MM * px else max(GUTTER_MM * px, measure("mm/s", CLOSE_MM) + px)
-    )
+    widest = measure(NAME if strip.used else "mm/s", CLOSE_MM) + px
+    gutter = 0.0 if asked and area.width < NARROW_MM * px else max(GUTTER_MM * px, widest)
     x0, x1 = area.x + gutter, area.x + area.width - px
     narrowest = px * KEY_MM if asked else _narrowest(strip, px, measure)
     focus = strip.current if strip.current is not None else centre

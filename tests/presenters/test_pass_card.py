@@ -29,6 +29,7 @@ def test_the_card_says_all_that_has_to_be_set(card: PassCardPresenter) -> None:
     assert [(f.label, f.value) for f in view.facts] == [
         ("Strokes in all", "24"),
         ("Bite", "medium"),
+        ("Tool set", "no name, patch 20 × 15 mm"),
         ("Tool face", "gripping, pressing together"),
         ("Stroke rate", "120 strokes/min"),
         ("Expected widest gap", "0.42 ± 0.10 mm"),

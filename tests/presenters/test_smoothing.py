@@ -57,6 +57,7 @@ def test_the_card_says_what_to_set_and_has_no_action(visible: Session) -> None:
     assert [(f.label, f.value) for f in view.facts] == [
         ("Strokes in all", "40"),
         ("Bite", "light"),
+        ("Tool set", "no name, patch 20 × 15 mm"),
         ("Tool face", "smooth"),
         ("Stroke rate", "240 strokes/min"),
         ("Then", "read the gaps again: it moves the part a little, either way"),

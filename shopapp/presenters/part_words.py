@@ -1,0 +1,58 @@
+"""What the shape of a part is called on the screens, by what the part has and not by its kind."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import core
+
+
+@dataclass(frozen=True)
+class PartWords:
+    """along : which length is told; edge : what strokes change; bold : whether the worked edge is drawn
+    beside the line that is set up, caption : under that; deviation, gap : what the height of a strip is;
+    off : what is magnified in the drawing"""
+
+    along: str
+    edge: str
+    bold: bool
+    caption: str
+    deviation: str
+    gap: str
+    off: str
+
+
+BAR = PartWords(
+    along="along the edge",
+    edge="worked edge",
+    bold=True,
+    caption="bold: the worked edge",
+    deviation="deviation, mm, + outward of the template",
+    gap="gap, mm",
+    off="deviation",
+)
+TURNED = PartWords(
+    along="along the bend",
+    edge="edge of the flange",
+    bold=False,
+    caption="the bend from above",
+    deviation="gap at the tip, mm, + turned too little",
+    gap="gap at the tip, mm, − turned too far",
+    off="gap at the tip",
+)
+ROUND = PartWords(
+    along="from the middle to the rim",
+    edge="metal of the rings",
+    bold=False,
+    caption="from the middle to the rim, hollow side up",
+    deviation="mean all round off the line, mm, + outward",
+    gap="gap, mm",
+    off="deviation",
+)
+
+
+def words_of(part: core.Part) -> PartWords:
+    """The words for a part."""
+    if isinstance(part, core.TurnedEdge):
+        return TURNED
+    return ROUND if isinstance(part, core.ReadOnMeridians) else BAR

@@ -1,0 +1,263 @@
+"""The rim across: diameters at marks round it, one after the other, on the screen that gaps are read on.
+
+All diameters taken with one gauge since the last strokes are one entry of the log, corrected with each more,
+so that a reading is on disk at once and what is common to them all, the edge they are measured over, drops
+out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from statistics import fmean, median
+from typing import Any
+
+import core
+from shopapp.presenters import gaps_view, meridians, rounds, wording
+from shopapp.presenters.base import Presenter
+from shopapp.presenters.pieces import OK, OVER, TODO, UNDER, Header, Key, Mark, Strip
+from shopapp.presenters.session import Session
+from shopapp.presenters.strips import nice_top, signed
+from shopapp.presenters.views import GapsView
+
+Event = dict[str, Any]
+ANGLES = tuple(22.5 * k for k in range(8))
+"""every second one tells two lobes from none; those between make them better known"""
+FAR = 0.03  # of the rim's diameter that one may be off the others unasked (common practice, no source)
+LONGEST_ENTRY = 16
+# What a rim is measured over with, besides the steel rule (common practice, no source)
+USUAL = "steel rule"
+GAUGES: dict[str, Any] = {
+    "steel rule": "steel rule",
+    "calliper": {"name": "calliper", "step": "0.05 mm", "repeatability": "0.1 mm", "largest": "1500 mm"},
+}
+
+
+@dataclass(frozen=True)
+class Hand:
+    """What is not logged. at : index of the angle asked for by a tap, else None; doubted : index of one that
+    is far from the others; finer : those between are asked for too"""
+
+    of: tuple[str, int] = ("", 0)
+    entry: str = ""
+    refused: bool = False
+    at: int | None = None
+    doubted: int | None = None
+    gauge: str = USUAL
+    choosing: str = ""
+    finer: bool = False
+    last: str = ""
+
+
+class RimPresenter(Presenter[GapsView]):
+    """Keys: digit:C, erase, enter, right, again, undo, finer, gauge, choose:NAME, all."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self._hand = Hand()
+        self.touches = {
+            "digit": self._type,
+            "erase": lambda _: self._set(entry=self._in_hand().entry[:-1], refused=False),
+            "enter": self._enter,
+            "right": lambda _: self._set(doubted=None),
+            "again": lambda _: self._set(at=self._in_hand().doubted, doubted=None),
+            "undo": self._undo,
+            "finer": lambda _: self._set(finer=True),
+            "gauge": lambda _: self._set(choosing="" if self._in_hand().choosing else "gauge"),
+            "choose": lambda name: self._set(gauge=name, choosing=""),
+            "all": lambda _: "next_step",
+        }
+
+    def enter(self) -> GapsView:
+        """Enter, from a keyboard or a gauge that types: take what was typed."""
+        return self.press("enter")
+
+    def erase(self) -> GapsView:
+        """Rub out the last character typed."""
+        return self.press("erase")
+
+    def take_character(self, character: str) -> None:
+        """A typed character goes to the entry."""
+        self._type(character)
+
+    def tap(self, station: int) -> GapsView:
+        """An angle of the strip was touched: it is the one to be read now."""
+        at = self._angles()[station]
+        return self.attempt(lambda _: self._set(at=at, doubted=None, entry=""), "")
+
+    def view(self, go: str = "") -> GapsView:
+        """The diameter that is asked for."""
+        hand, read, at = self._in_hand(), self._read(), self._asked()
+        nominal = 2.0 * _part(self.session.job).rim_radius_mm
+        question = "" if hand.doubted is None else self._question(hand.doubted)
+        return GapsView(
+            header=Header(f"{self.where()}, rim {self._when()}", back="gaps"),
+            strip=_strip(read, self._angles(), at, gauge_step_mm(hand.gauge), hand.doubted),
+            station="all diameters read" if at is None else f"rim across at {wording.degrees(ANGLES[at])}",
+            expected="" if at is None else f"about {wording.size(fmean(read.values()) if read else nominal)}",
+            entry=hand.entry,
+            entry_unit="mm",
+            last=hand.last,
+            progress=f"{len(read)} of {len(self._angles())} read",
+            question=question,
+            complaint=self.complaint,
+            mode="pad",
+            leaves=(),
+            pad=gaps_view.pad_keys(hand.entry, below_zero=False),
+            keys=self._keys(question, len(read)),
+            choosing=hand.choosing,
+            choices=tuple(Key(f"choose:{n}", n, chosen=n == hand.gauge) for n in GAUGES),
+            answered=False,
+            go=go,
+        )
+
+    def _when(self) -> str:
+        done = self.session.standing.passes_done
+        return f"after pass {done}" if done else "before the first pass"
+
+    def _in_hand(self) -> Hand:
+        live = self.session.live
+        of = (self.session.part_id, rounds.since_struck(live))
+        if self._hand.of != of:
+            current = self._current()
+            named = None if current is None else _gauge_of(current)
+            self._hand = Hand(of=of, gauge=named if named in GAUGES else USUAL)
+        return self._hand
+
+    def _set(self, **changes: Any) -> None:
+        self._hand = replace(self._in_hand(), **changes)
+
+    def _current(self) -> Event | None:
+        """The entry of the log that holds the diameters since the last strokes, as it counts."""
+        live = self.session.live
+        since = live[rounds.since_struck(live) :]
+        return next((event for event in reversed(since) if event["event"] == "rim_read"), None)
+
+    def _read(self) -> dict[int, float]:
+        """Diameters by index of their angle, those that this screen asks for."""
+        current = self._current()
+        if current is None:
+            return {}
+        angles = [meridians.parsed(f"{angle}") for angle in current["at_deg"]]
+        pairs = zip(angles, current["diameters_mm"], strict=True)
+        return {ANGLES.index(angle): float(mm) for angle, mm in pairs if angle in ANGLES}
+
+    def _asked(self) -> int | None:
+        """Tapped, else the first of the first ones that is not read."""
+        hand, read = self._in_hand(), self._read()
+        if hand.doubted is not None:
+            return hand.doubted
+        if hand.at is not None:
+            return hand.at
+        return next((i for i in self._angles() if i not in read), None)
+
+    def _angles(self) -> tuple[int, ...]:
+        """Indices of the angles that are asked for: every second one at first."""
+        finer = self._in_hand().finer or any(i % 2 for i in self._read())
+        return tuple(range(len(ANGLES))[:: 1 if finer else 2])
+
+    def _type(self, character: str) -> None:
+        hand = self._in_hand()
+        entry = "" if hand.refused else hand.entry
+        if len(entry) >= LONGEST_ENTRY or not character.isprintable():
+            raise core.InputError("diameter", entry + character, "a diameter such as 401.5 is wanted")
+        self._set(entry=entry + character, refused=False)
+
+    def _enter(self, _: str) -> None:
+        hand, at = self._in_hand(), self._asked()
+        if not hand.entry.strip():
+            raise core.InputError("diameter", None, "type a diameter first")
+        if at is None:
+            raise core.InputError("diameter", None, "all are read; tap the one to be read again")
+        self._set(refused=True)
+        mm = core.parse_length_mm(hand.entry, "diameter", bare_unit="mm")
+        self._log(at, mm)
+        last = f"{wording.degrees(ANGLES[at])}: {wording.length(mm)}"
+        self._set(entry="", refused=False, at=None, last=last, doubted=at if self._far(at) else None)
+
+    def _log(self, at: int, mm: float) -> None:
+        """The diameters of this gauge with one more, in place of the entry without it."""
+        hand, current = self._in_hand(), self._current()
+        gauge = GAUGES[hand.gauge]
+        goes_on = current is not None and _gauge_of(current) == hand.gauge
+        read = {**(self._read() if goes_on else {}), at: mm}
+        event = core.rim_read([ANGLES[i] for i in sorted(read)], [read[i] for i in sorted(read)], gauge=gauge)
+        core.check_event(self.session.job, event, "rim")
+        known = current["id"] if goes_on and current is not None else ""
+        self.session.log(core.corrected(known, event) if known else event)
+
+    def _far(self, at: int) -> bool:
+        """Whether a diameter is so far from the others that it looks like a slip."""
+        read = self._read()
+        others = [mm for i, mm in read.items() if i != at]
+        return bool(others) and abs(read[at] - median(others)) > FAR * median(others)
+
+    def _question(self, at: int) -> str:
+        read = self._read()
+        others = wording.length(median(mm for i, mm in read.items() if i != at))
+        return f"{wording.length(read[at])} was read, the others say about {others}. Read it again, please."
+
+    def _undo(self, _: str) -> None:
+        event = rounds.last_entry(self.session.events)
+        if event is None or event.get("with", event)["event"] != "rim_read":
+            raise core.InputError("undo", None, "no diameter is there to be undone")
+        self.session.undo()
+        self._set(entry="", last="", at=None, doubted=None)
+
+    def _keys(self, question: str, read: int) -> tuple[Key, ...]:
+        last = rounds.last_entry(self.session.events)
+        taken = last is not None and last.get("with", last)["event"] == "rim_read"
+        why = "takes back the last diameter" if taken else "no diameter to undo"
+        undo = Key("undo", "Undo", enabled=taken, why=why)
+        if question:
+            return Key("again", "Read it again", main=True), Key("right", "It is right"), undo
+        done, why = self._asked() is None, "" if read else "no diameter is read yet"
+        return (
+            Key("all", "See result", main=done, enabled=read > 0, why=why),
+            undo,
+            *(() if len(self._angles()) == len(ANGLES) else (Key("finer", "4 more between"),)),
+            Key("gauge", "Gauge", chosen=bool(self._in_hand().choosing)),
+        )
+
+
+def gauge_step_mm(name: str) -> float:
+    """The step of a gauge that the rim is measured with."""
+    step: float = core.gauge_from(GAUGES[name]).step_mm
+    return step
+
+
+def _gauge_of(event: Event) -> str:
+    """Name of the gauge that the rim was read with."""
+    name: str = core.gauge_from(event.get("gauge") or USUAL).name
+    return name
+
+
+def _part(job: core.Job) -> core.ReadOnMeridians:
+    if not isinstance(job.part, core.ReadOnMeridians):
+        raise core.InputError("rim", job.name, "a part with a rim round an axis is wanted")
+    return job.part
+
+
+def _strip(
+    read: dict[int, float], asked: tuple[int, ...], at: int | None, step_mm: float, doubted: int | None
+) -> Strip:
+    """Diameters less their mean; above it where the rim stands out. asked : indices of the angles shown"""
+    mean = fmean(read.values()) if read else 0.0
+    off = {i: mm - mean for i, mm in read.items()}
+    top = nice_top(max([2.0 * step_mm, *(abs(mm) for mm in off.values())]))
+    unread = Mark(None, "", TODO)
+    known = {i: Mark(mm, signed(mm), _state(mm, step_mm), i == doubted) for i, mm in off.items()}
+    return Strip(
+        position_mm=tuple(ANGLES[i] + 11.25 for i in asked),
+        length_mm=180.0,
+        names=tuple(wording.degrees(ANGLES[i]) for i in asked),
+        marks=tuple(known.get(i, unread) for i in asked),
+        range_mm=(-top, top),
+        current=asked.index(at) if at in asked else None,
+        scale_text=f"diameter less their mean{f' of {wording.length(mean)}' if read else ''}, mm",
+    )
+
+
+def _state(off_mm: float, step_mm: float) -> str:
+    if abs(off_mm) <= step_mm:
+        return OK
+    return OVER if off_mm > 0.0 else UNDER

@@ -1,0 +1,178 @@
+"""A dish on the screens: gaps on several meridians, the rim across, and the step against its lobes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+import core
+from shopapp.presenters import rounds, steps
+from shopapp.presenters.gaps import GapsPresenter
+from shopapp.presenters.next_step import NextPresenter
+from shopapp.presenters.part import PartPresenter
+from shopapp.presenters.pass_card import PassCardPresenter
+from shopapp.presenters.rim import RimPresenter
+from shopapp.presenters.session import Session
+from tests.made_up import bowl
+from tests.presenters.conftest import Clock, an_advice, events_of, key, settled
+from tests.test_lobing import JOB, N, nearly_done
+
+TWO = core.Lobe(2, 1.0, 0.1, 0.5, 0.05, 35.0, 2.0, True)
+THREE = core.Lobe(3, 0.05, 0.1, 0.05, 0.1, 10.0, 60.0, True)
+STEP = core.RoundingStep("shrink", "light", 2, 35.0, 3, ((350.0, 80.0), (170.0, 260.0)), 0.3, 0.2, False)
+ROUND = core.Lobing((TWO, THREE), 1.0, 0.1, (0.0,), (), None)
+
+
+@pytest.fixture
+def dish(folder: Any, clock: Clock, advise: Any) -> Any:
+    """The bowl after one pass, nothing read; the core answers as a test says."""
+    advise(_advice())
+    with core.Shop(folder, now=clock) as shop:
+        session = Session(shop, now=clock)
+        session.open(shop.new_part(bowl()))
+        session.log({**core.note("Cautions read and understood"), "cautions": "understood"})
+        session.log(nearly_done())
+        yield settled(session)
+
+
+def _advice(**changes: Any) -> core.Advice:
+    sized = {
+        name: getattr(an_advice(), name)[:N]
+        for name in ("deviation_mm", "deviation_sd_mm", "expected_reading_mm", "expected_reading_sd_mm")
+    }
+    limits = core.LimitUse(an_advice().edge_strain[:N], ("one pass",) * N)
+    work = an_advice().remaining_work[:N]
+    more = {"next_pass": None, "remaining": (), "limit_use": limits, "remaining_work": work, "lobing": ROUND}
+    return an_advice(**{**sized, **more, "widest_at": 0, **changes})
+
+
+def read_all(gaps: GapsPresenter, mm: str = "0.3") -> Any:
+    view = gaps.view()
+    for _ in range(N):
+        view = gaps.typed(f"{mm}\n")
+        if view.question:
+            view = gaps.press("right")
+    return view
+
+
+def test_meridians_are_stepped_through_and_each_is_a_round_of_its_own(dish: Session) -> None:
+    gaps = GapsPresenter(dish)
+    assert gaps.view().station == f"0°: ring 1 of {N}"
+    assert read_all(gaps).station == "0°: all rings read"
+    view = gaps.press("next_meridian")
+    assert (view.station, view.progress) == (f"45°: ring 1 of {N}", f"0 of {N} read")
+    view = gaps.typed("0.4\n")
+    assert view.last == "ring 1 on 45°: 0.40"
+    read = [e for e in dish.live if e["event"] == "gaps_read"]
+    assert [rounds.meridian_of(e) for e in read] == [0.0, 45.0]
+    assert [len(e["by_station"]) for e in read] == [N, 1]
+    core.refit(JOB, dish.live)  # the core takes what was logged
+
+
+def test_any_angle_can_be_typed_and_those_read_are_said_so(dish: Session) -> None:
+    gaps = GapsPresenter(dish)
+    gaps.typed("0.3\n")
+    chosen = {k.name: (k.text, k.chosen) for k in gaps.press("meridian").choices}
+    assert chosen["choose:0"] == ("0° read", True) and chosen["choose:315"] == ("315°", False)
+    view = gaps.press("other_angle")
+    assert view.entry_unit == "°"
+    assert gaps.typed("400\n").complaint == "“400”: an angle from the mark from 0° to 360° is wanted"
+    assert gaps.typed("22,5\n").station == f"22.5°: ring 1 of {N}"
+
+
+def test_after_a_pass_the_same_meridians_are_wanted_again(dish: Session) -> None:
+    gaps = GapsPresenter(dish)
+    for angle in (30.0, 120.0):
+        gaps._lay_on(angle)
+        gaps.typed("0.3\n")
+    dish.log(core.rounded("shrink", 2, 35.0, 3))
+    settled(dish)
+    view = read_all(gaps)
+    assert view.station == "30°: all rings read"
+    assert (key(view, "next_meridian").text, key(view, "next_meridian").main) == ("Next, 120°", True)
+    assert not key(view, "all").main
+    gaps.press("next_meridian")
+    assert key(read_all(gaps), "all").main
+
+
+def test_a_suspect_is_named_with_its_meridian_and_corrected_in_its_round(dish: Session, advise: Any) -> None:
+    gaps = GapsPresenter(dish)
+    read_all(gaps)
+    gaps.press("next_meridian")
+    read_all(gaps)
+    advise(_advice(suspects=(core.Suspect(2, 0.3, 0.05, -0.05, 0.15, 5.0, 0.0),)))
+    dish.finish(dish.begin().run())
+    next_step = NextPresenter(dish)
+    view = next_step.view()
+    assert [k.text for k in view.suspects] == ["Ring 3 on 0° again"]
+    assert key(view, "next").why == "Read again at ring 3 on 0°"
+    next_step.press(view.suspects[0].name)
+    assert gaps.view().station == f"0°: ring 3 of {N}"
+    gaps.typed("0.1\n")
+    last = dish.events[-1]
+    assert (last["event"], last["with"]["gap_mm"], last["with"]["station"]) == ("corrected", 0.1, 2)
+    read = [e for e in dish.live if e["event"] == "gaps_read"]
+    assert [e["by_station"][2] for e in read] == [0.1, 0.3]
+    assert gaps.press("undo").station == f"0°: ring 3 of {N}"
+    assert next(e for e in dish.live if e["event"] == "gaps_read")["by_station"][2] == 0.3
+
+
+def test_diameters_of_the_rim_are_one_entry_that_grows(dish: Session) -> None:
+    rim = RimPresenter(dish)
+    assert rim.view().station == "rim across at 0°"
+    for mm in ("360.5", "361,5", "359.5"):
+        assert rim.typed(f"{mm}\n").question == ""
+    assert rim.typed("394\n").question.startswith("394.0 mm was read, the others say about 360.5 mm")
+    rim.press("again")
+    view = rim.typed("358.5\n")
+    assert (view.station, view.progress) == ("all diameters read", "4 of 4 read")
+    assert [mark.text for mark in view.strip.marks] == ["+0.50", "+1.50", "−0.50", "−1.50"]
+    assert key(view, "all").main
+    (counts,) = [e for e in dish.live if e["event"] == "rim_read"]
+    assert counts["at_deg"] == [0.0, 45.0, 90.0, 135.0]
+    assert counts["diameters_mm"] == [360.5, 361.5, 359.5, 358.5]
+    assert len(rim.press("finer").strip.names) == 8
+    assert rim.press("undo").question == ""
+    (counts,) = [e for e in dish.live if e["event"] == "rim_read"]
+    assert counts["diameters_mm"][-1] == 394.0
+    assert "within a quarter" in rim.typed("36\n").complaint
+
+
+def test_lobes_are_shown_and_the_step_is_run_from_its_card(dish: Session, advise: Any) -> None:
+    advise(_advice(lobing=core.Lobing((TWO, THREE), 1.0, 0.1, (0.0,), (), STEP)))
+    gaps = GapsPresenter(dish)
+    read_all(gaps)
+    settled(dish)
+    view = NextPresenter(dish).view()
+    said = {fact.label: fact.value for fact in view.facts}
+    assert said["Rim out of round"] == "1.00 ± 0.20 mm"
+    assert said["2 lobes, high at 35°, 215°"] == "0.50 ± 0.10 mm"
+    assert not any(label.startswith("3 lobes") for label in said)
+    assert view.rim is not None and len(view.rim.arcs) == 2
+    furthest = max(view.rim.part, key=lambda p: p[0] ** 2 + p[1] ** 2)
+    assert furthest[0] / furthest[1] == pytest.approx(0.7, abs=0.1)  # tan 35°, or 215°
+    assert view.next_pass.startswith("Against 2 lobes: shrink, light bite, 3 strokes")
+    assert (key(view, "next").text, NextPresenter(dish).press("next").go) == ("Rounding step", "pass_card")
+    assert PartPresenter(dish).view().rows[-1].action == "Shrink against 2 lobes"
+    card = PassCardPresenter(dish)
+    shown = {fact.label: fact.value for fact in card.view().facts}
+    assert shown["Arcs of the rim"] == "350° to 80° and 170° to 260°"
+    assert shown["Tool set"] == "no name, patch 20 × 15 mm"
+    card.press("differently")
+    assert card.press("minus").edit_text == "arcs 1 to 2: 2 strokes"
+    assert card.press("save").go == "gaps"
+    (done,) = events_of(dish, "rounded")
+    assert (done["action"], done["bite"], done["lobes"]) == ("shrink", "light", 2)
+    assert (done["at_deg"], done["strokes"]) == (35.0, 2)
+
+
+def test_within_on_one_meridian_asks_for_more(dish: Session, advise: Any) -> None:
+    few = core.Lobing((TWO, THREE), float("nan"), float("nan"), (0.0,), (0.0, 45.0, 90.0, 135.0, 180.0), None)
+    advise(_advice(verdict="within", lobing=few))
+    gaps = GapsPresenter(dish)
+    read_all(gaps)
+    settled(dish)
+    assert steps.after_reading(dish.standing).key == "More meridians"
+    assert NextPresenter(dish).press("next").go == "gaps"
+    assert gaps.view().station == f"45°: ring 1 of {N}"
