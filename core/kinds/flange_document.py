@@ -17,7 +17,7 @@ from typing import Any
 import numpy as np
 
 from core.errors import InputError
-from core.geometry.flange_blank import NEUTRAL, setback_mm
+from core.geometry.flange_blank import NEUTRAL, bend_deduction_mm, setback_mm
 from core.geometry.flange_outline import FlangeOutline
 from core.geometry.flange_turning import folding_radius_mm, turning_from_rad
 from core.jobfields import LONGEST_MM, Fields, MissingField, in_range
@@ -68,14 +68,16 @@ def _bend(fields: Fields, setting: Setting) -> Bend:
     if not LEAST_RAD * (1 - 1e-9) <= start < angle:
         wanted = f"from {format_angle(LEAST_RAD)} to less than the angle, {format_angle(angle)}, is wanted"
         raise InputError(fields.path("start_angle"), fields.get("start_angle"), wanted)
-    bent = float(setback_mm(angle, inside, thickness))
+    neutral = fields.number("k_factor", NEUTRAL, 0.0, 0.6)
+    taken = bend_deduction_mm(angle, inside, thickness, neutral)  # a sharp bend takes more than its setback
+    bent = float(max(setback_mm(angle, inside, thickness), taken))
     if height <= bent or height < setting.patch_depth_mm * (1 - 1e-9):
         wanted = (
             f"more than {format_length(bent)}, where the bend ends, and at least the depth of the tool's "
             f"patch, {format_length(setting.patch_depth_mm)}, is wanted"
         )
         raise InputError(*fields.shown("height"), wanted)
-    return Bend(height, angle, start, inside, thickness, fields.number("k_factor", NEUTRAL, 0.0, 0.6))
+    return Bend(height, angle, start, inside, thickness, neutral)
 
 
 def _usual_start(angle_rad: float) -> float:
@@ -153,7 +155,7 @@ def _cautions(part: FlangePart) -> list[str]:
 
 
 def _blank(part: FlangePart) -> str:
-    bend, beyond = part.bend, format_length(part.beyond_outline_mm)
+    bend, beyond = part.bend, format_length(part.arm_mm)
     diameter = part.blank_diameter_mm
     cut = "" if diameter is None else f": cut it to a diameter of {format_length(diameter)}"
     return (
