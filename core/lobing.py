@@ -18,8 +18,8 @@ from core.estimate.uneven import even_mm
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.readings.lobes import components, waves
-from core.readings.rounds import RimRead, Round, Rounded, Step
-from core.rounddoubts import CHANGES, rounds_since
+from core.readings.rounds import CHANGES, RimRead, Round, Rounded, Step
+from core.rounddoubts import rounds_since
 from core.roundness import Lobe, Lobing, RoundingStep
 from core.units import format_band
 

@@ -63,9 +63,7 @@ class ResponseModel:
         self._scale = prior.scale
         self.pairs = [(a, b) for a in SIGN for b in self.tools[a].bites]
         self._closed, position = part.sites.closed, part.sites.position_mm.tobytes()
-        self.modes = _field_modes(
-            position, prior.uneven_sd, prior.uneven_length_mm, part.sites.around_mm
-        )
+        self.modes = _field_modes(position, prior.uneven_sd, prior.uneven_length_mm, part.sites.around_mm)
         self._shares = [share_in_plane(part.other_edge())] if countered else []
         known = self._prior(prior)
         for seen in prior.seen:

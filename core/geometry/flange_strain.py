@@ -46,7 +46,8 @@ def angle_of_shortening(curvature_per_mm: ArrayLike, height_mm: ArrayLike, short
     reach = _reach(curvature_per_mm, height_mm)
     low, high = (_tangent(curvature_per_mm, height_mm, end) for end in (FLAT_RAD, OVER_RAD))
     given = np.asarray(shortening, dtype=float)
-    cosine = ((1.0 + reach) * np.exp(-given) - 1.0) / reach
+    held = np.clip(given, np.minimum(low[0], high[0]), np.maximum(low[0], high[0]))
+    cosine = ((1.0 + reach) * np.exp(-held) - 1.0) / reach
     within = np.arccos(np.clip(cosine, np.cos(OVER_RAD), np.cos(FLAT_RAD)))
     below = np.minimum((given - low[0]) / low[1], 0.0)
     above = np.maximum((given - high[0]) / high[1], 0.0)

@@ -106,4 +106,6 @@ def _at_joints(width: Array, spread: Array, closed: bool) -> Array:
 def _sinh_ratio(part: Array, whole: Array, slope: bool = False) -> Array:
     """sinh(part)/sinh(whole), or its slope by part, where both may be large."""
     below = np.exp(-2.0 * part)
-    return np.asarray(np.exp(part - whole) * (1.0 + below if slope else 1.0 - below) / -np.expm1(-2.0 * whole))
+    return np.asarray(
+        np.exp(part - whole) * (1.0 + below if slope else 1.0 - below) / -np.expm1(-2.0 * whole)
+    )

@@ -150,7 +150,7 @@ class Outlook:
         about : (n,) counts near which it is used: what the neighbours of a site get.
         """
         features = self.model.features(Stroking(action, bite, np.ones(self.model.sites), self.strain))
-        exponent, hardening = self.theta[-2:]
+        exponent, hardening = max(LEAST_EXPONENT, float(self.theta[-2])), self.theta[-1]
         one = self.model.strain(action, bite, np.ones(self.model.sites))
         features[:, -3] = -self.model.neighbours_struck(about)
         features[:, -1] += 0.5 * one
