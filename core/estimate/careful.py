@@ -1,4 +1,4 @@
-"""Logs of which a round contradicts the rest so far that no refit could follow it, or that fits but for its sign.
+"""Logs of which a round contradicts the rest so far that no refit could follow it, or fits but for its sign.
 
 An operator may write a wrong sign, a gap for another, a pass that was not made. Such a log is read one round
 at a time: what lies far from all that was known before it is set aside, as a suspect that is asked for again.

@@ -181,8 +181,9 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
     for k, step in enumerate(steps):
         if isinstance(step, Round):
             if k in memory.adrift:
-                linear.append(drift_move(belief, n, memory.adrift[k]))
-                belief = apply_move(belief, n, linear[-1])
+                drift = drift_move(belief, n, memory.adrift[k])
+                linear.append(drift)
+                belief = apply_move(belief, n, drift)
             rounds[k], reading = _read_round(uneven, step, belief, memory, k)
             belief = rounds[k].after
             linear.append(reading)

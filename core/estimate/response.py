@@ -209,7 +209,8 @@ def _field_modes(position_mm: bytes, sd: float, length_mm: float, around_mm: flo
     """(n, q) smooth unevenness along the part, scaled so that unit parameters give its covariance.
 
     around_mm : way back to the first site, 0 where there is none; on a ring the correlation of every turn is
-    added, as on a line wound up. The array of positions comes as its bytes, to be remembered: a job keeps its modes from refit to refit.
+    added, as on a line wound up. The array of positions comes as its bytes, to be remembered: a job keeps its
+    modes from refit to refit.
     """
     position = np.frombuffer(position_mm)
     turns = around_mm * (np.arange(-TURNS, TURNS + 1) if around_mm else np.zeros(1))

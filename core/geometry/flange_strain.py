@@ -1,9 +1,9 @@
 """What turning a flange along a curved outline asks of its free edge, in closed form.
 
 A line on the plate square to the outline stays a line, and its length h, as far as the blank goes beyond the
-outline, stays while it turns by alpha about the outline (radius R). The free edge of the flat plate lies at R + h on a convex edge, at R - h on a
-concave one or round a hole; once turned at R + h cos(alpha) and R - h cos(alpha). With the curvature k > 0 on
-a convex edge, < 0 on a concave one, both are
+outline, stays while it turns by alpha about the outline (radius R). The free edge of the flat plate lies at
+R + h on a convex edge, at R - h on a concave one or round a hole; once turned at R + h cos(alpha) and R - h
+cos(alpha). With the curvature k > 0 on a convex edge, < 0 on a concave one, both are
 
     shortening = ln((1 + k h)/(1 + k h cos(alpha))),
 

@@ -23,8 +23,8 @@ class Aim:
     work : counts (n,) -> unsigned work (n,), site by site; most : (n,) largest count allowed; wanted : (n,)
     unsigned work; rest : (r,) readings that exactly this work leaves, zeros to come near to it and no
     more; free : (r, n) what a lack of work adds to them, rigid motion taken out; width : readings
-    (s, r) -> (s,) widest gap; allowed_mm : widest gap that is near enough for the sake of fewer zones; closed : the
-    last site is the neighbour of the first
+    (s, r) -> (s,) widest gap; allowed_mm : widest gap that is near enough for the sake of fewer zones;
+    closed : the last site is the neighbour of the first
     """
 
     work: Callable[[Array], Array]
@@ -87,7 +87,7 @@ def _in_blocks(strokes: Array, aim: Aim, size: int, step: int = 1) -> Array:
 
 
 def _blocks(strokes: Array, size: int, closed: bool) -> list[NDArray[np.intp]]:
-    """Runs of sites that want strokes, cut into pieces of ``size``; a ring is opened where none are wanted."""
+    """Runs of sites that want strokes, cut into pieces of ``size``; a ring is opened where none are."""
     wants = strokes > LEAST
     order = np.roll(np.arange(len(wants)), -int(np.argmin(wants)) if closed else 0)
     turns = np.diff(np.concatenate([[0], wants[order].astype(int), [0]]))

@@ -46,8 +46,8 @@ class Edge:
     """The plate on the bench, as plain numbers.
 
     ends_mm : (n, 2) of each sector; curvature_per_mm : (n,) > 0 convex; folded : (n,) where the tool folds;
-    sides : (n,) +1 where shrinking turns up; closed : comes back to its start; height_mm : over the outer face;
-    arm_mm : of the blank beyond the outline; arc_mm : length of the bend;
+    sides : (n,) +1 where shrinking turns up; closed : comes back to its start; height_mm : over the outer
+    face; arm_mm : of the blank beyond the outline; arc_mm : length of the bend;
     pressed : by action, how its tool strikes
     """
 
