@@ -209,7 +209,7 @@ def _tipping(part: FlangePart) -> str:
     from_rad = float(np.max(turning_from_rad(bend.height_mm, bend.thickness_mm, 1.0 / curvature)))
     weak = f"elow about {format_angle(from_rad, 0)} the edge is too weak to fold the bend by itself"
     if from_rad <= bend.start_rad:
-        return f"{tip}: b{weak}."
+        return f"{tip}: b{weak}." if from_rad > LEAST_RAD else f"{tip}."
     return f"{tip}. B{weak}: help the flange up by hand or with the tool until then."
 
 
