@@ -52,6 +52,9 @@ from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
 from core.limits import Limit, Limits, LimitUse
+from core.linefiles.errors import LINE_UNITS, UnitWanted
+from core.linefiles.read import LINE_FILE_FORMS, LineFile, read_line_file
+from core.linefiles.shape import FileLine
 from core.machine import Machine
 from core.metals.metal import Figure, Metal
 from core.metals.table import METALS, metals_with_own
@@ -77,12 +80,16 @@ from core.simulate import (
     simulated_part,
 )
 from core.store import (
+    Broken,
     Damage,
     MemoryFolder,
     PartCard,
     PartFile,
+    Seals,
     Settings,
     Shop,
+    check_seals,
+    short_seal,
 )
 from core.taken import job_with_trials, trial_taken
 from core.trial import Trial, trial_doubt, trial_plan, trial_read
@@ -103,6 +110,8 @@ __all__ = [
     "FINISHES",
     "GAUGES",
     "HOLD_S",
+    "LINE_FILE_FORMS",
+    "LINE_UNITS",
     "METALS",
     "METHODS",
     "SHAPES",
@@ -111,6 +120,7 @@ __all__ = [
     "TEMPLATES",
     "WORKED_FLANGES",
     "Advice",
+    "Broken",
     "Capability",
     "Counter",
     "Damage",
@@ -118,6 +128,7 @@ __all__ = [
     "Drawing",
     "Event",
     "Figure",
+    "FileLine",
     "GapwrightError",
     "Gauge",
     "IndividualsChart",
@@ -129,6 +140,7 @@ __all__ = [
     "Limit",
     "LimitUse",
     "Limits",
+    "LineFile",
     "Lobe",
     "Lobing",
     "Machine",
@@ -146,6 +158,7 @@ __all__ = [
     "Response",
     "ResponsePrior",
     "RoundingStep",
+    "Seals",
     "Seen",
     "SetOutlook",
     "SetPart",
@@ -166,6 +179,7 @@ __all__ = [
     "Tiling",
     "Tool",
     "Trial",
+    "UnitWanted",
     "Zone",
     "advice_document",
     "angles_read",
@@ -177,6 +191,7 @@ __all__ = [
     "chance_within",
     "check_event",
     "check_read",
+    "check_seals",
     "conforms",
     "corrected",
     "counter_done",
@@ -207,11 +222,13 @@ __all__ = [
     "parse_reading_mm",
     "pass_done",
     "read_document",
+    "read_line_file",
     "refit",
     "rim_read",
     "rounded",
     "set_outlook",
     "set_part",
+    "short_seal",
     "signed_off",
     "simulated_bar",
     "simulated_part",

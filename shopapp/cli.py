@@ -11,7 +11,9 @@ from importlib import metadata
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopapp import check_command, line_command, take_command
 from shopapp.environment import data_folder, prepare_kivy, prepare_numbers
+from shopapp.terminal import one_line, read, say, shown
 
 if TYPE_CHECKING:
     import core
@@ -28,10 +30,14 @@ EPILOG = """examples:
   gapwright next rib-3.json          read a job with its log, print the next pass
   gapwright next --json - < rib.json the same as JSON, from standard input
   gapwright template rib-3.json --out rib-3.pdf  its template in true size, over sheets of A4
+  gapwright line rib-3.dxf           the target line in a drawing or a table of points, for a job
+  gapwright take jobs/               a folder of jobs, checked and taken into the shop
+  gapwright check                    say of every part whether its record is as it was written
 
 exit codes:
   0  done    1  something given cannot be used    2  wrong use of the command line
   3  a file or the shop's data cannot be read or written    130  stopped from the keyboard
+  4  the check found a record that is not as it was written
 """
 NEXT_EPILOG = """FILE holds {"schema": 1, "job": {...}, "events": [...]}; - reads standard input.
 All fields with their units and defaults, and examples: gapwright next --reference
@@ -80,7 +86,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         code = _code(error)
         if code is None:
             raise
-        print(f"gapwright: {_one_line(error)}", file=sys.stderr)
+        print(f"gapwright: {one_line(error)}", file=sys.stderr)
         return code
 
 
@@ -116,6 +122,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     following.set_defaults(run=_next)
     _add_template(commands)
+    line_command.add(commands)
+    _add_data(take_command.add(commands), argparse.SUPPRESS)
+    _add_data(check_command.add(commands), argparse.SUPPRESS)
     return parser
 
 
@@ -140,7 +149,7 @@ class _Reference(argparse.Action):
     """Print the reference of the job document and stop, as --help does."""
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
-        _print(_asset(REFERENCE).read_text("utf-8").rstrip())
+        say(_asset(REFERENCE).read_text("utf-8").rstrip())
         parser.exit()
 
 
@@ -186,9 +195,9 @@ def _next(options: argparse.Namespace) -> int:
 
     advice = core.refit(given.job, given.events)
     if options.json:
-        _print(json.dumps(core.advice_document(advice), ensure_ascii=False, allow_nan=False, indent=1))
+        say(json.dumps(core.advice_document(advice), ensure_ascii=False, allow_nan=False, indent=1))
     else:
-        _print("\n".join(next_lines(given.job, advice)))
+        say("\n".join(next_lines(given.job, advice)))
     return FINE
 
 
@@ -205,36 +214,18 @@ def _template(options: argparse.Namespace) -> int:
     out.write_bytes(core.drawing_bytes(drawing, form, sheet))
     over = f", sheets of {sheet}: {len(core.tiled(drawing.cut, sheet).tiles)}" if form == "pdf" else ""
     width, height = drawing.size_mm
-    _print(f"{out}: {drawing.title}, {width:.1f} x {height:.1f} mm over all{over}")
+    say(f"{out}: {drawing.title}, {width:.1f} x {height:.1f} mm over all{over}")
     return FINE
 
 
 def _job_document(file: str) -> core.JobDocument:
     """Job and log from a file or standard input. Raises InputError for what cannot be used."""
-    document = _read(file)
+    document = read(file, MOST_BYTES)
     import core
 
     if len(document) > MOST_BYTES:
-        raise core.InputError(_name(file), "the file", f"at most {MOST_BYTES} bytes are wanted")
-    return core.read_document(document, field=_name(file))
-
-
-def _read(name: str) -> bytes:
-    """The whole file, up to one byte more than is allowed, which :func:`_job_document` then refuses."""
-    if name == "-":
-        return sys.stdin.buffer.read(MOST_BYTES + 1)
-    with Path(name).open("rb") as file:
-        return file.read(MOST_BYTES + 1)
-
-
-def _name(file: str) -> str:
-    return "standard input" if file == "-" else file
-
-
-def _print(text: str) -> None:
-    """Print what a narrow terminal encoding cannot show as its nearest stand-in."""
-    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
-    print(text.encode(encoding, errors="replace").decode(encoding))
+        raise core.InputError(shown(file), "the file", f"at most {MOST_BYTES} bytes are wanted")
+    return core.read_document(document, field=shown(file))
 
 
 def _code(error: Exception) -> int | None:
@@ -244,12 +235,6 @@ def _code(error: Exception) -> int | None:
     if isinstance(error, core.InputError):
         return BAD_INPUT
     return NO_FILE if isinstance(error, OSError) else None
-
-
-def _one_line(error: Exception) -> str:
-    if isinstance(error, OSError) and error.filename and error.strerror:
-        return f"{error.filename}: {error.strerror.lower()}"
-    return " ".join(str(error).split())
 
 
 def _version() -> str:

@@ -1,0 +1,34 @@
+"""What commands read and print."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TextIO
+
+
+def read(name: str, most: int) -> bytes:
+    """A file, or standard input for "-", up to one byte more than ``most``, for the reader to refuse."""
+    if name == "-":
+        return sys.stdin.buffer.read(most + 1)
+    with Path(name).open("rb") as file:
+        return file.read(most + 1)
+
+
+def shown(name: str) -> str:
+    """What a message calls it."""
+    return "standard input" if name == "-" else name
+
+
+def say(text: str, out: TextIO | None = None) -> None:
+    """Print what a narrow terminal encoding cannot show as its nearest stand-in. out : standard output"""
+    out = out or sys.stdout
+    encoding = getattr(out, "encoding", None) or "utf-8"
+    print(text.encode(encoding, errors="replace").decode(encoding), file=out)
+
+
+def one_line(error: Exception) -> str:
+    """An error as one sentence."""
+    if isinstance(error, OSError) and error.filename and error.strerror:
+        return f"{error.filename}: {error.strerror.lower()}"
+    return " ".join(str(error).split())
