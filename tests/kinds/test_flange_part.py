@@ -183,8 +183,7 @@ def test_the_highest_flange_uses_the_limit_up() -> None:
     """The sentence for a metal that takes less: 25 % in all, as the job has it, round a hole of 120 mm."""
     job = core.job(flange(outline={"hole": "120 mm"}))
     (said,) = [w for w in job.warnings if "in the whole job" in w]
-    assert (
-        "The highest flange within it there is about 16.51 mm" in said
-    )  # 60 (1 - exp(-0.25)) and the deduction
+    assert "The highest flange within it there is about 16.51 mm" in said  # 60 (1 - exp(-0.25)), deduction
+    assert "has to get 38.8 % longer, and may get 28.4 % longer" in said  # 120/86.46, exp(0.25)
     lower = core.job(flange(outline={"hole": "120 mm"}, height="16.51 mm", tool__patch_depth="10 mm"))
     assert lower.part.asked_strain()[0] == pytest.approx(-0.25, abs=1e-3)
