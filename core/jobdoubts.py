@@ -12,7 +12,7 @@ from core.readings.gauges import Gauge
 from core.readings.laying import turn_under
 from core.readings.templates import Template
 from core.toolchoice import Choice
-from core.units import format_length, format_limit
+from core.units import change_of_length, format_length, format_limit
 
 UPRIGHT = 0.3  # of the most that a shift of the template changes a reading (common practice, no source)
 LINE_SHARE = 0.25  # of the tolerance, that a measured line may be off and not a word is said
@@ -95,9 +95,10 @@ def _strain_doubt(part: Part, limits: Limits) -> str:
     if abs(strain[worst]) <= most[worst]:
         return ""
     limit = allowed["shrink" if strain[worst] > 0.0 else "stretch"]
+    may = change_of_length(float(np.copysign(limit.strain, strain[worst])))
     return (
-        f"The edge at {part.sites.label} {worst + 1} has to change by {100 * abs(strain[worst]):.1f} % of "
-        f"its length: {limit}. " + part.at_most(worst, limit.strain)
+        f"The edge at {part.sites.label} {worst + 1} has to get {change_of_length(strain[worst])}, and may "
+        f"get {may}: {limit}. " + part.at_most(worst, limit.strain)
     )
 
 
@@ -109,7 +110,8 @@ def _folding_doubt(part: Part, choice: Choice, limits: Limits) -> str:
         return ""
     limit, lightest = limits.shrink_per_stroke, next(iter(tool.bites))
     return (
-        f"The lightest bite, {lightest}, shrinks by {100 * tool.strain(lightest):.2f} %: {limit}. "
+        f"The lightest bite, {lightest}, shrinks by {100 * tool.strain(lightest):.2f} % of natural strain: "
+        f"{limit}. "
         "A lighter bite is wanted, or thicker metal, or a tool that leaves less of the edge free between its "
         "gripping halves."
     )

@@ -1,6 +1,6 @@
 """What the metal takes: limits of edge strain, each with where it comes from, and what they leave to do.
 
-Strains are those of the worked edge averaged over a site, unsigned, unless it is said otherwise.
+Strains are natural, those of the worked edge averaged over a site, unsigned, unless it is said otherwise.
 """
 
 from __future__ import annotations
@@ -14,16 +14,22 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 COMMON, UNKNOWN = "common practice, no source", "not known for this metal"
-EVENLY = "of edge strain since the metal was last soft, where it stops stretching evenly"
+NATURAL = "of natural edge strain"
+EVEN, EVENLY = (
+    "the strain that soft metal takes evenly",
+    f"{NATURAL} since the metal was last soft, where it stops stretching evenly",
+)
+CRACKING = f"{NATURAL} by stretching in all, where the edge may crack"
+FOLDING = "of natural strain a stroke, where the edge may fold"
 
 
 @dataclass(frozen=True)
 class Limit:
     """One limit.
 
-    name : in a word or two; over : what the strain is counted over, as a sentence goes on after it; strain :
-    largest that is allowed, inf where none is known; source : where it comes from; own : whether the job or
-    the shop gives it itself
+    name : as a sentence goes on after "75 % of"; over : what the strain is counted over, as one goes on after
+    it; strain : largest that is allowed, inf where none is known; source : where it comes from; own : whether
+    the job or the shop gives it itself
     """
 
     name: str
@@ -83,14 +89,12 @@ class Limits:
     anneals : whether it is known how the metal is annealed: what hardening takes is else gone for good
     """
 
-    per_pass: Limit = Limit("one pass", "of edge strain in one pass", 0.03, COMMON)
-    in_all: Limit = Limit("the whole job", "of edge strain in the whole job", 0.25, COMMON)
-    stretch_since_anneal: Limit = Limit("even stretching", EVENLY, inf, UNKNOWN)
-    stretch_once_annealed: Limit = Limit("even stretching", EVENLY, inf, UNKNOWN)
-    stretch_in_all: Limit = Limit(
-        "edge cracking", "of stretching in all, where the edge may crack", inf, UNKNOWN
-    )
-    shrink_per_stroke: Limit = Limit("folding", "a stroke, where the edge may fold", inf, UNKNOWN)
+    per_pass: Limit = Limit("the strain allowed in one pass", f"{NATURAL} in one pass", 0.03, COMMON)
+    in_all: Limit = Limit("the strain allowed in the whole job", f"{NATURAL} in the whole job", 0.25, COMMON)
+    stretch_since_anneal: Limit = Limit(EVEN, EVENLY, inf, UNKNOWN)
+    stretch_once_annealed: Limit = Limit(EVEN, EVENLY, inf, UNKNOWN)
+    stretch_in_all: Limit = Limit("the stretch at which the edge may crack", CRACKING, inf, UNKNOWN)
+    shrink_per_stroke: Limit = Limit("the strain at which the edge may fold", FOLDING, inf, UNKNOWN)
     anneals: bool = True
 
     def of_pass(self, action: str, edge: Strained) -> tuple[tuple[Limit, Array], ...]:

@@ -19,8 +19,8 @@ from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.readings.lobes import components, lobe_rows, meridian_deg, waves
 from core.readings.offering import layout_of, offer
-from core.readings.rounds import RimRead, Round, Rounded, Step
-from core.rounddoubts import CHANGES, rounds_since
+from core.readings.rounds import CHANGES, RimRead, Round, Rounded, Step
+from core.rounddoubts import rounds_since
 from core.roundness import Lobe, Lobing, RoundingStep
 from core.units import format_band
 

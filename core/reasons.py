@@ -7,6 +7,7 @@ from math import nan
 import numpy as np
 
 from core.advice import BAND, CLOSE, DOING, WITHIN, Pass, Reseat, Response, Suspect
+from core.estimate.careful import turned_round
 from core.jobtypes import Job
 from core.units import format_band, format_length, format_limit
 
@@ -34,8 +35,8 @@ def reasons_for(
     label = job.part.sites.label
     said = [
         f"{label.capitalize()} {s.station + 1}{_where(s)} reads {s.read_mm:.2f} mm where everything else "
-        f"says {s.expected_mm:.2f} mm (from {s.low_mm:.2f} to {s.high_mm:.2f} mm); it is left out until it "
-        "is read again or confirmed."
+        f"says {s.expected_mm:.2f} mm (from {s.low_mm:.2f} to {s.high_mm:.2f} mm){_but_for_its_sign(s)}; "
+        "it is left out until it is read again or confirmed."
         for s in suspects
     ]
     if reseat is not None:
@@ -63,6 +64,12 @@ def reasons_for(
 def _where(suspect: Suspect) -> str:
     """The meridian of a reading, where it has one."""
     return "" if suspect.at_deg is None else f" on the meridian at {suspect.at_deg:g}°"
+
+
+def _but_for_its_sign(suspect: Suspect) -> str:
+    sd = 0.5 * (suspect.high_mm - suspect.low_mm) / BAND
+    fits = turned_round(suspect.read_mm, suspect.expected_mm, sd)
+    return ", where the other sign would fit" if fits else ""
 
 
 def _about_response(response: Response) -> list[str]:

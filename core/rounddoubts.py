@@ -11,15 +11,15 @@ from dataclasses import replace
 import numpy as np
 
 from core.errors import InputError
+from core.estimate.careful import careful_fit, turned_round
 from core.estimate.fit import Fit, RoundFit, fit
 from core.jobtypes import Job
 from core.readings.lobes import lobe_rows
 from core.readings.reading import readings_of
-from core.readings.rounds import Countered, PassDone, Round, Rounded, Smoothed, Step
+from core.readings.rounds import CHANGES, Round, Step
 from core.units import format_length
 
 ENOUGH = 3  # readings more than there are free motions of the template
-CHANGES = (PassDone, Smoothed, Countered, Rounded)  # steps after which gaps are others
 CLEARLY = 3.0  # standard deviations
 MANY, MANY_SHARE = 4, 0.3  # readings set aside, and their share of a round
 SLIPS = {"ten times too large": 0.1, "ten times too small": 10.0}
@@ -68,14 +68,15 @@ def round_doubts(job: Job, steps: list[Step], fitted: Fit) -> tuple[str, ...]:
         said += [s for s in (_touches_nowhere(job, step, fitted, found), _all_beyond(step)) if s]
         count = len(found.set_aside)
         if count >= MANY and count >= MANY_SHARE * len(step.read):
-            said.append(_slip_of(job, steps, k, count) or _contradicted(job, step, count))
+            asked = _signs_of(job, step, found) or _slip_of(job, steps, k, count)
+            said.append(asked or _contradicted(job, step, count))
     return tuple(said)
 
 
 def fit_or_explain(job: Job, steps: list[Step]) -> Fit:
     """The refit; where it refuses the log and a decimal point in the last round is why, the error says so."""
     try:
-        return fit(job, steps)
+        return careful_fit(job, steps)
     except InputError as error:
         last = rounds_since(steps)[:1]
         for k in last:
@@ -110,6 +111,20 @@ def _all_beyond(step: Round) -> str:
     return (
         f"All gaps are beyond the gauge, and a template held {step.template.name} has to touch somewhere: "
         "seat it again, and read with a gauge that reaches further."
+    )
+
+
+def _signs_of(job: Job, step: Round, found: RoundFit) -> str:
+    """Whether most of what is set aside would fit with the other sign, "" if not."""
+    aside = found.set_aside
+    turned = sum(turned_round(float(step.gaps_mm[i]), *said[:2]) for i, said in aside.items())
+    if step.template.rigid or turned <= len(aside) / 2:
+        return ""
+    return (
+        f"The signs of this round look turned round: {turned} of {len(step.read)} "
+        f"{job.part.sites.label}s fit only with the other sign. Above 0 is written where the part still "
+        "lacks bend, below 0 where it has too much. Correct the round, or confirm the readings if they are "
+        "right."
     )
 
 

@@ -12,7 +12,7 @@ thousandth of an inch, or a millimetre?), a length without a unit.
 from __future__ import annotations
 
 import re
-from math import degrees, isfinite, isnan
+from math import degrees, exp, isfinite, isnan
 from numbers import Real
 from typing import Any
 
@@ -191,6 +191,12 @@ def _from_quantity(value: Any, field: str, dimension: Dimension) -> float:
     except (TypeError, ValueError, AttributeError) as error:  # Pint's errors are TypeErrors
         raise InputError(field, str(value), f"{_wanted(dimension)} is wanted") from error
     return _finite(amount, field, value, _wanted(dimension))
+
+
+def change_of_length(strain: float) -> str:
+    """What this natural strain, > 0 shorter, does to a length: "20.1 % longer", "5.3 % shorter"."""
+    share = exp(-strain) - 1.0
+    return f"{100.0 * abs(share):.1f} % {'longer' if share > 0.0 else 'shorter'}"
 
 
 def quantity_text(value: Any, field: str) -> str:

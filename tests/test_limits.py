@@ -220,8 +220,10 @@ class TestPlan:
     def test_the_limit_that_holds_a_pass_back_is_named_with_its_stations(self) -> None:
         advice = core.refit(core.job(rib(limits={"strain_per_pass": 0.01})), [])
         (held,) = [r for r in advice.reasons if "take no more strokes" in r]
-        assert "1 % of edge strain in one pass (the job)" in held
-        assert advice.limit_use.share.max() > 0.85 and "one pass" in advice.limit_use.name
+        assert "1 % of natural edge strain in one pass (the job)" in held
+        assert (
+            advice.limit_use.share.max() > 0.85 and "the strain allowed in one pass" in advice.limit_use.name
+        )
 
     def test_hardened_metal_is_told_of(self) -> None:
         job = core.job(rib(line={"radius": "150 mm", "length": "300 mm"}, limits={"strain_total": 0.9}))
@@ -240,6 +242,8 @@ class TestPlan:
         advice = core.refit(job, [*done, core.gaps_read(gaps.gaps_by_any_gauge()[0], "steel rule")])
         assert advice.edge_strain.max() > 0.03 and advice.verdict == "outside"
         assert advice.next_pass is None and advice.limit_use.share.max() == 1.0
-        said = "no more stretching at stations 1 to 30, no more than 3 % of edge strain in the whole job"
+        said = (
+            "no more stretching at stations 1 to 30, no more than 3 % of natural edge strain in the whole job"
+        )
         assert any("The metal is used up" in reason and said in reason for reason in advice.reasons)
         assert not any("No whole stroke" in reason for reason in advice.reasons)

@@ -8,6 +8,7 @@ import pytest
 from core.dimensions import registry
 from core.errors import InputError
 from core.units import (
+    change_of_length,
     format_angle,
     format_band,
     format_length,
@@ -240,3 +241,10 @@ def test_a_band_in_another_unit():
 )
 def test_a_limit_has_the_decimals_it_needs(mm: float, text: str):
     assert format_limit(mm) == text
+
+
+def test_natural_strain_as_change_of_length() -> None:
+    """By hand: a hole cut to 166.5 mm and turned to 200 mm; ln 3, of which a length grows threefold."""
+    assert change_of_length(-math.log(200 / 166.5)) == "20.1 % longer"
+    assert change_of_length(-math.log(3.0)) == "200.0 % longer"
+    assert change_of_length(math.log(320 / 300)) == "6.2 % shorter"

@@ -8,6 +8,7 @@ is exact: it equals the batch least-squares solution of ``Fit.linear``.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -15,7 +16,8 @@ from numpy.typing import NDArray
 
 from core.errors import InputError
 from core.estimate.gaussian import Belief, Update, censored, disagreement
-from core.estimate.moves import Move, Worn, apply_move, moved
+from core.estimate.moves import Move, Worn, apply_move, drift_move, moved
+from core.estimate.repeated import stands
 from core.estimate.response import ResponseModel, Stroking
 from core.estimate.seated import Reading, read_seated
 from core.estimate.uneven import Uneven
@@ -35,6 +37,7 @@ GEOMETRY_NEAR = 5e-3  # share of the length; slopes anew after a smaller movemen
 FAR = 1.0  # prior standard deviations that a parameter moved: more iterations are due
 MOST_LOOKS = 6  # times that one round is read anew in one iteration
 SUSPECT_SCORE = 4.0  # standard deviations
+SetAside = dict[int, tuple[float, float, float]]  # by site: expected, its sd, score
 
 
 @dataclass(frozen=True)
@@ -45,7 +48,7 @@ class RoundFit:
     seat: Array
     update: Update
     stations: NDArray[np.intp]
-    set_aside: dict[int, tuple[float, float, float]]
+    set_aside: SetAside
     after: Belief
     lobes: Array
 
@@ -93,23 +96,26 @@ class Fit:
 class _Memory:
     """Assumed values kept from one iteration to the next.
 
-    rough : the response is still far off; waiting : slopes taken anew are yet to be used
+    rough : the response is still far off; waiting : slopes taken anew are yet to be used; adrift : by round,
+    variance of the work of sites that moved as no stroke explains
     """
 
     theta: Array
     geometry: dict[int, tuple[Linearised, Array, Array]] = field(default_factory=dict)
-    set_aside: dict[int, dict[int, tuple[float, float, float]]] = field(default_factory=dict)
+    set_aside: dict[int, SetAside] = field(default_factory=dict)
+    adrift: dict[int, dict[int, float]] = field(default_factory=dict)
     rough: bool = True
     waiting: bool = False
 
 
-def fit(job: Job, steps: list[Step]) -> Fit:
-    """Refit the whole log. Pure: same log, same answer."""
+def fit(job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None) -> Fit:
+    """Refit the whole log. Pure: same log, same answer. aside : readings set aside beforehand, by round."""
     model = ResponseModel(job, any(isinstance(step, Countered) for step in steps))
     memory = _Memory(model.mean.copy())
+    memory.set_aside.update({k: dict(found) for k, found in (aside or {}).items()})
     result = _settle(job, steps, model, memory)
     for _ in range(len(job.part.sites)):
-        if not _screen(steps, result, memory):
+        if not _screen(job, steps, result, memory):
             break
         result = _settle(job, steps, model, memory)
     _refuse_nonsense(model, result.belief.mean[model.sites :])  # where it did not settle, too
@@ -174,6 +180,10 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
     beliefs = []
     for k, step in enumerate(steps):
         if isinstance(step, Round):
+            if k in memory.adrift:
+                drift = drift_move(belief, n, memory.adrift[k])
+                linear.append(drift)
+                belief = apply_move(belief, n, drift)
             rounds[k], reading = _read_round(uneven, step, belief, memory, k)
             belief = rounds[k].after
             linear.append(reading)
@@ -251,8 +261,9 @@ def _beyond(step: Round, geometry: tuple[Linearised, Array, Array], belief: Beli
     return censored(belief, rows, step.reach_mm[at] - offset - rows @ belief.mean, step.sd_mm[at] ** 2)
 
 
-def _screen(steps: list[Step], result: Fit, memory: _Memory) -> bool:
-    """Set aside the worst reading of each round that disagrees with everything else."""
+def _screen(job: Job, steps: list[Step], result: Fit, memory: _Memory) -> bool:
+    """Set aside the worst reading of each round that disagrees with everything else; where the template has
+    no play, one that stands says that its site moved as no stroke explains."""
     found = False
     for k, fitted in result.rounds.items():
         step = steps[k]
@@ -260,11 +271,22 @@ def _screen(steps: list[Step], result: Fit, memory: _Memory) -> bool:
         if len(fitted.stations) < 4:  # too few to disagree with one another
             continue
         score, residual, sd = disagreement(fitted.update)
-        open_to_doubt = np.array([int(i) not in step.confirmed for i in fitted.stations])
-        worst = int(np.argmax(np.where(open_to_doubt, np.abs(score), 0.0)))
-        if open_to_doubt[worst] and abs(score[worst]) > SUSPECT_SCORE:
+        standing = np.array([stands(job, steps, k, int(i)) for i in fitted.stations])
+        if not len(job.part.seat_sd):
+            found = _adrift(fitted, memory, k, standing & (np.abs(score) > SUSPECT_SCORE), residual) or found
+        worst = int(np.argmax(np.where(standing, 0.0, np.abs(score))))
+        if not standing[worst] and abs(score[worst]) > SUSPECT_SCORE:
             station = int(fitted.stations[worst])
             expected = float(step.gaps_mm[station] - residual[worst])
             memory.set_aside.setdefault(k, {})[station] = (expected, float(sd[worst]), float(score[worst]))
             found = True
     return found
+
+
+def _adrift(fitted: RoundFit, memory: _Memory, k: int, which: NDArray[np.bool_], residual: Array) -> bool:
+    """Take it that the sites of these readings moved by as much as disagrees; whether that is news."""
+    known, slopes = memory.adrift.setdefault(k, {}), memory.geometry[k][0].influence
+    news = {int(i): r for i, r in zip(fitted.stations[which], residual[which], strict=True)}
+    news = {i: float(r / slopes[i, i]) ** 2 for i, r in news.items() if i not in known}
+    known.update(news)
+    return bool(news)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -113,6 +114,13 @@ def counter_move(model: ResponseModel, edge: OtherEdge, done: Countered, beyond:
     by_theta[:, model.share_at] += formula
     scatter = share**2 * (edge.work**2 @ variance)
     return Move(-(share * formula - by_theta @ theta), -by_theta, scatter, COUNTER_OWN_SD * formula)
+
+
+def drift_move(belief: Belief, n: int, variance: Mapping[int, float]) -> Move:
+    """Sites, by index, that moved by nobody knows how much, with this variance; all else stays."""
+    spread = np.zeros(n)
+    spread[list(variance)] = list(variance.values())
+    return Move(np.zeros(n), np.zeros((n, len(belief.mean) - n)), spread)
 
 
 def apply_move(belief: Belief, n: int, move: Move) -> Belief:

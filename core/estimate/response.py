@@ -30,6 +30,7 @@ KEPT = 1e-3  # share of the field's variance that may be left out with its rough
 # flange, where only what a stroke does on another edge is not known (common practice, no source), and what
 # comes along out of that plane, as by finite elements the bow does (:mod:`core.estimate.outofplane`).
 STRAIGHT, ASIDE = (1.0, 0.35), (0.65, 0.35)
+TURNS = 3  # of a ring, either way, over which unevenness is still alike
 SIGN = {"shrink": 1.0, "stretch": -1.0}
 
 
@@ -61,7 +62,8 @@ class ResponseModel:
         self._covered = {action: job.under[action].covered() for action in SIGN}
         self._scale = prior.scale
         self.pairs = [(a, b) for a in SIGN for b in self.tools[a].bites]
-        self.modes = _field_modes(part.sites.position_mm.tobytes(), prior.uneven_sd, prior.uneven_length_mm)
+        self._closed, position = part.sites.closed, part.sites.position_mm.tobytes()
+        self.modes = _field_modes(position, prior.uneven_sd, prior.uneven_length_mm, part.sites.around_mm)
         self._shares = [share_in_plane(part.other_edge())] if countered else []
         known = self._prior(prior)
         for seen in prior.seen:
@@ -142,7 +144,7 @@ class ResponseModel:
         load = stroking.strain_before + 0.5 * self.strain(stroking.action, stroking.bite, stroking.strokes)
         out = np.tile(self._levels(stroking.action, stroking.bite), (self.sites, 1))
         out[:, self.share_at - self.modes.shape[1] : self.share_at] = self.modes
-        out[:, -3] = -neighbours_struck(stroking.strokes)
+        out[:, -3] = -self.neighbours_struck(stroking.strokes)
         out[:, -2] = np.log(strokes)
         out[:, -1] = -load
         return out
@@ -169,6 +171,14 @@ class ResponseModel:
         variance = np.where(struck, (self.scatter * work) ** 2 / np.maximum(stroking.strokes, 1.0), 0.0)
         return work, work[:, None] * features, variance
 
+    def neighbours_struck(self, strokes: Array) -> Array:
+        """(n,) share, 0 to 1, of a site's two neighbours that are struck; less than a stroke counts as
+        part."""
+        struck = np.minimum(strokes, 1.0)
+        beyond = struck[[-1, 0]] if self._closed else np.zeros(2)
+        struck = np.concatenate([beyond[:1], struck, beyond[1:]])
+        return np.asarray(0.5 * (struck[:-2] + struck[2:]))
+
     def at_most(self, stroking: Stroking, cov: Array, risk: float) -> Array:
         """(n,) times the expected work that a pass does at a site with this chance of being exceeded.
 
@@ -194,22 +204,19 @@ def share_out_of_plane(edge: OtherEdge | None) -> tuple[float, float]:
     return STRAIGHT if edge.upright else ASIDE
 
 
-def neighbours_struck(strokes: Array) -> Array:
-    """(n,) share, 0 to 1, of a site's two neighbours that are struck; less than a stroke counts as part."""
-    struck = np.concatenate([[0.0], np.minimum(strokes, 1.0), [0.0]])
-    share: Array = 0.5 * (struck[:-2] + struck[2:])
-    return share
-
-
 @lru_cache(maxsize=16)
-def _field_modes(position_mm: bytes, sd: float, length_mm: float) -> Array:
+def _field_modes(position_mm: bytes, sd: float, length_mm: float, around_mm: float = 0.0) -> Array:
     """(n, q) smooth unevenness along the part, scaled so that unit parameters give its covariance.
 
-    The array of positions comes as its bytes, to be remembered: a job keeps its modes from refit to refit.
+    around_mm : way back to the first site, 0 where there is none; on a ring the correlation of every turn is
+    added, as on a line wound up. The array of positions comes as its bytes, to be remembered: a job keeps its
+    modes from refit to refit.
     """
     position = np.frombuffer(position_mm)
+    turns = around_mm * (np.arange(-TURNS, TURNS + 1) if around_mm else np.zeros(1))
     apart = position[:, None] - position[None, :]
-    covariance = sd**2 * np.exp(-0.5 * (apart / length_mm) ** 2)
+    alike = np.exp(-0.5 * ((apart[..., None] + turns) / length_mm) ** 2).sum(axis=-1)
+    covariance = sd**2 * alike / alike[0, 0]
     values, vectors = np.linalg.eigh(covariance)
     values, vectors = values[::-1].clip(0.0), vectors[:, ::-1]
     left = 1.0 - np.cumsum(values) / max(values.sum(), 1e-300)

@@ -1,9 +1,9 @@
 """What turning a flange along a curved outline asks of its free edge, in closed form.
 
-A line on the plate square to the outline stays a line, and its length stays h, while it turns by alpha
-about the outline (radius R). The free edge of the flat plate lies at R + h on a convex edge, at R - h on a
-concave one or round a hole; once turned at R + h cos(alpha) and R - h cos(alpha). With the curvature k > 0 on
-a convex edge, < 0 on a concave one, both are
+A line on the plate square to the outline stays a line, and its length h, as far as the blank goes beyond the
+outline, stays while it turns by alpha about the outline (radius R). The free edge of the flat plate lies at
+R + h on a convex edge, at R - h on a concave one or round a hole; once turned at R + h cos(alpha) and R - h
+cos(alpha). With the curvature k > 0 on a convex edge, < 0 on a concave one, both are
 
     shortening = ln((1 + k h)/(1 + k h cos(alpha))),
 
@@ -46,7 +46,8 @@ def angle_of_shortening(curvature_per_mm: ArrayLike, height_mm: ArrayLike, short
     reach = _reach(curvature_per_mm, height_mm)
     low, high = (_tangent(curvature_per_mm, height_mm, end) for end in (FLAT_RAD, OVER_RAD))
     given = np.asarray(shortening, dtype=float)
-    cosine = ((1.0 + reach) * np.exp(-given) - 1.0) / reach
+    held = np.clip(given, np.minimum(low[0], high[0]), np.maximum(low[0], high[0]))
+    cosine = ((1.0 + reach) * np.exp(-held) - 1.0) / reach
     within = np.arccos(np.clip(cosine, np.cos(OVER_RAD), np.cos(FLAT_RAD)))
     below = np.minimum((given - low[0]) / low[1], 0.0)
     above = np.maximum((given - high[0]) / high[1], 0.0)

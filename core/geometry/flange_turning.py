@@ -34,8 +34,9 @@ Array = NDArray[np.float64]
 
 
 def edge_per_strain(depth_mm: ArrayLike, height_mm: ArrayLike) -> Array:
-    """(...) shortening of the free edge that goes with the turn, by unit strain all along a patch."""
-    left = 1.0 - np.asarray(depth_mm) / np.asarray(height_mm)
+    """(...) shortening of the free edge that goes with the turn, by unit strain all along a patch;
+    one that reaches down into the bend does no more."""
+    left = np.maximum(1.0 - np.asarray(depth_mm) / np.asarray(height_mm), 0.0)
     return np.asarray(1.5 * (1.0 - left**2))
 
 
@@ -69,21 +70,42 @@ def spread_mm(
 def spread_shares(at_mm: Array, ends_mm: Array, spread: Array, closed: bool) -> Array:
     """(r, n) share of each sector's turn in the angle at these places (r,); every row adds up to 1.
 
-    ends_mm : (n, 2) of the sectors along the outline, from its start to its end; spread : (r,) mm, at each
-    place; closed : the outline comes back to its start. At an open end the strip is free: as if mirrored.
+    ends_mm : (n, 2) of the sectors along the outline, from its start to its end; spread : (n,) mm, of each
+    sector; closed : the outline comes back to its start, else its ends are free. The strip in balance: within
+    a sector theta = own + (left - own) sinh(rest/a)/sinh(w/a) + ..., and its twist goes on across a joint.
     """
-    length = ends_mm[-1, 1]
-    seen = [at_mm, at_mm - length, at_mm + length] if closed else [at_mm, -at_mm, 2.0 * length - at_mm]
-    width = spread[:, None]
-    felt = np.zeros((len(at_mm), len(ends_mm)))
-    for places in seen:
-        low, high = ((end - places[:, None]) / width for end in ends_mm.T)
-        felt += _before(high) - _before(low)
-    shares: Array = felt / felt.sum(axis=1, keepdims=True)
-    return shares
+    count, width = len(ends_mm), ends_mm[:, 1] - ends_mm[:, 0]
+    own = np.clip(np.searchsorted(ends_mm[:, 1], at_mm), 0, count - 1)
+    joints = _at_joints(width, spread, closed)
+    along = np.clip(at_mm - ends_mm[own, 0], 0.0, width[own])
+    left, right = (
+        _sinh_ratio(part / spread[own], width[own] / spread[own]) for part in (width[own] - along, along)
+    )
+    felt = left[:, None] * joints[own] + right[:, None] * joints[(own + 1) % len(joints)]
+    felt[np.arange(len(at_mm)), own] += 1.0 - left - right
+    return np.asarray(felt)
 
 
-def _before(z: Array) -> Array:
-    """Share of exp(-|z|)/2 that lies below z."""
-    tail = 0.5 * np.exp(-np.abs(z))
-    return np.asarray(np.where(z < 0.0, tail, 1.0 - tail))
+def _at_joints(width: Array, spread: Array, closed: bool) -> Array:
+    """(n, n) of every sector's turn where each begins, and (1, n) where the last ends, unless closed: forces
+    of strips that are each held by a stiffness of their own."""
+    count = len(width)
+    first = np.arange(count)
+    last = (first + 1) % (count if closed else count + 1)
+    far = width / spread
+    holds, hands = 1.0 / (spread * np.tanh(far)), _sinh_ratio(np.zeros(count), far, slope=True) / spread
+    stiff = np.zeros((last.max() + 1, last.max() + 1))
+    load = np.zeros((len(stiff), count))
+    for here, other in ((first, last), (last, first)):
+        np.add.at(stiff, (here, here), holds)
+        np.add.at(stiff, (here, other), -hands)
+        np.add.at(load, (here, first), np.tanh(0.5 * far) / spread)
+    return np.asarray(np.linalg.solve(stiff, load))
+
+
+def _sinh_ratio(part: Array, whole: Array, slope: bool = False) -> Array:
+    """sinh(part)/sinh(whole), or its slope by part, where both may be large."""
+    below = np.exp(-2.0 * part)
+    return np.asarray(
+        np.exp(part - whole) * (1.0 + below if slope else 1.0 - below) / -np.expm1(-2.0 * whole)
+    )

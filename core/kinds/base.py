@@ -24,6 +24,7 @@ class Sites:
     label : what one site is called on a screen, such as "station"
     round_mm : (n,) where a site goes all round the part, the way round; every spot of it gets its strokes
     inward_mm : (n,) how far from the edge a stroke reaches in, where sites do not all lie at the edge
+    closed : the last site is the neighbour of the first
     """
 
     position_mm: Array
@@ -31,6 +32,7 @@ class Sites:
     label: str = "station"
     round_mm: Array | None = None
     inward_mm: Array | None = None
+    closed: bool = False
 
     def __len__(self) -> int:
         return len(self.position_mm)
@@ -38,6 +40,11 @@ class Sites:
     def way_mm(self) -> Array:
         """(n,) how far the edge moves under the tool while a site is worked once."""
         return self.width_mm if self.round_mm is None else self.round_mm
+
+    @property
+    def around_mm(self) -> float:
+        """Way along the sites back to the first one, 0 where they do not lead back."""
+        return float(self.width_mm.sum()) if self.closed else 0.0
 
     def spots(self, patch_mm: float) -> Array:
         """(n,) spots, a patch of the tool long each, that all get the strokes of a site."""

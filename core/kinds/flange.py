@@ -7,6 +7,10 @@ strain a rad takes at the finished angle. That is the angle still to be turned (
 that every stroke does about the same and the last degrees are exact. x > 0 wants shrinking (convex), x < 0
 stretching (concave).
 
+The strain is that of the blank as it is cut: an arm as long as the blank goes beyond the outline turns about
+the outline (:func:`core.geometry.flange_blank.beyond_outline_mm`). At 90 degrees its edge comes to the
+outline, as the finished edge does; at less to within the sheet's thickness of it, unless the bend is wide.
+
 Where the outline is straight, or so wide that the edge would yield before the bend does
 (:func:`core.geometry.flange_turning.folding_radius_mm`), no stroke on the edge turns the flange: the tool
 folds it about the outline, and x is the angle itself. Folding up belongs to the passes of the arc's own
@@ -26,7 +30,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.forming.thickness import thickness_after_mm
-from core.geometry.flange_blank import bend_allowance_mm, beyond_outline_mm, blank_diameter_mm
+from core.geometry.flange_blank import (
+    bend_allowance_mm,
+    bend_deduction_mm,
+    beyond_outline_mm,
+    blank_diameter_mm,
+)
 from core.geometry.flange_outline import FlangeOutline, Sectors, sides_of
 from core.geometry.flange_strain import (
     angle_of_shortening,
@@ -77,7 +86,7 @@ class FlangePart:
     @cached_property
     def sites(self) -> Sites:
         """The sectors."""
-        return Sites(self.sectors.position_mm, self.sectors.width_mm, "sector")
+        return Sites(self.sectors.position_mm, self.sectors.width_mm, "sector", closed=self.curve.closed)
 
     @property
     def length_mm(self) -> float:
@@ -100,8 +109,8 @@ class FlangePart:
     def _strain_per_rad(self) -> Array:
         """(n,) strain of the edge, unsigned, per unit of work: at the finished angle, or over a fold."""
         curvature, bend = self.sectors.curvature_per_mm, self.bend
-        last = shortening_slope(curvature, bend.height_mm, bend.angle_rad)
-        whole = edge_shortening(curvature, bend.height_mm, bend.angle_rad) / bend.angle_rad
+        last = shortening_slope(curvature, self.arm_mm, bend.angle_rad)
+        whole = edge_shortening(curvature, self.arm_mm, bend.angle_rad) / bend.angle_rad
         return np.asarray(np.abs(np.where(self.folded, whole, last)))
 
     @cached_property
@@ -114,7 +123,7 @@ class FlangePart:
         them."""
         bend, curvature = self.bend, self.sectors.curvature_per_mm
         ends = np.stack([angles_rad, np.full_like(angles_rad, bend.angle_rad)])
-        standing, finished = edge_shortening(curvature, bend.height_mm, ends)
+        standing, finished = edge_shortening(curvature, self.arm_mm, ends)
         fold = self.sides * (bend.angle_rad - angles_rad)
         lacks = finished - standing
         return np.asarray(np.divide(lacks, self._strain_per_rad, out=fold, where=~self.folded))
@@ -138,13 +147,13 @@ class FlangePart:
         """(n,) angle at which every sector stands by itself with this remaining work (n,)."""
         angle, curvature, strained = self.bend.angle_rad, self.sectors.curvature_per_mm, ~self.folded
         standing = angle - self.sides * x
-        of_edge = edge_shortening(curvature, self.bend.height_mm, angle) - self._strain_per_rad * x
-        standing[strained] = angle_of_shortening(curvature[strained], self.bend.height_mm, of_edge[strained])
+        of_edge = edge_shortening(curvature, self.arm_mm, angle) - self._strain_per_rad * x
+        standing[strained] = angle_of_shortening(curvature[strained], self.arm_mm, of_edge[strained])
         return np.asarray(standing)
 
     def _turn_per_work(self, angles_rad: Array) -> Array:
         """(n,) rad that a flange at these angles turns by a unit of work, unsigned; 1 once it is finished."""
-        slope = np.abs(slope_within(self.sectors.curvature_per_mm, self.bend.height_mm, angles_rad))
+        slope = np.abs(slope_within(self.sectors.curvature_per_mm, self.arm_mm, angles_rad))
         turned = np.ones(len(angles_rad))
         return np.divide(self._strain_per_rad, slope, out=turned, where=~self.folded)
 
@@ -174,9 +183,7 @@ class FlangePart:
 
     def _shares_at(self, at_mm: Array) -> Array:
         """(r, n) of every sector's turn at these places."""
-        ends = self.sectors.ends_mm
-        own = np.clip(np.searchsorted(ends[:, 1], at_mm), 0, len(ends) - 1)
-        return spread_shares(at_mm, ends, self._spread[own], self.curve.closed)
+        return spread_shares(at_mm, self.sectors.ends_mm, self._spread, self.curve.closed)
 
     @cached_property
     def _spread(self) -> Array:
@@ -194,7 +201,7 @@ class FlangePart:
 
     def work_per_strain(self) -> Array:
         """(n,) rad per unit of strain in one stroke, spread over its sector."""
-        edge = edge_per_strain(self.patch_depth_mm, self.bend.height_mm)
+        edge = edge_per_strain(self.patch_depth_mm, self.arm_mm)
         fold = np.full(len(self.sites), self.fold_per_strain_rad)
         turned = np.divide(edge, self._strain_per_rad, out=fold, where=~self.folded)
         return np.asarray(turned * self.covered())
@@ -209,8 +216,7 @@ class FlangePart:
 
     def asked_strain(self) -> Array:
         """(n,) from the flat plate to the finished angle."""
-        bend = self.bend
-        return edge_shortening(self.sectors.curvature_per_mm, bend.height_mm, bend.angle_rad)
+        return edge_shortening(self.sectors.curvature_per_mm, self.arm_mm, self.bend.angle_rad)
 
     def thickness_mm(self, strain: Array) -> Array:
         """(n,) by constant volume, as a free edge."""
@@ -219,7 +225,10 @@ class FlangePart:
     def at_most(self, site: int, strain: float) -> str:
         """See :class:`core.kinds.base.Part`."""
         curvature = self.sectors.curvature_per_mm[site]
-        height = float(highest_flange_mm(curvature, self.bend.angle_rad, strain))
+        bend, arm = self.bend, float(highest_flange_mm(curvature, self.bend.angle_rad, strain))
+        height = arm + float(
+            bend_deduction_mm(bend.angle_rad, bend.inside_mm, bend.thickness_mm, bend.neutral)
+        )
         return f"The highest flange within it there is about {format_length(height)}."
 
     def side_effects(self, work: Array) -> dict[str, Any]:
@@ -245,9 +254,9 @@ class FlangePart:
         """(PLACES, 2) seen from above."""
         return self.curve.points_mm(PLACES)
 
-    @property
-    def beyond_outline_mm(self) -> float:
-        """How far the flat blank goes beyond the outline."""
+    @cached_property
+    def arm_mm(self) -> float:
+        """How far the flat blank goes beyond the outline, about which its edge turns."""
         bend = self.bend
         return beyond_outline_mm(
             bend.height_mm, bend.angle_rad, bend.inside_mm, bend.thickness_mm, bend.neutral
@@ -259,4 +268,4 @@ class FlangePart:
         (_, radius), *more = self.curve.segments
         if more or radius is None or not self.curve.closed:
             return None
-        return blank_diameter_mm(2.0 * abs(radius), radius > 0.0, self.beyond_outline_mm)
+        return blank_diameter_mm(2.0 * abs(radius), radius > 0.0, self.arm_mm)

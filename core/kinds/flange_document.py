@@ -11,20 +11,21 @@ folds where the edge does not turn the flange, and "k_factor" of the bend allowa
 
 from __future__ import annotations
 
-from math import pi, radians
+from dataclasses import replace
+from math import ceil, degrees, pi, radians
 from typing import Any
 
 import numpy as np
 
 from core.errors import InputError
-from core.geometry.flange_blank import NEUTRAL, setback_mm
+from core.geometry.flange_blank import NEUTRAL, bend_deduction_mm, setback_mm
 from core.geometry.flange_outline import FlangeOutline
 from core.geometry.flange_turning import folding_radius_mm, turning_from_rad
 from core.jobfields import LONGEST_MM, Fields, MissingField, in_range
 from core.kinds.base import Part
 from core.kinds.flange import Bend, FlangePart
 from core.kinds.setting import Setting
-from core.units import format_angle, format_length, parse_length_mm
+from core.units import change_of_length, format_angle, format_length, parse_length_mm
 
 HIGHEST_MM, THICKEST_MM, WIDEST_MM = 1000.0, 25.0, 1e6
 FEWEST_SECTORS, MOST_SECTORS = 3, 1000
@@ -40,6 +41,8 @@ def flange_part(fields: Fields, setting: Setting) -> Part:
     """A turned flange. Raises InputError naming the field that cannot be used."""
     bend = _bend(fields, setting)
     curve = _outline(fields.part("outline"), bend.height_mm)
+    if not fields.has("start_angle"):
+        bend = _tipped_enough(bend, curve)
     pitch = _pitch(fields, curve, setting)
     fold = fields.angle_rad("fold_per_stroke", pi / 2) if fields.has("fold_per_stroke") else FOLD_RAD
     part = FlangePart(
@@ -68,18 +71,31 @@ def _bend(fields: Fields, setting: Setting) -> Bend:
     if not LEAST_RAD * (1 - 1e-9) <= start < angle:
         wanted = f"from {format_angle(LEAST_RAD)} to less than the angle, {format_angle(angle)}, is wanted"
         raise InputError(fields.path("start_angle"), fields.get("start_angle"), wanted)
-    bent = float(setback_mm(angle, inside, thickness))
+    neutral = fields.number("k_factor", NEUTRAL, 0.0, 0.6)
+    taken = bend_deduction_mm(angle, inside, thickness, neutral)  # a sharp bend takes more than its setback
+    bent = float(max(setback_mm(angle, inside, thickness), taken))
     if height <= bent or height < setting.patch_depth_mm * (1 - 1e-9):
         wanted = (
             f"more than {format_length(bent)}, where the bend ends, and at least the depth of the tool's "
             f"patch, {format_length(setting.patch_depth_mm)}, is wanted"
         )
         raise InputError(*fields.shown("height"), wanted)
-    return Bend(height, angle, start, inside, thickness, fields.number("k_factor", NEUTRAL, 0.0, 0.6))
+    return Bend(height, angle, start, inside, thickness, neutral)
 
 
 def _usual_start(angle_rad: float) -> float:
     return max(LEAST_RAD, min(START_RAD, 0.5 * angle_rad))
+
+
+def _tipped_enough(bend: Bend, curve: FlangeOutline) -> Bend:
+    """Where no start is given: tipped so far, to a whole degree if there is room, that strokes turn it."""
+    radii = np.array([abs(radius) for _, radius in curve.segments if radius is not None])
+    turned = radii[radii <= folding_radius_mm(bend.height_mm, bend.thickness_mm, bend.angle_rad)]
+    if not len(turned):
+        return bend
+    least = float(turning_from_rad(bend.height_mm, bend.thickness_mm, turned.max()))
+    tipped = min(radians(ceil(degrees(least))), 0.5 * (least + bend.angle_rad))
+    return replace(bend, start_rad=max(bend.start_rad, tipped))
 
 
 def _outline(fields: Fields, height_mm: float) -> FlangeOutline:
@@ -149,16 +165,28 @@ def _pitch(fields: Fields, curve: FlangeOutline, setting: Setting) -> float:
 
 def _cautions(part: FlangePart) -> list[str]:
     """What the operator should know before the plate is cut and before the first pass."""
-    return [said for said in (_blank(part), _folding(part), _slow_start(part)) if said]
+    return [said for said in (_blank(part), _strain(part), _folding(part), _tipping(part)) if said]
 
 
 def _blank(part: FlangePart) -> str:
-    bend, beyond = part.bend, format_length(part.beyond_outline_mm)
+    bend, beyond = part.bend, format_length(part.arm_mm)
     diameter = part.blank_diameter_mm
     cut = "" if diameter is None else f": cut it to a diameter of {format_length(diameter)}"
     return (
         f"The flat plate goes {beyond} beyond the outline{cut} (bend allowance with K = {bend.neutral:.3g})."
     )
+
+
+def _strain(part: FlangePart) -> str:
+    """By how much the edge changes at the finished angle, each way."""
+    strain = part.asked_strain()
+    ends = [end for end in (strain.max(), strain.min()) if end != 0.0]
+    found = list(dict.fromkeys(change_of_length(float(end)) for end in ends))
+    if not found or part.folded.all():
+        return ""
+    most = "" if np.ptp(strain) == 0.0 else "at most "
+    turned = format_angle(part.bend.angle_rad)
+    return f"At {turned} the edge is {most}{' and '.join(found)} than on the flat plate."
 
 
 def _folding(part: FlangePart) -> str:
@@ -173,17 +201,16 @@ def _folding(part: FlangePart) -> str:
     )
 
 
-def _slow_start(part: FlangePart) -> str:
+def _tipping(part: FlangePart) -> str:
     bend, curvature = part.bend, part.sectors.curvature_per_mm[~part.folded]
+    tip = f"Tip the edge to {format_angle(bend.start_rad)} before the first pass"
     if not len(curvature):
-        return ""
+        return f"{tip}."
     from_rad = float(np.max(turning_from_rad(bend.height_mm, bend.thickness_mm, 1.0 / curvature)))
+    weak = f"elow about {format_angle(from_rad, 0)} the edge is too weak to fold the bend by itself"
     if from_rad <= bend.start_rad:
-        return ""
-    return (
-        f"Below about {format_angle(from_rad, 0)} the edge is too weak to fold the bend by itself: help "
-        "the flange up by hand or with the tool until then."
-    )
+        return f"{tip}: b{weak}." if from_rad > LEAST_RAD else f"{tip}."
+    return f"{tip}. B{weak}: help the flange up by hand or with the tool until then."
 
 
 def _runs(numbers: Any) -> str:

@@ -58,7 +58,7 @@ def fewest_strokes(
         [
             np.ones(n * len(actions)),
             np.zeros(k),
-            [EXCESS_COST * n / np.ptp(felt @ np.max(list(per_stroke.values()), axis=0))],
+            [EXCESS_COST * n / _taken_off_mm(felt @ np.max(list(per_stroke.values()), axis=0), k)],
         ]
     )
     bounded = np.concatenate([np.ones(n * len(actions), bool), np.zeros(k, bool), np.ones(1, bool)])
@@ -78,6 +78,11 @@ def fewest_strokes(
         strokes,
         band_mm + max(0.0, float(best[-1])),
     )
+
+
+def _taken_off_mm(readings: Array, motions: int) -> float:
+    """What a stroke everywhere changes of the widest gap; of a template that can move, but for the motion."""
+    return float(np.ptp(readings) if motions else np.abs(readings).max())
 
 
 def _places(count: int, most: int | None) -> NDArray[np.intp]:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from core.estimate.gaussian import Belief, read
 from core.estimate.moves import apply_move, pass_move
-from core.estimate.response import SIGN, ResponseModel, Stroking, neighbours_struck
+from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobtypes import Job
 from core.limits import Strained
 from core.readings.offering import layout_of
@@ -150,9 +150,9 @@ class Outlook:
         about : (n,) counts near which it is used: what the neighbours of a site get.
         """
         features = self.model.features(Stroking(action, bite, np.ones(self.model.sites), self.strain))
-        exponent, hardening = self.theta[-2:]
+        exponent, hardening = max(LEAST_EXPONENT, float(self.theta[-2])), self.theta[-1]
         one = self.model.strain(action, bite, np.ones(self.model.sites))
-        features[:, -3] = -neighbours_struck(about)
+        features[:, -3] = -self.model.neighbours_struck(about)
         features[:, -1] += 0.5 * one
         first = self.model.guess(action, bite) * np.exp(features @ self.theta)
 

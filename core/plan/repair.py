@@ -1,8 +1,8 @@
 """What one action alone can still put right: the widest gap left after the best further work with it.
 
 A pass has overshot when more of the same can no longer bring the part within its tolerance. That is a
-linear program for every shape that may be found; further work is taken from a few smooth humps
-along the part, which is as fine as a tolerance can tell.
+linear program for every shape that may be found; further work is taken from a few smooth humps along the
+part, which is as fine as a tolerance can tell of a bar.
 """
 
 from __future__ import annotations
@@ -92,8 +92,11 @@ def _bounded(humps: Array, columns: Array, last: int) -> NDArray[np.bool_]:
 
 
 def _humps(goal: Goal) -> Array:
-    """(n, HUMPS) triangles side by side over the sites that are felt."""
+    """(n, h) triangles side by side over the sites that are felt; where the template has no play, and what a
+    stroke does is read at its own site, single sites."""
     n = len(goal.silent)
+    if not goal.columns.shape[1]:
+        return np.asarray(np.eye(n)[:, _places(goal)] * ~goal.silent[:, None])
     centres = np.linspace(0.0, n - 1.0, min(HUMPS, n))
     apart = centres[1] - centres[0]
     humps: Array = np.maximum(0.0, 1.0 - np.abs(np.arange(n)[:, None] - centres) / apart)

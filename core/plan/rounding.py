@@ -23,7 +23,8 @@ class Aim:
     work : counts (n,) -> unsigned work (n,), site by site; most : (n,) largest count allowed; wanted : (n,)
     unsigned work; rest : (r,) readings that exactly this work leaves, zeros to come near to it and no
     more; free : (r, n) what a lack of work adds to them, rigid motion taken out; width : readings
-    (s, r) -> (s,) widest gap; allowed_mm : widest gap that is near enough for the sake of fewer zones
+    (s, r) -> (s,) widest gap; allowed_mm : widest gap that is near enough for the sake of fewer zones;
+    closed : the last site is the neighbour of the first
     """
 
     work: Callable[[Array], Array]
@@ -33,6 +34,7 @@ class Aim:
     free: Array
     width: Callable[[Array], Array]
     allowed_mm: float
+    closed: bool = False
 
     def readings(self, counts: Array) -> Array:
         """(r,) what these counts leave."""
@@ -71,7 +73,7 @@ def _in_blocks(strokes: Array, aim: Aim, size: int, step: int = 1) -> Array:
             for k in range(int(max(strokes)) + 4)
         ]
     )
-    for block in _blocks(strokes, size)[::step]:
+    for block in _blocks(strokes, size, aim.closed)[::step]:
         want = float(aim.wanted[block].sum()) + owed
         middle = float(np.mean(strokes[block]))
         low = max(int(middle) - 1, 0)
@@ -84,12 +86,14 @@ def _in_blocks(strokes: Array, aim: Aim, size: int, step: int = 1) -> Array:
     return counts
 
 
-def _blocks(strokes: Array, size: int) -> list[slice]:
-    """Runs of sites that want strokes, cut into pieces of ``size``."""
-    turns = np.diff(np.concatenate([[0], (strokes > LEAST).astype(int), [0]]))
+def _blocks(strokes: Array, size: int, closed: bool) -> list[NDArray[np.intp]]:
+    """Runs of sites that want strokes, cut into pieces of ``size``; a ring is opened where none are."""
+    wants = strokes > LEAST
+    order = np.roll(np.arange(len(wants)), -int(np.argmin(wants)) if closed else 0)
+    turns = np.diff(np.concatenate([[0], wants[order].astype(int), [0]]))
     starts, ends = np.flatnonzero(turns == 1), np.flatnonzero(turns == -1)
     return [
-        slice(first, min(first + size, int(end)))
+        order[first : min(first + size, int(end))]
         for start, end in zip(starts, ends, strict=True)
         for first in range(int(start), int(end), size)
     ]

@@ -71,7 +71,7 @@ def part_pass(
 
 
 def _aim(state: Outlook, action: str, bite: str, aimed: Array, most: Array, closing: Array | None) -> Aim:
-    goal, tolerance = state.goal, state.goal.job.tolerance_mm
+    goal, tolerance, closed = state.goal, state.goal.job.tolerance_mm, state.goal.job.part.sites.closed
     law = state.law(action, bite, aimed)
     work = law(aimed)
     width = partial(widths, goal)
@@ -83,7 +83,6 @@ def _aim(state: Outlook, action: str, bite: str, aimed: Array, most: Array, clos
         then = goal.readings(state.work - SIGN[action] * work - closing)
         left = float(width(then[None, :])[0])
         if left <= FINISHING * tolerance:
-            return Aim(
-                law, most, work, then, free, width, left + (allowed if many else CLOSING_ZONES * tolerance)
-            )
-    return Aim(law, most, work, np.zeros(len(free)), free, width, allowed)
+            near = left + (allowed if many else CLOSING_ZONES * tolerance)
+            return Aim(law, most, work, then, free, width, near, closed)
+    return Aim(law, most, work, np.zeros(len(free)), free, width, allowed, closed)

@@ -37,9 +37,11 @@ class Offered:
 
 
 def layout_of(part: Part, template: Template) -> Layout:
-    """Where the gap counts: at every station, in their order, and half-way between neighbours."""
+    """Where the gap counts: at every station, in their order, and half-way between neighbours; on a ring
+    where it begins, too."""
     at = part.sites.position_mm
-    return template.layout(np.concatenate([at, 0.5 * (at[1:] + at[:-1])]), part.length_mm)
+    begins = [0.0] if part.sites.closed else []
+    return template.layout(np.concatenate([at, 0.5 * (at[1:] + at[:-1]), begins]), part.length_mm)
 
 
 def offer(

@@ -112,6 +112,7 @@ class BowRead:
     counters: int = 0
 
 
+CHANGES = (PassDone, Smoothed, Countered, Rounded)  # steps after which gaps are others
 Step = PassDone | Annealed | Smoothed | Countered | Rounded | Round | RimRead
 
 

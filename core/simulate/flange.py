@@ -46,7 +46,8 @@ class Edge:
     """The plate on the bench, as plain numbers.
 
     ends_mm : (n, 2) of each sector; curvature_per_mm : (n,) > 0 convex; folded : (n,) where the tool folds;
-    sides : (n,) +1 where shrinking turns up; closed : comes back to its start; arc_mm : length of the bend;
+    sides : (n,) +1 where shrinking turns up; closed : comes back to its start; height_mm : over the outer
+    face; arm_mm : of the blank beyond the outline; arc_mm : length of the bend;
     pressed : by action, how its tool strikes
     """
 
@@ -56,6 +57,7 @@ class Edge:
     sides: Array
     closed: bool
     height_mm: float
+    arm_mm: float
     thickness_mm: float
     arc_mm: float
     angle_rad: float
@@ -79,11 +81,11 @@ class SimulatedFlange:
         middle = edge.ends_mm.mean(axis=1)
         self._width = width
         tipped = Wander.draw(self._metal_rng, START_SD_RAD, START_WAVE_MM)
-        self._free = edge.start_rad + tipped(self._at)
+        self._free = edge.start_rad + self._wandering(tipped, self._at)
         self._strain = np.zeros(len(width))
-        self._uneven = np.exp(truth.unevenness(middle))
+        self._uneven = np.exp(self._wandering(truth.unevenness, middle))
         self._back = self._metal_rng.uniform(*SPRING_BACK)
-        self._template = truth.template_error(middle)
+        self._template = self._wandering(truth.template_error, middle)
 
     def work(self, action: str, bite: str, strokes: Sequence[int]) -> None:
         """Run one pass: whole strokes at every sector. Raises InputError for counts that do not fit, KeyError
@@ -145,11 +147,21 @@ class SimulatedFlange:
         return gaps, ["steel rule" if beyond else None for beyond in far]
 
     def widest_gap_mm(self) -> float:
-        """True widest gap from the middle of the first sector to that of the last, either way."""
+        """True widest gap from the middle of the first sector to that of the last, or all round, either
+        way."""
         first, last = self.edge.ends_mm.mean(axis=1)[[0, -1]]
-        covered = (self._at >= first) & (self._at <= last)
+        covered = ((self._at >= first) & (self._at <= last)) | self.edge.closed
         lacks = self.edge.angle_rad - self._settled()[covered]
         return float(np.max(np.abs(self.edge.height_mm * np.sin(lacks))))
+
+    def _wandering(self, of: Wander, at_mm: Array) -> Array:
+        """(r,) what wanders along the outline, back to where it began where that is closed."""
+        if not self.edge.closed:
+            return of(at_mm)
+        length = float(self._width.sum())
+        share = at_mm / length
+        both = (1.0 - share) * of(at_mm) + share * of(at_mm - length)
+        return np.asarray(both / np.hypot(1.0 - share, share))
 
     def _turn(self, strain: Array, by: Pressed) -> None:
         """Let these strains of the patches (n,), > 0 shortened, turn the strip place by place."""
@@ -160,7 +172,7 @@ class SimulatedFlange:
         turned = ~folded
         for _ in range(STEPS):
             now = np.maximum(self._free[turned], FLATTEST_RAD)
-            reach = edge.height_mm * bend[turned]
+            reach = edge.arm_mm * bend[turned]
             rate = (1.0 + reach * np.cos(now)) / (reach * np.sin(now))
             self._free[turned] += step[turned] * rate
         self._free = self._free + np.where(folded, fold, 0.0)

@@ -66,6 +66,7 @@ def edge_of(job: Job) -> Edge:
         sides=part.sides,
         closed=part.curve.closed,
         height_mm=bend.height_mm,
+        arm_mm=part.arm_mm,
         thickness_mm=bend.thickness_mm,
         angle_rad=bend.angle_rad,
         arc_mm=float(bend_allowance_mm(bend.angle_rad, bend.inside_mm, bend.thickness_mm)),
@@ -78,7 +79,7 @@ def edge_of(job: Job) -> Edge:
 
 def _pressed(tool: Tool, part: Part) -> Pressed:
     assert isinstance(part, FlangePart)  # the same kind under every tool
-    depth = float(edge_per_strain(part.patch_depth_mm, part.bend.height_mm))
+    depth = float(edge_per_strain(part.patch_depth_mm, part.arm_mm))
     return Pressed(tool, depth, part.fold_per_strain_rad)
 
 

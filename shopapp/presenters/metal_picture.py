@@ -34,8 +34,8 @@ def picture(job: core.Job, part_known: bool) -> Picture | None:
 
 
 def stretch_asked(job: core.Job) -> float:
-    """Largest strain by which the part's worked edge gets longer, a share; 0 where it gets shorter only."""
-    strain = np.asarray(job.part.edge_strain(job.part.target))
+    """Largest natural strain by which the part's worked edge gets longer; 0 where it gets shorter only."""
+    strain = np.asarray(job.part.asked_strain())
     return max(0.0, float(-strain.min()))
 
 
@@ -72,7 +72,7 @@ def _softening(limit: float, asked: float | None) -> tuple[tuple[str, str], ...]
     """How far the edge may be stretched, and what the part asks for."""
     said = "Limit of stretching not known" if limit == inf else f"Anneal by {share(limit)}"
     if asked is None:
-        return ((f"{said}." if limit == inf else f"{said} of stretch.", PLAIN),)
+        return ((f"{said}." if limit == inf else f"{said} of natural strain.", PLAIN),)
     wanted = "none" if asked < LEAST_ASKED else share(asked)
     return ((f"{said}; this part wants {wanted}.", OVER if asked > limit else PLAIN),)
 

@@ -3,7 +3,7 @@
 Caps of spheres of radius 150 to 800 mm up to the hemisphere (domed from the middle up to 60 degrees, where
 the middle would have to double its area beyond), 6 to 20 rings that are narrow enough for the tolerance:
 hardly any cap beyond 70 degrees is left by that. Rims, holes, saddles and mixed outlines turned by 30 to 90
-degrees, 10 to 30 mm high. Metal as that of the drawn bars.
+degrees, 10 to 30 mm high, all from a flat 10 degrees. Metal as that of the drawn bars.
 """
 
 from __future__ import annotations
@@ -95,12 +95,14 @@ def _flange(rng: np.random.Generator, seed: int) -> Drawn:
     form = str(rng.choice(list(OUTLINES)))
     height = float(np.round(rng.uniform(10.0, 30.0)))
     outline, length = OUTLINES[form](rng, height)
+    angle = float(np.round(rng.uniform(30.0, 90.0)))
     document: Document = {
         "name": f"Flange {seed}",
         "kind": "flange",
         "outline": outline,
         "height": f"{height} mm",
-        "angle": f"{np.round(rng.uniform(30.0, 90.0))} deg",
+        "angle": f"{angle} deg",
+        "start_angle": "10 deg",
         "inside_radius": "3 mm",
         "thickness": f"{rng.choice([1.0, 1.5])} mm",
         "pitch": f"{max(25.0, float(np.ceil(length / FEW_SECTORS)))} mm",

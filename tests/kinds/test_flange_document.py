@@ -87,21 +87,30 @@ def test_lengths_may_be_bare_where_the_name_says_their_unit() -> None:
 
 
 def test_what_is_left_out() -> None:
-    """Tipped by 10 degrees, by half of a small angle; 2 degrees a stroke; K of aircraft work."""
+    """Tipped so far that strokes turn it (sin a = R t/(2 h^2) = 0.5625, 34.2 degrees), but by 10 degrees or
+    half of a small angle; 2 degrees a stroke; K of aircraft work."""
     bend = core.job(flange()).part.bend
-    assert np.degrees(bend.start_rad) == pytest.approx(10.0)
+    assert np.degrees(bend.start_rad) == pytest.approx(35.0)
     assert bend.neutral == pytest.approx(0.447, abs=5e-4)
-    assert np.degrees(core.job(flange(angle="16 deg")).part.bend.start_rad) == pytest.approx(8.0)
+    tight = {"outline": {"hole": "80 mm"}}
+    assert np.degrees(core.job(flange(**tight)).part.bend.start_rad) == pytest.approx(10.0)
+    assert np.degrees(core.job(flange(**tight, angle="16 deg")).part.bend.start_rad) == pytest.approx(8.0)
+    nearly = core.job(flange(angle="34.5 deg")).part  # 34.2 degrees are wanted, 35 would be too many
+    assert 34.2 < np.degrees(nearly.bend.start_rad) < 34.5 and not nearly.folded.any()
     folded = core.job(flange(outline=OUTLINES["straight"])).part
     assert np.degrees(folded.fold_per_strain_rad * 0.004) == pytest.approx(2.0)
 
 
 def test_what_the_operator_should_know_beforehand() -> None:
-    blank, slow = core.job(flange()).warnings[:2]
+    blank, strain, tip = core.job(flange()).warnings[:3]
     assert "16.77 mm beyond the outline: cut it to a diameter of 633.5 mm" in blank
-    assert "Below about 34°" in slow  # sin a = R t/(2 h^2) = 0.5625
+    assert strain == "At 90.0° the edge is 5.3 % shorter than on the flat plate."  # 600/633.53
+    assert tip.startswith("Tip the edge to 35.0° before the first pass: below about 34°")
+    slow = core.job(flange(start_angle="20 deg")).warnings[2]
+    assert "20.0° before the first pass. Below about 34°" in slow  # sin a = R t/(2 h^2) = 0.5625
     said = " ".join(core.job(flange(outline=OUTLINES["mixed"])).warnings)
     assert "At sectors 11 to 15 the outline is straight, or its radius more than 533.3 mm" in said
     assert "diameter" not in said
+    assert "the edge is at most 5.3 % shorter and 9.1 % longer" in said  # 300/316.77, 200/183.23
     warm = core.job(flange(start_angle="40 deg")).warnings
     assert not any("Below about" in sentence for sentence in warm)

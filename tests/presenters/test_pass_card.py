@@ -34,7 +34,7 @@ def test_the_card_says_all_that_has_to_be_set(card: PassCardPresenter) -> None:
         ("Stroke rate", "120 strokes/min"),
         ("Expected widest gap", "0.42 ± 0.10 mm"),
         ("Chance of going too far", "4 %"),
-        ("Nearest to a limit", "0 % of one pass, station 1"),
+        ("Nearest to a limit", "0 % of the strain allowed in one pass, station 1"),
         ("Pacer", "3 s to take hold, 27 s of strokes"),
     ]
     assert view.strip is not None

@@ -129,7 +129,7 @@ def test_a_part_that_asks_for_more_than_the_metal_gives() -> None:
     made = job(line=line, limits={"stretch_since_anneal": "1 %"})
     text, state = metal_picture.picture(made, True).said[0]
     assert state == OVER and text.startswith("Anneal by 1 %; this part wants ")
-    assert metal_picture.picture(made, False).said[0] == ("Anneal by 1 % of stretch.", PLAIN)
+    assert metal_picture.picture(made, False).said[0] == ("Anneal by 1 % of natural strain.", PLAIN)
 
 
 def test_a_metal_without_a_curve_has_bars_or_nothing() -> None:

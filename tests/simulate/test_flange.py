@@ -38,7 +38,7 @@ def turned(job: core.Job, seed: int, most: int) -> tuple[str, SimulatedFlange, i
 def edge_change(job: core.Job, before: np.ndarray, after: np.ndarray) -> float:
     """Largest strain of the edge between two shapes: of the ratio of its radii (geometry)."""
     bend = job.part.sectors.curvature_per_mm
-    lengths = [1 + bend * job.part.bend.height_mm * np.cos(angles) for angles in (before, after)]
+    lengths = [1 + bend * job.part.arm_mm * np.cos(angles) for angles in (before, after)]
     return float(np.max(np.abs(np.log(lengths[0] / lengths[1]))))
 
 

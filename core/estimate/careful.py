@@ -1,0 +1,123 @@
+"""Logs of which a round contradicts the rest so far that no refit could follow it, or fits but for its sign.
+
+An operator may write a wrong sign, a gap for another, a pass that was not made. Such a log is read one round
+at a time: what lies far from all that was known before it is set aside, as a suspect that is asked for again.
+Only where the template has no play, so that a reading speaks of its own site.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.errors import InputError
+from core.estimate.fit import SUSPECT_SCORE, Fit, SetAside, fit
+from core.jobtypes import Job
+from core.kinds.base import Linearised, TurnedEdge
+from core.readings.reading import readings_of
+from core.readings.rounds import Round, Step
+
+Array = NDArray[np.float64]
+ODD = 5.0  # prior standard deviations of the response, from which on a log is read one round at a time
+FITS = 3.0  # standard deviations, within which a reading with the other sign would fit
+TURNED = 0.5  # share of a round whose sign turns, from which a wrong one is looked for
+
+
+def careful_fit(job: Job, steps: list[Step]) -> Fit:
+    """The refit. Raises InputError for a log that contradicts itself, where the template has play."""
+    if len(job.part.seat_sd):
+        return fit(job, steps)
+    try:
+        found = fit(job, steps)
+    except InputError:
+        return _one_by_one(job, steps)
+    odd = _signs_turn(job, steps, found) or any(
+        _beyond_all(job, step).any() or _other_side(step, found.rounds[k].set_aside)
+        for k, step in enumerate(steps)
+        if isinstance(step, Round)
+    )
+    return _one_by_one(job, steps) if odd or not _sound(found) else found
+
+
+def turned_round(gap_mm: float, expected_mm: float, sd_mm: float) -> bool:
+    """Whether a reading that does not fit would with the other sign."""
+    return abs(gap_mm + expected_mm) <= FITS * sd_mm < abs(gap_mm - expected_mm)
+
+
+def _one_by_one(job: Job, steps: list[Step]) -> Fit:
+    aside: dict[int, SetAside] = {}
+    for k, step in enumerate(steps):
+        if not isinstance(step, Round):
+            continue
+        far = _far_off(job, step, fit(job, steps[:k], aside))
+        never, gaps = _beyond_all(job, step), step.gaps_mm
+        aside[k] = {
+            i: said
+            for i, said in far.items()
+            if never[i] or (i not in step.confirmed and turned_round(float(gaps[i]), *said[:2]))
+        }
+        if not _taken(job, steps[: k + 1], aside):
+            aside[k] = far
+            if not _taken(job, steps[: k + 1], aside):  # none of it can be followed
+                aside[k] = _far_off(job, step, fit(job, steps[:k], aside), 0.0)
+    return fit(job, steps, aside)
+
+
+def _taken(job: Job, steps: list[Step], aside: Mapping[int, SetAside]) -> bool:
+    try:
+        return _sound(fit(job, steps, aside))
+    except InputError:
+        return False
+
+
+def _sound(found: Fit) -> bool:
+    """Whether the response is one that metal may have."""
+    model = found.model
+    off = found.belief.mean[found.sites :] - model.mean
+    return bool(np.all(np.abs(off) <= ODD * model.sd + 1e-9))
+
+
+def _far_off(job: Job, step: Round, before: Fit, least: float = SUSPECT_SCORE) -> SetAside:
+    """Readings at least so many standard deviations from what was believed before the round."""
+    here = _readings(job, step, before.belief.mean[: before.sites])
+    cov = before.belief.cov[: before.sites, : before.sites]
+    variance = np.sum((here.influence @ cov) * here.influence, axis=1)
+    sd = np.sqrt(np.maximum(variance, 0.0) + step.sd_mm**2)
+    score = (step.gaps_mm - here.deviation_mm) / sd
+    at = [int(i) for i in step.read if abs(score[i]) >= least]
+    return {i: (float(here.deviation_mm[i]), float(sd[i]), float(score[i])) for i in at}
+
+
+def _signs_turn(job: Job, steps: list[Step], found: Fit) -> bool:
+    """Whether much of some round has another sign than the part had by the round before."""
+    known = job.part.target
+    for k, step in enumerate(steps):
+        if not isinstance(step, Round) or not len(step.read):
+            continue
+        own = np.maximum(FITS * step.sd_mm, job.tolerance_mm)
+        was = np.where(np.isfinite(step.gaps_mm), _readings(job, step, known).deviation_mm, 0.0)
+        turned = (step.gaps_mm * was < 0.0) & (np.abs(was) > own) & (np.abs(step.gaps_mm) > own)
+        turned[list(step.confirmed)] = False
+        if turned.sum() >= TURNED * len(step.read):
+            return True
+        known = found.beliefs[k].mean[: found.sites]
+    return False
+
+
+def _other_side(step: Round, aside: SetAside) -> bool:
+    """Whether a reading that was set aside has another sign than was expected: far off, that is known ill."""
+    return any(step.gaps_mm[i] * said[0] < 0.0 for i, said in aside.items())
+
+
+def _beyond_all(job: Job, step: Round) -> NDArray[np.bool_]:
+    """(n,) readings that no edge can give: wider than the flange is high."""
+    if not isinstance(job.part, TurnedEdge):
+        return np.zeros(len(step.gaps_mm), bool)
+    return np.asarray(np.abs(step.gaps_mm) > job.part.worked_depth_mm + FITS * step.sd_mm)
+
+
+def _readings(job: Job, step: Round, work: Array) -> Linearised:
+    """What the round's template shows of this remaining work (n,)."""
+    return readings_of(job.part, step.template, work, np.zeros(0), step.layout.points_mm)

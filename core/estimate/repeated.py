@@ -1,0 +1,39 @@
+"""Readings that stand although all else disagrees: confirmed ones, and those that came out the same again."""
+
+from __future__ import annotations
+
+from math import hypot
+
+from core.jobtypes import Job
+from core.readings.rounds import CHANGES, Round, Step
+
+ALIKE = 3.0  # standard deviations between two readings of one place
+
+
+def stands(job: Job, steps: list[Step], k: int, site: int) -> bool:
+    """Whether the reading of this site in this round stands, whatever all else says.
+
+    Where the template has no play, one that another round since the same pass repeats, does.
+    """
+    step = steps[k]
+    assert isinstance(step, Round)
+    if site in step.confirmed:
+        return True
+    return not len(job.part.seat_sd) and any(_same(step, other, site) for other in _beside(steps, k))
+
+
+def _beside(steps: list[Step], k: int) -> list[Round]:
+    """Other rounds of which no pass and nothing else that changes the part lies between."""
+    found: list[Round] = []
+    for way in (reversed(steps[:k]), iter(steps[k + 1 :])):
+        for step in way:
+            if isinstance(step, CHANGES):
+                break
+            if isinstance(step, Round):
+                found.append(step)
+    return found
+
+
+def _same(one: Round, other: Round, site: int) -> bool:
+    apart = abs(one.gaps_mm[site] - other.gaps_mm[site])  # NaN where one was not read
+    return bool(apart <= ALIKE * hypot(one.sd_mm[site], other.sd_mm[site]))
