@@ -28,6 +28,7 @@ from shopapp.presenters.metal import MetalPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
 from shopapp.presenters.part import PartPresenter
+from shopapp.presenters.part_set import SetPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
@@ -43,6 +44,7 @@ from shopapp.screens.metal import MetalScreen
 from shopapp.screens.next_step import NextScreen
 from shopapp.screens.own_metal import OwnMetalScreen
 from shopapp.screens.part import PartScreen
+from shopapp.screens.part_set import SetScreen
 from shopapp.screens.pass_card import PassCardScreen
 from shopapp.screens.setup import SetupScreen
 from shopapp.screens.trial import TrialScreen
@@ -65,6 +67,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "next_step": (NextScreen, NextPresenter),
     "bow": (BowScreen, BowPresenter),
     "finish": (FinishScreen, FinishPresenter),
+    "set": (SetScreen, SetPresenter),
     "setup": (SetupScreen, SetupPresenter),
     "metal": (MetalScreen, MetalPresenter),
     "own_metal": (OwnMetalScreen, OwnMetalPresenter),

@@ -27,21 +27,23 @@ from core.sets.parts import SetPart
 
 @dataclass(frozen=True)
 class SetChart:
-    """Values in the order of the parts. at : index of the part of each; first : index among the values since
-    which the limits hold; chart : of the values since then, None for too few"""
+    """Values in the order of the parts. at : index of the part of each; first, end : indices among the values
+    between which the limits hold (the last stretch of one batch that is long enough); chart : of the values
+    in it, None for too few"""
 
     values: tuple[float, ...]
     at: tuple[int, ...]
     first: int
+    end: int
     chart: IndividualsChart | None
 
 
 @dataclass(frozen=True)
 class SetSummary:
     """parts : as given; response : what each part did against the first guess of as many strokes, 1 alike,
-    NaN where it told nothing; outlook : for the next part; gaps : chart of the final gap, mm, of finished parts;
-    responses : chart of the response; capability : Cpk of the final gap against the
-    tolerance, None where too few parts say nothing; sentences : on charts, capability and outlook"""
+    NaN where it told nothing; outlook : for the next part; gaps : chart of the final gap, mm, of finished
+    parts; responses : chart of the response; capability : Cpk of the final gap against the tolerance, None
+    where too few parts say nothing; sentences : on charts, capability and outlook"""
 
     parts: tuple[PartDone, ...]
     response: tuple[float, ...]
@@ -61,8 +63,8 @@ def set_summary(job: Job, parts: Sequence[PartDone], batch_begun: bool = False) 
     outlook = set_outlook(job, [part.told for part in parts], batch_begun)
     action = _mostly(parts)
     response = tuple(_response(job, part.told, action) for part in parts)
-    begun = max((i for i, step in enumerate(outlook.steps) if step.change), default=0)
-    gaps = _charted([part.gap_mm if part.finished else nan for part in parts], 0)
+    begun = [i for i, step in enumerate(outlook.steps) if step.change]
+    gaps = _charted([part.gap_mm if part.finished else nan for part in parts], [])
     answers = _charted(list(response), begun)
     capable = capability(list(gaps.values), upper=job.tolerance_mm)
     said = (
@@ -84,7 +86,10 @@ def set_document(summary: SetSummary) -> dict[str, Any]:
         "gaps": _chart_document(summary.gaps),
         "responses": _chart_document(summary.responses),
         "capability": None if chances is None else asdict(chances),
-        "next": {"seen": [asdict(seen) for seen in summary.outlook.seen]},
+        "next": {
+            "seen": [asdict(seen) for seen in summary.outlook.seen],
+            "shared": None if summary.outlook.shared is None else asdict(summary.outlook.shared),
+        },
         "own_sd": summary.outlook.own_sd,
         "drift_sd": summary.outlook.drift_sd,
         "changes": [
@@ -113,24 +118,26 @@ def _response(job: Job, part: SetPart, action: str) -> float:
     return exp(float(np.average(away, weights=[seen.sd**-2 for seen in told])))
 
 
-def _charted(values: Sequence[float], begun: int) -> SetChart:
-    """begun : index of the part since which the limits are to hold."""
+def _charted(values: Sequence[float], begun: Sequence[int]) -> SetChart:
+    """begun : indices of the parts with which another batch begins"""
     known = [(i, value) for i, value in enumerate(values) if isfinite(value)]
-    first = sum(i < begun for i, _ in known)
     found = tuple(value for _, value in known)
-    return SetChart(found, tuple(i for i, _ in known), first, individuals_chart(found[first:]))
+    starts = [0, *(sum(i < start for i, _ in known) for start in begun)]
+    stretches = list(zip(starts, [*starts[1:], len(found)], strict=True))
+    long = [(first, end) for first, end in stretches if end - first >= FEWEST_FOR_LIMITS]
+    first, end = long[-1] if long else stretches[-1]
+    return SetChart(found, tuple(i for i, _ in known), first, end, individuals_chart(found[first:end]))
 
 
 def _signals(what: str, charted: SetChart, parts: Sequence[PartDone]) -> tuple[str, ...]:
     if charted.chart is None:
-        lacks = FEWEST_FOR_LIMITS - len(charted.values) + charted.first
+        lacks = FEWEST_FOR_LIMITS - charted.end + charted.first
         return (f"{what}: no limits yet, {lacks} more {'part' if lacks == 1 else 'parts'} wanted.",)
+    of = [parts[i].name for i in charted.at[charted.first : charted.end]]
+    held = "" if len(of) == len(charted.values) else f", {of[0]} to {of[-1]}"
     if not charted.chart.signals:
-        return (f"{what}: the chart shows no signal.",)
-    return tuple(
-        f"{what}, {parts[charted.at[charted.first + one.at]].name}: {one.words}."
-        for one in charted.chart.signals
-    )
+        return (f"{what}{held}: the chart shows no signal.",)
+    return tuple(f"{what}, {of[one.at]}: {one.words}." for one in charted.chart.signals)
 
 
 def _capable(found: Capability | None, gaps: SetChart) -> tuple[str, ...]:
@@ -159,6 +166,7 @@ def _chart_document(charted: SetChart) -> dict[str, Any]:
         "values": list(charted.values),
         "parts": list(charted.at),
         "first": charted.first,
+        "end": charted.end,
         "limits": None
         if chart is None
         else {

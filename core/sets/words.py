@@ -75,7 +75,7 @@ def _change(names: Sequence[str], course: Followed) -> tuple[str, ...]:
     if step.change == NOTICED:
         return (
             f"{name} answers {_weaker(step.step)} than {_before(names, course)}: new coil, or another tool? "
-            f"Nobody noted it; {gone}. Look at metal, bite and tool.",
+            f"Nobody noted it; {gone}.",
         )
     return ()
 

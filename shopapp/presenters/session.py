@@ -70,6 +70,7 @@ class Session:
     the shop has just kept and the set-up is to take, "" for none; metal_back : screen that own figures lead
     back to.
     counter_shown : counter-work was on show since the bow was last read.
+    set_shown : id of the set that is looked at, "" for the list of all.
     metal_of : job being set up whose metal is shown; None: the open part's.
     """
 
@@ -84,6 +85,7 @@ class Session:
         self.metal_kept, self.metal_back = "", "metal"
         self.counter_shown = False
         self.metal_of: core.Job | None = None
+        self.set_shown = ""
         self.part_id = ""
         self._file: core.PartFile | None = None
         self._job: core.Job | None = None
@@ -219,7 +221,7 @@ class Session:
 
     def _keep_summary(self) -> None:
         """Tell the shop's index what the bench should show, when that changed."""
-        summary = summary_of(self.standing)
+        summary = summary_of(self.standing, self._log.events)
         if self._file is None or summary == self._summary:
             return
         try:

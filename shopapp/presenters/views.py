@@ -14,6 +14,9 @@ from shopapp.presenters.inventory_views import InventoryRow, InventoryView
 from shopapp.presenters.metal_views import FigureRow, MetalView
 from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.picture_views import (
+    ChartDrawing,
+    ChartLine,
+    ChartPanel,
     CurveDrawing,
     LineDrawing,
     MachineDrawing,
@@ -38,6 +41,7 @@ from shopapp.presenters.pieces import (
     Point,
     Strip,
 )
+from shopapp.presenters.set_views import SetLine, SetRow, SetView
 from shopapp.presenters.setup_views import FieldView, SetupView, TableView
 from shopapp.presenters.trial_views import TrialView
 
@@ -53,6 +57,9 @@ __all__ = [
     "Bracket",
     "Card",
     "CautionsView",
+    "ChartDrawing",
+    "ChartLine",
+    "ChartPanel",
     "CheckRow",
     "CurveDrawing",
     "Damaged",
@@ -79,6 +86,9 @@ __all__ = [
     "Picture",
     "Point",
     "ReseatView",
+    "SetLine",
+    "SetRow",
+    "SetView",
     "SetupView",
     "StrainMark",
     "StrengthDrawing",
