@@ -6,7 +6,7 @@ from math import isfinite
 
 import core
 from shopapp.presenters import set_charts, sets, wording
-from shopapp.presenters.base import Presenter
+from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.picture_views import Picture
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
@@ -39,10 +39,19 @@ class SetPresenter(Presenter[SetView]):
             "wanted": self._want,
         }
 
-    def view(self, go: str = "") -> SetView:
-        """One set, or the list of all."""
+    def attempt(self, touch: Touch, rest: str) -> SetView:
+        """As in the base, of the set that is shown now."""
+        self._look_at()
+        return super().attempt(touch, rest)
+
+    def _look_at(self) -> None:
+        """Another set begins with its parts, and with nothing noted."""
         if self._of != self.session.set_shown:
             self._of, self._shown, self._coil, self._more = self.session.set_shown, "parts", False, 0
+
+    def view(self, go: str = "") -> SetView:
+        """One set, or the list of all."""
+        self._look_at()
         found = sets.part_set(self.session, self._of) if self._of else None
         return self._list(go) if found is None else self._one(found, go)
 
@@ -120,7 +129,7 @@ class SetPresenter(Presenter[SetView]):
 
     def _wanted(self, of: PartSet) -> int:
         last = of.members[-1]
-        return max((last.of or 0) + self._more, last.part + 1)
+        return max(max(last.of or 0, last.part + 1) + self._more, last.part + 1)
 
     def _choose(self, set_id: str) -> None:
         self.session.set_shown = set_id
