@@ -69,10 +69,13 @@ from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
 from core.refitting import refit
 from core.roundness import Lobe, Lobing, RoundingStep
-from core.seen import Seen
+from core.seen import Seen, Shared, Told
+from core.setplace import SetPlace
+from core.sets.done import PartDone, PassRun, part_done, part_done_from
 from core.sets.following import SetStep
-from core.sets.outlook import SetOutlook, set_outlook
+from core.sets.outlook import SetOutlook, set_outlook, starting_from_set
 from core.sets.parts import SetPart, batch_begun, set_part
+from core.sets.summary import SetChart, SetSummary, set_document, set_summary
 from core.simulate import (
     SimulatedBar,
     SimulatedDish,
@@ -156,8 +159,10 @@ __all__ = [
     "Owned",
     "Part",
     "PartCard",
+    "PartDone",
     "PartFile",
     "Pass",
+    "PassRun",
     "RamSetting",
     "ReadOnMeridians",
     "Reseat",
@@ -166,10 +171,14 @@ __all__ = [
     "RoundingStep",
     "Seals",
     "Seen",
+    "SetChart",
     "SetOutlook",
     "SetPart",
+    "SetPlace",
     "SetStep",
+    "SetSummary",
     "Settings",
+    "Shared",
     "Shop",
     "ShopInUse",
     "SideBySide",
@@ -184,6 +193,7 @@ __all__ = [
     "Suspect",
     "Template",
     "Tiling",
+    "Told",
     "Tool",
     "Trial",
     "TurnedEdge",
@@ -231,14 +241,18 @@ __all__ = [
     "parse_length_mm",
     "parse_number",
     "parse_reading_mm",
+    "part_done",
+    "part_done_from",
     "pass_done",
     "read_document",
     "read_line_file",
     "refit",
     "rim_read",
     "rounded",
+    "set_document",
     "set_outlook",
     "set_part",
+    "set_summary",
     "short_seal",
     "side_by_side",
     "signed_off",
@@ -246,6 +260,7 @@ __all__ = [
     "simulated_part",
     "smoothed",
     "starting_from",
+    "starting_from_set",
     "template_drawing",
     "template_from",
     "template_seated",

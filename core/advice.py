@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from core.limits import LimitUse
 from core.roundness import Lobing
-from core.seen import Seen
+from core.seen import Seen, Told
 
 Array = NDArray[np.float64]
 BAND = 1.96  # half-width of a 95 % band in standard deviations
@@ -227,6 +227,7 @@ class Advice:
     minutes_left : of all passes still planned, see Pass; smoothing : what faces that stay in sight still want
     once the part is within, else None
     learned : what this part itself told of the response, for other parts; nothing that was believed before
+    told : the same of all that parts alike have in common, together; None where it told nothing
     lobing : how far out of round a part read on meridians is; None for others. The widest gap counts on the
         meridians read since the last pass, and all round once they tell its lobes; deviation_mm is the even
         part
@@ -265,3 +266,4 @@ class Advice:
     smoothing: Smoothing | None = None
     learned: tuple[Seen, ...] = ()
     lobing: Lobing | None = None
+    told: Told | None = None

@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from core.errors import InputError
 from core.events import ACTIONS
 from core.jobdoubts import doubts
 from core.jobfields import Fields, chosen, listed
@@ -28,8 +29,10 @@ from core.machine import Machine
 from core.metals import Metal, metal_from
 from core.readings.laying import check_laying
 from core.readings.named import gauge_from, template_from
+from core.readings.templates import Template
 from core.seen import Seen
-from core.seendoc import seen_from
+from core.seendoc import seen_from, shared_from
+from core.setplace import MOST_PARTS, SetPlace
 from core.shopdoubts import shop_doubts
 from core.toolchoice import choose_tools
 
@@ -59,7 +62,7 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     "section": "line", "section", and "pitch" or "stations_mm"), "material", "tool", "template",
     "gauge", "tolerance"; may be left out: "more_tools" (a list of
     further tool sets that lie ready), "machine", "finish", "limits", "response", "confidence",
-    "overshoot_risk", "note".
+    "overshoot_risk", "set", "note".
     Lengths in the job are mm, angles rad. Raises InputError for the first field that cannot be used,
     with its path, what was given and what would be right.
     """
@@ -75,14 +78,13 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     thinnest = float(np.min(part.thickness_mm(np.zeros(len(part.sites)))))
     choice = choose_tools(sets, part, metal, finish, thinnest)
     limits = limits_from(fields.part_or_none("limits"), metal, choice.tools["shrink"], thinnest)
-    held = fields.need("template", "which template is used is wanted")
-    template = template_from(held, length_mm=part.length_mm)
-    check_laying(part, template, "template", held)
+    template = _template(fields, part)
     gauge = gauge_from(fields.need("gauge", "which gauge is used is wanted"))
     tolerance = fields.length_mm("tolerance", most=LOOSEST_MM)
     response = _response(fields.part_or_none("response"), choice.tools)
     confidence = fields.number("confidence", Job.confidence, 0.5, 0.9999)
     risk = fields.number("overshoot_risk", Job.overshoot_risk, 0.0, 0.5)
+    place = _place(fields.part_or_none("set"))
     if fields.has("note"):
         fields.text("note")
     fields.finish()
@@ -111,7 +113,27 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
         machine=machine,
         finish=finish,
         warnings=warnings,
+        place=place,
     )
+
+
+def _template(fields: Fields, part: Part) -> Template:
+    held = fields.need("template", "which template is used is wanted")
+    template = template_from(held, length_mm=part.length_mm)
+    check_laying(part, template, "template", held)
+    return template
+
+
+def _place(fields: Fields | None) -> SetPlace | None:
+    if fields is None:
+        return None
+    part = fields.whole("part", MOST_PARTS)
+    of = fields.whole("of", MOST_PARTS) if fields.has("of") else None
+    if of is not None and part > of:
+        raise InputError(fields.path("part"), part, f"at most {of}, the parts in all, is wanted")
+    place = SetPlace(part, of, fields.text("id") if fields.has("id") else "")
+    fields.finish()
+    return place
 
 
 def _sets(fields: Fields, machine: Machine | None) -> list[Tool]:
@@ -149,9 +171,10 @@ def _response(fields: Fields | None, tools: Mapping[str, Tool]) -> ResponsePrior
     }
     length = fields.length_mm("uneven_length", ResponsePrior.uneven_length_mm)
     scale = _scale(fields.part_or_none("scale"), tools)
-    seen = _seen(fields, tools)
+    seen, shared = _seen(fields, tools), fields.part_or_none("shared")
+    together = None if shared is None else shared_from(shared, tools)
     fields.finish()
-    return ResponsePrior(**numbers, uneven_length_mm=length, scale=scale, seen=seen)
+    return ResponsePrior(**numbers, uneven_length_mm=length, scale=scale, seen=seen, shared=together)
 
 
 def _seen(fields: Fields, tools: Mapping[str, Tool]) -> tuple[Seen, ...]:

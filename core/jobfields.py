@@ -119,6 +119,13 @@ class Fields:
             return 0.0
         return in_range(value, *self.shown(key), above=above, most=most)
 
+    def whole(self, key: str, most: int) -> int:
+        """A count from 1 up to the largest that means something."""
+        value = self.need(key, "a whole number is wanted")
+        if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= most:
+            raise InputError(self.path(key), value, f"a whole number from 1 to {most} is wanted")
+        return value
+
     def part(self, key: str) -> Fields:
         """The mapping under a field."""
         return Fields(self.need(key), self.path(key), self.warnings)

@@ -17,7 +17,8 @@ from core.machine import Machine
 from core.metals import Metal
 from core.readings.gauges import Gauge
 from core.readings.templates import Template
-from core.seen import Seen
+from core.seen import Seen, Shared
+from core.setplace import SetPlace
 
 Array = NDArray[np.float64]
 # What the worked faces are to look like -> how a sentence says it.
@@ -87,7 +88,8 @@ class ResponsePrior:
     p of work ~ m**p (mean, sd); log response lost between two neighbours struck in the same pass (mean, sd);
     hardening, loss of log response per unit of accumulated edge strain (mean, sd);
     scatter of one stroke, as a fraction of its work. ``scale`` multiplies the first guess of an
-    (action, bite). ``seen`` : what has been seen elsewhere, by which all this is conditioned.
+    (action, bite). ``shared`` : what parts alike told of all but unevenness and neighbours, in place of the
+    above. ``seen`` : what has been seen elsewhere, by which all this is conditioned.
     """
 
     common_sd: float = 0.27
@@ -106,6 +108,7 @@ class ResponsePrior:
     scatter: float = 0.15
     scale: Mapping[tuple[str, str], float] = field(default_factory=dict)
     seen: tuple[Seen, ...] = ()
+    shared: Shared | None = None
 
 
 @dataclass(frozen=True)
@@ -121,7 +124,7 @@ class Job:
     tolerance_mm : widest gap allowed (signed templates: largest deviation either way);
     confidence : chance of being within that "within" needs; overshoot_risk : accepted for a pass;
     limits : what the metal takes; machine : None where the shop does not say; finish : of ``FINISHES``;
-    warnings : sentences found while reading the document; document : as
+    warnings : sentences found while reading the document; place : in a set of parts alike; document : as
     given, JSON-ready
     """
 
@@ -146,6 +149,7 @@ class Job:
     choice: tuple[str, ...] = ()
     finish: str = "plain"
     warnings: tuple[str, ...] = ()
+    place: SetPlace | None = None
 
     def strokes_in_all(self, action: str, strokes: Sequence[int]) -> int:
         """Strokes of a whole pass with these counts, one a site, each for every spot of its site."""

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from core.estimate.fit import Fit
 from core.jobtypes import Job
 from core.readings.rounds import PassDone, Step
-from core.seen import Seen
+from core.seen import Seen, Told
 
 Array = NDArray[np.float64]
 TELLS = 0.05  # least share of the prior information that a part has to add
@@ -60,3 +60,26 @@ def _told(fitted: Fit, action: str, bite: str, strokes: float) -> tuple[str, str
 def _moments(row: Array, mean: Array, cov: Array) -> tuple[float, float]:
     """Mean and variance of the ln work of these strokes, against the first guess of one."""
     return float(row @ mean), float(row @ cov @ row)
+
+
+def told_by(fitted: Fit) -> Told | None:
+    """All that a part itself told of what parts alike have in common, taken apart into independent readings;
+    None where it told nothing. Its unevenness, and the shape that is not known, are accounted for."""
+    model, n = fitted.model, fitted.sites
+    at = np.array(list(model.shared.values()))
+    after, before = fitted.belief.cov[np.ix_(n + at, n + at)], model.cov[np.ix_(at, at)]
+    wide = np.sqrt(np.diag(before))  # of very unlike size: scaled, so that no reading is lost in another
+    first, then = (np.linalg.inv(cov / np.outer(wide, wide)) for cov in (before, after))
+    more, turned = np.linalg.eigh(then - first)
+    told = then @ (fitted.belief.mean[n + at] / wide) - first @ (model.mean[at] / wide)
+    keep = more > TELLS
+    if not keep.any():
+        return None
+    values = (turned.T @ told)[keep] / more[keep]
+    rows = (turned.T / wide)[keep]
+    return Told(
+        tuple(model.shared),
+        tuple(tuple(map(float, row)) for row in rows),
+        tuple(map(float, values)),
+        tuple(1.0 / float(one) for one in more[keep]),
+    )

@@ -121,7 +121,7 @@ def _as_near(new: Seen, old: Seen) -> bool:
 def known_to(job: Job, seen: Seen) -> tuple[float, float]:
     """Standard deviation of ln work of as many strokes of this action and bite on a part of this job's metal,
     without and with all that ``job.response.seen`` tells."""
-    bare = ResponseModel(replace(job, response=replace(job.response, seen=())))
+    bare = ResponseModel(replace(job, response=replace(job.response, seen=(), shared=None)))
     return _spread(bare, seen), _spread(ResponseModel(job), seen)
 
 

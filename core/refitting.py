@@ -14,7 +14,7 @@ from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
 from core.estimate.response import Stroking
 from core.jobtypes import Job
-from core.learned import learned
+from core.learned import learned, told_by
 from core.limitreasons import folds_always, limit_reasons, used_up
 from core.limits import LimitUse
 from core.lobing import lobing, lobing_reasons, meridians
@@ -58,7 +58,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     beside = foreseen(started, steps, bows, fitted, planned)
     advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))
     reasons = _reasons(started, steps, fitted, advice, beside.read)
-    return replace(advice, reasons=(*reasons, *taken_reasons(started, job)))
+    return replace(advice, reasons=(*reasons, *taken_reasons(started, job, taken)))
 
 
 def _advised(
@@ -111,6 +111,7 @@ def _advised(
         smoothing=smoothing,
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
         lobing=lobing(job, steps, fitted),
+        told=told_by(fitted),
     )
 
 

@@ -21,3 +21,30 @@ class Seen:
     ratio: float
     sd: float
     source: str
+
+
+@dataclass(frozen=True)
+class Shared:
+    """A belief about what all strokes of parts alike have in common, in place of the first guess of it.
+
+    names : (k,) of the parameters, those of :attr:`core.estimate.response.ResponseModel.shared`; mean : (k,);
+    cov : (k, k); source : where it is from. JSON-ready with :func:`dataclasses.asdict`.
+    """
+
+    names: tuple[str, ...]
+    mean: tuple[float, ...]
+    cov: tuple[tuple[float, ...], ...]
+    source: str
+
+
+@dataclass(frozen=True)
+class Told:
+    """What a part told of the same parameters by itself: readings, independent of one another.
+
+    names : (k,); rows : (r, k) slopes of each; values : (r,); variance : (r,) of each
+    """
+
+    names: tuple[str, ...]
+    rows: tuple[tuple[float, ...], ...]
+    values: tuple[float, ...]
+    variance: tuple[float, ...]

@@ -31,6 +31,7 @@ from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.original import OriginalPresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
 from shopapp.presenters.part import PartPresenter
+from shopapp.presenters.part_set import SetPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
 from shopapp.presenters.rim import RimPresenter
 from shopapp.presenters.session import Session
@@ -49,6 +50,7 @@ from shopapp.screens.next_step import NextScreen
 from shopapp.screens.original import OriginalScreen
 from shopapp.screens.own_metal import OwnMetalScreen
 from shopapp.screens.part import PartScreen
+from shopapp.screens.part_set import SetScreen
 from shopapp.screens.pass_card import PassCardScreen
 from shopapp.screens.setup import SetupScreen
 from shopapp.screens.trial import TrialScreen
@@ -72,6 +74,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "next_step": (NextScreen, NextPresenter),
     "bow": (BowScreen, BowPresenter),
     "finish": (FinishScreen, FinishPresenter),
+    "set": (SetScreen, SetPresenter),
     "setup": (SetupScreen, SetupPresenter),
     "metal": (MetalScreen, MetalPresenter),
     "own_metal": (OwnMetalScreen, OwnMetalPresenter),

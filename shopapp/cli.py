@@ -9,17 +9,12 @@ import sys
 from collections.abc import Sequence
 from importlib import metadata
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from shopapp import check_command, line_command, original_command, take_command
+from shopapp import check_command, line_command, original_command, set_command, take_command
 from shopapp.environment import data_folder, prepare_kivy, prepare_numbers
-from shopapp.terminal import one_line, read, say, shown
-
-if TYPE_CHECKING:
-    import core
+from shopapp.terminal import job_document, one_line, say
 
 FINE, BAD_INPUT, USAGE, NO_FILE, STOPPED = 0, 1, 2, 3, 130
-MOST_BYTES = 20_000_000  # a job with a thousand passes of a thousand stations has fewer
 
 DESCRIPTION = "Sheet parts and bars to their template, pass by pass, on a shrinking and stretching machine."
 EPILOG = """examples:
@@ -29,6 +24,7 @@ EPILOG = """examples:
   gapwright rehearse                 play whole jobs against a made-up bar, in the terminal
   gapwright next rib-3.json          read a job with its log, print the next pass
   gapwright next --json - < rib.json the same as JSON, from standard input
+  gapwright set rib-1.json rib-2.json            parts alike side by side
   gapwright template rib-3.json --out rib-3.pdf  its template in true size, over sheets of A4
   gapwright line rib-3.dxf           the target line in a drawing or a table of points, for a job
   gapwright original old-rib.json    the line of an original from what was measured off it
@@ -125,6 +121,7 @@ def _parser() -> argparse.ArgumentParser:
     _add_template(commands)
     line_command.add(commands)
     original_command.add(commands)
+    set_command.add(commands)
     _add_data(take_command.add(commands), argparse.SUPPRESS)
     _add_data(check_command.add(commands), argparse.SUPPRESS)
     return parser
@@ -191,7 +188,7 @@ def _rehearse(options: argparse.Namespace) -> int:
 
 
 def _next(options: argparse.Namespace) -> int:
-    given = _job_document(options.file)
+    given = job_document(options.file)
     import core
     from shopapp.next_text import next_lines
 
@@ -213,22 +210,12 @@ def _template(options: argparse.Namespace) -> int:
     if options.sheet is not None and form != "pdf":
         raise core.InputError("--sheet", options.sheet, "only a PDF is cut into sheets; leave it out")
     sheet = (options.sheet or "A4").upper()
-    drawing = core.template_drawing(_job_document(options.file).job, options.side, options.half)
+    drawing = core.template_drawing(job_document(options.file).job, options.side, options.half)
     out.write_bytes(core.drawing_bytes(drawing, form, sheet))
     over = f", sheets of {sheet}: {len(core.tiled(drawing.cut, sheet).tiles)}" if form == "pdf" else ""
     width, height = drawing.size_mm
     say(f"{out}: {drawing.title}, {width:.1f} x {height:.1f} mm over all{over}")
     return FINE
-
-
-def _job_document(file: str) -> core.JobDocument:
-    """Job and log from a file or standard input. Raises InputError for what cannot be used."""
-    document = read(file, MOST_BYTES)
-    import core
-
-    if len(document) > MOST_BYTES:
-        raise core.InputError(shown(file), "the file", f"at most {MOST_BYTES} bytes are wanted")
-    return core.read_document(document, field=shown(file))
 
 
 def _code(error: Exception) -> int | None:

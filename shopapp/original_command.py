@@ -42,7 +42,8 @@ def run(options: argparse.Namespace) -> int:
     """Tell what was found, print the line."""
     import core
 
-    found = [core.original(_document(file)) for file in (options.file, options.other) if file is not None]
+    files = (options.file, options.other)
+    found = [core.original(terminal.whole(file, MOST_BYTES)) for file in files if file is not None]
     said = [line for one in found for line in told(one)]
     line = found[0].line
     if len(found) == 2:
@@ -100,12 +101,3 @@ def _tightest(found: core.Original) -> str:
         return "tightest radius not known: it may be straight everywhere"
     low, high = (core.format_length(1.0 / value) for value in (bend + half, bend - half))
     return f"tightest radius {core.format_length(1.0 / bend)}, between {low} and {high} (95 %)"
-
-
-def _document(file: str) -> bytes:
-    import core
-
-    content = terminal.read(file, MOST_BYTES)
-    if len(content) > MOST_BYTES:
-        raise core.InputError(terminal.shown(file), "the file", f"at most {MOST_BYTES} bytes are wanted")
-    return content

@@ -106,6 +106,7 @@ def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
     yield from _after(driver)
     for name in ("tank-end", "fountain-dish"):
         yield from _sheet_part(driver, name, jobs[name])
+    yield from _set(driver, jobs["shutter-rib"])
     go("bench")
     yield "bench"
     go("display")
@@ -233,6 +234,31 @@ def _sheet_part(driver: Any, name: str, job: dict[str, Any]) -> Iterator[str]:
         go(screen)
         driver.settle(120)
         yield f"{name}-{screen.partition('_')[0]}"
+
+
+def _set(driver: Any, job: dict[str, Any]) -> Iterator[str]:
+    """A set with made-up figures: its parts, both charts, another coil, the next part."""
+    from shopapp import made_up_set
+
+    go, session = driver.app.navigation.go, driver.app.session
+    session.set_shown = made_up_set.fill(session.shop, job)
+    go("set")
+    for page in range(driver.screen.pages.count):
+        yield f"set-parts-{page + 1}"
+        driver.screen.press("further")
+    for chart in ("gap", "response"):
+        driver.screen.press(f"show:{chart}")
+        yield f"set-{chart}"
+    driver.screen.press("coil")
+    yield "set-coil"
+    driver.screen.press("coil")
+    driver.screen.press("begin")
+    driver.settle(120)
+    yield "set-next-part"
+    go("part")
+    session.set_shown = ""
+    go("set")
+    yield "sets"
 
 
 def _bow(driver: Any) -> Iterator[str]:

@@ -4,7 +4,12 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
+
+if TYPE_CHECKING:
+    import core
+
+MOST_BYTES = 20_000_000  # a job with a thousand passes of a thousand stations has fewer
 
 
 def read(name: str, most: int) -> bytes:
@@ -13,6 +18,24 @@ def read(name: str, most: int) -> bytes:
         return sys.stdin.buffer.read(most + 1)
     with Path(name).open("rb") as file:
         return file.read(most + 1)
+
+
+def whole(name: str, most: int) -> bytes:
+    """All of a file or of standard input. Raises InputError for more bytes than ``most``."""
+    content = read(name, most)
+    if len(content) > most:
+        import core
+
+        raise core.InputError(shown(name), "the file", f"at most {most} bytes are wanted")
+    return content
+
+
+def job_document(name: str) -> core.JobDocument:
+    """Job and log from a file or standard input. Raises InputError for what cannot be used."""
+    content = whole(name, MOST_BYTES)
+    import core
+
+    return core.read_document(content, field=shown(name))
 
 
 def shown(name: str) -> str:

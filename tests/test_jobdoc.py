@@ -244,7 +244,7 @@ def test_what_is_known_exactly_has_no_spread():
 
 
 def test_every_number_of_the_response_can_be_given():
-    assert set(RESPONSE_MOST) | {"uneven_length_mm", "scale", "seen"} == {
+    assert set(RESPONSE_MOST) | {"uneven_length_mm", "scale", "seen", "shared"} == {
         f.name for f in fields_of(ResponsePrior)
     }
 

@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from core.estimate.gaussian import Belief, read
 from core.jobtypes import Job, ResponsePrior
 from core.kinds.base import OtherEdge
-from core.seen import Seen
+from core.seen import Seen, Shared
 
 Array = NDArray[np.float64]
 KEPT = 1e-3  # share of the field's variance that may be left out with its roughest modes
@@ -65,7 +65,7 @@ class ResponseModel:
         self._closed, position = part.sites.closed, part.sites.position_mm.tobytes()
         self.modes = _field_modes(position, prior.uneven_sd, prior.uneven_length_mm, part.sites.around_mm)
         self._shares = [share_in_plane(part.other_edge())] if countered else []
-        known = self._prior(prior)
+        known = self._sharing(self._prior(prior), prior.shared)
         for seen in prior.seen:
             known = self._seen(known, seen)
         self.mean, self.cov = known.mean, known.cov
@@ -86,6 +86,27 @@ class ResponseModel:
         mean = np.concatenate([np.full(n, m) for m, _, n in blocks])
         sd = np.concatenate([np.full(n, s) for _, s, n in blocks])
         return Belief(mean, np.diag(sd**2))
+
+    @property
+    def shared(self) -> dict[str, int]:
+        """Index of each parameter that parts alike have in common, by name; what strokes do beside one
+        another depends on how each part lies in the jaws and is its own, as its unevenness is."""
+        named = ["common", *SIGN, *(f"{action} {bite}" for action, bite in self.pairs)]
+        last = self.share_at + len(self._shares)
+        return {name: i for i, name in enumerate(named)} | {
+            "bite_exponent": last,
+            "exponent": last + 2,
+            "hardening": last + 3,
+        }
+
+    def _sharing(self, known: Belief, shared: Shared | None) -> Belief:
+        """With what parts alike told in place of the first guess; all else is independent of it."""
+        if shared is None:
+            return known
+        at = [self.shared[name] for name in shared.names]
+        mean, cov = known.mean.copy(), known.cov.copy()
+        mean[at], cov[np.ix_(at, at)] = shared.mean, np.array(shared.cov)
+        return Belief(mean, cov)
 
     def _seen(self, known: Belief, seen: Seen) -> Belief:
         """Believed after this was seen: ln ratio is ln work less ln of the strokes and the first guess."""

@@ -35,6 +35,11 @@ class Reading:
     values: Array
     variance: Array
 
+    @property
+    def alike(self) -> Array:
+        """(r,) how much of a step of all strokes alike each reading shows."""
+        return self.rows[:, 0]
+
 
 @dataclass(frozen=True)
 class Filter:
@@ -82,7 +87,8 @@ def _after(one: Filter, reading: Reading, first: bool) -> Filter:
     if not len(reading.values):
         return replace(one, belief=belief)
     across = reading.rows @ belief.cov
-    covariance = across @ reading.rows.T + np.diag(reading.variance) + one.own_sd**2
+    covariance = across @ reading.rows.T + np.diag(reading.variance)
+    covariance += one.own_sd**2 * np.outer(reading.alike, reading.alike)
     update = known(belief, across, reading.values - reading.rows @ belief.mean, covariance)
     white = np.linalg.solve(update.factor, update.innovation)
     fit = -0.5 * float(white @ white) - float(np.log(np.diag(update.factor)).sum())
@@ -131,13 +137,14 @@ def _stepped(one: Filter, readings: list[Reading]) -> tuple[float, float]:
     """Step by generalised least squares of the forecast errors, and its standard deviation."""
     rows = np.concatenate([reading.rows for reading in readings])
     error = np.concatenate([reading.values for reading in readings]) - rows @ one.belief.mean
+    alike = rows[:, 0]
     part = np.repeat(np.arange(len(readings)), [len(reading.values) for reading in readings])
     drifts = 1.0 + np.minimum(part[:, None], part)  # steps of the walk that two readings share
-    covariance = rows @ one.belief.cov @ rows.T + one.drift_sd**2 * drifts
-    covariance += one.own_sd**2 * (part[:, None] == part)
+    together = one.drift_sd**2 * drifts + one.own_sd**2 * (part[:, None] == part)
+    covariance = rows @ one.belief.cov @ rows.T + together * np.outer(alike, alike)
     covariance += np.diag(np.concatenate([reading.variance for reading in readings]))
-    weight = np.linalg.solve(covariance, np.ones(len(error)))
-    told = float(weight.sum())
+    weight = np.linalg.solve(covariance, alike)
+    told = float(weight @ alike)
     return float(weight @ error) / told, 1.0 / sqrt(told)
 
 
@@ -157,7 +164,7 @@ def foretold(now: Filters, rows: Array) -> Belief:
     mean = share @ means
     cov = np.zeros((len(rows), len(rows)))
     for w, one, here in zip(share, now, means, strict=True):
-        spread = rows @ drifted(one).cov @ rows.T + one.own_sd**2
+        spread = rows @ drifted(one).cov @ rows.T + one.own_sd**2 * np.outer(rows[:, 0], rows[:, 0])
         cov += w * (spread + np.outer(here - mean, here - mean))
     return Belief(np.asarray(mean), cov)
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from core.events import Event, effective
 from core.jobtypes import Job
-from core.seen import Seen
+from core.seen import Seen, Told
 
 NAME = "batch_begun"
 
@@ -16,11 +16,13 @@ NAME = "batch_begun"
 @dataclass(frozen=True)
 class SetPart:
     """name : of the part; told : what it told itself of the response, against the first guess that all jobs
-    of the set have in common; batch_begun : with it another batch of metal, or another tool, was begun"""
+    of the set have in common; batch_begun : with it another batch of metal, or another tool, was begun;
+    together : all that it told, where that is known, which then counts in place of ``told``"""
 
     name: str
     told: tuple[Seen, ...]
     batch_begun: bool = False
+    together: Told | None = None
 
 
 def batch_begun() -> Event:
@@ -29,7 +31,8 @@ def batch_begun() -> Event:
     return {"event": NAME}
 
 
-def set_part(job: Job, events: Iterable[Any], told: Iterable[Seen]) -> SetPart:
-    """A part from its job and its log. told : ``Advice.learned`` of the same log. Raises InputError as
-    :func:`core.events.effective`."""
-    return SetPart(job.name, tuple(told), any(event["event"] == NAME for event in effective(events)))
+def set_part(job: Job, events: Iterable[Any], told: Iterable[Seen], together: Told | None = None) -> SetPart:
+    """A part from its job and its log. told, together : ``Advice.learned`` and ``Advice.told`` of the same
+    log. Raises InputError as :func:`core.events.effective`."""
+    begun = any(event["event"] == NAME for event in effective(events))
+    return SetPart(job.name, tuple(told), begun, together)

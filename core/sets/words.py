@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from math import exp
 
 from core.jobtypes import Job
@@ -25,29 +24,31 @@ def set_source(names: Sequence[str], course: Followed, job: Job) -> str:
 
 
 def set_sentences(
-    job: Job,
+    there: Job,
     names: Sequence[str],
     seen: Sequence[Seen],
     course: Followed,
     spreads: tuple[float, float],
     batch_begun: bool,
 ) -> tuple[str, ...]:
-    """For the operator: what the next part starts from, how parts differ, what changed last."""
+    """For the operator: what the next part starts from, how parts differ, what changed last.
+
+    there : the job as the next part starts
+    """
     if batch_begun:
         return ("Another batch is begun: what the parts before it told of their response no longer counts.",)
     told = len(names) - course.begun
     return (
-        *(_start(job, seen) if names else ()),
+        *(_start(there, seen) if names else ()),
         *(_spreads(*spreads) if told >= FEWEST_TOLD else ()),
         *_change(names, course),
     )
 
 
-def _start(job: Job, seen: Sequence[Seen]) -> tuple[str, ...]:
+def _start(there: Job, seen: Sequence[Seen]) -> tuple[str, ...]:
     if not seen:
         return ("The parts so far tell nothing that the next one could start from.",)
     first = seen[0]
-    there = replace(job, response=replace(job.response, seen=tuple(seen)))
     without, with_it = (f"{100 * sd:.0f} %" for sd in known_to(there, first))
     return (
         f"Starts from {first.source}: {first.strokes:.2g} strokes with the {first.bite} bite do "
@@ -72,9 +73,20 @@ def _change(names: Sequence[str], course: Followed) -> tuple[str, ...]:
     if step.change == ANNOUNCED:
         return (f"Another batch was begun with {name}: {gone}.",)
     if step.change == NOTICED:
-        away = exp(step.step)
         return (
-            f"Since {name} strokes do {away:.2f} times what the parts before it let expect, and nobody noted "
-            f"another batch or tool: {gone}. Look at metal, bite and tool.",
+            f"{name} answers {_weaker(step.step)} than {_before(names, course)}: new coil, or another tool? "
+            f"Nobody noted it; {gone}.",
         )
     return ()
+
+
+def _weaker(step: float) -> str:
+    """A step of ln work, "30 % weaker"."""
+    return f"{abs(100 * (exp(step) - 1.0)):.0f} % {'stronger' if step > 0.0 else 'weaker'}"
+
+
+def _before(names: Sequence[str], course: Followed) -> str:
+    """The parts before the change, since the one before that."""
+    first = max((i for i in range(course.begun) if course.steps[i].change), default=0)
+    last = course.begun - 1
+    return names[last] if first == last else f"{names[first]} to {names[last]}"

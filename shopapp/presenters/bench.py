@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import wording
+from shopapp.presenters import sets, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import PLAIN, Header, Key
 from shopapp.presenters.session import Session
@@ -11,7 +11,7 @@ from shopapp.presenters.views import BenchView, Card, Damaged
 
 
 class BenchPresenter(Presenter[BenchView]):
-    """Keys: new, like:PART, finished, in_work, owned, cautions, open:PART, restore:PART,
+    """Keys: new, like:PART, finished, in_work, owned, sets, cautions, open:PART, restore:PART,
     accept:PART."""
 
     def __init__(self, session: Session) -> None:
@@ -24,6 +24,7 @@ class BenchPresenter(Presenter[BenchView]):
             "in_work": lambda _: self._show(finished=False),
             "owned": lambda _: "inventory",
             "cautions": lambda _: "cautions",
+            "sets": self._sets,
             "open": self._open,
             "restore": lambda part_id: self.session.shop.restore(part_id),
             "accept": lambda part_id: self.session.shop.accept(part_id),
@@ -60,16 +61,21 @@ class BenchPresenter(Presenter[BenchView]):
 
     def _keys(self, in_work: int, finished: int, any_card: bool) -> tuple[Key, ...]:
         owned = Key("owned", "What we own", why="metals, tool sets, machines, how metals answered")
+        sets_key = Key("sets", "Sets", why="parts alike, side by side")
         new = Key("new", "New part", main=not any_card and not self._finished)
         if self._finished:
-            return (new, Key("in_work", f"In work {in_work}"), owned, Key("cautions", "Cautions"))
+            return (new, Key("in_work", f"In work {in_work}"), sets_key, owned, Key("cautions", "Cautions"))
         other = Key(
             "finished", f"Finished {finished}", enabled=finished > 0, why="" if finished else "none yet"
         )
-        return (new, other, owned, Key("cautions", "Cautions"))
+        return (new, other, sets_key, owned, Key("cautions", "Cautions"))
 
     def _show(self, *, finished: bool) -> None:
         self._finished = finished
+
+    def _sets(self, _: str) -> str:
+        self.session.set_shown = ""
+        return "set"
 
     def _new(self, _: str) -> str:
         self.session.like = None
@@ -100,6 +106,7 @@ def _card(part: core.PartCard) -> Card:
         tolerance_mm=tolerance,
         history_text=wording.digits(max(history)) if history else "",
         limit_text=wording.limit_digits(tolerance) if tolerance else "",
+        in_set=sets.place_text(summary.get("set", {})),
         widest="" if state_text and widest == wording.UNKNOWN else widest,
         next=str(summary.get("next", "Open it to see what is next")),
         state=str(summary.get("state", PLAIN)),

@@ -10,7 +10,8 @@ from shopapp.presenters.pieces import Header, Key, Point
 @dataclass(frozen=True)
 class Card:
     """A part on the bench. history_mm : widest gap after each pass, for the falling line, the widest of them
-    and the tolerance also written (history_text, limit_text)"""
+    and the tolerance also written (history_text, limit_text); in_set : "part 3 of 6", "" for
+    one that is alone"""
 
     part_id: str
     name: str
@@ -24,6 +25,7 @@ class Card:
     state_text: str
     history_text: str = ""
     limit_text: str = ""
+    in_set: str = ""
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import lobe_views, outlines, responses, rounds, steps, wording
+from shopapp.presenters import lobe_views, outlines, responses, rounds, sets, steps, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import PLAIN, Fact, Header, Key
 from shopapp.presenters.session import Session
@@ -18,7 +18,7 @@ Event = dict[str, Any]
 
 class PartPresenter(Presenter[PartView]):
     """Keys: next, gaps, result, trial (before the first pass), start_from (a trial that is nearer than what
-    the part has), undo, annealed, finish, metal, cautions."""
+    the part has), undo, annealed, set, coil (another batch begins with it), finish, metal, cautions."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -29,6 +29,8 @@ class PartPresenter(Presenter[PartView]):
             "trial": self._trial,
             "start_from": self._start_from,
             "metal": self._metal,
+            "set": self._set,
+            "coil": self._coil,
             "undo": self._undo,
             "annealed": self._annealed,
             "finish": lambda _: "finish",
@@ -46,7 +48,11 @@ class PartPresenter(Presenter[PartView]):
             facts=facts(standing, session.events),
             rows=rows(standing),
             reasons=() if advice is None else advice.reasons,
-            warnings=(*responses.offered(session), *map(wording.capital, (advice or session.job).warnings)),
+            warnings=(
+                *sets.noticed(session),
+                *responses.offered(session),
+                *map(wording.capital, (advice or session.job).warnings),
+            ),
             keys=self._keys(standing, busy),
             offer=next((f"“Use the trial”: {seen.source}" for seen in responses.nearer(session)), ""),
             busy=busy,
@@ -68,6 +74,8 @@ class PartPresenter(Presenter[PartView]):
             *self._trial_keys(standing),
             Key("undo", "Undo", enabled=is_open and last is not None, why=undo),
             Key("annealed", "Annealed", enabled=is_open, why="log that the part was softened"),
+            Key("set", "Set", why="parts alike, side by side; the next one"),
+            *self._coil_keys(standing),
             Key("finish", "Finish check"),
             Key("metal", "Its metal", why="figures, annealing, what to watch for"),
             Key("cautions", "Cautions"),
@@ -78,6 +86,25 @@ class PartPresenter(Presenter[PartView]):
         if standing.passes_done or standing.closed:
             return ()
         return (Key("trial", "Trial strip", why="a few strokes on an offcut first"),)
+
+    def _coil_keys(self, standing: steps.Standing) -> tuple[Key, ...]:
+        """Where there is something that another coil makes void."""
+        job = self.session.job
+        begun = any(event["event"] == "batch_begun" for event in standing.live)
+        knows = job.place is not None or job.response.seen or job.response.shared
+        if begun or standing.closed or not knows:
+            return ()
+        why = "another coil, batch or tool from this part on: what parts before it told no longer counts"
+        return (Key("coil", "New coil", why=why),)
+
+    def _coil(self, _: str) -> None:
+        self.session.log(core.batch_begun())
+
+    def _set(self, _: str) -> str:
+        """The set of this part, also where it is the only one yet."""
+        place = self.session.job.place
+        self.session.set_shown = self.session.part_id if place is None else place.id
+        return "set"
 
     def _trial(self, _: str) -> str:
         self.session.offcut_of = None
@@ -111,10 +138,19 @@ def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ..
         Fact("Widest gap", steps.widest_text(advice), state if steps.measured(advice) else PLAIN, big=True),
         Fact("Verdict", words, state),
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
+        *_in_set(job),
         Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
         *(Fact("Response starts from", source) for source in responses.sources(standing)),
     ]
     return (*found, *_side_effects(advice))
+
+
+def _in_set(job: core.Job) -> tuple[Fact, ...]:
+    """Its place in its set, and whether it is worked boldly."""
+    if job.place is None:
+        return ()
+    of = "" if job.place.of is None else f" of {job.place.of}"
+    return (Fact("Set", f"part {job.place.part}{of}"),)
 
 
 def _side_effects(advice: core.Advice | None) -> list[Fact]:

@@ -89,7 +89,43 @@ class LineDrawing:
     sizes: tuple[Size, ...] = ()
 
 
-Drawing = Profile | LineDrawing | ToolDrawing | MachineDrawing | CurveDrawing | StrengthDrawing
+@dataclass(frozen=True)
+class ChartLine:
+    """A level line of a chart, named at its end, by its number alone where there is no room.
+    bold : a limit of the job, not of the chart"""
+
+    value: float
+    text: str
+    number: str
+    bold: bool = False
+
+
+@dataclass(frozen=True)
+class ChartPanel:
+    """Values side by side, one a part. at : (n,) place of each among the parts, from 0; lines : over the
+    stretch between two places; signals : indices of the values that break a run rule; ends : of the axis;
+    named : (index, number) of values that are written"""
+
+    title: str
+    values: tuple[float, ...]
+    at: tuple[int, ...]
+    lines: tuple[ChartLine, ...]
+    signals: tuple[int, ...]
+    ends: Point
+    stretch: Point
+    named: tuple[tuple[int, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class ChartDrawing:
+    """Individuals above, their moving ranges below. names : (p,) of the parts, under both"""
+
+    names: tuple[str, ...]
+    values: ChartPanel
+    ranges: ChartPanel
+
+
+Drawing = ChartDrawing | Profile | LineDrawing | ToolDrawing | MachineDrawing | CurveDrawing | StrengthDrawing
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ OK, OVER, UNDER, TODO, PLAIN = "ok", "over", "under", "todo", "plain"
 (triangle down), still to do or to be looked at (diamond), nothing to tell (no shape)"""
 
 SCREENS = (
-    *("bench", "part", "pass_card", "gaps", "rim", "next_step", "bow", "finish"),
+    *("bench", "part", "pass_card", "gaps", "rim", "next_step", "bow", "finish", "set"),
     *("setup", "trial", "metal", "own_metal", "inventory", "line_file", "original", "cautions"),
 )
 

@@ -70,7 +70,9 @@ def start(session: Session, document: Mapping[str, Any], job: core.Job, wanted: 
 
 def sources(standing: steps.Standing) -> tuple[str, ...]:
     """Where each thing that a part starts from is from, with its action and bite in it."""
-    return tuple(seen.source for seen in core.job_with_trials(standing.job, standing.live).response.seen)
+    response = core.job_with_trials(standing.job, standing.live).response
+    shared = () if response.shared is None else (response.shared.source,)
+    return (*shared, *(seen.source for seen in response.seen))
 
 
 def nearer(session: Session) -> tuple[core.Seen, ...]:

@@ -72,6 +72,7 @@ class Session:
     the shop has just kept and the set-up is to take, "" for none; metal_back : screen that own figures lead
     back to.
     counter_shown : counter-work was on show since the bow was last read.
+    set_shown : id of the set that is looked at, "" for the list of all.
     metal_of : job being set up whose metal is shown; None: the open part's.
     files : where files with target lines are dropped; line_taken : the line out of one that the set-up is to
     take, as a job document has it, or None.
@@ -92,6 +93,7 @@ class Session:
         self.metal_of: core.Job | None = None
         self.files: DropFolder | DroppedInMemory = DroppedInMemory()
         self.line_taken: dict[str, Any] | None = None
+        self.set_shown = ""
         self.part_id = ""
         self._file: core.PartFile | None = None
         self._job: core.Job | None = None
@@ -241,7 +243,7 @@ class Session:
 
     def _keep_summary(self) -> None:
         """Tell the shop's index what the bench should show, when that changed."""
-        summary = summary_of(self.standing)
+        summary = summary_of(self.standing, self._log.events)
         if self._file is None or summary == self._summary:
             return
         try:

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
 
+import core
 from shopapp.presenters import steps
 from shopapp.presenters.steps import Standing
 
 SKETCH_POINTS = 24
 
 
-def summary_of(standing: Standing) -> dict[str, Any]:
-    """JSON-ready: name, sketch ((x, y) in mm), widest gaps after each pass in mm, what is next, state."""
+def summary_of(standing: Standing, events: Sequence[Any]) -> dict[str, Any]:
+    """JSON-ready: name, sketch ((x, y) in mm), widest gaps after each pass in mm, what is next, state, what
+    its set keeps of it. events : its raw log"""
     state, words = steps.state_of(standing)
     advice = standing.advice
     return {
@@ -26,6 +29,7 @@ def summary_of(standing: Standing) -> dict[str, Any]:
         "finished": standing.closed,
         "state": state,
         "state_text": words,
+        **for_set(standing, events),
     }
 
 
@@ -34,3 +38,14 @@ def sketch(standing: Standing) -> list[list[float]]:
     outline = np.asarray(standing.job.part.outline(), dtype=float)
     picked = np.unique(np.linspace(0, len(outline) - 1, SKETCH_POINTS).round().astype(int))
     return [[round(float(x), 1), round(float(y), 1)] for x, y in outline[picked]]
+
+
+def for_set(standing: Standing, events: Sequence[Any]) -> dict[str, Any]:
+    """Which part of which set it is, and what that keeps of it."""
+    place = standing.job.place
+    found: dict[str, Any] = {}
+    if place is not None:
+        found["set"] = {"id": place.id, "part": place.part, "of": place.of}
+    if standing.advice is not None and standing.passes_done:
+        found["done"] = core.part_done(standing.job, events, standing.advice).document
+    return found

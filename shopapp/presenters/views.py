@@ -16,6 +16,9 @@ from shopapp.presenters.metal_views import FigureRow, MetalView
 from shopapp.presenters.original_views import OriginalView
 from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.picture_views import (
+    ChartDrawing,
+    ChartLine,
+    ChartPanel,
     CurveDrawing,
     LineDrawing,
     MachineDrawing,
@@ -40,6 +43,7 @@ from shopapp.presenters.pieces import (
     Point,
     Strip,
 )
+from shopapp.presenters.set_views import SetLine, SetRow, SetView
 from shopapp.presenters.setup_views import FieldView, SetupView, TableView
 from shopapp.presenters.trial_views import TrialView
 
@@ -55,6 +59,9 @@ __all__ = [
     "Bracket",
     "Card",
     "CautionsView",
+    "ChartDrawing",
+    "ChartLine",
+    "ChartPanel",
     "CheckRow",
     "CurveDrawing",
     "Damaged",
@@ -83,6 +90,9 @@ __all__ = [
     "Picture",
     "Point",
     "ReseatView",
+    "SetLine",
+    "SetRow",
+    "SetView",
     "SetupView",
     "StrainMark",
     "StrengthDrawing",

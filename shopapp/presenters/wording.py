@@ -183,7 +183,7 @@ def entry(event: dict[str, Any], label: str = "station") -> str:
         "smoothed": "smoothing",
         "rim_read": "diameters of the rim",
         "rounded": "step against lobes",
-        "batch_begun": "another batch",
+        "batch_begun": "new coil",
         "template_seated": "template seated again",
         "corrected": "correction",
     }[name]

@@ -33,7 +33,7 @@ class CardKey(Key):
 
     def __init__(self, card: Card) -> None:
         self.card = card
-        self._name = Words(text=card.name, bold=True)
+        self._name = Words(text=", ".join(t for t in (card.name, card.in_set) if t), bold=True)
         state = "ink" if card.state == PLAIN else card.state
         told = ", ".join(text for text in (card.state_text, card.widest) if text)
         self._state = Words(text=told, role=state)

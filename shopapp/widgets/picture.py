@@ -11,6 +11,7 @@ from kivy.uix.widget import Widget
 from shopapp.areas import Area
 from shopapp.presenters.pieces import PLAIN, Profile
 from shopapp.presenters.views import (
+    ChartDrawing,
     CurveDrawing,
     LineDrawing,
     MachineDrawing,
@@ -19,6 +20,7 @@ from shopapp.presenters.views import (
     ToolDrawing,
 )
 from shopapp.widgets.blocks import Sentence
+from shopapp.widgets.chart_drawing import draw_chart
 from shopapp.widgets.glyphs import measured
 from shopapp.widgets.line_drawing import draw_lines
 from shopapp.widgets.look import look
@@ -32,6 +34,7 @@ from shopapp.widgets.tool_drawing import draw_tool
 LEAST_MM, TOO_SMALL_MM, MARGIN_MM = 25.0, 18.0, 1.0
 DRAW: dict[type, Callable[[Sheet, Any, Area], None]] = {
     Profile: draw_profile,
+    ChartDrawing: draw_chart,
     LineDrawing: draw_lines,
     ToolDrawing: draw_tool,
     MachineDrawing: draw_machine,
@@ -41,13 +44,14 @@ DRAW: dict[type, Callable[[Sheet, Any, Area], None]] = {
 
 
 class PictureBlock(Widget):
-    """The drawing takes all the height that its sentences leave. bare : of the sentences only
-    those that tell of something wrong"""
+    """The drawing takes all the height that its sentences leave. least_mm : its height at least; bare : of
+    the sentences only those that tell of something wrong"""
 
     grows = True
 
-    def __init__(self, picture: Picture, bare: bool = False) -> None:
+    def __init__(self, picture: Picture, least_mm: float = LEAST_MM, bare: bool = False) -> None:
         super().__init__()
+        self._least_mm = least_mm
         self.picture = picture
         self.sheet = Sheet(look.px_per_mm, measured)
         self._drawing = InstructionGroup()
@@ -61,7 +65,7 @@ class PictureBlock(Widget):
 
     def height_for(self, width: float) -> float:
         """Height in pixels."""
-        return look.px(LEAST_MM) + sum(sentence.height_for(width) for sentence in self._said)
+        return look.px(self._least_mm) + sum(sentence.height_for(width) for sentence in self._said)
 
     def drawn_in(self) -> Area:
         """Where the drawing itself goes."""

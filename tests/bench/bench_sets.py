@@ -26,8 +26,7 @@ from draws import BITES, Drawn, benchmark_bars
 from players import MOST_PASSES, Played, knowing, worked
 
 from core.jobdoc import job as job_from
-from core.nearest import starting_from
-from core.sets.outlook import SetOutlook, set_outlook
+from core.sets.outlook import SetOutlook, set_outlook, starting_from_set
 from core.sets.parts import SetPart, set_part
 from core.simulate import draw_truth
 from core.simulate.of_job import of_batch
@@ -70,19 +69,23 @@ def set_bars(drawn: Drawn, parts: int) -> Iterator[Drawn]:
         yield replace(drawn, document=document, truth=truth, seed=seed)
 
 
-def made(drawn: Drawn, parts: int) -> Made:
-    """One set by this project, each bar also from the first guess and by one who knows everything."""
+def made(drawn: Drawn, parts: int, risk: float) -> Made:
+    """One set by this project, each bar also from the first guess and by one who knows everything.
+
+    risk : of overshoot that is accepted from the second part on
+    """
     job = job_from(drawn.document)
     done: list[SetPart] = []
     played: list[Part] = []
     outlook: SetOutlook = set_outlook(job, done)
     for place, bar in enumerate(set_bars(drawn, parts), 1):
-        told = replace(bar, document=starting_from(bar.document, outlook.seen))
+        accepted = {} if place == 1 else {"overshoot_risk": risk}
+        told = replace(bar, document={**starting_from_set(bar.document, outlook), **accepted})
         bench, advice = worked(told)
         ours = bench.played(len(bench.passes) if advice.verdict == "within" else None)
         alone = ours if place == 1 else _alone(bar)
         played.append(Part(place, ours, alone, knowing(bar), len(outlook.seen)))
-        done.append(set_part(bench.job, bench.events, advice.learned))
+        done.append(set_part(bench.job, bench.events, advice.learned, advice.told))
         outlook = set_outlook(job, done)
     scored = tuple(replace(p, score=s.error.score) for p, s in zip(played, outlook.steps, strict=True))
     return Made(drawn.form, scored, outlook.own_sd, sum(bool(s.change) for s in outlook.steps))
@@ -152,12 +155,13 @@ def main() -> int:
     parser.add_argument("--parts", type=int, default=10)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--workers", type=int, default=1)
+    parser.add_argument("--risk", type=float, default=0.05, help="of overshoot, accepted from part 2 on")
     options = parser.parse_args()
     start = time.perf_counter()
     drawn = benchmark_bars(options.sets, options.seed)
     sets = []
     with ProcessPoolExecutor(min(options.workers, MOST_WORKERS)) as pool:
-        for one in pool.map(made, drawn, [options.parts] * len(drawn)):
+        for one in pool.map(made, drawn, [options.parts] * len(drawn), [options.risk] * len(drawn)):
             sets.append(one)
             counts = " ".join(
                 f"{p.ours.within_after}/{p.alone.within_after}/{p.knowing.within_after}" for p in one.parts

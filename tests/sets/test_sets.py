@@ -69,7 +69,7 @@ def test_a_change_is_noticed_and_said():
     assert (outlook.begun, outlook.steps[5].change, outlook.steps[5].noticed_at) == (5, "noticed", 5)
     assert outlook.steps[5].error.score < -2.5
     assert log(outlook.seen[0].ratio) == pytest.approx(-0.3, abs=0.05)
-    assert "Since Rib 6 strokes do 0.60 times what the parts before it let expect" in outlook.sentences[-1]
+    assert "Rib 6 answers 40 % weaker than Rib 1 to Rib 5: new coil" in outlook.sentences[-1]
     assert core.set_outlook(JOB, parts).begun == 0
 
 
