@@ -10,7 +10,10 @@ Everything raised on purpose is a :class:`GapwrightError`.
 from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
 from core.advicedoc import advice_document
 from core.angles import angles_read
+from core.calibration import Calibration
 from core.charts import Capability, IndividualsChart, Signal, capability, individuals_chart
+from core.checkresults import CheckResult, check_results, standing_against
+from core.checks import CHECKS, Check, usual_checks
 from core.document import JobDocument, read_document, write_document
 from core.drawing.forms import DRAWING_FORMS, drawing_bytes
 from core.drawing.template import Drawing, template_drawing
@@ -27,7 +30,6 @@ from core.events import (
     Event,
     annealed,
     bow_read,
-    check_read,
     corrected,
     counter_done,
     effective,
@@ -37,7 +39,6 @@ from core.events import (
     pass_done,
     rim_read,
     rounded,
-    signed_off,
     smoothed,
     template_seated,
     withdrawn,
@@ -67,6 +68,7 @@ from core.seen import Seen
 from core.sets.following import SetStep
 from core.sets.outlook import SetOutlook, set_outlook
 from core.sets.parts import SetPart, batch_begun, set_part
+from core.signoff import SignOff, check_read, reopened, sign_off, signed_off
 from core.simulate import (
     SimulatedBar,
     SimulatedDish,
@@ -103,6 +105,7 @@ from core.units import (
 from core.verdict import chance_within, conforms
 
 __all__ = [
+    "CHECKS",
     "DRAWING_FORMS",
     "FINISHES",
     "GAUGES",
@@ -116,7 +119,10 @@ __all__ = [
     "WORKED_FLANGES",
     "Advice",
     "Broken",
+    "Calibration",
     "Capability",
+    "Check",
+    "CheckResult",
     "Counter",
     "Damage",
     "DamagedDocument",
@@ -159,6 +165,7 @@ __all__ = [
     "Settings",
     "Shop",
     "ShopInUse",
+    "SignOff",
     "Signal",
     "SimulatedBar",
     "SimulatedDish",
@@ -183,6 +190,7 @@ __all__ = [
     "chance_within",
     "check_event",
     "check_read",
+    "check_results",
     "check_seals",
     "conforms",
     "corrected",
@@ -215,15 +223,18 @@ __all__ = [
     "pass_done",
     "read_document",
     "refit",
+    "reopened",
     "rim_read",
     "rounded",
     "set_outlook",
     "set_part",
     "short_seal",
+    "sign_off",
     "signed_off",
     "simulated_bar",
     "simulated_part",
     "smoothed",
+    "standing_against",
     "starting_from",
     "template_drawing",
     "template_from",
@@ -233,6 +244,7 @@ __all__ = [
     "trial_plan",
     "trial_read",
     "trial_taken",
+    "usual_checks",
     "withdrawn",
     "write_document",
 ]

@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from core.checks import checks_from, place_from
 from core.events import ACTIONS
 from core.jobdoubts import doubts
 from core.jobfields import Fields, chosen, listed
@@ -57,9 +58,8 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
 
     document : a mapping, or its JSON text (UTF-8). Fields: "name", "kind", the kind's own (for
     "section": "line", "section", and "pitch" or "stations_mm"), "material", "tool", "template",
-    "gauge", "tolerance"; may be left out: "more_tools" (a list of
-    further tool sets that lie ready), "machine", "finish", "limits", "response", "confidence",
-    "overshoot_risk", "note".
+    "gauge", "tolerance"; may be left out: "more_tools" (further tool sets that lie ready),
+    "machine", "finish", "limits", "response", "confidence", "overshoot_risk", "checks", "part_number", "parts_in_all", "note".
     Lengths in the job are mm, angles rad. Raises InputError for the first field that cannot be used,
     with its path, what was given and what would be right.
     """
@@ -83,9 +83,8 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     response = _response(fields.part_or_none("response"), choice.tools)
     confidence = fields.number("confidence", Job.confidence, 0.5, 0.9999)
     risk = fields.number("overshoot_risk", Job.overshoot_risk, 0.0, 0.5)
-    if fields.has("note"):
-        fields.text("note")
-    fields.finish()
+    checks, place = checks_from(fields, part), place_from(fields)
+    _finish(fields)
     used = [each for each in sets if each in choice.tools.values()]
     odd = doubts(part, choice, limits, template, gauge, tolerance)
     warnings = (*fields.warnings, *odd, *shop_doubts(part, metal, used, choice.actions, machine, finish))
@@ -110,6 +109,8 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
         limits=limits,
         machine=machine,
         finish=finish,
+        checks=checks,
+        place=place,
         warnings=warnings,
     )
 
@@ -122,6 +123,13 @@ def _sets(fields: Fields, machine: Machine | None) -> list[Tool]:
         entries = listed(fields.get("more_tools"), path, least=0, most=MOST_SETS)
         sets += [tool_from(Fields(entry, f"{path}[{i}]"), machine) for i, entry in enumerate(entries)]
     return sets
+
+
+def _finish(fields: Fields) -> None:
+    """The remark, which means nothing here, and nothing besides."""
+    if fields.has("note"):
+        fields.text("note")
+    fields.finish()
 
 
 def _on(tool: Tool, machine: Machine | None) -> Tool:

@@ -59,10 +59,10 @@ FILE is that of "gapwright next". The edge of the template is the line of the jo
 metal where the template touches its other face; what it lies against is written on it. svg needs nothing
 more; dxf and pdf need two packages: pip install 'gapwright[drawings]'
 """
-CHECK_EPILOG = """Every entry of a log carries a seal: the SHA-256 of itself and of the seal before it. The check
-says which entries of which part were changed, taken out, put in or moved outside the program, and which records
-carry no seals. It changes no record. A chain that somebody reckoned anew from the change on looks whole: only
-a seal that was written down at sign-off, compared with the one printed here, shows that.
+CHECK_EPILOG = """Every entry of a log carries a seal: the SHA-256 of itself and of the seal before it. The
+check says which entries of which part were changed, taken out, put in or moved outside the program, and
+which records carry no seals. It changes no record. A chain that somebody reckoned anew from the change on
+looks whole: only a seal that was written down at sign-off, compared with the one printed here, shows that.
 
 FILE is a plain document such as that of "gapwright next"; without one the shop's data are checked.
 """

@@ -9,7 +9,7 @@ import numpy as np
 import core
 from shopapp.presenters import outlines, responses, rounds, steps, wording
 from shopapp.presenters.base import Presenter
-from shopapp.presenters.pieces import PLAIN, Fact, Header, Key
+from shopapp.presenters.pieces import PLAIN, TODO, Fact, Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import PartView, PassRow
 
@@ -18,7 +18,7 @@ Event = dict[str, Any]
 
 class PartPresenter(Presenter[PartView]):
     """Keys: next, gaps, result, trial (before the first pass), start_from (a trial that is nearer than what
-    the part has), undo, annealed, finish, metal, cautions."""
+    the part has), undo, annealed, finish, reopen (a signed part), metal, cautions."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -31,6 +31,7 @@ class PartPresenter(Presenter[PartView]):
             "metal": self._metal,
             "undo": self._undo,
             "annealed": self._annealed,
+            "reopen": lambda _: self.session.reopen(),
             "finish": lambda _: "finish",
             "cautions": lambda _: "cautions",
         }
@@ -43,10 +44,14 @@ class PartPresenter(Presenter[PartView]):
         return PartView(
             header=Header(f"{self.where()}, {steps.pass_place(standing)}", back="bench"),
             outline=outlines.with_deviation(session.job, None if known is None else known.deviation_mm),
-            facts=facts(standing, session.events),
+            facts=(*facts(standing, session.events), *record_facts(session)),
             rows=rows(standing),
             reasons=() if advice is None else advice.reasons,
-            warnings=(*responses.offered(session), *map(wording.capital, (advice or session.job).warnings)),
+            warnings=(
+                *broken(session),
+                *responses.offered(session),
+                *map(wording.capital, (advice or session.job).warnings),
+            ),
             keys=self._keys(standing, busy),
             offer=next((f"“Use the trial”: {seen.source}" for seen in responses.nearer(session)), ""),
             busy=busy,
@@ -69,6 +74,7 @@ class PartPresenter(Presenter[PartView]):
             Key("undo", "Undo", enabled=is_open and last is not None, why=undo),
             Key("annealed", "Annealed", enabled=is_open, why="log that the part was softened"),
             Key("finish", "Finish check"),
+            *(() if is_open else (Key("reopen", "Take up again", why="the signed result stands"),)),
             Key("metal", "Its metal", why="figures, annealing, what to watch for"),
             Key("cautions", "Cautions"),
         )
@@ -115,6 +121,28 @@ def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ..
         *(Fact("Response starts from", source) for source in responses.sources(standing)),
     ]
     return (*found, *_side_effects(advice))
+
+
+def record_facts(session: Session) -> tuple[Fact, ...]:
+    """The signed result and what came later; what the seals say of the record."""
+    found, signed = [], session.sign_off
+    if signed is not None:
+        gap = signed.event.get("values", {}).get("gaps", "")
+        verdict = signed.event.get("verdicts", {}).get("gaps", "")
+        words = ", ".join(text for text in (gap, verdict, wording.moment(signed.event)) if text)
+        found.append(Fact("Signed result", words))
+        if not signed.closed:
+            many = len(signed.uncounted)
+            later = "1 entry" if many == 1 else f"{many} entries"
+            found.append(Fact("Since sign-off", f"{later}, not counted until signed off anew", TODO))
+    if session.seals is not None:
+        found.append(Fact("Record", session.seals.words, TODO if session.seals.broken else PLAIN))
+    return tuple(found)
+
+
+def broken(session: Session) -> tuple[str, ...]:
+    """Sentences on what was changed outside the program."""
+    return () if session.seals is None else tuple(one.what for one in session.seals.broken)
 
 
 def _side_effects(advice: core.Advice | None) -> list[Fact]:
