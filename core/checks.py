@@ -231,11 +231,11 @@ def _gauge(
         return start.gauge, start.sd, None
     given = fields.need("gauge", "what it is read with is wanted")
     if isinstance(given, str):
-        return fields.text("gauge"), _known_sd(given.strip(), unit, fields), None
+        return fields.text("gauge"), _known_sd(given.strip(), unit, fields, start), None
     gauge = Fields(given, fields.path("gauge"))
     found, calibration = gauge.text("name"), calibration_from(gauge)
     known = not unit or not gauge.has("uncertainty")
-    sd = _known_sd(found, unit, gauge) if known else _size(gauge, "uncertainty", read)
+    sd = _known_sd(found, unit, gauge, start) if known else _size(gauge, "uncertainty", read)
     gauge.finish()
     return found, sd, calibration
 
@@ -256,10 +256,10 @@ def check_gauge(fields: Fields) -> None:
     fields.finish()
 
 
-def _known_sd(name: str, unit: str, fields: Fields) -> float:
+def _known_sd(name: str, unit: str, fields: Fields, start: Check) -> float:
     """The standard uncertainty of a gauge that the program knows. Raises InputError for any other."""
-    if not unit:
-        return 0.0
+    if not unit or name == start.gauge:
+        return start.sd
     if unit == "mm" and name in GAUGES:
         return GAUGES[name].sd_mm()
     for check in CHECKS:

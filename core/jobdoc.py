@@ -56,10 +56,10 @@ RESPONSE_MOST = {
 def job(document: Mapping[str, Any] | str | bytes) -> Job:
     """The job that a document describes.
 
-    document : a mapping, or its JSON text (UTF-8). Fields: "name", "kind", the kind's own (for
-    "section": "line", "section", and "pitch" or "stations_mm"), "material", "tool", "template",
-    "gauge", "tolerance"; may be left out: "more_tools" (further tool sets that lie ready),
-    "machine", "finish", "limits", "response", "confidence", "overshoot_risk", "checks", "part_number", "parts_in_all", "note".
+    document : a mapping, or its JSON text (UTF-8). Fields: "name", "kind", the kind's own (for "section":
+    "line", "section", and "pitch" or "stations_mm"), "material", "tool", "template", "gauge", "tolerance";
+    may be left out: "more_tools" (further tool sets that lie ready), "machine", "finish", "limits",
+    "response", "confidence", "overshoot_risk", "checks", "part_number", "parts_in_all", "note".
     Lengths in the job are mm, angles rad. Raises InputError for the first field that cannot be used,
     with its path, what was given and what would be right.
     """

@@ -26,6 +26,7 @@ from shopapp.presenters.gaps import GapsPresenter
 from shopapp.presenters.inventory import InventoryPresenter
 from shopapp.presenters.metal import MetalPresenter
 from shopapp.presenters.next_step import NextPresenter
+from shopapp.presenters.own_gauge import OwnGaugePresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
@@ -68,6 +69,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "setup": (SetupScreen, SetupPresenter),
     "metal": (MetalScreen, MetalPresenter),
     "own_metal": (OwnMetalScreen, OwnMetalPresenter),
+    "own_gauge": (OwnMetalScreen, OwnGaugePresenter),
     "inventory": (InventoryScreen, InventoryPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
 }

@@ -11,7 +11,7 @@ from shopapp.presenters.session import Session
 
 def of(session: Session, name: str, own: core.Calibration | None = None) -> core.Calibration | None:
     """The calibration of a gauge. own : as the job was set up with it; a later one of the shop's counts."""
-    return belongings.owned(session).calibration(name) or own
+    return belongings.gauges(session).calibration(name) or own
 
 
 def warning(session: Session, name: str, own: core.Calibration | None = None) -> str:
@@ -20,6 +20,17 @@ def warning(session: Session, name: str, own: core.Calibration | None = None) ->
     if held is None or not held.is_past(session.now().date()):
         return ""
     return f"{wording.capital(name)}: its calibration is past since {held.due}"
+
+
+def words(session: Session, name: str) -> tuple[str, bool]:
+    """Of a gauge of the shop's, whether and until when it is calibrated; and whether that is past."""
+    held = belongings.gauges(session).calibration(name)
+    if held is None:
+        return "no calibration noted", False
+    if held.due is None:
+        return f"calibrated {held.day}", False
+    past = held.is_past(session.now().date())
+    return f"calibration past since {held.due}" if past else f"calibrated until {held.due}", past
 
 
 def logged(held: core.Calibration | None) -> dict[str, str]:

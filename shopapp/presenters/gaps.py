@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import core
-from shopapp.presenters import gaps_view, rounds, screening, steps, wording
+from shopapp.presenters import calibrations, gaps_view, rounds, screening, steps, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.rounds import Gap, Round
 from shopapp.presenters.session import Session
@@ -85,9 +85,9 @@ class GapsPresenter(Presenter[GapsView]):
         """The station that is asked for, and what is known of it."""
         hand, session = self._in_hand(), self.session
         station = self._station()
-        return gaps_view.draw(
-            session, self._round(), hand, station, self._question(station), self.complaint, go
-        )
+        gauge = self._gauge()
+        told = self.complaint or calibrations.warning(session, gauge.name, gauge.calibration)
+        return gaps_view.draw(session, self._round(), hand, station, self._question(station), told, go)
 
     def _in_hand(self) -> Hand:
         """What is in hand for the round that is open; empty when that is a new one."""

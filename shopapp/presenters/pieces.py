@@ -16,7 +16,7 @@ OK, OVER, UNDER, TODO, PLAIN = "ok", "over", "under", "todo", "plain"
 
 SCREENS = (
     *("bench", "part", "pass_card", "gaps", "next_step", "bow", "finish"),
-    *("setup", "trial", "metal", "own_metal", "inventory", "cautions"),
+    *("setup", "trial", "metal", "own_metal", "own_gauge", "inventory", "cautions"),
 )
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
+from shopapp.presenters import setup_checks
 from shopapp.presenters import setup_fields as fields
 from shopapp.presenters.setup_draft import (
     FIRST,
@@ -35,7 +36,18 @@ def like(job_document: Mapping[str, Any]) -> Draft:
         draft = draft.with_rows(table, _rows_of(job_document, table.name))
     if "bites" in tool:
         draft = take_bites(draft, tool)
+    draft = setup_checks.like(_next_place(draft, job_document), core.job(job_document))
     return draft.with_text(fields.NAME.name, next_name(str(job_document["name"])))
+
+
+def _next_place(draft: Draft, job_document: Mapping[str, Any]) -> Draft:
+    """The next number of the set, while there is one."""
+    number, of = (job_document.get(spec.name) for spec in fields.PLACE)
+    following = None if number is None else int(core.parse_number(number, "part_number")) + 1
+    if of is not None:
+        draft = draft.with_text(fields.PARTS_IN_ALL.name, f"{of}")
+        following = None if following is not None and following > core.parse_number(of, "of") else following
+    return draft if following is None else draft.with_text(fields.PART_NUMBER.name, f"{following}")
 
 
 def _take_shown(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:
