@@ -202,6 +202,44 @@ def _after(driver: Any) -> Iterator[str]:
     driver.screen.press("row:twist")
     yield "finish-value"
     driver.screen.choose("")
+    yield from _signed(driver)
+
+
+def _signed(driver: Any) -> Iterator[str]:
+    """Every check made with a concession for what is outside, signed, taken up again, read once more."""
+    screen = driver.screen
+    for text in ("90.2", "0.4", "0.3"):
+        screen.choose(screen._current())
+        screen.typed(f"{text}\n")
+    screen.press("row:surface marks")
+    yield "finish-marks"
+    screen.press("field:photo")
+    screen.write("photos/rib-3.jpg")
+    yield "finish-photo"
+    screen.press("enter")
+    screen.press("value:dressed out")
+    screen.press("not_needed")
+    screen.choose("concession")
+    screen.write("agreed for the demo")
+    screen.choose("who")
+    screen.write("A. Worker")
+    screen.choose("")
+    driver.press("sign")
+    driver.settle(120)
+    yield "finish-signed"
+    driver.app.navigation.go("part")
+    driver.settle(120)
+    yield "part-signed"
+    driver.app.navigation.go("finish")
+    driver.press("reopen")
+    yield "finish-reopened"
+    driver.screen.press("row:twist")
+    driver.screen.typed("1.4\n")
+    driver.screen.choose("")
+    yield "finish-later"
+    driver.app.navigation.go("part")
+    driver.settle(120)
+    yield "part-later"
 
 
 def _sheet_part(driver: Any, name: str, job: dict[str, Any]) -> Iterator[str]:
