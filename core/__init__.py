@@ -10,7 +10,10 @@ Everything raised on purpose is a :class:`GapwrightError`.
 from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
 from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
+from core.calibration import Calibration
 from core.charts import Capability, IndividualsChart, Signal, capability, individuals_chart
+from core.checkresults import CheckResult, check_results, standing_against
+from core.checks import CHECKS, Check, usual_checks
 from core.document import JobDocument, read_document, write_document
 from core.drawing.forms import DRAWING_FORMS, drawing_bytes
 from core.drawing.template import Drawing, template_drawing
@@ -27,7 +30,6 @@ from core.events import (
     Event,
     annealed,
     bow_read,
-    check_read,
     corrected,
     counter_done,
     effective,
@@ -37,7 +39,6 @@ from core.events import (
     pass_done,
     rim_read,
     rounded,
-    signed_off,
     smoothed,
     template_seated,
     withdrawn,
@@ -76,6 +77,7 @@ from core.sets.following import SetStep
 from core.sets.outlook import SetOutlook, set_outlook, starting_from_set
 from core.sets.parts import SetPart, batch_begun, set_part
 from core.sets.summary import SetChart, SetSummary, set_document, set_summary
+from core.signoff import SignOff, check_read, reopened, sign_off, signed_off
 from core.simulate import (
     SimulatedBar,
     SimulatedDish,
@@ -112,6 +114,7 @@ from core.units import (
 from core.verdict import chance_within, conforms
 
 __all__ = [
+    "CHECKS",
     "DRAWING_FORMS",
     "FINISHES",
     "GAUGES",
@@ -128,7 +131,10 @@ __all__ = [
     "WORKED_FLANGES",
     "Advice",
     "Broken",
+    "Calibration",
     "Capability",
+    "Check",
+    "CheckResult",
     "Counter",
     "Damage",
     "DamagedDocument",
@@ -182,6 +188,7 @@ __all__ = [
     "Shop",
     "ShopInUse",
     "SideBySide",
+    "SignOff",
     "Signal",
     "SimulatedBar",
     "SimulatedDish",
@@ -210,6 +217,7 @@ __all__ = [
     "chance_within",
     "check_event",
     "check_read",
+    "check_results",
     "check_seals",
     "conforms",
     "corrected",
@@ -247,6 +255,7 @@ __all__ = [
     "read_document",
     "read_line_file",
     "refit",
+    "reopened",
     "rim_read",
     "rounded",
     "set_document",
@@ -255,10 +264,12 @@ __all__ = [
     "set_summary",
     "short_seal",
     "side_by_side",
+    "sign_off",
     "signed_off",
     "simulated_bar",
     "simulated_part",
     "smoothed",
+    "standing_against",
     "starting_from",
     "starting_from_set",
     "template_drawing",
@@ -269,6 +280,7 @@ __all__ = [
     "trial_plan",
     "trial_read",
     "trial_taken",
+    "usual_checks",
     "withdrawn",
     "write_document",
 ]

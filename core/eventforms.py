@@ -88,3 +88,29 @@ def check_rim(event: Mapping[str, Any], field: str) -> None:
     if angles != diameters:
         wanted = f"as many as there are angles, {angles}, are wanted"
         raise InputError(f"{field}.diameters_mm", f"{diameters} entries", wanted)
+
+
+def check_check(event: Mapping[str, Any], field: str) -> None:
+    """A reading of a check: name, value, uncertainty, photo. Raises InputError naming what is wrong."""
+    if not isinstance(event["check"], str) or not event["check"].strip():
+        raise InputError(f"{field}.check", event["check"], "the name of a check is wanted")
+    for key in ("value", "sd"):
+        value = event.get(key, 0.0)
+        if not (key == "value" and isinstance(value, str)) and not _is_finite(value):
+            raise InputError(f"{field}.{key}", value, "a number in the unit of the check is wanted")
+    if event.get("sd", 0.0) < 0.0:
+        raise InputError(f"{field}.sd", event["sd"], "0 or more is wanted")
+    if "photo" in event:
+        _check_photo(event["photo"], f"{field}.photo")
+
+
+def _is_finite(value: Any) -> bool:
+    return not isinstance(value, bool) and isinstance(value, int | float) and -inf < value < inf
+
+
+def _check_photo(path: Any, field: str) -> None:
+    """A file below the data folder, so that a folder that is copied keeps its pictures."""
+    parts = path.split("/") if isinstance(path, str) else [""]
+    if any(part.strip() in ("", ".", "..") or "\\" in part or ":" in part for part in parts):
+        wanted = "a file below the data folder is wanted, such as photos/rib-3.jpg"
+        raise InputError(field, path, wanted)

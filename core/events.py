@@ -20,7 +20,8 @@ Forms (``id``, ``at`` and ``who`` are added by the store; a log written by hand 
     {"event": "batch_begun"}                another batch of metal, or another tool, than the parts before
     {"event": "withdrawn", "of": ID}        undo
     {"event": "corrected", "of": ID, "with": {...an event without id...}}
-    {"event": "check_read", ...} {"event": "signed_off", ...} {"event": "note", "text": ...}
+    {"event": "check_read", ...} {"event": "note", "text": ...}
+    {"event": "signed_off", "by": ...} {"event": "reopened"}    see :mod:`core.signoff`
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ from typing import Any
 from core.errors import InputError
 from core.eventforms import (
     check_bow,
+    check_check,
     check_count,
     check_gaps,
     check_one_gap,
@@ -63,6 +65,7 @@ FORMS: dict[str, tuple[str, ...]] = {
     "corrected": ("of", "with"),
     "check_read": ("check", "value"),
     "signed_off": ("by",),
+    "reopened": (),
     "note": ("text",),
 }
 
@@ -145,16 +148,6 @@ def rounded(action: str, lobes: int, at_deg: float | str, strokes: int, bite: st
 def template_seated() -> Event:
     """The template was lifted and seated again: what is read next is a new round."""
     return {"event": "template_seated"}
-
-
-def check_read(check: str, value: Any, **more: Any) -> Event:
-    """A finish check beside the gaps: its name, its value with unit as text, and what belongs to it."""
-    return checked({"event": "check_read", "check": check, "value": value, **more})
-
-
-def signed_off(by: str, **more: Any) -> Event:
-    """The part is closed. by : name of who checked."""
-    return checked({"event": "signed_off", "by": by, **more})
 
 
 def note(text: str, **more: Any) -> Event:
@@ -295,5 +288,6 @@ _CHECKS = {
     "bow_read": check_bow,
     "rim_read": check_rim,
     "rounded": _check_rounded,
+    "check_read": check_check,
     "corrected": _check_correction,
 }

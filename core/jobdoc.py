@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 
+from core.checks import checks_from
 from core.errors import InputError
 from core.events import ACTIONS
 from core.jobdoubts import doubts
@@ -58,11 +59,10 @@ RESPONSE_MOST = {
 def job(document: Mapping[str, Any] | str | bytes) -> Job:
     """The job that a document describes.
 
-    document : a mapping, or its JSON text (UTF-8). Fields: "name", "kind", the kind's own (for
-    "section": "line", "section", and "pitch" or "stations_mm"), "material", "tool", "template",
-    "gauge", "tolerance"; may be left out: "more_tools" (a list of
-    further tool sets that lie ready), "machine", "finish", "limits", "response", "confidence",
-    "overshoot_risk", "set", "note".
+    document : a mapping, or its JSON text (UTF-8). Fields: "name", "kind", the kind's own (for "section":
+    "line", "section", and "pitch" or "stations_mm"), "material", "tool", "template", "gauge", "tolerance";
+    may be left out: "more_tools" (further tool sets that lie ready), "machine", "finish", "limits",
+    "response", "confidence", "overshoot_risk", "checks", "set", "note".
     Lengths in the job are mm, angles rad. Raises InputError for the first field that cannot be used,
     with its path, what was given and what would be right.
     """
@@ -84,10 +84,8 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     response = _response(fields.part_or_none("response"), choice.tools)
     confidence = fields.number("confidence", Job.confidence, 0.5, 0.9999)
     risk = fields.number("overshoot_risk", Job.overshoot_risk, 0.0, 0.5)
-    place = _place(fields.part_or_none("set"))
-    if fields.has("note"):
-        fields.text("note")
-    fields.finish()
+    checks, place = checks_from(fields, part), _place(fields.part_or_none("set"))
+    _finish(fields)
     used = [each for each in sets if each in choice.tools.values()]
     odd = doubts(part, choice, limits, template, gauge, tolerance)
     warnings = (*fields.warnings, *odd, *shop_doubts(part, metal, used, choice.actions, machine, finish))
@@ -112,8 +110,9 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
         limits=limits,
         machine=machine,
         finish=finish,
-        warnings=warnings,
+        checks=checks,
         place=place,
+        warnings=warnings,
     )
 
 
@@ -144,6 +143,13 @@ def _sets(fields: Fields, machine: Machine | None) -> list[Tool]:
         entries = listed(fields.get("more_tools"), path, least=0, most=MOST_SETS)
         sets += [tool_from(Fields(entry, f"{path}[{i}]"), machine) for i, entry in enumerate(entries)]
     return sets
+
+
+def _finish(fields: Fields) -> None:
+    """The remark, which means nothing here, and nothing besides."""
+    if fields.has("note"):
+        fields.text("note")
+    fields.finish()
 
 
 def _on(tool: Tool, machine: Machine | None) -> Tool:

@@ -8,6 +8,7 @@ the nearest known name, instead of being passed over. A length may be given unde
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 from difflib import get_close_matches
 from typing import Any
 
@@ -120,11 +121,27 @@ class Fields:
         return in_range(value, *self.shown(key), above=above, most=most)
 
     def whole(self, key: str, most: int) -> int:
-        """A count from 1 up to the largest that means something."""
-        value = self.need(key, "a whole number is wanted")
-        if isinstance(value, bool) or not isinstance(value, int) or not 1 <= value <= most:
-            raise InputError(self.path(key), value, f"a whole number from 1 to {most} is wanted")
+        """A whole number from 1 to ``most``."""
+        value = parse_number(self.need(key), self.path(key))
+        if not 1 <= value <= most or value != int(value):
+            raise InputError(self.path(key), self._given[key], f"a whole number from 1 to {most} is wanted")
+        return int(value)
+
+    def flag(self, key: str, default: bool) -> bool:
+        """True or false."""
+        value = self.get(key, default)
+        if not isinstance(value, bool):
+            raise InputError(self.path(key), value, "true or false is wanted")
         return value
+
+    def day(self, key: str) -> date:
+        """A day, as in ISO 8601."""
+        text = self.text(key)
+        try:
+            return date.fromisoformat(text)
+        except ValueError as error:
+            wanted = 'a day such as "2026-11-25" is wanted'
+            raise InputError(self.path(key), text, wanted) from error
 
     def part(self, key: str) -> Fields:
         """The mapping under a field."""

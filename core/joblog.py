@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from core.checks import NOT_NEEDED
 from core.errors import InputError
 from core.events import FORMS, Event, checked
 from core.jobfields import Fields, chosen, nearest
@@ -154,6 +155,18 @@ def _check_rounded(job: Job, event: Mapping[str, Any], field: str) -> None:
     _check_count(event["strokes"], f"{field}.strokes")
 
 
+def _check_check(job: Job, event: Mapping[str, Any], field: str) -> None:
+    """A check of the job takes what it asks for; others are left as they are."""
+    check = next((check for check in job.checks if check.name == event["check"]), None)
+    if check is None or event["value"] == NOT_NEEDED:
+        return
+    if check.answers and event["value"] not in dict(check.answers):
+        wanted = f"one of {', '.join(word for word, _ in check.answers)} is wanted"
+        raise InputError(f"{field}.value", event["value"], wanted)
+    if not check.answers and isinstance(event["value"], str):
+        raise InputError(f"{field}.value", event["value"], f"a number in {check.unit} is wanted")
+
+
 def _check_correction(job: Job, event: Mapping[str, Any], field: str) -> None:
     if event["with"]["event"] in ("withdrawn", "corrected"):
         raise InputError(f"{field}.with.event", event["with"]["event"], "what was done or read is wanted")
@@ -170,6 +183,7 @@ _CHECKS: dict[str, Callable[[Job, Mapping[str, Any], str], None]] = {
     "rim_read": check_rim,
     "rounded": _check_rounded,
     "trial_taken": _check_trial,
+    "check_read": _check_check,
     "corrected": _check_correction,
 }
 

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from core.checks import Check
 from core.events import ACTIONS
 from core.kinds.base import Part
 from core.limits import Limits
@@ -124,7 +125,8 @@ class Job:
     tolerance_mm : widest gap allowed (signed templates: largest deviation either way);
     confidence : chance of being within that "within" needs; overshoot_risk : accepted for a pass;
     limits : what the metal takes; machine : None where the shop does not say; finish : of ``FINISHES``;
-    warnings : sentences found while reading the document; place : in a set of parts alike; document : as
+    checks : of the finished part, beside its gaps; place : in a set of parts alike, None where it is not
+    told; warnings : sentences found while reading the document; document : as
     given, JSON-ready
     """
 
@@ -148,8 +150,9 @@ class Job:
     machine: Machine | None = None
     choice: tuple[str, ...] = ()
     finish: str = "plain"
-    warnings: tuple[str, ...] = ()
+    checks: tuple[Check, ...] = ()
     place: SetPlace | None = None
+    warnings: tuple[str, ...] = ()
 
     def strokes_in_all(self, action: str, strokes: Sequence[int]) -> int:
         """Strokes of a whole pass with these counts, one a site, each for every spot of its site."""

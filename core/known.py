@@ -85,7 +85,7 @@ def known_from(document: Any, path: str = "response") -> Known:
         strain=fields.number("strain", None, 0.0, LARGEST_STRAIN),
         sd=fields.number("sd", None, 0.0, 2.0),
         source=fields.text("source"),
-        day=_day(fields),
+        day=fields.day("day"),
         machine=_perhaps(fields, "machine"),
         part=_perhaps(fields, "part"),
     )
@@ -149,15 +149,6 @@ def _read(row: Any, path: str = "response") -> Known | InputError:
         return known_from(json_ready(row, path), path)
     except InputError as error:
         return error
-
-
-def _day(fields: Fields) -> date:
-    text = fields.text("day")
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        wanted = 'a day such as "2026-11-25" is wanted'
-        raise InputError(fields.path("day"), text, wanted) from error
 
 
 def _perhaps(fields: Fields, name: str) -> str:

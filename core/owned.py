@@ -1,4 +1,4 @@
-"""What a shop owns and knows, kept for its next jobs: metals, tool sets, machines, limits of a metal.
+"""What a shop owns and knows, kept for its next jobs: metals, tool sets, machines, gauges, limits of a metal.
 
 A job's document is self-contained: what is chosen here is copied into it, so a change here changes no job.
 """
@@ -9,6 +9,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from core.calibration import Calibration
+from core.calibrationdoc import calibration_from
+from core.checks import check_gauge
 from core.errors import InputError
 from core.jobfields import Fields
 from core.joblimits import given_limits
@@ -17,6 +20,8 @@ from core.jobtool import tool_from
 from core.jsontext import json_ready
 from core.limits import Limits
 from core.metals import Metal, metal_from, metals_with_own
+from core.readings.gauges import GAUGES
+from core.readings.named import gauge_from
 
 Document = Mapping[str, Any]
 
@@ -26,14 +31,15 @@ class Owned:
     """Documents by name, in the order in which they were kept.
 
     metals : as a job's own "material"; tools : as its "tool"; machines : as its "machine"; limits : as its
-    "limits", by the name of the metal; left_out : a sentence for each entry that cannot be read;
-    stored : every entry as it was kept, unreadable ones too
+    "limits", by the name of the metal; gauges : as its "gauge", or as that of a check; stored : every entry
+    as it was kept, unreadable ones too; left_out : a sentence for each entry that cannot be read
     """
 
     metals: Mapping[str, Document] = field(default_factory=dict)
     tools: Mapping[str, Document] = field(default_factory=dict)
     machines: Mapping[str, Document] = field(default_factory=dict)
     limits: Mapping[str, Document] = field(default_factory=dict)
+    gauges: Mapping[str, Document] = field(default_factory=dict)
     left_out: tuple[str, ...] = ()
     stored: Mapping[str, tuple[Any, ...]] = field(default_factory=dict, repr=False)
 
@@ -42,10 +48,28 @@ class Owned:
         """The table of metals with the shop's own; one under a name of the table stands in its place."""
         return metals_with_own(list(self.metals.values()))
 
+    def reads_gaps(self, name: str) -> bool:
+        """Whether the gauge of this name can be a job's "gauge"; others read checks alone."""
+        return _reads_gaps(self.gauges[name])
+
+    def of_check(self, name: str) -> Document:
+        """The gauge of this name as the "gauge" of a check: one that reads gaps with the uncertainty of a
+        reading, step and repeatability in it."""
+        document = self.gauges[name]
+        if not _reads_gaps(document):
+            return document
+        gauge = gauge_from(dict(document))
+        held = {} if gauge.calibration is None else gauge.calibration.document
+        return {"name": name, "uncertainty": f"{gauge.sd_mm():.4g} mm", **held}
+
+    def calibration(self, name: str) -> Calibration | None:
+        """When the gauge of this name was calibrated; None where it is not owned or that is not known."""
+        return calibration_from(Fields(self.gauges.get(name, {})))
+
     def adding(self, kind: str, document: Any) -> Owned:
         """With this as well, in place of what had its name.
 
-        kind : "metals", "tools", "machines" or "limits"; document : with "name", for limits the metal's.
+        kind : a name of ``READERS``; document : with "name", for limits the metal's.
         Raises InputError naming the field that is wrong.
         """
         name, _ = _read(kind, json_ready(document, kind), kind)
@@ -122,9 +146,24 @@ def _limits(entry: Document, path: str) -> Document:
     return rest
 
 
+def _gauge(entry: Document, path: str) -> Document:
+    if _reads_gaps(entry):
+        gauge_from(dict(entry), path)
+    else:
+        check_gauge(Fields(entry, path))
+    return entry
+
+
+def _reads_gaps(entry: Document) -> bool:
+    return entry.get("name") in GAUGES or any(
+        entry.get(key) is not None for key in ("step", "step_mm", "largest", "largest_mm")
+    )
+
+
 READERS: dict[str, Callable[[Document, str], Document]] = {
     "metals": _metal,
     "tools": _tool,
     "machines": _machine,
     "limits": _limits,
+    "gauges": _gauge,
 }

@@ -29,6 +29,7 @@ from shopapp.presenters.line_file import LineFilePresenter
 from shopapp.presenters.metal import MetalPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.original import OriginalPresenter
+from shopapp.presenters.own_gauge import OwnGaugePresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.part_set import SetPresenter
@@ -78,6 +79,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "setup": (SetupScreen, SetupPresenter),
     "metal": (MetalScreen, MetalPresenter),
     "own_metal": (OwnMetalScreen, OwnMetalPresenter),
+    "own_gauge": (OwnMetalScreen, OwnGaugePresenter),
     "inventory": (InventoryScreen, InventoryPresenter),
     "line_file": (LineFileScreen, LineFilePresenter),
     "original": (OriginalScreen, OriginalPresenter),

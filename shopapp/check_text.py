@@ -39,7 +39,8 @@ def of_documents(documents: Mapping[str, bytes]) -> Checked:
 
 def _part_lines(name: str, seals: core.Seals) -> list[str]:
     last = f", last seal {core.short_seal(seals.last)}" if seals.last else ""
-    return [f"{name}: {seals.words}{last}", *(f"  {text}" for text in _named(seals))]
+    many = "1 entry" if seals.sealed == 1 else f"{seals.sealed} entries"
+    return [f"{name}: {seals.words}, {many} with a seal{last}", *(f"  {text}" for text in _named(seals))]
 
 
 def _named(seals: core.Seals) -> Iterator[str]:

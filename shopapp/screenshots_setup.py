@@ -41,6 +41,7 @@ def setup(driver: Any) -> Iterator[str]:
     yield "setup-sizes"
     yield from _metal(driver)
     yield from _tool(driver)
+    yield from _checks(driver)
     screen.press("step:plan")
     driver.settle(120)
     yield "setup-plan"
@@ -73,6 +74,7 @@ def inventory(driver: Any) -> Iterator[str]:
     driver.press("open:0")
     yield "inventory-tool"
     driver.press("list")
+    yield from _gauges(driver)
     driver.press("show:responses")
     yield "inventory-responses"
     driver.press("open:0")
@@ -164,6 +166,43 @@ def _tool(driver: Any) -> Iterator[str]:
     screen.choose("")
     _turn_to(driver, "field:machine.throat")
     yield "setup-machine"
+
+
+def _checks(driver: Any) -> Iterator[str]:
+    """Checks, a line each, and one that is typed."""
+    screen = driver.screen
+    screen.press("step:checks")
+    yield "setup-checks-blank"
+    screen.press("usual")
+    screen.press("field:set.part")
+    screen.write("1")
+    screen.choose("")
+    yield "setup-checks"
+    screen.press("field:checks[4][0]")
+    screen.write("thickness, at least 1.3 mm, micrometer, first and last")
+    yield "setup-check"
+    screen.choose("")
+
+
+def _gauges(driver: Any) -> Iterator[str]:
+    """A gauge typed in, and the list with one whose calibration is past."""
+    driver.press("show:gauges")
+    for name, day in (("caliper 4", "2024-02-01"), ("micrometer 1", "")):
+        driver.press("new_gauge")
+        for field, text in (("name", name), ("uncertainty", "0.02"), ("interval_months", "12")):
+            driver.screen.press(f"field:{field}")
+            driver.screen.write(text)
+        driver.screen.press("field:calibrated")
+        driver.screen.write(day)
+        yield f"own-gauge-{name.split()[0]}"
+        driver.screen.choose("")
+        if not day:
+            driver.press("today")
+        driver.press("keep")
+    yield "inventory-gauges"
+    driver.press("open:0")
+    yield "inventory-gauge"
+    driver.press("list")
 
 
 def _turn_to(driver: Any, name: str) -> None:

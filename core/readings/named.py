@@ -6,6 +6,7 @@ from dataclasses import replace
 from math import pi
 from typing import Any
 
+from core.calibrationdoc import calibration_from
 from core.errors import InputError
 from core.jobfields import Fields, chosen
 from core.readings.gauges import GAUGES, Gauge
@@ -29,7 +30,8 @@ def gauge_from(value: Any, field: str = "gauge") -> Gauge:
     """The gauge of this name, or one given as a mapping.
 
     value : "feeler leaves", a Gauge, or {"name": ..., "step": "0.05 mm", "repeatability": "0.03 mm",
-    "largest": "5 mm"}, where a name from the table supplies what is left out.
+    "largest": "5 mm"}, where a name from the table supplies what is left out; "uncertainty", "calibrated" and
+    "interval_months" of an own one if they are known.
     Raises InputError naming the field.
     """
     if isinstance(value, Gauge):
@@ -44,12 +46,15 @@ def gauge_from(value: Any, field: str = "gauge") -> Gauge:
         "repeatability", known.repeatability_mm if known else None, most=COARSEST_MM
     )
     largest = fields.length_mm("largest", known.largest_mm if known else None, most=5000.0)
+    has_own = fields.has_length("uncertainty")
+    own = fields.length_mm("uncertainty", most=COARSEST_MM) if has_own else 0.0
+    calibration = calibration_from(fields)
     fields.finish()
     if largest <= step:
         path, shown = fields.shown("largest")
         raise InputError(path, shown, f"more than one step of the gauge, {step:g} mm, is wanted")
     leaves = tuple(leaf for leaf in known.leaves_mm if leaf <= largest) if known else ()
-    return Gauge(name, step, repeatability, largest, leaves)
+    return Gauge(name, step, repeatability, largest, leaves, own, calibration)
 
 
 def gauges_of(value: Any, usual: Gauge, count: int, field: str = "gauge") -> list[Gauge]:

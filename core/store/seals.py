@@ -65,13 +65,12 @@ class Seals:
 
     @property
     def words(self) -> str:
-        """In a few words: "sealed, 14 entries", "not sealed", "changed outside the program"."""
+        """In a few words: "sealed", "not sealed", "sealed from entry 6", "changed outside the program"."""
         if self.broken:
             return "changed outside the program"
-        count = f"{self.sealed} entr{'y' if self.sealed == 1 else 'ies'}"
         if not self.unsealed:
-            return f"sealed, {count}"
-        return "not sealed" if not self.sealed else f"sealed from entry {self.unsealed + 1}, {count}"
+            return "sealed"
+        return f"sealed from entry {self.unsealed + 1}" if self.sealed else "not sealed"
 
 
 def short_seal(seal: str) -> str:

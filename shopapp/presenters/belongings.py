@@ -16,6 +16,13 @@ def owned(session: Session) -> core.Owned:
     return core.owned_from(session.shop.settings.get(STORED))
 
 
+def gauges(session: Session) -> core.Owned:
+    """Its gauges alone, quicker: they are looked up at every reading."""
+    stored = session.shop.settings.get(STORED)
+    found = stored.get("gauges") if isinstance(stored, dict) else None
+    return core.owned_from({"gauges": found})
+
+
 def keep(session: Session, kind: str, document: dict[str, Any]) -> None:
     """Keep this, in place of what had its name; on disk when this returns.
 

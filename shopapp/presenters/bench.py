@@ -83,7 +83,7 @@ class BenchPresenter(Presenter[BenchView]):
 
     def _like(self, part_id: str) -> str:
         """Set up another part from this one's job."""
-        self.session.like = self.session.shop.open(part_id).job_document
+        self.session.like = sets.with_id(self.session.shop.open(part_id).job_document, part_id)
         return "setup"
 
     def _open(self, part_id: str) -> str:

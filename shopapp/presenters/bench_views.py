@@ -31,7 +31,7 @@ class Card:
 @dataclass(frozen=True)
 class Damaged:
     """A file that cannot be read. text : what happened; restore : key, off when there is no good copy;
-    accept : key, None where nothing can be read"""
+    accept : key that takes it as it stands, None where nothing can be read"""
 
     part_id: str
     name: str

@@ -1,130 +1,105 @@
-"""The checks of a finished part besides its gaps: what is read, with what, within which limits.
-
-The limits here stand where the drawing says nothing else; they and the uncertainties of the gauges
-are common practice, no source.
-"""
+"""The checks of a finished part as screens show them: rows with gauge, value, limit and verdict."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from math import degrees
 from typing import Any
 
 import core
-from shopapp.presenters import rounds, wording
+from shopapp.presenters import calibrations, rounds, steps, wording
 from shopapp.presenters.pieces import OK, OVER, PLAIN, TODO
+from shopapp.presenters.session import Session
+from shopapp.presenters.views import CheckRow
 
-NOT_NEEDED = "does not apply"
-
-
-def _degrees(text: str, field: str) -> float:
-    return degrees(core.parse_angle_rad(text, field, "deg"))
-
-
-def _mm(text: str, field: str) -> float:
-    return core.parse_length_mm(text, field, "mm")
+NOT_SMOOTHED = "not smoothed yet"
+STATES = {"within": OK, "outside": OVER, **dict.fromkeys(("does not apply", "noted", "not due"), PLAIN)}
+MISSING = ("not read", "not measured")
+BAD = ("outside", "too close to call", NOT_SMOOTHED)
 
 
-@dataclass(frozen=True)
-class Check:
-    """One check. sd : standard uncertainty of a reading, in its unit; low, high : limits, None where there
-    is none; answers : words to choose from, with whether each is good, for what has no number;
-    required : may not be left out as "does not apply"; of : name of what a part has to have for it to make
-    sense, "" for any"""
-
-    name: str
-    label: str
-    gauge: str
-    unit: str = ""
-    read: Callable[[str, str], float] | None = None
-    sd: float = 0.0
-    low: float | None = None
-    high: float | None = None
-    decimals: int = 2
-    answers: tuple[tuple[str, bool], ...] = ()
-    required: bool = False
-    of: str = ""
-
-    @property
-    def limit(self) -> str:
-        """The limits in words."""
-        if self.answers:
-            return " or ".join(word for word, good in self.answers if good)
-        if self.low is not None and self.high is not None:
-            return f"{self.shown(self.low)} to {self.shown(self.high)} {self.unit}"
-        if self.high is not None:
-            return f"at most {self.shown(self.high)} {self.unit}"
-        return "no limit set" if self.low is None else f"at least {self.shown(self.low)} {self.unit}"
-
-    def shown(self, value: float) -> str:
-        """A value with the decimals that its gauge can tell."""
-        return f"{value:.{self.decimals}f}"
-
-    def parse(self, text: str) -> float:
-        """A typed value in the unit of the check. Raises core.InputError, also below 0."""
-        if self.read is None:
-            raise core.InputError(
-                self.name, text, f"one of {', '.join(w for w, _ in self.answers)} is wanted"
-            )
-        value = self.read(text, self.name)
-        if value < 0:
-            raise core.InputError(self.name, text, "a size of 0 or more is wanted; leave the direction out")
-        return value
-
-    def verdict(self, value: Any, confidence: float) -> tuple[str, str]:
-        """(words, state) for a value as logged, its uncertainty taken into account."""
-        if value == NOT_NEEDED:
-            return NOT_NEEDED, PLAIN
-        if self.answers:
-            good = dict(self.answers).get(value, False)
-            return ("within", OK) if good else ("outside", OVER)
-        if self.low is None and self.high is None:
-            return "noted", PLAIN
-        word = core.conforms(float(value), self.sd, self.low, self.high, confidence)
-        return word, {"within": OK, "outside": OVER}.get(word, TODO)
+def rows_of(session: Session) -> tuple[CheckRow, ...]:
+    """The gaps, faces that stay in sight, and every check of the job, as the log leaves them now."""
+    smooth = () if session.job.finish != "visible" else (smoothing_row(session),)
+    results = core.check_results(session.job, session.live)
+    return (gaps_row(session), *smooth, *(check_row(result) for result in results))
 
 
-BAR, FLANGE, DISH = "section", "bend", "rings_mm"
-CHECKS: tuple[Check, ...] = (
-    Check("section angle", "Section angle", "bevel protractor", "°", _degrees, 0.1, 89.0, 91.0, 1, of=BAR),
-    Check("twist", "Twist end to end", "level on both ends", "°", _degrees, 0.1, None, 1.0, 1, of=BAR),
-    Check("flatness", "Rise off the bench plate", "feeler leaves", "mm", _mm, 0.03, high=1.0, of=BAR),
-    Check("plate", "Rise of the plate off the bench", "feeler leaves", "mm", _mm, 0.03, high=1.0, of=FLANGE),
-    Check("height", "Height of the flange, least", "steel rule", "mm", _mm, 0.15, decimals=1, of=FLANGE),
-    Check("rim", "Diameter of the rim, mean of four", "steel rule", "mm", _mm, 0.3, decimals=1, of=DISH),
-    Check(
-        "round", "Rim out of round, largest less least", "steel rule", "mm", _mm, 0.3, None, 2.0, 1, of=DISH
-    ),
-    Check(
-        "surface marks",
-        "Surface marks",
-        "eye and fingernail",
-        answers=(("none", True), ("dressed out", True), ("too deep", False)),
-        required=True,
-    ),
-    Check("thickness", "Thinnest place", "micrometer", "mm", _mm, 0.01),
-)
+def check_row(result: core.CheckResult) -> CheckRow:
+    """One check as it was read, or not."""
+    check = result.check
+    return CheckRow(
+        name=check.name,
+        label=check.label,
+        gauge=check.gauge,
+        value=value_text(result),
+        unit=check.unit,
+        limit=check.limit if check.sampling == "every part" else f"{check.limit}, {check.sampled}",
+        verdict=result.verdict,
+        state=STATES.get(result.verdict, TODO),
+        photo=str((result.event or {}).get("photo", "")),
+    )
 
 
-def checks_of(job: core.Job) -> tuple[Check, ...]:
-    """The checks that make sense for this part."""
-    return tuple(check for check in CHECKS if not check.of or hasattr(job.part, check.of))
+def value_text(result: core.CheckResult) -> str:
+    """A logged value with the 95 % band of its gauge, "0.6 ± 0.2"; words as they are; "" where not read."""
+    value, check = result.value, result.check
+    if value is None or isinstance(value, str):
+        return value or ""
+    return f"{check.shown(value)} ± {check.shown(wording.Z95 * result.sd)}"
 
 
-def readings(live: Sequence[dict[str, Any]]) -> dict[str, dict[str, Any]]:
-    """The last reading of each check since the last strokes or anneal; earlier ones tell of another shape."""
-    found: dict[str, dict[str, Any]] = {}
-    for event in live:
-        if event["event"] in (*rounds.STRUCK, "annealed"):
-            found = {}
-        elif event["event"] == "check_read":
-            found[event["check"]] = event
-    return found
+def gaps_row(session: Session) -> CheckRow:
+    """The gaps as the refit judges them; read after the last pass, or not read at all."""
+    job = session.job
+    known = None if rounds.unread_pass(session.live) else steps.measured(session.advice)
+    verdict = "not read" if known is None else known.verdict
+    return CheckRow(
+        name="gaps",
+        label=f"Gaps to the {job.template.name} template",
+        gauge=job.gauge.name,
+        value="" if known is None else steps.widest_text(known),
+        unit="",
+        limit=f"at most {wording.limit(job.tolerance_mm)}",
+        verdict=verdict,
+        state=STATES.get(verdict, TODO),
+        editable=False,
+    )
 
 
-def value_text(check: Check, value: Any) -> str:
-    """A logged value with the uncertainty of its gauge, "0.6 ± 0.2"; words as they are."""
-    if isinstance(value, str):
-        return value
-    return f"{check.shown(float(value))} ± {check.shown(wording.Z95 * check.sd)}"
+def smoothing_row(session: Session) -> CheckRow:
+    """Whether faces that stay in sight were smoothed since the last strokes that formed the part."""
+    done = rounds.smoothed(session.live)
+    return CheckRow(
+        name="smoothing",
+        label="Faces that stay in sight",
+        gauge="eye",
+        value="",
+        unit="",
+        limit="smoothed after the last pass",
+        verdict="smoothed" if done else NOT_SMOOTHED,
+        state=OK if done else TODO,
+        editable=False,
+    )
+
+
+def reading(session: Session, check: core.Check, value: float | str, photo: str) -> dict[str, Any]:
+    """The event of a check: the value with gauge, limits and uncertainty as they were held against it."""
+    more: dict[str, Any] = {"unit": check.unit, "gauge": check.gauge, "limit": check.limit, "sd": check.sd}
+    if photo:
+        more["photo"] = photo
+    held = calibrations.of(session, check.gauge, check.calibration)
+    return core.check_read(check.name, value, **more, **calibrations.logged(held))
+
+
+def against(rows: tuple[CheckRow, ...], concession: str) -> str:
+    """The first thing in the rows that stands against signing off and how many more, "" for nothing."""
+    missing = [row for row in rows if row.verdict in MISSING]
+    if missing:
+        return f"{missing[0].label}: not read yet{_more(len(missing))}"
+    bad = [row for row in rows if row.verdict in BAD]
+    if bad and not concession.strip():
+        return f"{bad[0].label}: {bad[0].verdict}{_more(len(bad))}. Sign-off needs a written concession"
+    return ""
+
+
+def _more(count: int) -> str:
+    return f", and {count - 1} more" if count > 1 else ""

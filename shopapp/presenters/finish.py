@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import checks, responses, rounds, steps, wording
+from shopapp.presenters import calibrations, checks, responses, rounds, wording
 from shopapp.presenters.base import Presenter, Touch
-from shopapp.presenters.checks import CHECKS, NOT_NEEDED, Check
-from shopapp.presenters.pieces import OK, OVER, TODO, Header, Key
+from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import CheckRow, FinishView
 
-BY_NAME: Mapping[str, Check] = {check.name: check for check in CHECKS}
-NOT_SMOOTHED = "not smoothed yet"
+NOT_NEEDED = "does not apply"
 DIGITS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", ".")
 
 
 class FinishPresenter(Presenter[FinishView]):
-    """Keys: row:NAME, value:WORD, digit:C, erase, enter, not_needed, gaps, part, undo, sign."""
+    """Keys: row:NAME, value:WORD, digit:C, erase, enter, not_needed, gaps, part, undo, sign, reopen. Text
+    fields: "who", "concession", "photo" of the check in hand, or the name of a check."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -29,6 +28,7 @@ class FinishPresenter(Presenter[FinishView]):
         self._wrong: dict[str, str] = {}
         self._who: str | None = None
         self._concession = ""
+        self._photo = ""
         self.touches = {
             "row": self._go_to,
             "value": self._word,
@@ -40,17 +40,20 @@ class FinishPresenter(Presenter[FinishView]):
             "part": lambda _: "part",
             "undo": self._undo,
             "sign": self._sign,
+            "reopen": lambda _: self.session.reopen(),
         }
 
     def change(self, name: str, text: str) -> FinishView:
-        """A text field was typed into. name : "who", "concession" or the name of a check"""
+        """A text field was typed into. name : "who", "concession", "photo" or the name of a check"""
         self._fresh()
         if name == "who":
             self._who = text
         elif name == "concession":
             self._concession = text
+        elif name == "photo":
+            self._photo = text
         else:
-            self._entries[BY_NAME[name].name] = text
+            self._entries[self._named(name).name] = text
         return self.view()
 
     def attempt(self, touch: Touch, rest: str) -> FinishView:
@@ -74,95 +77,90 @@ class FinishPresenter(Presenter[FinishView]):
         """All checks, and whether the part can be signed off."""
         self._fresh()
         busy = self.busy()
-        signed = _signed(self.session)
+        closed, event = self.session.standing.closed, self._signed_event()
         rows = self._rows()
-        needs = "" if signed else self._needs(rows)
+        needs = "" if closed else self._needs(rows)
         return FinishView(
             header=Header(f"{self.where()}, finish check", unit="", back="part"),
             rows=rows,
-            who=signed.get("by", self._name()),
-            concession=signed.get("concession", self._concession),
+            who=event.get("by", "") if closed else self._name(),
+            concession=event.get("concession", "") if closed else self._concession,
+            photo=self._photo if not closed and self._has_photo() else None,
             needs=needs,
-            signed=_signature(signed),
-            keys=self._keys(bool(signed), needs, busy),
-            pad=() if signed else self._pad(),
-            closed=bool(signed),
+            signed=_signed(self.session),
+            warnings=() if closed else calibrations.past(self.session),
+            keys=self._keys(closed, needs, busy),
+            pad=() if closed or not self._current else self._pad(),
+            closed=closed,
             busy=busy,
             complaint=self.complaint,
             go=go,
         )
 
-    def _checks(self) -> tuple[Check, ...]:
-        return checks.checks_of(self.session.job)
+    def _named(self, name: str) -> core.Check:
+        """A check of the job. Raises KeyError for a name that no row has."""
+        return {check.name: check for check in self.session.job.checks}[name]
+
+    def _signed_event(self) -> dict[str, Any]:
+        signed = self.session.sign_off
+        return {} if signed is None else signed.event
+
+    def _has_photo(self) -> bool:
+        return bool(self._current) and self._check().photo
 
     def _fresh(self) -> None:
         """Forget what was typed for another part, or for this one in another shape."""
         of = (self.session.part_id, self.session.round_start)
         if self._of != of:
             self._of, self._entries, self._wrong = of, {}, {}
-            self._current, self._who, self._concession = "", None, ""
+            self._current, self._who, self._concession, self._photo = "", None, "", ""
         if not self._current:
-            self._current = self._next_open() or self._checks()[0].name
+            self._current = self._next_open() or next((c.name for c in self.session.job.checks), "")
 
     def _name(self) -> str:
         return self.session.who if self._who is None else self._who
 
-    def _check(self) -> Check:
-        return BY_NAME[self._current]
+    def _check(self) -> core.Check:
+        return self._named(self._current)
 
     def _rows(self) -> tuple[CheckRow, ...]:
-        read = checks.readings(self.session.live)
-        smooth = () if self.session.job.finish != "visible" else (smoothing_row(self.session),)
-        return (
-            gaps_row(self.session),
-            *smooth,
-            *(self._row(check, read.get(check.name)) for check in self._checks()),
-        )
-
-    def _row(self, check: Check, event: dict[str, Any] | None) -> CheckRow:
-        words, state = "not read", TODO
-        value = ""
-        if event is not None:
-            words, state = check.verdict(event["value"], self.session.job.confidence)
-            value = checks.value_text(check, event["value"])
+        """As read, with what is typed and not taken yet."""
         closed = self.session.standing.closed
-        return CheckRow(
-            name=check.name,
-            label=check.label,
-            gauge=check.gauge,
-            value=self._entries.get(check.name) or value,
-            unit=check.unit,
-            limit=check.limit,
-            verdict=words,
-            state=state,
-            complaint=self._wrong.get(check.name, ""),
-            editable=not closed,
-            current=not closed and check.name == self._current,
+        return tuple(
+            replace(
+                row,
+                value=self._entries.get(row.name) or row.value,
+                complaint=self._wrong.get(row.name, ""),
+                editable=row.editable and not closed,
+                current=not closed and row.name == self._current,
+            )
+            for row in checks.rows_of(self.session)
         )
 
     def _needs(self, rows: tuple[CheckRow, ...]) -> str:
         """The first thing that stands against signing off, "" when nothing does."""
         if self.session.stale:
             return "wait until the gaps are worked out"
-        missing = [row for row in rows if row.verdict in ("not read", "not measured")]
-        if missing:
-            return f"{missing[0].label}: not read yet"
-        bad = [row for row in rows if row.verdict in ("outside", "too close to call", NOT_SMOOTHED)]
-        if bad and not self._concession.strip():
-            return f"{bad[0].label}: {bad[0].verdict}. Sign-off needs a written concession"
+        found = checks.against(rows, self._concession)
+        if found:
+            return found
         if not self._name().strip():
             return "the name of who checked is missing"
         return ""
 
-    def _keys(self, signed: bool, needs: str, busy: str) -> tuple[Key, ...]:
+    def _keys(self, closed: bool, needs: str, busy: str) -> tuple[Key, ...]:
         part = Key("part", "Part")
-        if signed:
-            return (part,)
+        if closed:
+            return (
+                part,
+                Key("reopen", "Take up again", why="the signed result stands; what follows is later"),
+            )
         can = not needs and not busy
         last = rounds.last_entry(self.session.events)
         undo = last is not None and last["event"] == "check_read"
+        anew = "Sign off anew" if self._signed_event() else "Sign off"
         return (
-            Key("sign", "Sign off", main=True, enabled=can, why=needs),
+            Key("sign", anew, main=True, enabled=can, why=needs),
             Key("gaps", "Read gaps"),
             Key("undo", "Undo", enabled=undo, why=wording.entry(last) if undo and last else ""),
             part,
@@ -181,7 +179,7 @@ class FinishPresenter(Presenter[FinishView]):
     def _go_to(self, name: str) -> str | None:
         if name == "gaps":
             return "gaps"
-        self._current = BY_NAME[name].name
+        self._current, self._photo = self._named(name).name, ""
         return None
 
     def _type(self, character: str) -> None:
@@ -209,19 +207,18 @@ class FinishPresenter(Presenter[FinishView]):
             raise core.InputError(check.name, word, "touch one of the keys")
         self._log(check, word)
 
-    def _log(self, check: Check, value: float | str) -> None:
-        """The reading, with gauge, limits and uncertainty as they were held against it."""
+    def _log(self, check: core.Check, value: float | str) -> None:
+        """The reading as it was held against its limits."""
         if value == NOT_NEEDED and check.required:
             raise core.InputError(check.name, value, "this check has to be made")
-        more = {"unit": check.unit, "gauge": check.gauge, "limit": check.limit, "sd": check.sd}
-        self.session.log({**core.check_read(check.name, value), **more})
+        self.session.log(checks.reading(self.session, check, value, self._photo.strip()))
         self._entries.pop(check.name, None)
         self._wrong.pop(check.name, None)
-        self._current = self._next_open() or check.name
+        self._current, self._photo = self._next_open() or check.name, ""
 
     def _next_open(self) -> str | None:
-        read = checks.readings(self.session.live)
-        return next((check.name for check in self._checks() if check.name not in read), None)
+        results = core.check_results(self.session.job, self.session.live)
+        return next((result.check.name for result in results if result.missing), None)
 
     def _undo(self, _: str) -> None:
         last = rounds.last_entry(self.session.events)
@@ -238,6 +235,10 @@ class FinishPresenter(Presenter[FinishView]):
             raise core.InputError("sign-off", None, needs)
         event = core.signed_off(self._name().strip())
         event["verdicts"] = {row.name: row.verdict for row in rows}
+        event["values"] = {row.name: f"{row.value} {row.unit}".strip() for row in rows if row.value}
+        past = calibrations.past(self.session)
+        if past:
+            event["warnings"] = list(past)
         if self._concession.strip():
             event["concession"] = self._concession.strip()
         self.session.log(event)
@@ -247,47 +248,25 @@ class FinishPresenter(Presenter[FinishView]):
             self.complaint = f"Signed off. What it taught of its metal could not be kept: {error}"
 
 
-def gaps_row(session: Session) -> CheckRow:
-    """The gaps as the refit judges them; read after the last pass, or not read at all."""
-    job = session.job
-    known = None if rounds.unread_pass(session.live) else steps.measured(session.advice)
-    verdict = "not read" if known is None else known.verdict
-    return CheckRow(
-        name="gaps",
-        label=f"Gaps to the {job.template.name} template",
-        gauge=job.gauge.name,
-        value="" if known is None else steps.widest_text(known),
-        unit="",
-        limit=f"at most {wording.limit(job.tolerance_mm)}",
-        verdict=verdict,
-        state={"within": OK, "outside": OVER}.get(verdict, TODO),
-        editable=False,
-    )
+def _signed(session: Session) -> tuple[str, ...]:
+    """What the part was signed off with, and what came later; () while it is not signed off."""
+    signed = session.sign_off
+    if signed is None:
+        return ()
+    event = signed.event
+    concession = f" With concession: {event['concession']}" if event.get("concession") else ""
+    seal = f" Seal {core.short_seal(event['seal'])}." if event.get("seal") else " Not sealed."
+    found = [f"Signed off by {event['by']}, {wording.moment(event)}.{concession}{seal}"]
+    if signed.closed:
+        return tuple(found)
+    values = event.get("values", {})
+    result = "; ".join(f"{name} {values.get(name, '')} {word}" for name, word in _verdicts(event).items())
+    found.append(f"Signed result, which stands: {' '.join(result.split())}." if result else "")
+    later = "; ".join(wording.later(event) for event in signed.uncounted) or "nothing yet"
+    found.append(f"Later, and not counted until it is signed off anew: {later}.")
+    return tuple(text for text in found if text)
 
 
-def smoothing_row(session: Session) -> CheckRow:
-    """Whether faces that stay in sight were smoothed since the last strokes that formed the part."""
-    done = rounds.smoothed(session.live)
-    return CheckRow(
-        name="smoothing",
-        label="Faces that stay in sight",
-        gauge="eye",
-        value="",
-        unit="",
-        limit="smoothed after the last pass",
-        verdict="smoothed" if done else NOT_SMOOTHED,
-        state=OK if done else TODO,
-        editable=False,
-    )
-
-
-def _signed(session: Session) -> dict[str, Any]:
-    """The sign-off of the part, {} while there is none."""
-    return next((event for event in session.live if event["event"] == "signed_off"), {})
-
-
-def _signature(signed: dict[str, Any]) -> str:
-    if not signed:
-        return ""
-    concession = f" With concession: {signed['concession']}" if signed.get("concession") else ""
-    return f"Signed off by {signed['by']}, {wording.moment(signed)}.{concession}"
+def _verdicts(event: dict[str, Any]) -> dict[str, str]:
+    found = event.get("verdicts", {})
+    return found if isinstance(found, dict) else {}

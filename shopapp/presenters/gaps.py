@@ -2,42 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import gaps_view, meridians, rereading, rounds, scales, screening, steps, wording
+from shopapp.presenters import (
+    calibrations,
+    gaps_view,
+    meridians,
+    rereading,
+    rounds,
+    scales,
+    screening,
+    steps,
+    wording,
+)
 from shopapp.presenters.base import Presenter
+from shopapp.presenters.gaps_hand import Hand
 from shopapp.presenters.rounds import Gap, Round
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import GapsView
 
 LONGEST_ENTRY = 16
-
-
-@dataclass(frozen=True)
-class Hand:
-    """What the operator has in hand and is not logged yet; it belongs to one round of one part.
-
-    entry : typed so far; refused : Enter did not take it, and what is typed next begins anew;
-    station : asked for by a tap, else None; question : why the reading at ``station`` is asked for again;
-    doubted : station that is being read again for that; gauge, template : chosen for this round;
-    pad : True, False, or None while the gauge decides; at_deg : meridian chosen, None: the one read last;
-    choosing : "gauge", "template", "meridian", "angle" (a meridian, typed) or ""
-    """
-
-    of: tuple[str, int] = ("", 0)
-    entry: str = ""
-    refused: bool = False
-    station: int | None = None
-    question: str = ""
-    doubted: int | None = None
-    last: str = ""
-    gauge: str | None = None
-    template: str | None = None
-    pad: bool | None = None
-    choosing: str = ""
-    at_deg: float | None = None
 
 
 class GapsPresenter(Presenter[GapsView]):
@@ -92,9 +78,9 @@ class GapsPresenter(Presenter[GapsView]):
         hand, session = self._in_hand(), self.session
         station = self._station()
         session.meridian_deg = self._at_deg()
-        return gaps_view.draw(
-            session, self._round(), hand, station, self._question(station), self.complaint, go
-        )
+        gauge = self._gauge()
+        told = self.complaint or calibrations.warning(session, gauge.name, gauge.calibration)
+        return gaps_view.draw(session, self._round(), hand, station, self._question(station), told, go)
 
     def _in_hand(self) -> Hand:
         """What is in hand for the round that is open; empty when that is a new one."""

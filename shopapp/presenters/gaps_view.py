@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 import core
 from shopapp.presenters import expectation, meridians, rounds, scales, steps, strips, wording
+from shopapp.presenters.gaps_hand import Hand
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.rounds import Round
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import GapsView
-
-if TYPE_CHECKING:
-    from shopapp.presenters.gaps import Hand
 
 Array = NDArray[np.float64]
 ASKED = "Angle from the mark, 0 to 360°"

@@ -6,14 +6,20 @@ from dataclasses import dataclass
 from typing import Any
 
 import core
-from shopapp.presenters import belongings, inventory_words, responses, wording
+from shopapp.presenters import belongings, calibrations, inventory_words, responses, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.inventory_views import InventoryRow, InventoryView
 from shopapp.presenters.metal_views import FigureRow
-from shopapp.presenters.pieces import Header, Key
+from shopapp.presenters.pieces import PLAIN, TODO, Header, Key
 from shopapp.presenters.session import Session
 
-GROUPS = {"metals": "Metals", "tools": "Tool sets", "machines": "Machines", "responses": "Responses"}
+GROUPS = {
+    "metals": "Metals",
+    "tools": "Tool sets",
+    "machines": "Machines",
+    "gauges": "Gauges",
+    "responses": "Responses",
+}
 EMPTY = {
     "metals": "No own figures and no own limits of a metal are kept yet. While a part is set up: step "
     "Section, key The metal, Own figures, then Keep for the shop.",
@@ -21,16 +27,25 @@ EMPTY = {
     "Keep tool set.",
     "machines": "No machine is kept yet. While a part is set up: step Tool, give the machine a name, then "
     "Keep machine.",
+    "gauges": "No gauge is kept yet. Touch New gauge: name it, say how well it reads, and when it was "
+    "calibrated.",
     "responses": "Nothing is known yet of how a metal answers. Make a trial on an offcut and keep it: key "
     "Trial strip, on the plan of a new part or on a part before its first pass. Every part that is signed "
     "off adds what it taught.",
 }
-WORDS = {"metals": "Own metal", "limits": "Own limits of", "tools": "Tool set", "machines": "Machine"}
+WORDS = {
+    "metals": "Own metal",
+    "limits": "Own limits of",
+    "tools": "Tool set",
+    "machines": "Machine",
+    "gauges": "Gauge",
+}
 AS_TYPED = "All of it is as the shop typed it. What is not listed is as the program has it."
 FROM = {
     "limits": "These are the shop's own. Others follow from the metal's figures, or are common practice.",
     "tools": AS_TYPED,
     "machines": AS_TYPED,
+    "gauges": "Whether it is calibrated is looked up here, on the day of each reading and sign-off.",
 }
 COPIED = "A part holds a copy of what it was begun with: a change here, or forgetting, changes no part."
 STARTED = "Parts that started from it keep it; the next ones do without."
@@ -38,8 +53,8 @@ STARTED = "Parts that started from it keep it; the next ones do without."
 
 @dataclass(frozen=True)
 class Thing:
-    """One thing that the shop owns. kind : "metals", "limits", "tools", "machines" or "responses"; name : of
-    what has one; known : of a response"""
+    """One thing that the shop owns. kind : "metals", "limits", "tools", "machines", "gauges" or "responses";
+    name : of what has one; known : of a response"""
 
     kind: str
     name: str
@@ -47,7 +62,7 @@ class Thing:
 
 
 class InventoryPresenter(Presenter[InventoryView]):
-    """Keys: show:GROUP, open:NUMBER in the list, change, forget, forget_it, keep_it, list."""
+    """Keys: show:GROUP, open:NUMBER in the list, new_gauge, change, forget, forget_it, keep_it, list."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -58,6 +73,7 @@ class InventoryPresenter(Presenter[InventoryView]):
             "show": self._show,
             "open": self._open,
             "change": self._change,
+            "new_gauge": lambda _: self._gauge(""),
             "forget": lambda _: self._ask(True),
             "keep_it": lambda _: self._ask(False),
             "forget_it": self._forget,
@@ -75,7 +91,7 @@ class InventoryPresenter(Presenter[InventoryView]):
         damaged = self._damaged()
         return InventoryView(
             header=Header("What the shop owns", unit="", back="bench"),
-            keys=self._group_keys(),
+            keys=(*self._group_keys(), *self._new_keys()),
             listing=True,
             rows=tuple(self._row(i, thing) for i, thing in enumerate(things)),
             sentences=(COPIED,) if things else (EMPTY[self._group],),
@@ -134,12 +150,18 @@ class InventoryPresenter(Presenter[InventoryView]):
             for group, label in GROUPS.items()
         )
 
+    def _new_keys(self) -> tuple[Key, ...]:
+        """Gauges are typed in here; the rest is kept where a part is set up."""
+        return (Key("new_gauge", "New gauge"),) if self._group == "gauges" else ()
+
     def _thing_keys(self, thing: Thing) -> tuple[Key, ...]:
         change = ()
         if thing.kind in ("metals", "limits"):
             known = thing.name in belongings.owned(self.session).all_metals
             why = "on the screen of own figures" if known else "its metal is no longer kept"
             change = (Key("change", "Change", enabled=known, why=why),)
+        if thing.kind == "gauges":
+            change = (Key("change", "Change", why="also after a calibration"),)
         forget = Key("forget", "Forget", why="it is asked once more")
         return (Key("list", "Back to the list", main=True), *change, forget)
 
@@ -151,6 +173,9 @@ class InventoryPresenter(Presenter[InventoryView]):
         if thing.known is not None:
             label = f"{wording.capital(thing.known.source)}, {thing.known.day.isoformat()}"
             return InventoryRow(name, label, inventory_words.response_line(thing.known))
+        if thing.kind == "gauges":
+            words, past = calibrations.words(self.session, thing.name)
+            return InventoryRow(name, f"Gauge, {words}", thing.name, TODO if past else PLAIN)
         held = wording.count(len(self._figures(thing)), "figure")
         return InventoryRow(name, f"{WORDS[thing.kind].removesuffix(' of')}, {held}", thing.name)
 
@@ -180,8 +205,14 @@ class InventoryPresenter(Presenter[InventoryView]):
     def _change(self, _: str) -> str:
         """The metal's own figures and limits, on their own screen."""
         assert self._thing is not None
+        if self._thing.kind == "gauges":
+            return self._gauge(self._thing.name)
         self.session.metal_in_hand, self.session.metal_back = self._thing.name, "inventory"
         return "own_metal"
+
+    def _gauge(self, name: str) -> str:
+        self.session.gauge_in_hand = name
+        return "own_gauge"
 
     def _forget(self, _: str) -> None:
         """Once it was asked: what is open is kept no longer."""

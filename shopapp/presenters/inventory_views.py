@@ -5,16 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from shopapp.presenters.metal_views import FigureRow
-from shopapp.presenters.pieces import Header, Key
+from shopapp.presenters.pieces import PLAIN, Header, Key
 
 
 @dataclass(frozen=True)
 class InventoryRow:
-    """A thing in the list. name : of the key that opens it; label : what it is; value : what it holds"""
+    """A thing in the list. name : of the key that opens it; label : what it is; value : what it holds;
+    state : to be looked at where its calibration is past"""
 
     name: str
     label: str
     value: str
+    state: str = PLAIN
 
 
 @dataclass(frozen=True)

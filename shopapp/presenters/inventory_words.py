@@ -22,6 +22,12 @@ LABELS = {field.name.partition(".")[2]: field.label for field in (*TOOL, *MACHIN
     "thickness_limits": "Thickest metal",
     "stroke_rates": "Stroke rates, strokes/min",
     "settings_range": "Ram settings, from and to",
+    "step": "Smallest step",
+    "repeatability": "Repeatability, standard deviation",
+    "largest": "Largest gap that it reads",
+    "uncertainty": "Standard uncertainty, by its calibration",
+    "calibrated": "Calibrated on",
+    "interval_months": "Holds for, months",
 }
 UNITS = {"strokes_per_minute": "strokes/min", "rated_strength": "MPa"}
 """of bare numbers; a bare strain is a part of one"""

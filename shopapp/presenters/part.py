@@ -9,7 +9,7 @@ import numpy as np
 import core
 from shopapp.presenters import lobe_views, outlines, responses, rounds, sets, steps, wording
 from shopapp.presenters.base import Presenter
-from shopapp.presenters.pieces import PLAIN, Fact, Header, Key
+from shopapp.presenters.pieces import PLAIN, TODO, Fact, Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import PartView, PassRow
 
@@ -18,7 +18,8 @@ Event = dict[str, Any]
 
 class PartPresenter(Presenter[PartView]):
     """Keys: next, gaps, result, trial (before the first pass), start_from (a trial that is nearer than what
-    the part has), undo, annealed, set, coil (another batch begins with it), finish, metal, cautions."""
+    the part has), undo, annealed, set, coil (another batch begins with it), finish, reopen (a signed part),
+    metal, cautions."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -33,6 +34,7 @@ class PartPresenter(Presenter[PartView]):
             "coil": self._coil,
             "undo": self._undo,
             "annealed": self._annealed,
+            "reopen": lambda _: self.session.reopen(),
             "finish": lambda _: "finish",
             "cautions": lambda _: "cautions",
         }
@@ -45,11 +47,12 @@ class PartPresenter(Presenter[PartView]):
         return PartView(
             header=Header(f"{self.where()}, {steps.pass_place(standing)}", back="bench"),
             outline=outlines.with_deviation(session.job, None if known is None else known.deviation_mm),
-            facts=facts(standing, session.events),
+            facts=(*facts(standing, session.events), *record_facts(session)),
             rows=rows(standing),
             reasons=() if advice is None else advice.reasons,
             warnings=(
                 *sets.noticed(session),
+                *broken(session),
                 *responses.offered(session),
                 *map(wording.capital, (advice or session.job).warnings),
             ),
@@ -77,6 +80,7 @@ class PartPresenter(Presenter[PartView]):
             Key("set", "Set", why="parts alike, side by side; the next one"),
             *self._coil_keys(standing),
             Key("finish", "Finish check"),
+            *(() if is_open else (Key("reopen", "Take up again", why="the signed result stands"),)),
             Key("metal", "Its metal", why="figures, annealing, what to watch for"),
             Key("cautions", "Cautions"),
         )
@@ -151,6 +155,28 @@ def _in_set(job: core.Job) -> tuple[Fact, ...]:
         return ()
     of = "" if job.place.of is None else f" of {job.place.of}"
     return (Fact("Set", f"part {job.place.part}{of}"),)
+
+
+def record_facts(session: Session) -> tuple[Fact, ...]:
+    """The signed result and what came later; what the seals say of the record."""
+    found, signed = [], session.sign_off
+    if signed is not None:
+        gap = signed.event.get("values", {}).get("gaps", "")
+        verdict = signed.event.get("verdicts", {}).get("gaps", "")
+        words = ", ".join(text for text in (gap, verdict, wording.moment(signed.event)) if text)
+        found.append(Fact("Signed result", words))
+        if not signed.closed:
+            many = len(signed.uncounted)
+            later = "1 entry" if many == 1 else f"{many} entries"
+            found.append(Fact("Since sign-off", f"{later}, not counted until signed off anew", TODO))
+    if session.seals is not None:
+        found.append(Fact("Record", session.seals.words, TODO if session.seals.broken else PLAIN))
+    return tuple(found)
+
+
+def broken(session: Session) -> tuple[str, ...]:
+    """Sentences on what was changed outside the program."""
+    return () if session.seals is None else tuple(one.what for one in session.seals.broken)
 
 
 def _side_effects(advice: core.Advice | None) -> list[Fact]:

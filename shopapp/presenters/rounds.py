@@ -131,11 +131,13 @@ def smoothed(live: Sequence[Event]) -> bool:
 
 
 def last_entry(events: Sequence[Event]) -> Event | None:
-    """The last entry of the raw log that still counts and can be undone."""
+    """The last entry of the raw log that still counts and can be undone; nothing from before a sign-off."""
     dead: set[str] = set()
     for event in reversed(events):
         if event.get("id") in dead:
             continue
+        if event["event"] == "signed_off":
+            return None
         if event["event"] == "withdrawn":
             dead.add(event["of"])
         elif event["event"] in UNDOABLE:

@@ -23,7 +23,7 @@ from shopapp.presenters.summary import summary_of
 Event = dict[str, Any]
 WAIT_S = 0.3
 """longest time that a touch may wait for an answer"""
-BESIDE = ("note", "check_read", "signed_off")
+BESIDE = ("note", "check_read", "signed_off", "reopened")
 """entries that say nothing about the shape"""
 
 
@@ -70,7 +70,7 @@ class Session:
     offcut_of : job being set up that a trial on an offcut is for; None: the open part's;
     metal_in_hand : whose figures are looked at, as a job document has it; metal_kept : name of the one that
     the shop has just kept and the set-up is to take, "" for none; metal_back : screen that own figures lead
-    back to.
+    back to; gauge_in_hand : name of the own gauge that is changed, "" for a new one.
     counter_shown : counter-work was on show since the bow was last read.
     set_shown : id of the set that is looked at, "" for the list of all.
     metal_of : job being set up whose metal is shown; None: the open part's.
@@ -89,6 +89,7 @@ class Session:
         self.offcut_of: core.Job | None = None
         self.metal_in_hand: Any = None
         self.metal_kept, self.metal_back = "", "metal"
+        self.gauge_in_hand = ""
         self.counter_shown = False
         self.metal_of: core.Job | None = None
         self.files: DropFolder | DroppedInMemory = DroppedInMemory()
@@ -96,6 +97,7 @@ class Session:
         self.set_shown = ""
         self.part_id = ""
         self._file: core.PartFile | None = None
+        self._seals: core.Seals | None = None
         self._job: core.Job | None = None
         self._log = LiveLog()
         self._fitted: Fitted | None = None
@@ -109,6 +111,7 @@ class Session:
         file = self.shop.open(part_id)
         job, log = core.job(file.job_document), LiveLog(file.events)
         self._file, self._job, self.part_id = file, job, part_id
+        self._seals = file.seals
         self._fitted, self.focus_station, self.offcut_of = None, None, None
         self.focus_deg = self.meridian_deg = None
         self._summary, self.counter_shown = {}, False
@@ -139,14 +142,33 @@ class Session:
     @property
     def standing(self) -> Standing:
         """The part as it stands, for all who have to decide what comes next."""
-        return Standing(self.job, self._log.live, self.advice)
+        return Standing(self.job, self._log.live, self.advice, self.sign_off)
+
+    @property
+    def sign_off(self) -> core.SignOff | None:
+        """The last sign-off of the open part with what came later; None while there is none."""
+        return core.sign_off(self._log.events)
+
+    @property
+    def seals(self) -> core.Seals | None:
+        """What the seals said of the part when it was opened; None when none is open."""
+        return self._seals
+
+    def reopen(self) -> None:
+        """Take a signed part up again: what is logged from now on stands beside the sign-off."""
+        if self.standing.closed:
+            self._append(core.reopened())
 
     def log(self, event: Event) -> Event:
         """Append an entry; on disk when this returns. Raises core.StoreError, then nothing was taken."""
+        if self.standing.closed:
+            wanted = "it is signed off; take it up again first, and what follows stands beside the sign-off"
+            raise core.InputError("part", self.job.name, wanted)
+        return self._append(event)
+
+    def _append(self, event: Event) -> Event:
         if self._file is None:
             raise LookupError("no part is open")
-        if self.standing.closed:
-            raise core.InputError("part", self.job.name, "it is signed off, and nothing can be added")
         written = self._file.append(event, who=self.who, at=self.now())
         self._log.add(written)
         self.counter_shown = self.counter_shown and written["event"] != "bow_read"

@@ -51,6 +51,11 @@ def id_of(card: core.PartCard) -> str:
     return str(_place(card).get("id") or card.id)
 
 
+def with_id(document: dict[str, Any], part_id: str) -> dict[str, Any]:
+    """The job of a part that another one like it is made from: one that has a place names its set."""
+    return {**document, "set": {"id": part_id, **document["set"]}} if "set" in document else document
+
+
 def ids(session: Session) -> list[str]:
     """Sets of more than one part, or that want more, those changed last first."""
     cards = session.shop.parts()

@@ -7,6 +7,7 @@ from shopapp.presenters import (
     belongings,
     complaints,
     responses,
+    setup_checks,
     setup_draft,
     setup_like,
     setup_sets,
@@ -18,7 +19,7 @@ from shopapp.presenters.complaints import Checked
 from shopapp.presenters.responses import Start
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup_draft import Draft
-from shopapp.presenters.setup_fields import BITES, Table
+from shopapp.presenters.setup_fields import BITES, CHECKS, Table
 from shopapp.presenters.setup_kinds import steps
 from shopapp.presenters.views import SetupView
 
@@ -33,7 +34,8 @@ KEPT_ON = ("tool", "machine", "material", "template", "gauge")
 
 
 class SetupPresenter(Presenter[SetupView]):
-    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, turn, file, original,
+    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, usual (checks), turn,
+    file, original,
     known, trial, metal, start, clear, keep:KIND and forget:KIND of what the shop owns."""
 
     def __init__(self, session: Session) -> None:
@@ -62,6 +64,7 @@ class SetupPresenter(Presenter[SetupView]):
             "metal": self._metal,
             "file": lambda _: "line_file",
             "original": lambda _: "original",
+            "usual": self._usual,
         }
 
     def change(self, name: str, text: str) -> SetupView:
@@ -106,7 +109,7 @@ class SetupPresenter(Presenter[SetupView]):
     def _check(self) -> Checked:
         """All complaints, worked out once for each state of the draft."""
         if self._checked_of is not self._draft:
-            document, harmless = setup_draft.document(self._draft), setup_draft.harmless(self._draft)
+            document, harmless = setup_checks.document(self._draft), setup_draft.harmless(self._draft)
             self._checked, self._checked_of = complaints.checked(document, harmless), self._draft
         return self._checked
 
@@ -117,7 +120,7 @@ class SetupPresenter(Presenter[SetupView]):
         if checked.job is None or checked.complaints:
             return None
         if self._begun_of is None or self._begun_of[0] is not self._draft or self._begun_of[1] != known:
-            document, wanted = setup_draft.document(self._draft), self._draft.choice("known") == "on"
+            document, wanted = setup_checks.document(self._draft), self._draft.choice("known") == "on"
             self._begun_job = responses.start(self.session, document, checked.job, wanted)
             self._begun_of = (self._draft, known)
         return self._begun_job
@@ -137,7 +140,19 @@ class SetupPresenter(Presenter[SetupView]):
             return
         rows = [list(cells) for cells in self._draft.rows(table)]
         rows[row][column] = text
-        self._keep(self._draft.with_rows(table, tuple(tuple(cells) for cells in rows)))
+        self._keep(self._with_rows(table, tuple(tuple(cells) for cells in rows)))
+
+    def _with_rows(self, table: Table, rows: setup_draft.Rows) -> Draft:
+        """The draft with a table changed; checks take the gauges that they name."""
+        draft = self._draft.with_rows(table, rows)
+        return setup_checks.with_gauges(draft, belongings.owned(self.session)) if table is CHECKS else draft
+
+    def _usual(self, _: str) -> None:
+        """The usual checks of this kind, one line each, to be changed."""
+        job = self._check().job
+        if job is None:
+            raise core.InputError("checks", None, "first put right what is marked in the steps before")
+        self._keep(setup_checks.listing(self._draft, core.usual_checks(job.part)))
 
     def _cell(self, name: str) -> tuple[Table | None, int, int]:
         """The table, row and column that a cell's name stands for; no table for a plain field."""
@@ -148,9 +163,7 @@ class SetupPresenter(Presenter[SetupView]):
         return table, int(row), int(column)
 
     def _table(self) -> Table | None:
-        if self._step == "tool":
-            return BITES
-        return self._draft.form.table if self._step == "line" else None
+        return setup_draft.table_of(self._draft, self._step)
 
     def _choose(self, rest: str) -> None:
         name, _, value = rest.partition("=")

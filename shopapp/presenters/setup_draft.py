@@ -133,6 +133,12 @@ def document(draft: Draft) -> dict[str, Any]:
     return {key: value for key, value in made.items() if key != "machine" or value}
 
 
+def table_of(draft: Draft, step: str) -> Table | None:
+    """The table that a step asks for."""
+    by_step = {"tool": fields.BITES, "checks": fields.CHECKS, "line": draft.form.table}
+    return by_step.get(step)
+
+
 def harmless(draft: Draft) -> dict[str, Any]:
     """A document of the same form that is good throughout."""
     return _document(draft, lambda spec: spec.harmless, lambda table: table.harmless)
@@ -167,9 +173,15 @@ def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
         "gauge": draft.kept.get("gauge", {}).get(draft.choice("gauge"), draft.choice("gauge")),
         "tolerance": with_unit(text(fields.TOLERANCE), "mm"),
         "finish": draft.choice("finish"),
+        **_place(draft, text),
         **_spacing(draft, text),
         **{name: draft.kept[name] for name in KEPT if name in draft.kept and name not in STATIONS},
     }
+
+
+def _place(draft: Draft, text: Any) -> dict[str, Any]:
+    typed = {_last(spec.name): text(spec).strip() for spec in fields.PLACE if text(spec).strip()}
+    return {"set": {**draft.kept.get("set", {}), **typed}} if typed else {}
 
 
 def _put(made: dict[str, Any], path: str, value: Any) -> None:

@@ -55,6 +55,10 @@ MACHINE = (
     Field("machine.rated_thickness", "Rated thickness", hint="1.5", may_be_blank=True),
     Field("machine.rated_strength", "Rated for tensile strength", "MPa", hint="400", may_be_blank=True),
 )
+CHECKS = Table("checks", (("check, limits, gauge, parts", False),), (("",),), (("",),))
+PART_NUMBER = Field("set.part", "This part's number in its set", "", hint="3", may_be_blank=True)
+PARTS_IN_ALL = Field("set.of", "Parts in the set", "", hint="6", may_be_blank=True)
+PLACE = (PART_NUMBER, PARTS_IN_ALL)
 TOLERANCE = Field("tolerance", "Widest gap allowed", first="0.5", harmless="0.5 mm")
 SWEEP = Field("template.sweep", "Chord of the sweep", first="200", harmless="50 mm")
 SWEEP_NAME = "sweep"

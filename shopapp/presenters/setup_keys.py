@@ -25,6 +25,7 @@ def keys(draft: Draft, step: str, begun: Start | None, owned: core.Owned) -> tup
         "line": (*_file_keys(draft), *(_turn_keys(draft) if turning.has_sides(draft) else ())),
         "section": (Key("metal", "The metal", why="figures, annealing, what to watch for"),),
         "tool": _set_keys(draft, owned),
+        "checks": (Key("usual", "Usual checks", why="those of its kind, line by line, to be changed"),),
     }
     return (forward, *own.get(step, ()), *others)
 

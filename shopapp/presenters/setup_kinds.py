@@ -265,5 +265,6 @@ def steps(kind: Kind) -> dict[str, str]:
         "section": kind.steps["section"],
         "tool": "Tool",
         "stations": kind.steps["stations"],
+        "checks": "Checks",
         "plan": "Plan",
     }

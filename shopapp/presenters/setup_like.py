@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
+from shopapp.presenters import setup_checks
 from shopapp.presenters import setup_fields as fields
 from shopapp.presenters.setup_draft import (
     FIRST,
@@ -35,6 +36,8 @@ def like(job_document: Mapping[str, Any]) -> Draft:
         draft = draft.with_rows(table, _rows_of(job_document, table.name))
     if "bites" in tool:
         draft = take_bites(draft, tool)
+    job = core.job(job_document)
+    draft = setup_checks.like(_next_place(draft, job), job)
     return draft.with_text(fields.NAME.name, next_name(str(job_document["name"])))
 
 
@@ -49,6 +52,16 @@ def with_line(draft: Draft, line: Mapping[str, Any]) -> Draft:
         draft, "line", {key: value for key, value in line.items() if not isinstance(value, list)}
     )
     return draft if table is None else draft.with_rows(table, _rows_of(given, table.name))
+
+
+def _next_place(draft: Draft, job: core.Job) -> Draft:
+    """The next number of the set, while there is one."""
+    place = job.place
+    if place is None or place.part == place.of:
+        return draft
+    kept = {**draft.kept, **({"set": {"id": place.id}} if place.id else {})}
+    draft = replace(draft, kept=kept).with_text(fields.PART_NUMBER.name, f"{place.part + 1}")
+    return draft if place.of is None else draft.with_text(fields.PARTS_IN_ALL.name, f"{place.of}")
 
 
 def _take_shown(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:

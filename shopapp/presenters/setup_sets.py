@@ -23,9 +23,13 @@ def taking(draft: Draft, name: str, value: str, owned: core.Owned) -> Draft:
     draft = draft.with_choice(name, value)
     if name == "tools" and value in more_names(draft):
         draft = _with_more(draft, value, owned)
+    if name == "gauge":
+        return _with_own(draft, name, value, owned.gauges, core.GAUGES)
     if name in SETS and value:
         return _with_set(draft, SETS[name], getattr(owned, name)[value])
-    return with_limits(_with_metal(draft, value, owned), owned) if name == "material" else draft
+    if name != "material":
+        return draft
+    return with_limits(_with_own(draft, name, value, owned.metals, core.METALS), owned)
 
 
 def more_names(draft: Draft) -> tuple[str, ...]:
@@ -55,14 +59,16 @@ def with_limits(draft: Draft, owned: core.Owned) -> Draft:
     return replace(draft, kept={**kept, "limits": dict(own)} if own else kept)
 
 
-def _with_metal(draft: Draft, name: str, owned: core.Owned) -> Draft:
-    """The shop's own figures go before the program's; without any, an earlier job's are dropped for those."""
-    metals = dict(draft.kept.get("material", {}))
-    if name in owned.metals:
-        metals[name] = dict(owned.metals[name])
-    elif name in core.METALS:
-        metals.pop(name, None)
-    return replace(draft, kept={**draft.kept, "material": metals})
+def _with_own(
+    draft: Draft, part: str, name: str, own: Mapping[str, Any], brought: Mapping[str, Any]
+) -> Draft:
+    """The shop's own goes before what the program brings; without any, an earlier job's gives way to that."""
+    kept = dict(draft.kept.get(part, {}))
+    if name in own:
+        kept[name] = dict(own[name])
+    elif name in brought:
+        kept.pop(name, None)
+    return replace(draft, kept={**draft.kept, part: kept})
 
 
 def _with_set(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:

@@ -8,6 +8,7 @@ import core
 from shopapp.presenters import (
     outlines,
     pictures,
+    setup_checks,
     setup_draft,
     setup_fields,
     setup_keys,
@@ -21,7 +22,7 @@ from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.responses import Start
 from shopapp.presenters.session import Fitted
 from shopapp.presenters.setup_draft import Draft
-from shopapp.presenters.setup_fields import BITES, SWEEP_NAME, Field, Table
+from shopapp.presenters.setup_fields import BITES, CHECKS, SWEEP_NAME, Field, Table
 from shopapp.presenters.setup_kinds import KIND, steps
 from shopapp.presenters.views import FieldView, SetupView, TableView
 
@@ -47,7 +48,7 @@ def draw(
     begun : the job with what it starts from, on the plan of a form that is right, else None; owned : by the
     shop"""
     found = _complaints(draft, checked, shown)
-    table = _table(draft, step)
+    table = setup_draft.table_of(draft, step)
     line, named = _good(checked, draft), steps(draft.kind)
     pictured = step in pictures.STEPS
     ready = not checked.complaints
@@ -61,7 +62,7 @@ def draw(
         outline=None if line is None or pictured else outlines.with_worked_edge(line),
         pictures=pictures.of_step(step, checked),
         line_text="The line is not complete yet" if line is None else setup_preview.line_text(line),
-        side_text=_side_text(draft, line) if step in ("line", "plan") else "",
+        side_text=_said(draft, line, step),
         preview=setup_preview.facts(plan) if step == "plan" and ready else (),
         complaints=_elsewhere(found, draft, step) + ((problem,) if problem else ()) + owned.left_out,
         warnings=tuple(map(wording.capital, checked.job.warnings)) if checked.job and ready else (),
@@ -87,6 +88,13 @@ def _in_order(fields: tuple[FieldView, ...], choices: tuple[FieldView, ...]) -> 
     return (*first, *(field for field in fields if field not in after), *rest, *after)
 
 
+def _said(draft: Draft, line: core.Job | None, step: str) -> str:
+    """What helps to fill in the step."""
+    if step == "checks":
+        return setup_checks.HELP
+    return _side_text(draft, line) if step in ("line", "plan") else ""
+
+
 def _side_text(draft: Draft, line: core.Job | None) -> str:
     """How to tell the worked side from what is typed, and what it makes of the bar."""
     told = draft.form.side
@@ -98,7 +106,7 @@ def _side_text(draft: Draft, line: core.Job | None) -> str:
 
 def field_names(draft: Draft, step: str) -> set[str]:
     """Names of all fields of a step, cells of its table among them."""
-    table = _table(draft, step)
+    table = setup_draft.table_of(draft, step)
     cells = set() if table is None else {name for row in _cells(draft, table) for name in row}
     whole = set() if table is None else {table.name}
     return {spec.name for spec in _fields(draft, step)} | cells | whole | set(_choice_names(draft, step))
@@ -112,6 +120,7 @@ def _fields(draft: Draft, step: str) -> tuple[Field, ...]:
         "section": draft.body,
         "tool": (*setup_fields.TOOL, *setup_fields.MACHINE),
         "stations": (*pitch, setup_fields.TOLERANCE),
+        "checks": setup_fields.PLACE,
     }
     sweep = (setup_fields.SWEEP,) if step == "stations" and draft.template == SWEEP_NAME else ()
     return by_step.get(step, ()) + sweep
@@ -149,6 +158,8 @@ def _options(draft: Draft, name: str, owned: core.Owned) -> tuple[str, dict[str,
     own = {key: _own(name, key) for key in draft.kept.get(name, {})}
     if name == "material":
         own |= {key: _own(name, key) for key in owned.metals}
+    if name == "gauge":
+        own |= {key: _own(name, key) for key in owned.gauges if owned.reads_gaps(key)}
     label, options = {
         "form": (draft.kind.given_by, {key: form.label for key, form in draft.kind.forms.items()}),
         **{choice.name: (choice.label, choice.options) for choice in (KIND, *draft.choices_of_kind)},
@@ -167,8 +178,8 @@ def _now(draft: Draft, name: str) -> str:
 
 
 def _own(choice: str, name: str) -> str:
-    """A metal of the shop's or the job's own is told from one that the program brings."""
-    return f"{name}, own" if choice == "material" else name
+    """What is the shop's or the job's own is told from what the program brings."""
+    return f"{name}, own" if choice in ("material", "gauge") else name
 
 
 def _choices(draft: Draft, step: str, found: dict[str, str], owned: core.Owned) -> tuple[FieldView, ...]:
@@ -204,12 +215,6 @@ def _field(draft: Draft, spec: Field, found: dict[str, str]) -> FieldView:
     )
 
 
-def _table(draft: Draft, step: str) -> Table | None:
-    if step == "tool":
-        return BITES
-    return draft.form.table if step == "line" else None
-
-
 def _long(draft: Draft, table: Table) -> bool:
     return len(draft.rows(table)) > MOST_ROWS
 
@@ -224,7 +229,8 @@ def _cells(draft: Draft, table: Table) -> list[list[str]]:
 
 def _table_view(draft: Draft, table: Table, found: dict[str, str]) -> TableView:
     rows = draft.rows(table)
-    kind = ("text", "number", "text") if table is BITES else ("number", "number")
+    own = {BITES.name: ("text", "number", "text"), CHECKS.name: ("text",)}
+    kind = own.get(table.name, ("number", "number"))
     cells = tuple(
         tuple(
             FieldView(name, table.columns[k][0], kind[k], rows[i][k], complaint=found.get(name, ""))
@@ -232,10 +238,8 @@ def _table_view(draft: Draft, table: Table, found: dict[str, str]) -> TableView:
         )
         for i, names in enumerate(_cells(draft, table))
     )
-    if not cells:
-        return TableView(table.name, tuple(c for c, _ in table.columns), (), (), found.get(table.name, ""))
-    drop = tuple(Key(f"row_drop:{i}", f"Drop {i + 1}", enabled=len(rows) > 1) for i in range(len(rows)))
-    keys = (Key("row_add", "Add a row"), *drop)
+    drop = tuple(Key(f"row_drop:{i}", f"Drop {i + 1}", enabled=len(rows) > 1) for i in range(len(cells)))
+    keys = (Key("row_add", "Add a row"), *drop) if cells else ()
     return TableView(table.name, tuple(c for c, _ in table.columns), cells, keys, found.get(table.name, ""))
 
 
@@ -251,6 +255,9 @@ def _complaints(draft: Draft, checked: Checked, shown: set[str] | None) -> dict[
 
 def _place(draft: Draft, path: str) -> str:
     """The field of the form that a path of the document stands for."""
+    check = re.match(r"checks\[(\d+)\]", path)
+    if check:
+        return f"{CHECKS.name}[{setup_draft.kept_rows(draft.rows(CHECKS))[int(check[1])]}][0]"
     found = re.match(r"([\w.]+)\[(\d+)\](?:\[(\d)\])?$", path)
     table = draft.form.table
     if found and table is not None and found[1] == table.name:

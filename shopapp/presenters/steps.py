@@ -13,16 +13,18 @@ from shopapp.presenters.pieces import OK, TODO
 
 @dataclass(frozen=True)
 class Standing:
-    """A part as it stands. live : its log as it counts; advice : None while it is not worked out"""
+    """A part as it stands. live : its log as it counts; advice : None while it is not worked out; signed :
+    its last sign-off, None before it"""
 
     job: core.Job
     live: Sequence[dict[str, Any]]
     advice: core.Advice | None
+    signed: core.SignOff | None = None
 
     @property
     def closed(self) -> bool:
-        """True once the part is signed off."""
-        return any(event["event"] == "signed_off" for event in self.live)
+        """True once the part is signed off and nothing came later."""
+        return self.signed is not None and self.signed.closed
 
     @property
     def cautions_read(self) -> bool:
@@ -137,7 +139,7 @@ def state_of(standing: Standing) -> tuple[str, str]:
     if standing.advice is None:
         return TODO, "Not worked out yet"
     words, state = wording.VERDICTS[standing.advice.verdict]
-    return state, words
+    return state, words if standing.signed is None else f"{words}, not signed off anew"
 
 
 def readable(job: core.Job, open_round: rounds.Round) -> list[int]:

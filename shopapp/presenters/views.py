@@ -241,7 +241,8 @@ class NextView:
 
 @dataclass(frozen=True)
 class CheckRow:
-    """One check. value : as typed or read; limit : "at most 0.50 mm"; verdict : words, with its state"""
+    """One check. value : as typed or read; limit : "at most 0.50 mm"; verdict : words, with its state;
+    photo : its file below the data folder, "" for none"""
 
     name: str
     label: str
@@ -254,19 +255,24 @@ class CheckRow:
     complaint: str = ""
     editable: bool = True
     current: bool = False
+    photo: str = ""
 
 
 @dataclass(frozen=True)
 class FinishView:
-    """Finish check. closed : signed off, nothing can be changed; needs : why sign-off is off, else "" """
+    """Finish check. closed : signed off, nothing can be changed; needs : why sign-off is off, else "";
+    signed : sentences on the sign-off and what came later, () before it; photo : file typed for the check in
+    hand, None where none belongs to it; warnings : gauges whose calibration is past"""
 
     header: Header
     rows: tuple[CheckRow, ...]
     who: str
     concession: str
     needs: str
-    signed: str
+    signed: tuple[str, ...]
     keys: tuple[Key, ...]
+    photo: str | None = None
+    warnings: tuple[str, ...] = ()
     pad: tuple[Key, ...] = ()
     closed: bool = False
     busy: str = ""

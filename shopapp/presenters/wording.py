@@ -176,7 +176,8 @@ def entry(event: dict[str, Any], label: str = "station") -> str:
     if name == "bow_read":
         return f"bow of {length(abs(event['bow_mm']))}"
     if name == "check_read":
-        return f"{event['check']} {event['value']}"
+        value = event["value"]
+        return f"{event['check']} {value if isinstance(value, str) else f'{round(value, 3):.7g}'}"
     return {
         "gaps_read": "round of gaps",
         "annealed": "anneal",
@@ -187,6 +188,21 @@ def entry(event: dict[str, Any], label: str = "station") -> str:
         "template_seated": "template seated again",
         "corrected": "correction",
     }[name]
+
+
+def later(event: dict[str, Any]) -> str:
+    """An entry that came after a sign-off, with its time."""
+    what = {"withdrawn": "an entry taken back", "corrected": "an entry corrected"}.get(event["event"])
+    known = event["event"] in (
+        "pass_done",
+        "counter_done",
+        "gap_read",
+        "trial_taken",
+        "bow_read",
+        "check_read",
+    )
+    plain = entry(event) if known else event["event"].replace("_", " ")
+    return f"{what or plain} ({moment(event)})"
 
 
 def moment(event: dict[str, Any]) -> str:

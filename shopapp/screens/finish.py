@@ -12,7 +12,12 @@ from shopapp.screens.typing import TypingScreen
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.field_row import FieldRow
 
-WHO, CONCESSION, ROW = "who", "concession", "row:"
+WHO, CONCESSION, PHOTO, ROW = "who", "concession", "photo", "row:"
+TEXTS = {
+    WHO: ("Checked by", "touch and type the name"),
+    CONCESSION: ("Concession, where a check is outside", "none"),
+    PHOTO: ("Photo, a file below the data folder", "none"),
+}
 
 
 class FinishScreen(TypingScreen):
@@ -21,8 +26,8 @@ class FinishScreen(TypingScreen):
     view: FinishView | None
 
     def choose(self, field: str) -> None:
-        """A check is chosen by the presenter; name and concession are fields of their own."""
-        if field not in ("", WHO, CONCESSION):
+        """A check is chosen by the presenter; name, concession and photo are fields of their own."""
+        if field not in ("", *TEXTS):
             self.presenter.press(ROW + field)
         super().choose(field)
 
@@ -46,7 +51,7 @@ class FinishScreen(TypingScreen):
         """
         if not self.field and self.view is not None and not self.view.closed and self._all_read():
             self.field = WHO
-        if self.field in (WHO, CONCESSION):
+        if self.field in TEXTS:
             super().typed(text)
         elif self.view is not None and not self.view.closed:
             self.field = self.field or self._current()
@@ -57,6 +62,8 @@ class FinishScreen(TypingScreen):
         if self._checking():
             self.take(self.presenter.typed("\n"))
             self._follow()
+        elif self.field == PHOTO:
+            self.choose(self._current())
         else:
             super().enter()
 
@@ -80,11 +87,13 @@ class FinishScreen(TypingScreen):
         """The checks, the name, the concession, the signature."""
         view = self.view
         assert view is not None
-        signed = (
-            [self.kept(view.signed, lambda: Sentence(view.signed, "ok", bold=True))] if view.signed else []
-        )
+        signed = [
+            self.kept(text, lambda t=text, i=i: Sentence(t, "todo" if i else "ok", bold=not i))
+            for i, text in enumerate(view.signed)
+        ]
+        warnings = [self.kept(("warning", t), lambda t=t: Sentence(t, "todo")) for t in view.warnings]
         rows = [self._check(row, False) for row in view.rows]
-        return [*signed, *rows, self._text_row(WHO), self._text_row(CONCESSION)]
+        return [*signed, *warnings, *rows, self._text_row(WHO), self._text_row(CONCESSION)]
 
     def fields_in_order(self) -> list[str]:
         """Only the name and the concession are typed as text."""
@@ -93,27 +102,29 @@ class FinishScreen(TypingScreen):
     def value_of(self, field: str) -> str:
         """What a text field holds now."""
         assert self.view is not None
-        return self.view.who if field == WHO else self.view.concession
+        return {WHO: self.view.who, PHOTO: self.view.photo or ""}.get(field, self.view.concession)
 
     def _entry_blocks(self, shape: str) -> list[Any]:
         view = self.view
         assert view is not None
-        if self.field in (WHO, CONCESSION):
+        if self.field in TEXTS:
             first = self._text_row(self.field)
             return [first, *(self._check(row, False) for row in view.rows if shape == WIDE)]
         current = [self._check(row, True) for row in view.rows if row.name == self.field]
+        current += [] if view.photo is None else [self._text_row(PHOTO)]
         return [*current, *(self._check(row, False) for row in view.rows if row.name != self.field)]
 
     def _entry_keys(self) -> tuple[Key, ...]:
         view = self.view
         assert view is not None
-        if self.field in (WHO, CONCESSION):
+        if self.field in TEXTS:
             return self.typing_keys("text")
         undo = tuple(k for k in view.keys if k.name == "undo")
-        return (*view.pad, *undo, Key("list", "All checks"))
+        photo = () if view.photo is None else (Key("field:" + PHOTO, "Photo file"),)
+        return (*view.pad, *photo, *undo, Key("list", "All checks"))
 
     def _checking(self) -> bool:
-        return bool(self.field) and self.field not in (WHO, CONCESSION)
+        return bool(self.field) and self.field not in TEXTS
 
     def _current(self) -> str:
         assert self.view is not None
@@ -158,10 +169,7 @@ class FinishScreen(TypingScreen):
     def _text_row(self, name: str) -> FieldRow:
         view = self.view
         assert view is not None
-        label, hint = {
-            WHO: ("Checked by", "touch and type the name"),
-            CONCESSION: ("Concession, where a check is outside", "none"),
-        }[name]
+        label, hint = TEXTS[name]
         editing = self.field == name
 
         def make() -> FieldRow:

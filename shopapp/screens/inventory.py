@@ -61,6 +61,6 @@ class InventoryScreen(Screen):
         return [*damaged, *rows, *figures, *said]
 
     def _row(self, row: InventoryRow) -> FieldRow:
-        shown = FieldRow(row.name, row.label, row.value)
+        shown = FieldRow(row.name, row.label, row.value, state=row.state)
         shown.bind(on_touched=lambda key: self.press(key.name))
         return shown

@@ -57,7 +57,7 @@ class SetupScreen(TypingScreen):
         if cramped:
             self.hide([self.steps])
         else:
-            self._lay_steps(area, 6 if shape == WIDE else 3)
+            self._lay_steps(area, 7 if shape == WIDE else 4)
         if shape == WIDE:
             self._lay_wide(area)
         else:

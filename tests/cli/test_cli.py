@@ -301,7 +301,7 @@ def test_check_names_the_part_and_the_entry(tmp_path, capsys):
         path, document = tmp_path / "parts" / f"{part.id}.json", part.document()
     assert main(["check", "--data", str(tmp_path)]) == cli.FINE
     out = capsys.readouterr().out
-    assert out.startswith(f"Shutter rib 3 ({part.id}): sealed, 1 entry, last seal ")
+    assert out.startswith(f"Shutter rib 3 ({part.id}): sealed, 1 entry with a seal, last seal ")
     assert out.endswith("1 part read, all as they were written\n")
     path.write_bytes(path.read_bytes().replace(b"begun", b"began"))
     assert main(["--data", str(tmp_path), "check"]) == check_command.NOT_AS_WRITTEN
@@ -310,7 +310,7 @@ def test_check_names_the_part_and_the_entry(tmp_path, capsys):
     plain = tmp_path / "plain.json"
     plain.write_text(json.dumps(document), encoding="utf-8")
     assert main(["check", str(plain)]) == cli.FINE
-    assert capsys.readouterr().out.startswith(f"{plain}: sealed, 1 entry")
+    assert capsys.readouterr().out.startswith(f"{plain}: sealed, 1 entry with")
     plain.write_text(json.dumps({"job": SHORT, "events": [core.note("x")]}), encoding="utf-8")
     assert main(["check", str(plain)]) == cli.FINE
     assert "not sealed" in capsys.readouterr().out

@@ -92,7 +92,7 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
     operator.touch_letters(driver, "rib")
     driver.press("enter")
     yield from _tour_of_metal(driver)
-    for step in ("line", "section", "tool", "stations"):
+    for step in ("line", "section", "tool", "stations", "checks"):
         driver.screen.press(f"step:{step}")
         driver.idle()
         yield f"setup, {step}"
@@ -310,3 +310,11 @@ def _tour_of_finish(driver: Any) -> Iterator[str]:
     driver.screen.choose("")
     driver.idle()
     yield "finish, named"
+    driver.app.session.log(
+        core.signed_off("operator", verdicts={"gaps": "outside"}, values={"gaps": "1.20 mm"})
+    )
+    driver.screen.open()
+    driver.idle()
+    yield "finish, signed"
+    driver.press("reopen")
+    yield "finish, taken up again"

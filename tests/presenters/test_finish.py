@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 
 import core
-from shopapp.presenters import checks
+from shopapp.presenters import belongings
+from shopapp.presenters.bench import BenchPresenter
 from shopapp.presenters.finish import FinishPresenter
+from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.session import Session
 from tests.presenters.conftest import SITES, events_of, key, settled
 
@@ -39,7 +42,7 @@ def test_the_rows_have_gauge_limit_and_verdict(finish: FinishPresenter) -> None:
     assert rows["section angle"].limit == "89.0 to 91.0 °"
     assert rows["flatness"].limit == "at most 1.00 mm"
     assert (rows["section angle"].current, rows["section angle"].verdict) == (True, "not read")
-    assert view.needs == "Section angle: not read yet"
+    assert view.needs == "Section angle: not read yet, and 4 more"
     assert not key(view, "sign").enabled
 
 
@@ -60,8 +63,10 @@ def test_sign_off_closes_the_part(finish: FinishPresenter, session: Session) -> 
     assert key(finish.view(), "sign").enabled
     view = finish.press("sign")
     assert view.closed
-    assert view.signed == "Signed off by A. Worker, 2026-03-14 15:09."
-    assert [k.name for k in view.keys] == ["part"]
+    seal = core.short_seal(session.events[-1]["seal"])
+    assert view.signed == (f"Signed off by A. Worker, 2026-03-14 15:09. Seal {seal}.",)
+    assert len(seal) == 19
+    assert [k.name for k in view.keys] == ["part", "reopen"]
     assert view.pad == ()
     assert not any(row.editable for row in view.rows)
     (event,) = events_of(session, "signed_off")
@@ -77,7 +82,7 @@ def test_nobody_is_nobody(finish: FinishPresenter, session: Session) -> None:
     assert finish.press("sign").complaint == "the name of who checked is missing"
     assert events_of(session, "signed_off") == []
     finish.change("who", "B. Checker")
-    assert finish.press("sign").signed.startswith("Signed off by B. Checker")
+    assert finish.press("sign").signed[0].startswith("Signed off by B. Checker")
 
 
 @pytest.mark.parametrize(("typed", "verdict"), [("1.3", "outside"), ("0.95", "too close to call")])
@@ -93,7 +98,7 @@ def test_outside_needs_a_written_concession(
     assert events_of(session, "signed_off") == []
     finish.change("concession", "accepted by the dome's designer")
     view = finish.press("sign")
-    assert view.signed.endswith("With concession: accepted by the dome's designer")
+    assert "With concession: accepted by the dome's designer" in view.signed[0]
     assert events_of(session, "signed_off")[0]["concession"] == "accepted by the dome's designer"
 
 
@@ -151,10 +156,10 @@ def test_a_row_can_be_picked_and_undone(finish: FinishPresenter, session: Sessio
 
 
 def test_limits_in_words() -> None:
-    by_name = {check.name: check.limit for check in checks.CHECKS}
+    by_name = {check.name: check.limit for check in core.CHECKS}
     assert by_name["thickness"] == "no limit set"
     assert by_name["surface marks"] == "none or dressed out"
-    assert checks.Check("x", "x", "x", "mm", low=1.2).limit == "at least 1.20 mm"
+    assert core.Check("x", "x", "x", "mm", low=1.2).limit == "at least 1.20 mm"
 
 
 def test_what_was_typed_for_one_part_is_not_shown_for_another(
@@ -166,3 +171,103 @@ def test_what_was_typed_for_one_part_is_not_shown_for_another(
     view = finish.view()
     assert view.concession == ""
     assert all("90" not in row.value for row in view.rows)
+
+
+def signed(finish: FinishPresenter) -> None:
+    fill(finish)
+    assert finish.press("sign").closed
+
+
+def test_later_entries_stand_beside_the_signed_result(finish: FinishPresenter, session: Session) -> None:
+    signed(finish)
+    view = finish.press("reopen")
+    assert not view.closed
+    assert view.signed[-1] == "Later, and not counted until it is signed off anew: nothing yet."
+    finish.press("row:twist")
+    view = finish.typed("1.5\n")
+    assert {row.name: row.verdict for row in view.rows}["twist"] == "outside"
+    assert "twist 0.3 ± 0.2 ° within" in view.signed[1]
+    assert view.signed[2].endswith("signed off anew: twist 1.5 (2026-03-14 15:09).")
+    assert view.needs.startswith("Twist end to end: outside")
+    facts = {fact.label: fact.value for fact in PartPresenter(session).view().facts}
+    assert facts["Signed result"] == "0.31 ± 0.10 mm, within, 2026-03-14 15:09"
+    assert facts["Since sign-off"] == "1 entry, not counted until signed off anew"
+    (card,) = session.shop.parts()
+    assert (card.summary["finished"], card.summary["state_text"]) == (
+        False, "Within tolerance, not signed off anew",
+    )  # fmt: skip
+    finish.press("undo")
+    assert finish.view().signed[2].endswith("an entry taken back (2026-03-14 15:09).")
+    view = finish.press("sign")
+    assert view.closed and len(view.signed) == 1
+    assert len(events_of(session, "signed_off")) == 2
+
+
+def test_undo_stops_at_the_sign_off(finish: FinishPresenter, session: Session) -> None:
+    signed(finish)
+    finish.press("reopen")
+    assert session.undo() is None
+
+
+def in_a_set(session: Session, document: dict[str, Any], checks: list[Any], number: int) -> FinishPresenter:
+    more = {"checks": checks, "set": {"part": number, "of": 3}}
+    session.open(session.shop.new_part({**document, **more}))
+    session.log(core.gaps_read([0.3] * SITES))
+    return FinishPresenter(settled(session))
+
+
+def test_a_check_that_is_not_due_is_not_asked_for(finish: FinishPresenter, session: Session) -> None:
+    document = session.shop.open(session.part_id).job_document
+    checks = ["twist", {"name": "thickness", "at_least": "1.4 mm", "sampling": "first and last"}]
+    view = in_a_set(session, document, checks, 2).view()
+    row = view.rows[-1]
+    assert (row.verdict, row.limit) == ("not due", "at least 1.40 mm, first and last")
+    assert view.needs == "Twist end to end: not read yet"
+    last = in_a_set(session, document, checks, 3)
+    assert last.view().needs == "Twist end to end: not read yet, and 1 more"
+    assert "not_needed" not in [k.name for k in last.view().pad]  # what a job names has to be made
+
+
+def test_a_photo_is_kept_with_the_marks(finish: FinishPresenter, session: Session) -> None:
+    assert finish.view().photo is None
+    assert finish.press("row:surface marks").photo == ""
+    finish.change("photo", "../rib.jpg")
+    assert "below the data folder" in finish.press("value:none").complaint
+    finish.change("photo", "photos/rib-3.jpg")
+    view = finish.press("value:none")
+    assert {row.name: row.photo for row in view.rows}["surface marks"] == "photos/rib-3.jpg"
+    assert events_of(session, "check_read")[0]["photo"] == "photos/rib-3.jpg"
+
+
+def test_a_gauge_past_its_calibration_is_warned_of_and_recorded(
+    finish: FinishPresenter, session: Session
+) -> None:
+    leaves = {"name": "feeler leaves", "calibrated": "2025-03-13", "interval_months": 12}
+    belongings.keep(session, "gauges", leaves)
+    warning = "Feeler leaves: its calibration is past since 2026-03-13"
+    assert finish.view().warnings == (warning,)
+    signed(finish)
+    rise = next(event for event in events_of(session, "check_read") if event["check"] == "flatness")
+    assert (rise["calibrated"], rise["calibration_due"]) == ("2025-03-13", "2026-03-13")
+    assert events_of(session, "signed_off")[0]["warnings"] == [warning]
+    belongings.keep(session, "gauges", {**leaves, "calibrated": "2026-03-14"})
+    finish.press("reopen")
+    assert finish.view().warnings == ()
+
+
+def test_a_change_outside_the_program_is_named_on_the_part(
+    finish: FinishPresenter, session: Session, folder: core.MemoryFolder
+) -> None:
+    view = PartPresenter(session).view()
+    assert {fact.label: fact.value for fact in view.facts}["Record"] == "sealed"
+    part_id = session.part_id
+    session.shop.close()
+    folder.contents[part_id] = folder.contents[part_id].replace(b'"strokes":[1,', b'"strokes":[2,')
+    with core.Shop(folder) as shop:
+        again = Session(shop, session.now)
+        (damaged,) = BenchPresenter(again).view().damaged
+        assert "Entry 2, pass done of 2026-03-14 15:09 UTC, was changed" in damaged.text
+        assert damaged.accept is not None
+        BenchPresenter(again).press(damaged.accept.name)
+        again.open(part_id)
+        assert PartPresenter(again).view().warnings[0].startswith("Entry 2, pass done")

@@ -13,7 +13,9 @@ import core
 from core.known import Known
 from shopapp.presenters import belongings, responses
 from shopapp.presenters.bench import BenchPresenter
+from shopapp.presenters.gaps import GapsPresenter
 from shopapp.presenters.inventory import InventoryPresenter
+from shopapp.presenters.own_gauge import OwnGaugePresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
 from shopapp.presenters.session import Session
 from tests.presenters.conftest import RIB, Clock, key
@@ -76,7 +78,9 @@ def test_an_empty_list_says_how_things_get_there(session: Session, group: str, w
 
 def test_the_lists_count_and_name_what_there_is(full: InventoryPresenter) -> None:
     view = full.view()
-    assert [k.text for k in view.keys] == ["Metals 2", "Tool sets 1", "Machines 1", "Responses 2"]
+    assert [k.text for k in view.keys] == [
+        *("Metals 2", "Tool sets 1", "Machines 1", "Gauges 0", "Responses 2")
+    ]
     assert [(row.label, row.value) for row in view.rows] == [
         ("Own metal, 1 figure", "dome sheet"),
         ("Own limits, 2 figures", "dome sheet"),
@@ -251,4 +255,44 @@ def test_every_key_can_be_pressed(full: InventoryPresenter) -> None:
     seen = {k.name for k in full.view().keys} | {row.name for row in full.view().rows}
     for name in ("open:0", "forget", "keep_it", "list"):
         seen |= {k.name for k in full.press(name).keys}
+    seen |= {k.name for k in full.press("show:gauges").keys}
     assert {name.partition(":")[0] for name in seen} == set(full.touches)
+
+
+def test_a_gauge_is_typed_in_kept_and_calibrated_anew(session: Session) -> None:
+    inventory, form = InventoryPresenter(session), OwnGaugePresenter(session)
+    view = inventory.press("show:gauges")
+    assert "New gauge" in view.sentences[0]
+    assert inventory.press("new_gauge").go == "own_gauge"
+    assert not key(form.view(), "keep").enabled
+    for name, text in (("name", "dial 2"), ("step", "0.01"), ("repeatability", "0.02"), ("largest", "25")):
+        form.change(name, text)
+    form.change("interval_months", "12")
+    wrong = next(field for field in form.view().fields if field.name == "calibrated")
+    assert wrong.complaint == "this has to be given"
+    form.change("calibrated", "2025-03-13")
+    assert form.press("keep").go == "inventory"
+    (row,) = inventory.view().rows
+    assert (row.label, row.value, row.state) == ("Gauge, calibration past since 2026-03-13", "dial 2", "todo")
+    inventory.press("open:0")
+    assert figures(inventory.view())["Smallest step"] == ("0.01 mm", "")
+    assert inventory.press("change").go == "own_gauge"
+    form.press("today")
+    form.press("keep")
+    inventory.press("list")
+    (row,) = inventory.view().rows
+    assert (row.label, row.state) == ("Gauge, calibrated until 2027-03-14", "plain")
+    inventory.press("open:0")
+    inventory.press("change")
+    form.change("name", "dial 3")
+    form.press("keep")
+    assert list(belongings.owned(session).gauges) == ["dial 3"]
+
+
+def test_a_reading_with_a_gauge_past_its_calibration_is_warned_of(session: Session) -> None:
+    past = {"name": "feeler leaves", "calibrated": "2025-03-13", "interval_months": 12}
+    session.open(session.shop.new_part({**RIB, "gauge": past}))
+    told = "Feeler leaves: its calibration is past since 2026-03-13"
+    assert GapsPresenter(session).view().complaint == told
+    belongings.keep(session, "gauges", {**past, "calibrated": "2026-03-01"})
+    assert GapsPresenter(session).view().complaint == ""

@@ -124,7 +124,7 @@ class TestPart:
         off = {k.name for k in view.keys if not k.enabled}
         assert off == {"gaps", "undo", "annealed"}
         assert [row.status for row in view.rows] == ["done"]
-        assert PartPresenter(session).press("undo").complaint.endswith("nothing can be added")
+        assert PartPresenter(session).press("undo").complaint == "there is nothing to take back"
 
     def test_it_says_that_it_is_busy(self, session: Session) -> None:
         session.open(session.part_id)

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 
 import core
-from shopapp.presenters import setup_draft, setup_like
+from shopapp.presenters import belongings, setup_draft, setup_like
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from shopapp.presenters.setup_kinds import BAR, steps
 from tests.made_up import LINES, SECTIONS, rib
-from tests.presenters.conftest import Clock, key, settled
+from tests.presenters.conftest import RIB, Clock, key, settled
 
 STEPS = steps(BAR)
 
@@ -256,6 +257,7 @@ def test_all_complaints_at_once_each_at_its_field(setup: SetupPresenter) -> None
         "Section (1)",
         "Tool (1)",
         "Stations (2)",
+        "Checks",
         "Plan",
     ]
     assert len(view.complaints) == 5
@@ -491,3 +493,98 @@ def test_all_keys_can_be_pressed(setup: SetupPresenter) -> None:
         table = () if view.table is None else view.table.keys
         for one in (*view.keys, *view.steps, *choices, *table):
             assert one.name.partition(":")[0] in setup.touches
+
+
+class TestChecks:
+    """The checks of a new part, a line each."""
+
+    def lines(self, setup: SetupPresenter, *lines: str) -> Any:
+        fill(setup)
+        setup.press("step:checks")
+        for i, text in enumerate(lines):
+            if i:
+                setup.press("row_add")
+            setup.change(f"checks[{i}][0]", text)
+        return setup
+
+    def begun(self, setup: SetupPresenter) -> core.Job:
+        setup.press("step:plan")
+        assert setup.press("start").go == "part"
+        return setup.session.job
+
+    def test_left_blank_the_usual_ones_are_asked_for(self, setup: SetupPresenter) -> None:
+        job = self.begun(self.lines(setup))
+        assert "checks" not in job.document
+        assert job.checks == core.usual_checks(job.part)
+
+    def test_a_line_says_limits_gauge_and_parts(self, setup: SetupPresenter, empty: Session) -> None:
+        caliper = {"name": "caliper 4", "uncertainty": "0.02 mm", "calibrated": "2026-01-15"}
+        belongings.keep(empty, "gauges", caliper)
+        lines = (
+            "hole positions, at most 0,3 mm, caliper 4, first and last",
+            "joggle, 44° to 46°, bevel protractor, 1 in 5, photo",
+            "length",
+        )
+        setup = self.lines(setup, *lines)
+        setup.change("set.part", "2")
+        setup.change("set.of", "6")
+        job = self.begun(setup)
+        holes, joggle, length = job.checks
+        assert (holes.high, holes.gauge, holes.sd) == (0.3, "caliper 4", 0.02)
+        assert holes.sampling == "first and last"
+        assert job.document["checks"][0]["gauge"] == caliper  # copied in
+        assert (joggle.unit, joggle.sampling, joggle.photo) == ("°", 5, True)
+        assert (joggle.low, joggle.high) == (pytest.approx(44.0), pytest.approx(46.0))
+        assert length == replace(core.CHECKS[-2], required=True)
+        assert job.place == core.SetPlace(2, 6)
+
+    def test_a_wrong_line_is_marked_where_it_stands(self, setup: SetupPresenter) -> None:
+        view = self.lines(setup, "twist, at most 1°", "", "width, at most 3 mm, thumb").view()
+        assert view.table is not None
+        assert [row[0].complaint for row in view.table.rows[:2]] == ["", ""]
+        assert "uncertainty" in view.table.rows[2][0].complaint
+
+    def test_the_usual_ones_can_be_listed_and_changed(self, setup: SetupPresenter) -> None:
+        view = self.lines(setup).press("usual")
+        assert view.table is not None
+        texts = [row[0].value for row in view.table.rows]
+        assert texts[0] == "section angle, 89.0° to 91.0°, bevel protractor"
+        assert texts[1] == "twist, at most 1.0°, level on both ends"
+        job = self.begun(setup)
+        for made, usual in zip(job.checks, core.usual_checks(job.part), strict=True):
+            assert (made.name, made.gauge, made.sd) == (usual.name, usual.gauge, usual.sd)
+            assert made.high == (None if usual.high is None else pytest.approx(usual.high))
+
+    def test_another_like_it_has_the_same_checks_under_the_next_number(
+        self, setup: SetupPresenter, empty: Session
+    ) -> None:
+        corner = {
+            "name": "corner",
+            "quantity": "look",
+            "good": ["clean"],
+            "gauge": "eye",
+            "label": "A corner",
+        }
+        checks = [corner, "twist"]
+        document = {**RIB, "checks": checks, "set": {"part": 2, "of": 3, "id": "a"}}
+        empty.like = document
+        setup.press("step:checks")
+        job = self.begun(setup)
+        assert (job.document["checks"], job.place) == (checks, core.SetPlace(3, 3, "a"))
+        empty.like = {**document, "set": {"part": 3, "of": 3, "id": "a"}, "checks": []}
+        setup.press("step:checks")
+        job = self.begun(setup)
+        assert (job.document["checks"], job.place) == ([], None)
+
+    def test_an_own_gauge_is_copied_into_the_job(self, setup: SetupPresenter, empty: Session) -> None:
+        leaves = {"name": "feeler leaves", "calibrated": "2026-01-15", "interval_months": 12}
+        belongings.keep(empty, "gauges", leaves)
+        belongings.keep(empty, "gauges", {"name": "micrometer 1", "uncertainty": "0.01 mm"})
+        fill(setup)
+        view = setup.press("step:stations")
+        texts = [key.text for key in field(view, "gauge").choices]
+        assert "feeler leaves, own" in texts and "micrometer 1, own" not in texts
+        setup.press("choose:gauge=feeler leaves")
+        job = self.begun(setup)
+        assert job.document["gauge"] == leaves
+        assert job.gauge.calibration is not None

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 import core
-from shopapp.presenters import checks, outlines, strips
+from shopapp.presenters import outlines, strips
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from tests.made_up import bowl, flange, rib
@@ -23,7 +23,7 @@ from tests.presenters.conftest import Clock
     ],
 )
 def test_checks_that_make_sense(document: dict[str, Any], names: list[str]) -> None:
-    assert [check.name for check in checks.checks_of(core.job(document))] == names
+    assert [check.name for check in core.job(document).checks] == names
 
 
 def test_strokes_of_a_ring_are_for_every_spot_of_it() -> None:

@@ -71,7 +71,7 @@ def test_a_rib_from_set_up_to_sign_off(clock: Clock) -> None:
         finish.typed("90.2\n0.3\n0.2\n")
         finish.press("value:none")
         finish.press("not_needed")
-        assert finish.press("sign").signed.startswith("Signed off by A. Worker")
+        assert finish.press("sign").signed[0].startswith("Signed off by A. Worker")
         rows = PartPresenter(settled(session)).view().rows
         assert all(row.was != "not read" and row.expected for row in rows)
         (part,) = shop.parts()

@@ -16,6 +16,7 @@ import pytest
 
 import core.events as log
 from core.errors import DamagedDocument, InputError
+from core.signoff import check_read, signed_off
 from core.store import MemoryFolder, Shop, check_seals
 from core.store.envelope import decode, encode
 
@@ -24,8 +25,8 @@ EVENTS = [
     log.pass_done("shrink", [0, 3, 1]),
     log.gaps_read([0.1, None, "touching"]),
     log.annealed(),
-    log.check_read("twist", 0.3),
-    log.signed_off("A. Worker"),
+    check_read("twist", 0.3),
+    signed_off("A. Worker"),
 ]
 Document = dict[str, Any]
 
@@ -194,7 +195,7 @@ def test_a_record_of_before_says_that_it_is_not_sealed(shelf: tuple[MemoryFolder
         part = shop.open(part_id)
         assert (part.seals.words, part.seals.unsealed, part.seals.broken) == ("not sealed", 5, ())
         assert part.append(log.note("going on"))["number"] == 6
-        assert part.seals.words == "sealed from entry 6, 1 entry"
+        assert part.seals.words == "sealed from entry 6"
     changed_on_disk(folder, part_id, lambda tables: tables["events"]["2"].update(at=""), seal=True)
     with Shop(folder) as shop:
         (broken,) = shop.open(part_id).seals.broken
