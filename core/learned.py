@@ -69,6 +69,8 @@ def told_by(fitted: Fit) -> Told | None:
     at = np.array(list(model.shared.values()))
     after, before = fitted.belief.cov[np.ix_(n + at, n + at)], model.cov[np.ix_(at, at)]
     wide = np.sqrt(np.diag(before))  # of very unlike size: scaled, so that no reading is lost in another
+    if not wide.all():  # what is taken as known learns nothing
+        return None
     first, then = (np.linalg.inv(cov / np.outer(wide, wide)) for cov in (before, after))
     more, turned = np.linalg.eigh(then - first)
     told = then @ (fitted.belief.mean[n + at] / wide) - first @ (model.mean[at] / wide)
