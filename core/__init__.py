@@ -58,9 +58,15 @@ from core.metals.table import METALS, metals_with_own
 from core.nearest import known_from_seen, known_to, nearer, nearest, starting_from
 from core.owned import Owned, owned_from
 from core.plan.minutes import HOLD_S
+from core.printing.card_pdf import card_pdf
+from core.printing.letters import Fonts
+from core.printing.record_pdf import record_pdf
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
+from core.records.forms import record_document, record_json, table_csv
+from core.records.record import Record, part_record
+from core.records.tables import Table, record_tables
 from core.refitting import refit
 from core.roundness import Lobe, Lobing, RoundingStep
 from core.seen import Seen
@@ -118,6 +124,7 @@ __all__ = [
     "Drawing",
     "Event",
     "Figure",
+    "Fonts",
     "GapwrightError",
     "Gauge",
     "IndividualsChart",
@@ -142,6 +149,7 @@ __all__ = [
     "PartFile",
     "Pass",
     "RamSetting",
+    "Record",
     "Reseat",
     "Response",
     "ResponsePrior",
@@ -162,6 +170,7 @@ __all__ = [
     "Smoothing",
     "StoreError",
     "Suspect",
+    "Table",
     "Template",
     "Tiling",
     "Tool",
@@ -174,6 +183,7 @@ __all__ = [
     "batch_begun",
     "bow_read",
     "capability",
+    "card_pdf",
     "chance_within",
     "check_event",
     "check_read",
@@ -205,8 +215,13 @@ __all__ = [
     "parse_length_mm",
     "parse_number",
     "parse_reading_mm",
+    "part_record",
     "pass_done",
     "read_document",
+    "record_document",
+    "record_json",
+    "record_pdf",
+    "record_tables",
     "refit",
     "rim_read",
     "rounded",
@@ -217,6 +232,7 @@ __all__ = [
     "simulated_part",
     "smoothed",
     "starting_from",
+    "table_csv",
     "template_drawing",
     "template_from",
     "template_seated",

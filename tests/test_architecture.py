@@ -49,8 +49,9 @@ FILE_CALLS = {
     *("save", "savez", "savetxt", "tofile", "read_text", "read_bytes", "write_text", "write_bytes"),
 }
 OPENS_ONE_FILE = {"core.metals.shipped": {"pathlib", "read_text"}}  # the metals that the program brings
-EXTRAS = {"ezdxf": ("ezdxf", "core.drawing.dxf"), "fpdf": ("fpdf2", "core.drawing.pdf")}
-"""packages that only drawings need: what each is declared as, and the one module that imports it, lazily"""
+EXTRAS = {"ezdxf": ("ezdxf", "core.drawing.dxf"), "fpdf": ("fpdf2", "core.drawing.paper")}
+"""packages that only drawings and records need: what each is declared as, and the one module that imports it,
+lazily"""
 USES_FILES = {  # outside core.store: what they open is said in each module's own words
     "shopapp.cli": "the document that a command reads, the drawing that one writes",
     "shopapp.rehearse": "the plain record left beside the shop",
@@ -377,7 +378,7 @@ def test_what_is_imported_is_declared():
     assert {top: name for top, name in used.items() if top not in declared} == {
         top: home for top, (_, home) in EXTRAS.items()
     }
-    optional = project["optional-dependencies"]["drawings"]
+    optional = {name for extra in ("drawings", "records") for name in project["optional-dependencies"][extra]}
     assert {re.match(r"[A-Za-z0-9_.-]+", d)[0] for d in optional} == {name for name, _ in EXTRAS.values()}
     assert declared == {"kivy", "numpy", "pint", "tinydb"}
 
