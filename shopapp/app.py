@@ -13,7 +13,7 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 
 import core
-from shopapp import environment, typing_gauge
+from shopapp import environment, recording, typing_gauge
 from shopapp.background import Background, Beforehand
 from shopapp.display import DPI, PALETTE, DisplayPresenter
 from shopapp.navigation import Navigation
@@ -82,7 +82,7 @@ class GapwrightApp(App):
     """shop : open shop; answer : for a demo, gives an event with gaps of the open part as read, else None;
     rise_of : for a demo, gives the rise of a trial's offcut as read and the gauge that it took, else None;
     first : (what is said meanwhile, work) to be done on the shop before it is shown, else None; the work
-    is given what it tells its progress to, so many parts ready of so many."""
+    is given what it tells its progress to, so many parts ready of so many; keep_record : as of a session."""
 
     title = "Gapwright"
 
@@ -93,9 +93,11 @@ class GapwrightApp(App):
         now: Callable[[], datetime] = local_time,
         first: tuple[str, Callable[[Callable[[int, int], None]], None]] | None = None,
         rise_of: Callable[[Any], tuple[float, Any]] | None = None,
+        keep_record: Callable[[core.Record, str], str] | None = None,
     ) -> None:
         super().__init__()
         self.session = Session(shop, now)
+        self.session.keep_record = keep_record
         self.answer, self.first, self.rise_of = answer, first, rise_of
         self.background = Background(self.session, self._answered, self._amid_touches)
         self._touched_at = -TOUCHES_APART_S
@@ -206,12 +208,13 @@ def run(data_folder: Path | None, demo: bool = False) -> int:
     folder = data_folder or environment.data_folder("-demo" if demo else "")
     with core.Shop(folder) as shop:
         if not demo:
-            GapwrightApp(shop).run()
+            GapwrightApp(shop, keep_record=recording.keeper(folder)).run()
             return 0
         from shopapp import answering
         from shopapp import demo as demo_shop
 
         lacks = demo_shop.missing(shop)
         first = None if not lacks else (FILLING, lambda tell: demo_shop.fill(shop, local_time, tell))
-        GapwrightApp(shop, answering.gaps_of, first=first, rise_of=answering.rise_of).run()
+        keep = recording.keeper(folder)
+        GapwrightApp(shop, answering.gaps_of, first=first, rise_of=answering.rise_of, keep_record=keep).run()
     return 0

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopapp.environment import data_folder, prepare_kivy, prepare_numbers
+from shopapp.record_command import add_record, record_lines
 
 if TYPE_CHECKING:
     import core
@@ -28,6 +29,7 @@ EPILOG = """examples:
   gapwright next rib-3.json          read a job with its log, print the next pass
   gapwright next --json - < rib.json the same as JSON, from standard input
   gapwright template rib-3.json --out rib-3.pdf  its template in true size, over sheets of A4
+  gapwright record rib-3.json        its record as PDF, with every stroke and reading
 
 exit codes:
   0  done    1  something given cannot be used    2  wrong use of the command line
@@ -57,7 +59,7 @@ FILE is that of "gapwright next". The edge of the template is the line of the jo
 metal where the template touches its other face; what it lies against is written on it. svg needs nothing
 more; dxf and pdf need two packages: pip install 'gapwright[drawings]'
 """
-REFERENCE = "job-document.md"
+REFERENCE, RECORD_REFERENCE = "job-document.md", "part-record.md"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -116,6 +118,9 @@ def _parser() -> argparse.ArgumentParser:
     )
     following.set_defaults(run=_next)
     _add_template(commands)
+    record = add_record(commands, _RecordReference)
+    record.set_defaults(run=_record)
+    _add_data(record, argparse.SUPPRESS)
     return parser
 
 
@@ -139,9 +144,17 @@ def _add_template(commands: argparse._SubParsersAction[argparse.ArgumentParser])
 class _Reference(argparse.Action):
     """Print the reference of the job document and stop, as --help does."""
 
+    file = REFERENCE
+
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
-        _print(_asset(REFERENCE).read_text("utf-8").rstrip())
+        _print(_asset(self.file).read_text("utf-8").rstrip())
         parser.exit()
+
+
+class _RecordReference(_Reference):
+    """The same with the reference of the record."""
+
+    file = RECORD_REFERENCE
 
 
 def _asset(name: str) -> Path:
@@ -206,6 +219,12 @@ def _template(options: argparse.Namespace) -> int:
     over = f", sheets of {sheet}: {len(core.tiled(drawing.cut, sheet).tiles)}" if form == "pdf" else ""
     width, height = drawing.size_mm
     _print(f"{out}: {drawing.title}, {width:.1f} x {height:.1f} mm over all{over}")
+    return FINE
+
+
+def _record(options: argparse.Namespace) -> int:
+    for line in record_lines(options, _job_document, options.data or data_folder()):
+        _print(line)
     return FINE
 
 

@@ -54,6 +54,8 @@ EXTRAS = {"ezdxf": ("ezdxf", "core.drawing.dxf"), "fpdf": ("fpdf2", "core.drawin
 lazily"""
 USES_FILES = {  # outside core.store: what they open is said in each module's own words
     "shopapp.cli": "the document that a command reads, the drawing that one writes",
+    "shopapp.recording": "the records of parts that are asked for",
+    "shopapp.record_command": "is handed the folder for records",
     "shopapp.rehearse": "the plain record left beside the shop",
     "shopapp.environment": "names the data folder",
     "shopapp.app": "is handed the data folder",

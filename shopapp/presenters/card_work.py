@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import pacer, steps, strips, wording
+from shopapp.presenters import pacer, planning, steps, strips, wording
 from shopapp.presenters.pieces import TODO, Fact, Strip
 
 
@@ -24,7 +24,7 @@ class CardWork:
     text: str
     facts: tuple[Fact, ...]
     strip: Strip
-    expected: dict[str, float] = field(default_factory=dict)
+    expected: dict[str, Any] = field(default_factory=dict)
     anneal_first: bool = False
 
     @property
@@ -70,10 +70,7 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
             *_pacer_facts(job, planned.feed),
         ),
         strip=strips.for_strokes(job, planned.action, planned.strokes, planned.feed, before, use.share),
-        expected={
-            "gap_mm": float(planned.expected_gap_mm),
-            "gap_sd_mm": float(planned.expected_gap_sd_mm),
-        },
+        expected=planning.of_pass(planned),
         anneal_first=planned.anneal_first,
     )
 
@@ -96,6 +93,7 @@ def _smoothing(standing: steps.Standing, wanted: core.Smoothing) -> CardWork:
             *_pacer_facts(job, wanted.feed),
         ),
         strip=strips.for_strokes(job, "", wanted.strokes, wanted.feed),
+        expected=planning.of_smoothing(wanted),
     )
 
 

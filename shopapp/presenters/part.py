@@ -8,7 +8,7 @@ import numpy as np
 
 import core
 from shopapp.presenters import outlines, responses, rounds, steps, wording
-from shopapp.presenters.base import Presenter
+from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.pieces import PLAIN, Fact, Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import PartView, PassRow
@@ -18,10 +18,11 @@ Event = dict[str, Any]
 
 class PartPresenter(Presenter[PartView]):
     """Keys: next, gaps, result, trial (before the first pass), start_from (a trial that is nearer than what
-    the part has), undo, annealed, finish, metal, cautions."""
+    the part has), undo, annealed, finish, record (where there is a folder for it), metal, cautions."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
+        self._said = ""
         self.touches = {
             "next": lambda _: steps.next_step(self.session.standing).screen,
             "gaps": lambda _: "gaps",
@@ -32,6 +33,7 @@ class PartPresenter(Presenter[PartView]):
             "undo": self._undo,
             "annealed": self._annealed,
             "finish": lambda _: "finish",
+            "record": self._record,
             "cautions": lambda _: "cautions",
         }
 
@@ -49,6 +51,7 @@ class PartPresenter(Presenter[PartView]):
             warnings=(*responses.offered(session), *map(wording.capital, (advice or session.job).warnings)),
             keys=self._keys(standing, busy),
             offer=next((f"“Use the trial”: {seen.source}" for seen in responses.nearer(session)), ""),
+            said=self._said,
             busy=busy,
             complaint=self.complaint or session.problem,
             go=go,
@@ -69,6 +72,7 @@ class PartPresenter(Presenter[PartView]):
             Key("undo", "Undo", enabled=is_open and last is not None, why=undo),
             Key("annealed", "Annealed", enabled=is_open, why="log that the part was softened"),
             Key("finish", "Finish check"),
+            *self._record_keys(busy),
             Key("metal", "Its metal", why="figures, annealing, what to watch for"),
             Key("cautions", "Cautions"),
         )
@@ -78,6 +82,23 @@ class PartPresenter(Presenter[PartView]):
         if standing.passes_done or standing.closed:
             return ()
         return (Key("trial", "Trial strip", why="a few strokes on an offcut first"),)
+
+    def _record_keys(self, busy: str) -> tuple[Key, ...]:
+        if self.session.keep_record is None:
+            return ()
+        return (Key("record", "Write record", enabled=not busy, why="PDF, job card, tables"),)
+
+    def attempt(self, touch: Touch, rest: str) -> PartView:
+        """As in the base; what was said of an earlier touch is gone."""
+        self._said = ""
+        return super().attempt(touch, rest)
+
+    def _record(self, _: str) -> None:
+        session = self.session
+        if session.keep_record is None or session.stale:
+            raise core.InputError("record", None, "it is written once the part is worked out")
+        record = core.part_record(session.job, session.events, session.advice)
+        self._said = session.keep_record(record, session.part_id)
 
     def _trial(self, _: str) -> str:
         self.session.offcut_of = None

@@ -71,6 +71,7 @@ class Session:
     back to.
     counter_shown : counter-work was on show since the bow was last read.
     metal_of : job being set up whose metal is shown; None: the open part's.
+    keep_record : writes a part's record (and is given its id) and says where; None where there is no folder.
     """
 
     def __init__(self, shop: core.Shop, now: Callable[[], datetime], who: str = "") -> None:
@@ -85,6 +86,7 @@ class Session:
         self.counter_shown = False
         self.metal_of: core.Job | None = None
         self.part_id = ""
+        self.keep_record: Callable[[core.Record, str], str] | None = None
         self._file: core.PartFile | None = None
         self._job: core.Job | None = None
         self._log = LiveLog()
