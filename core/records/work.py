@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from math import isfinite
+from math import degrees, isfinite
 from typing import Any
 
 from core.advice import Advice, Pass, Smoothing
 from core.events import STRUCK, Event
 from core.jobtypes import Job, Tool
+from core.readings.named import meridian_rad
 from core.records.fates import COUNTS, WITHDRAWN, Entry, Stamp, described, moment_of
 
 KINDS = {
@@ -163,7 +164,7 @@ def _work(job: Job, entry: Entry) -> Work:
         bite=event.get("bite", ""),
         strokes=strokes,
         in_all=job.strokes_in_all(action, strokes) if strokes else event.get("strokes"),
-        where=f"{event['lobes']} arcs, the middle of one at {event['at_deg']}°" if "lobes" in event else "",
+        where=_where(event),
         setting=setting_of(tool, event.get("bite", "")),
         tool="" if tool is None else tool_name(tool),
         rate=None if tool is None else tool.strokes_per_minute,
@@ -175,6 +176,14 @@ def _work(job: Job, entry: Entry) -> Work:
         by=entry.by,
         instead="" if entry.instead is None else described(entry.instead, sites.label),
     )
+
+
+def _where(event: Event) -> str:
+    """Which places a step against lobes took, which is not told by sites."""
+    if "lobes" not in event:
+        return ""
+    at = degrees(meridian_rad(event["at_deg"], "at_deg"))
+    return f"{event['lobes']} arcs, the middle of one at {at:g}°"
 
 
 def setting_of(tool: Tool | None, bite: str) -> str:
