@@ -110,7 +110,7 @@ def test_the_job_card_has_the_passes_to_come_on_one_page():
 
 
 def test_counts_are_large():
-    """At least 5 mm high, to be read from 0.7 m: figures are 0.71 of the size of the print (the font's own)."""
+    """At least 5 mm high, to be read from 0.7 m: figures of the font are 0.71 of its size."""
     from core.printing.card_pdf import LARGE_CELLS
 
     assert LARGE_CELLS.points * MM * 0.71 >= 5.0

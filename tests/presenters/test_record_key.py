@@ -1,0 +1,67 @@
+"""The key that writes a part's record, and where it says it is."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+import core
+from shopapp import recording
+from shopapp.presenters.part import PartPresenter
+from shopapp.presenters.session import Session
+from tests.presenters.conftest import SITES, key, settled
+
+
+def worked(session: Session) -> Session:
+    session.log(core.pass_done("shrink", [3] * SITES))
+    session.log(core.gaps_read([0.3] * SITES))
+    return settled(session)
+
+
+def test_without_a_folder_there_is_no_key(session: Session) -> None:
+    view = PartPresenter(worked(session)).view()
+    assert "record" not in [k.name for k in view.keys]
+
+
+def test_the_record_is_written_and_its_place_said(
+    session: Session, advise: Callable[..., None], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pytest.importorskip("fpdf")
+    session.keep_record = recording.keeper(tmp_path)
+    part = PartPresenter(worked(session))
+    assert key(part.view(), "record").enabled
+    view = part.press("record")
+    folder = tmp_path / "records" / f"Shutter-rib-3-{session.part_id[:8]}"
+    assert view.said == f"Record written to {folder}"
+    assert view.complaint == ""
+    written = sorted(path.name.removeprefix("Shutter-rib-3-") for path in folder.iterdir())
+    tables = ["checks.csv", "passes.csv", "readings.csv", "record.json", "record.pdf", "strokes.csv"]
+    assert written == ["card.pdf", *tables]
+    told = json.loads((folder / "Shutter-rib-3-record.json").read_text("utf-8"))
+    assert [w["in_all"] for w in told["works"]] == [3 * SITES]
+    assert part.press("undo").said == ""
+
+
+def test_without_the_package_the_tables_are_written_and_that_is_said(
+    session: Session, advise: Callable[..., None], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "fpdf", None)
+    monkeypatch.setattr(recording, "find_spec", lambda name: None)
+    session.keep_record = recording.keeper(tmp_path)
+    view = PartPresenter(worked(session)).press("record")
+    assert view.said.endswith("no PDF, for which the package fpdf2 is wanted")
+    assert {path.suffix for path in (tmp_path / "records").rglob("*.*")} == {".csv", ".json"}
+
+
+def test_a_folder_that_cannot_be_written_is_told(
+    session: Session, advise: Callable[..., None], tmp_path: Path
+) -> None:
+    (tmp_path / "records").write_text("in the way", "utf-8")
+    session.keep_record = recording.keeper(tmp_path)
+    view = PartPresenter(worked(session)).press("record")
+    assert view.complaint.startswith("Not written, touch again: ")
+    assert view.said == ""
