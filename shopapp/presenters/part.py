@@ -22,7 +22,6 @@ class PartPresenter(Presenter[PartView]):
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
-        self._said = ""
         self.touches = {
             "next": lambda _: steps.next_step(self.session.standing).screen,
             "gaps": lambda _: "gaps",
@@ -41,7 +40,7 @@ class PartPresenter(Presenter[PartView]):
         """The part as it stands."""
         busy, session = self.busy(), self.session
         standing, advice = session.standing, session.advice
-        known = steps.measured(advice)
+        known, told = steps.measured(advice), session.record_told
         return PartView(
             header=Header(f"{self.where()}, {steps.pass_place(standing)}", back="bench"),
             outline=outlines.with_deviation(session.job, None if known is None else known.deviation_mm),
@@ -51,9 +50,9 @@ class PartPresenter(Presenter[PartView]):
             warnings=(*responses.offered(session), *map(wording.capital, (advice or session.job).warnings)),
             keys=self._keys(standing, busy),
             offer=next((f"“Use the trial”: {seen.source}" for seen in responses.nearer(session)), ""),
-            said=self._said,
+            said="" if told is None else told.said,
             busy=busy,
-            complaint=self.complaint or session.problem,
+            complaint=self.complaint or ("" if told is None else told.problem) or session.problem,
             go=go,
         )
 
@@ -90,15 +89,11 @@ class PartPresenter(Presenter[PartView]):
 
     def attempt(self, touch: Touch, rest: str) -> PartView:
         """As in the base; what was said of an earlier touch is gone."""
-        self._said = ""
+        self.session.record_told = None
         return super().attempt(touch, rest)
 
     def _record(self, _: str) -> None:
-        session = self.session
-        if session.keep_record is None or session.stale:
-            raise core.InputError("record", None, "it is written once the part is worked out")
-        record = core.part_record(session.job, session.events, session.advice)
-        self._said = session.keep_record(record, session.part_id)
+        self.session.ask_record()
 
     def _trial(self, _: str) -> str:
         self.session.offcut_of = None

@@ -2,8 +2,8 @@
 
 Run: ``OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 python tests/bench/bench_record.py`` (or with pytest -s).
 Processor time of one thread, the best of several, after one of each to warm up. The reference in the same run
-is a PDF by the same package and fonts with as many letters, in lines without any table. Memory is the most that
-Python held at once while one PDF was made (tracemalloc), and how large the file is.
+is a PDF by the same package and fonts with as many letters, in lines without any table. Memory is the most
+that Python held at once while one PDF was made (tracemalloc), and how large the file is.
 """
 
 from __future__ import annotations

@@ -94,7 +94,7 @@ def test_a_part_not_begun_has_its_plan_ahead_and_nothing_behind():
 
 def test_the_strip_before_is_the_straight_stock(record):
     """In the hollow of R 1500 the middle of a straight bar stands off by the sagitta of its outermost
-    stations, 180 mm either side: R - sqrt(R^2 - c^2 / 4), any handbook; good to 2 % where the bar is not yet bent."""
+    stations, 180 mm either side: R - sqrt(R^2 - c^2 / 4), any handbook."""
     shape = np.array(record.before.deviation_mm)
     sagitta = 1500.0 - (1500.0**2 - 180.0**2) ** 0.5
     assert shape.max() - shape.min() == pytest.approx(sagitta, rel=0.02)
