@@ -52,6 +52,9 @@ from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
 from core.limits import Limit, Limits, LimitUse
+from core.linefiles.errors import LINE_UNITS, UnitWanted
+from core.linefiles.read import LINE_FILE_FORMS, LineFile, read_line_file
+from core.linefiles.shape import FileLine
 from core.machine import Machine
 from core.metals.metal import Figure, Metal
 from core.metals.table import METALS, metals_with_own
@@ -83,12 +86,16 @@ from core.simulate import (
     simulated_part,
 )
 from core.store import (
+    Broken,
     Damage,
     MemoryFolder,
     PartCard,
     PartFile,
+    Seals,
     Settings,
     Shop,
+    check_seals,
+    short_seal,
 )
 from core.taken import job_with_trials, trial_taken
 from core.trial import Trial, trial_doubt, trial_plan, trial_read
@@ -109,6 +116,8 @@ __all__ = [
     "FINISHES",
     "GAUGES",
     "HOLD_S",
+    "LINE_FILE_FORMS",
+    "LINE_UNITS",
     "METALS",
     "METHODS",
     "SHAPES",
@@ -117,6 +126,7 @@ __all__ = [
     "TEMPLATES",
     "WORKED_FLANGES",
     "Advice",
+    "Broken",
     "Capability",
     "Counter",
     "Damage",
@@ -124,6 +134,7 @@ __all__ = [
     "Drawing",
     "Event",
     "Figure",
+    "FileLine",
     "Fonts",
     "GapwrightError",
     "Gauge",
@@ -136,6 +147,7 @@ __all__ = [
     "Limit",
     "LimitUse",
     "Limits",
+    "LineFile",
     "Lobe",
     "Lobing",
     "Machine",
@@ -154,6 +166,7 @@ __all__ = [
     "Response",
     "ResponsePrior",
     "RoundingStep",
+    "Seals",
     "Seen",
     "SetOutlook",
     "SetPart",
@@ -175,6 +188,7 @@ __all__ = [
     "Tiling",
     "Tool",
     "Trial",
+    "UnitWanted",
     "Zone",
     "advice_document",
     "angles_read",
@@ -187,6 +201,7 @@ __all__ = [
     "chance_within",
     "check_event",
     "check_read",
+    "check_seals",
     "conforms",
     "corrected",
     "counter_done",
@@ -218,6 +233,7 @@ __all__ = [
     "part_record",
     "pass_done",
     "read_document",
+    "read_line_file",
     "record_document",
     "record_json",
     "record_pdf",
@@ -227,6 +243,7 @@ __all__ = [
     "rounded",
     "set_outlook",
     "set_part",
+    "short_seal",
     "signed_off",
     "simulated_bar",
     "simulated_part",

@@ -38,7 +38,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "withdrawn": ("of",),
     "corrected": ("of", "with"),
 }
-RECORD = ("event", "id", "at", "offset", "who", "schema", "note")
+RECORD = ("event", "id", "at", "offset", "who", "schema", "number", "seal", "note")
 
 
 def checked_log(job: Job, events: Iterable[Any]) -> list[Event]:

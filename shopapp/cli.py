@@ -11,8 +11,9 @@ from importlib import metadata
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopapp import check_command, line_command, record_command, take_command
 from shopapp.environment import data_folder, prepare_kivy, prepare_numbers
-from shopapp.record_command import add_record, record_lines
+from shopapp.terminal import Reference, one_line, read, say, shown
 
 if TYPE_CHECKING:
     import core
@@ -30,10 +31,14 @@ EPILOG = """examples:
   gapwright next --json - < rib.json the same as JSON, from standard input
   gapwright template rib-3.json --out rib-3.pdf  its template in true size, over sheets of A4
   gapwright record rib-3.json        its record as PDF, with every stroke and reading
+  gapwright line rib-3.dxf           the target line in a drawing or a table of points, for a job
+  gapwright take jobs/               a folder of jobs, checked and taken into the shop
+  gapwright check                    say of every part whether its record is as it was written
 
 exit codes:
   0  done    1  something given cannot be used    2  wrong use of the command line
   3  a file or the shop's data cannot be read or written    130  stopped from the keyboard
+  4  the check found a record that is not as it was written
 """
 NEXT_EPILOG = """FILE holds {"schema": 1, "job": {...}, "events": [...]}; - reads standard input.
 All fields with their units and defaults, and examples: gapwright next --reference
@@ -59,7 +64,7 @@ FILE is that of "gapwright next". The edge of the template is the line of the jo
 metal where the template touches its other face; what it lies against is written on it. svg needs nothing
 more; dxf and pdf need two packages: pip install 'gapwright[drawings]'
 """
-REFERENCE, RECORD_REFERENCE = "job-document.md", "part-record.md"
+REFERENCE = "job-document.md"
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -82,7 +87,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         code = _code(error)
         if code is None:
             raise
-        print(f"gapwright: {_one_line(error)}", file=sys.stderr)
+        print(f"gapwright: {one_line(error)}", file=sys.stderr)
         return code
 
 
@@ -114,13 +119,17 @@ def _parser() -> argparse.ArgumentParser:
     following.add_argument("file", metavar="FILE", help="job with its log, JSON; - is standard input")
     following.add_argument("--json", action="store_true", help="print the whole advice as JSON")
     following.add_argument(
-        "--reference", action=_Reference, nargs=0, help="print all that a job and its log can hold, and stop"
+        "--reference",
+        action=Reference,
+        const=REFERENCE,
+        help="print all that a job and its log can hold, and stop",
     )
     following.set_defaults(run=_next)
     _add_template(commands)
-    record = add_record(commands, _RecordReference)
-    record.set_defaults(run=_record)
-    _add_data(record, argparse.SUPPRESS)
+    line_command.add(commands)
+    _add_data(record_command.add(commands), argparse.SUPPRESS)
+    _add_data(take_command.add(commands), argparse.SUPPRESS)
+    _add_data(check_command.add(commands), argparse.SUPPRESS)
     return parser
 
 
@@ -139,29 +148,6 @@ def _add_template(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     template.add_argument("--side", metavar="SIDE", help="inside or outside; if not said, as the job has it")
     template.add_argument("--half", action="store_true", help="of a dish, from the pole to the rim only")
     template.set_defaults(run=_template)
-
-
-class _Reference(argparse.Action):
-    """Print the reference of the job document and stop, as --help does."""
-
-    file = REFERENCE
-
-    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
-        _print(_asset(self.file).read_text("utf-8").rstrip())
-        parser.exit()
-
-
-class _RecordReference(_Reference):
-    """The same with the reference of the record."""
-
-    file = RECORD_REFERENCE
-
-
-def _asset(name: str) -> Path:
-    """A file that ships with the program: among its modules once installed, beside them in a checkout."""
-    here = Path(__file__).parent
-    shipped = here / "assets" / name
-    return shipped if shipped.exists() else here.parent / "assets" / name
 
 
 def _add_data(parser: argparse.ArgumentParser, default: object) -> None:
@@ -199,9 +185,9 @@ def _next(options: argparse.Namespace) -> int:
 
     advice = core.refit(given.job, given.events)
     if options.json:
-        _print(json.dumps(core.advice_document(advice), ensure_ascii=False, allow_nan=False, indent=1))
+        say(json.dumps(core.advice_document(advice), ensure_ascii=False, allow_nan=False, indent=1))
     else:
-        _print("\n".join(next_lines(given.job, advice)))
+        say("\n".join(next_lines(given.job, advice)))
     return FINE
 
 
@@ -218,42 +204,18 @@ def _template(options: argparse.Namespace) -> int:
     out.write_bytes(core.drawing_bytes(drawing, form, sheet))
     over = f", sheets of {sheet}: {len(core.tiled(drawing.cut, sheet).tiles)}" if form == "pdf" else ""
     width, height = drawing.size_mm
-    _print(f"{out}: {drawing.title}, {width:.1f} x {height:.1f} mm over all{over}")
-    return FINE
-
-
-def _record(options: argparse.Namespace) -> int:
-    for line in record_lines(options, _job_document, options.data or data_folder()):
-        _print(line)
+    say(f"{out}: {drawing.title}, {width:.1f} x {height:.1f} mm over all{over}")
     return FINE
 
 
 def _job_document(file: str) -> core.JobDocument:
     """Job and log from a file or standard input. Raises InputError for what cannot be used."""
-    document = _read(file)
+    document = read(file, MOST_BYTES)
     import core
 
     if len(document) > MOST_BYTES:
-        raise core.InputError(_name(file), "the file", f"at most {MOST_BYTES} bytes are wanted")
-    return core.read_document(document, field=_name(file))
-
-
-def _read(name: str) -> bytes:
-    """The whole file, up to one byte more than is allowed, which :func:`_job_document` then refuses."""
-    if name == "-":
-        return sys.stdin.buffer.read(MOST_BYTES + 1)
-    with Path(name).open("rb") as file:
-        return file.read(MOST_BYTES + 1)
-
-
-def _name(file: str) -> str:
-    return "standard input" if file == "-" else file
-
-
-def _print(text: str) -> None:
-    """Print what a narrow terminal encoding cannot show as its nearest stand-in."""
-    encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
-    print(text.encode(encoding, errors="replace").decode(encoding))
+        raise core.InputError(shown(file), "the file", f"at most {MOST_BYTES} bytes are wanted")
+    return core.read_document(document, field=shown(file))
 
 
 def _code(error: Exception) -> int | None:
@@ -263,12 +225,6 @@ def _code(error: Exception) -> int | None:
     if isinstance(error, core.InputError):
         return BAD_INPUT
     return NO_FILE if isinstance(error, OSError) else None
-
-
-def _one_line(error: Exception) -> str:
-    if isinstance(error, OSError) and error.filename and error.strerror:
-        return f"{error.filename}: {error.strerror.lower()}"
-    return " ".join(str(error).split())
 
 
 def _version() -> str:

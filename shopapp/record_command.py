@@ -1,15 +1,21 @@
-"""The command that writes records: its options, and what it says."""
+"""``gapwright record``: the record of parts, or the job card, written into a folder."""
 
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from shopapp.environment import data_folder
+from shopapp.terminal import Reference, read, say, shown
 
 if TYPE_CHECKING:
     import core
 
+FINE = 0
+MOST_BYTES = 20_000_000
+REFERENCE = "part-record.md"
 EPILOG = """examples:
   gapwright record rib-3.json                       its record as PDF, into this folder
   gapwright record "Shutter rib 3" --to records     a part of the shop, by its name
@@ -22,10 +28,8 @@ nothing more; pdf and card need a package: pip install 'gapwright[records]'
 """
 
 
-def add_record(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser], reference: type[argparse.Action]
-) -> argparse.ArgumentParser:
-    """The command with its options. reference : the action that prints the reference and stops"""
+def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> argparse.ArgumentParser:
+    """Add the command to a parser, and give its own."""
     record = commands.add_parser(
         "record",
         help="write the record of parts, or the job card, into a folder",
@@ -42,14 +46,21 @@ def add_record(
         action="append",
         help="pdf (if none is said), card, csv or json; may be given several times",
     )
-    record.add_argument("--reference", action=reference, nargs=0, help="print what the forms hold, and stop")
+    record.add_argument(
+        "--reference", action=Reference, const=REFERENCE, help="print what the forms hold, and stop"
+    )
+    record.set_defaults(run=run)
     return record
 
 
-def record_lines(
-    options: argparse.Namespace, read: Callable[[str], core.JobDocument], data: Path
-) -> Iterator[str]:
-    """Write all that is asked for; a line a file, with what it is and where the part stands."""
+def run(options: argparse.Namespace) -> int:
+    """Write all that is asked for, and say of each file what it is of."""
+    for line in _written(options):
+        say(line)
+    return FINE
+
+
+def _written(options: argparse.Namespace) -> Iterator[str]:
     import core
     from shopapp.recording import FORMS, records_from, stem_of, write_record
 
@@ -57,10 +68,20 @@ def record_lines(
         if form not in FORMS:
             raise core.InputError("--form", form, f"one of {', '.join(FORMS)} is wanted")
     stems: dict[str, int] = {}
-    for record in records_from(options.parts, read, data):
+    for record in records_from(options.parts, _document, options.data or data_folder()):
         stem = stem_of(record.name)
         stems[stem] = stems.get(stem, 0) + 1
         numbered = stem if stems[stem] == 1 else f"{stem}-{stems[stem]}"
         forms = dict.fromkeys(options.form or ["pdf"])
         for path in write_record(record, options.to, numbered, forms):
             yield f"{path}: {record.name}, gaps {record.state}, {record.sign_off_text}"
+
+
+def _document(file: str) -> core.JobDocument:
+    """Job and log from a file or standard input. Raises InputError for what cannot be used."""
+    text = read(file, MOST_BYTES)
+    import core
+
+    if len(text) > MOST_BYTES:
+        raise core.InputError(shown(file), "the file", f"at most {MOST_BYTES} bytes are wanted")
+    return core.read_document(text, field=shown(file))

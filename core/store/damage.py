@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from core.errors import NewerDocument, StoreError
 from core.store.clock import local_now
-from core.store.envelope import decode
+from core.store.envelope import decode, encode, salvaged
 from core.store.folder import SETTINGS, Folder, MemoryFolder
 from core.store.part import PartCard, PartFile
+from core.store.seals import Broken, Seals
 from core.store.storage import DocumentStorage
 
 
@@ -21,6 +22,8 @@ class Damage:
     error : why it could not be opened
     has_copy : whether ``Shop.restore`` can bring back a sound copy
     copy : card of that copy, None for the settings and when there is no sound copy
+    readable : a part's document that can be read all the same; ``Shop.accept`` takes it as it stands
+    broken : then what its seals name, entry by entry
     """
 
     part_id: str
@@ -29,6 +32,8 @@ class Damage:
     error: StoreError | NewerDocument
     has_copy: bool = False
     copy: PartCard | None = None
+    readable: bool = False
+    broken: tuple[Broken, ...] = ()
 
     @property
     def what(self) -> str:
@@ -49,12 +54,36 @@ def damage_of(folder: Folder, part_id: str, name: str, error: StoreError | Newer
     path = folder.path(part_id)
     if isinstance(error, NewerDocument):
         return Damage(part_id, name, path, error)
+    seals = _seals(folder, part_id)
+    found = Damage(
+        part_id, name, path, error, readable=seals is not None, broken=seals.broken if seals else ()
+    )
     try:
         raw = folder.read_copy(part_id)
         card = None if raw is None else _card(part_id, raw)
     except (StoreError, NewerDocument):
-        return Damage(part_id, name, path, error)
-    return Damage(part_id, name or (card.name if card else ""), path, error, raw is not None, card)
+        return found
+    return replace(found, name=name or (card.name if card else ""), has_copy=raw is not None, copy=card)
+
+
+def salvaged_part(folder: Folder, part_id: str) -> bytes | None:
+    """A part's document as it stands under a checksum of its own; None where it cannot be read as one."""
+    try:
+        raw = folder.read(part_id)
+        tables = None if part_id == SETTINGS or raw is None else salvaged(raw)
+        if tables is None:
+            return None
+        made = encode(tables)
+        _part(part_id, made)
+    except (StoreError, NewerDocument, ValueError):
+        return None
+    return made
+
+
+def _seals(folder: Folder, part_id: str) -> Seals | None:
+    """What the seals say of a damaged document that can be read."""
+    made = salvaged_part(folder, part_id)
+    return None if made is None else _part(part_id, made).seals
 
 
 def _card(part_id: str, raw: bytes) -> PartCard | None:
@@ -62,6 +91,11 @@ def _card(part_id: str, raw: bytes) -> PartCard | None:
     if part_id == SETTINGS:
         decode(raw, part_id)
         return None
+    return _part(part_id, raw).card
+
+
+def _part(part_id: str, raw: bytes) -> PartFile:
+    """The part in these bytes, apart from the shop."""
     apart = MemoryFolder()
     apart.contents[part_id] = raw
-    return PartFile(part_id, DocumentStorage(apart, part_id), local_now, lambda _: None).card
+    return PartFile(part_id, DocumentStorage(apart, part_id), local_now, lambda _: None)

@@ -51,6 +51,13 @@ def decode(raw: bytes, path: str) -> Tables:
     return tables
 
 
+def salvaged(raw: bytes) -> Tables | None:
+    """The tables that can still be read, whatever the checksum says; None where there are none."""
+    document = _loaded(raw)
+    tables = document.get("tables") if isinstance(document, dict) else None
+    return tables if _are_tables(tables) else None
+
+
 def refuse_newer(schema: Any, field: str) -> None:
     """Raise NewerDocument when ``schema`` is a whole number above the one this version writes."""
     if isinstance(schema, int) and not isinstance(schema, bool) and schema > SCHEMA:

@@ -18,9 +18,10 @@ from core.jsontext import json_ready
 from core.store.clock import Clock, stamped
 from core.store.codec import copied, plain_event
 from core.store.envelope import SCHEMA
+from core.store.seals import SEALED, Chain, Seals, chain_from, chain_of, check_seals, sealed, sealed_on
 from core.store.storage import DocumentStorage
 
-_ADDED = ("id", "at", "offset", "who", "schema")
+_ADDED = ("id", "at", "offset", "who", "schema", *SEALED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,7 @@ class PartFile:
         self._head = _head(self._base.table("part"), storage.path)
         self._log = self._base.table("events")
         self._ids = {event.get("id") for event in self._log}
+        self._chain: Chain | None = chain_from(self._head.get("sealed"))
 
     @property
     def job_document(self) -> dict[str, Any]:
@@ -80,6 +82,11 @@ class PartFile:
         """The whole log in the order of recording, withdrawn and corrected events included."""
         events: list[Event] = copied([dict(event) for event in self._log])
         return events
+
+    @property
+    def seals(self) -> Seals:
+        """What the seals of the log say of it and of the job; the time goes with the length of the log."""
+        return check_seals(self._head["job"], self._log, self._chain)
 
     @property
     def card(self) -> PartCard:
@@ -103,7 +110,7 @@ class PartFile:
         at: datetime | None = None,
         summary: Mapping[str, Any] | None = None,
     ) -> Event:
-        """Record one event and return it as recorded, with id, at, offset, who and schema.
+        """Record one event and return it as recorded, with id, at, offset, who, schema, number and seal.
 
         at : when it happened, with offset; the present moment when left out.
         summary : replaces what the Bench shows, in the same step.
@@ -111,14 +118,15 @@ class PartFile:
         record is then as before.
         """
         moment = stamped(self._now() if at is None else at)
-        recorded = _recorded(event, moment, who)
+        recorded, chain = sealed(_recorded(event, moment, who), self._chain_now())
         if "of" in recorded and recorded["of"] not in self._ids:
             raise InputError("event.of", recorded["of"], "the id of an event of this part is wanted")
-        head = {**self._head, "changed_at": moment["at"], **_summary(summary)}
+        head = {**self._head, "changed_at": moment["at"], "sealed": chain.document, **_summary(summary)}
         with self._storage.together():
             self._log.insert(recorded)
             self._base.table("part").upsert(Document(head, doc_id=1))
         self._ids.add(recorded["id"])
+        self._chain = chain
         self._changed(head)
         copy: Event = copied(recorded)
         return copy
@@ -137,6 +145,10 @@ class PartFile:
         """Refuse further changes; reading goes on."""
         self._base.close()
 
+    def _chain_now(self) -> Chain:
+        """Of a log without seals, one that covers it as it is."""
+        return self._chain or chain_of(self._head["job"], self.events)
+
     def _changed(self, head: dict[str, Any]) -> None:
         self._head = head
         self._told(self.card)
@@ -147,18 +159,21 @@ def write_part(
 ) -> None:
     """Make a part's record in an empty storage, in one step.
 
-    events : checked ones; what they lack of id, at, offset, who and schema is added.
+    events : checked ones; what they lack of id, at, offset, who and schema is added, and the seals.
     """
     base = TinyDB(storage=lambda: storage)
+    ready = json_ready(job, "job")
+    log, chain = sealed_on(ready, [{**_added(moment, ""), **event} for event in events])
     head = {
-        "job": json_ready(job, "job"),
+        "job": ready,
         "created_at": moment["at"],
         "changed_at": moment["at"],
         "summary": {},
+        "sealed": chain.document,
     }
     with storage.together():
         base.table("part").insert(head)
-        base.table("events").insert_multiple({**_added(moment, ""), **event} for event in events)
+        base.table("events").insert_multiple(log)
 
 
 def _recorded(event: Mapping[str, Any], moment: Mapping[str, str], who: str) -> Event:

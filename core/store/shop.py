@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from types import TracebackType
 from typing import Any
@@ -11,11 +11,12 @@ from typing import Any
 from core.errors import DamagedDocument, InputError, NewerDocument, StoreError
 from core.store.clock import Clock, local_now, stamped
 from core.store.codec import from_document, to_document
-from core.store.damage import Damage, damage_of
+from core.store.damage import Damage, damage_of, salvaged_part
 from core.store.disk import DiskFolder
 from core.store.folder import SETTINGS, Folder, MemoryFolder
 from core.store.index import Index
 from core.store.part import PartCard, PartFile, new_id, write_part
+from core.store.seals import Seals
 from core.store.settings import Settings
 from core.store.storage import DocumentStorage
 
@@ -136,6 +137,37 @@ class Shop:
             self._take_over(part_id)
             self._open[part_id].append({"event": "note", "text": _restored(damage)})
 
+    def accept(self, part_id: str) -> None:
+        """Take a damaged document of a part as it stands, with a checksum of its own.
+
+        The file as it was found and the last good copy are set aside; the seals go on naming what was
+        changed, and a note in the part's log says what was done. Raises InputError when the document is
+        not known as damaged, DamagedDocument when it cannot be read.
+        """
+        damage = self._damage.get(part_id)
+        if damage is None:
+            raise InputError("part_id", part_id, "the id of a damaged document is wanted")
+        found, copy = salvaged_part(self._folder, part_id), self._folder.read_copy(part_id)
+        if found is None or damage.is_newer:
+            raise DamagedDocument(damage.path, "its entries cannot be read")
+        self._folder.set_aside(part_id)
+        if copy is not None:  # a new document takes the place of the copy too, so it goes aside first
+            self._folder.replace(part_id, copy)
+            self._folder.set_aside(part_id)
+        self._folder.replace(part_id, found)
+        del self._damage[part_id]
+        self._take_over(part_id)
+        self._open[part_id].append({"event": "note", "text": _accepted(damage)})
+
+    def check_seals(self) -> Iterator[tuple[PartCard, Seals]]:
+        """Every sound part with what its seals say, one after the other; reads each part's document."""
+        for card in self.parts():
+            try:
+                part = self._open.get(card.id) or self._read(card.id)
+            except (StoreError, NewerDocument):
+                continue  # noted by _read
+            yield card, part.seals
+
     def _storage(self, name: str) -> DocumentStorage:
         storage = DocumentStorage(self._folder, name)
         if self._closed:
@@ -193,3 +225,8 @@ class Shop:
 def _restored(damage: Damage) -> str:
     when = f" of {damage.copy.changed_at}" if damage.copy is not None else ""
     return f"Brought back from the last good copy{when}; what was recorded after it may be missing."
+
+
+def _accepted(damage: Damage) -> str:
+    named = "; ".join(broken.what for broken in damage.broken) or "no entry is named by its seal"
+    return f"Taken as it stood, although the file was changed outside the program. {named}."

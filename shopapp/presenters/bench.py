@@ -11,7 +11,8 @@ from shopapp.presenters.views import BenchView, Card, Damaged
 
 
 class BenchPresenter(Presenter[BenchView]):
-    """Keys: new, like:PART, finished, in_work, owned, cautions, open:PART, restore:PART."""
+    """Keys: new, like:PART, finished, in_work, owned, cautions, open:PART, restore:PART,
+    accept:PART."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -25,6 +26,7 @@ class BenchPresenter(Presenter[BenchView]):
             "cautions": lambda _: "cautions",
             "open": self._open,
             "restore": lambda part_id: self.session.shop.restore(part_id),
+            "accept": lambda part_id: self.session.shop.accept(part_id),
         }
 
     def open(self, part_id: str) -> BenchView:
@@ -110,4 +112,9 @@ def _damaged(damage: core.Damage) -> Damaged:
     why = "" if can else ("written by a newer version" if damage.is_newer else "there is no good copy")
     name = damage.name or "A part without a name"
     restore = Key(f"restore:{damage.part_id}", "Bring back last good copy", enabled=can, why=why)
-    return Damaged(damage.part_id, name, f"{damage.what} ({damage.path})", restore)
+    accept = Key(
+        f"accept:{damage.part_id}", "Take it as it stands", why="its seals go on naming what changed"
+    )
+    named = "".join(f". {broken.what}" for broken in damage.broken)
+    text = f"{damage.what} ({damage.path}){named}"
+    return Damaged(damage.part_id, name, text, restore, accept if damage.readable else None)

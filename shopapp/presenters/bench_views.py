@@ -28,12 +28,14 @@ class Card:
 
 @dataclass(frozen=True)
 class Damaged:
-    """A file that cannot be read. text : what happened; restore : key, off when there is no good copy"""
+    """A file that cannot be read. text : what happened; restore : key, off when there is no good copy;
+    accept : key, None where nothing can be read"""
 
     part_id: str
     name: str
     text: str
     restore: Key
+    accept: Key | None = None
 
 
 @dataclass(frozen=True)

@@ -58,7 +58,8 @@ class BenchScreen(Screen):
         given = super().key_data()
         new = tuple(k for k in given if k.name == "new")
         others = tuple(k for k in given if k.name != "new")
-        return (*(d.restore for d in view.damaged), *others, Key(DISPLAY, "Screen"), *new)
+        mend = (key for d in view.damaged for key in (d.restore, d.accept) if key is not None)
+        return (*mend, *others, Key(DISPLAY, "Screen"), *new)
 
     def press(self, name: str) -> None:
         """The screen's own look is no matter of the bench's presenter."""

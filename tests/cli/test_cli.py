@@ -11,7 +11,7 @@ from dataclasses import replace
 import pytest
 
 import core
-from shopapp import cli, next_text
+from shopapp import check_command, cli, next_text
 from shopapp.cli import main
 from tests.made_up import rib
 
@@ -292,3 +292,26 @@ def test_a_reader_that_goes_away_is_no_error(job_file):
     done = subprocess.run(["bash", "-c", f"set -o pipefail; {program}"], capture_output=True, text=True)
     assert done.returncode == cli.FINE
     assert done.stderr == ""
+
+
+def test_check_names_the_part_and_the_entry(tmp_path, capsys):
+    with core.Shop(tmp_path) as shop:
+        part = shop.open(shop.new_part(SHORT))
+        part.append(core.note("begun"))
+        path, document = tmp_path / "parts" / f"{part.id}.json", part.document()
+    assert main(["check", "--data", str(tmp_path)]) == cli.FINE
+    out = capsys.readouterr().out
+    assert out.startswith(f"Shutter rib 3 ({part.id}): sealed, 1 entry, last seal ")
+    assert out.endswith("1 part read, all as they were written\n")
+    path.write_bytes(path.read_bytes().replace(b"begun", b"began"))
+    assert main(["--data", str(tmp_path), "check"]) == check_command.NOT_AS_WRITTEN
+    out = capsys.readouterr().out
+    assert "Shutter rib 3" in out and "  Entry 1, note of " in out and "was changed" in out
+    plain = tmp_path / "plain.json"
+    plain.write_text(json.dumps(document), encoding="utf-8")
+    assert main(["check", str(plain)]) == cli.FINE
+    assert capsys.readouterr().out.startswith(f"{plain}: sealed, 1 entry")
+    plain.write_text(json.dumps({"job": SHORT, "events": [core.note("x")]}), encoding="utf-8")
+    assert main(["check", str(plain)]) == cli.FINE
+    assert "not sealed" in capsys.readouterr().out
+    assert main(["check", "--data", str(tmp_path / "nowhere")]) == cli.NO_FILE
