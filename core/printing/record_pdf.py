@@ -31,7 +31,8 @@ def record_pdf(record: Record, cautions: str, fonts: Fonts) -> bytes:
     _facts(pages, record)
     pages.heading("Gaps along the part", keep_mm=50.0)
     draw_strip(pages, record.before, record.site)
-    draw_strip(pages, record.now, record.site)
+    if record.now is not None:
+        draw_strip(pages, record.now, record.site)
     _passes(pages, record)
     rounds_told(pages, record)
     changes_told(pages, record)
@@ -62,6 +63,8 @@ def _head(pages: Pages, record: Record) -> None:
 
 def gaps_text(record: Record) -> str:
     """The widest gap against its limit, in a sentence."""
+    if record.widest_at is None:
+        return record.warnings[0]
     gap = format_band(record.widest_gap_mm, record.widest_gap_sd_mm)
     chance = f"{min(max(100.0 * record.chance, 1.0), 99.0):.0f} %"
     more = "more than " if record.chance > 0.99 else "less than " if record.chance < 0.01 else ""

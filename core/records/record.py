@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from math import isfinite
+from math import isfinite, nan
 from typing import Any
 
 from core.advice import BAND, CLOSE, Advice
+from core.errors import InputError
 from core.events import STRUCK, Event, effective
 from core.joblog import checked_log
 from core.jobtypes import Job
@@ -19,7 +20,7 @@ from core.records.work import Ahead, Work, ahead_of, works_of
 from core.refitting import refit
 from core.units import format_limit
 
-UNDECIDED = "not decided"
+UNDECIDED, UNKNOWN = "not decided", "not worked out"
 NOT_SIGNED = "NOT SIGNED OFF"
 
 
@@ -72,7 +73,8 @@ class Record:
     site : what one is called; each : what a count of strokes is for; position_mm : (n,) of the sites; ahead :
     work still planned; state : verdict on the gaps; chance : of being within; widest_gap_mm,
     widest_gap_sd_mm, widest_at : as of the advice; rule : how it is decided; before, now : the part against
-    its template; signed : None while it is not signed off; warnings : of job and log
+    its template; NaN and None where the gaps cannot be worked out; signed : None while it is not signed off;
+    warnings : of job and log
     """
 
     name: str
@@ -88,12 +90,12 @@ class Record:
     checks: tuple[Check, ...]
     remarks: tuple[Remark, ...]
     before: Strip
-    now: Strip
+    now: Strip | None
     state: str
     chance: float
     widest_gap_mm: float
     widest_gap_sd_mm: float
-    widest_at: int
+    widest_at: int | None
     tolerance_mm: float
     rule: str
     signed: SignOff | None
@@ -112,14 +114,14 @@ def part_record(job: Job, events: Iterable[Any], advice: Advice | None = None) -
     """The record of a part from its whole log. Pure: same input, same record.
 
     advice : what :func:`core.refit` says of the same log, where it is at hand. Raises InputError for a log
-    that does not fit the job.
+    that does not fit the job; one that fits but contradicts itself is told without a verdict (UNKNOWN).
     """
     log = checked_log(job, events)
-    told = refit(job, log) if advice is None else advice
+    told, problem = (_worked_out(job, log)) if advice is None else (advice, "")
     entries = entries_of(log)
     readings = readings_of_log(job, entries)
     signed = _signed(effective(log))
-    works = works_of(job, log, entries, told.gap_history_mm)
+    works = works_of(job, log, entries, () if told is None else told.gap_history_mm)
     worked = sum(entry.counts and entry.event["event"] in STRUCK for entry in entries)
     return Record(
         name=job.name,
@@ -130,22 +132,34 @@ def part_record(job: Job, events: Iterable[Any], advice: Advice | None = None) -
         position_mm=tuple(map(float, job.part.sites.position_mm)),
         facts=facts_of(job, entries),
         works=tuple(works),
-        ahead=() if signed else ahead_of(job, told),
+        ahead=() if signed or told is None else ahead_of(job, told),
         readings=tuple(readings),
         checks=tuple(_checks(entries, signed)),
         remarks=tuple(_remarks(entries)),
         before=before(job, readings),
-        now=after(job, told, readings, worked),
-        state=told.verdict,
-        chance=float(told.chance_within),
-        widest_gap_mm=float(told.widest_gap_mm),
-        widest_gap_sd_mm=float(told.widest_gap_sd_mm),
-        widest_at=int(told.widest_at),
+        now=None if told is None else after(job, told, readings, worked),
+        state=UNKNOWN if told is None else told.verdict,
+        chance=nan if told is None else float(told.chance_within),
+        widest_gap_mm=nan if told is None else float(told.widest_gap_mm),
+        widest_gap_sd_mm=nan if told is None else float(told.widest_gap_sd_mm),
+        widest_at=None if told is None else int(told.widest_at),
         tolerance_mm=job.tolerance_mm,
         rule=_rule(job),
         signed=signed,
-        warnings=tuple(dict.fromkeys((*job.warnings, *told.warnings))),
+        warnings=tuple(dict.fromkeys((*([problem] if problem else ()), *_warnings(job, told)))),
     )
+
+
+def _worked_out(job: Job, log: Sequence[Event]) -> tuple[Advice | None, str]:
+    """The advice, or why there is none: a log that contradicts itself is on record all the same."""
+    try:
+        return refit(job, log), ""
+    except InputError as error:
+        return None, f"The gaps cannot be worked out: {error.value}; {error.expected}."
+
+
+def _warnings(job: Job, told: Advice | None) -> tuple[str, ...]:
+    return job.warnings if told is None else (*job.warnings, *told.warnings)
 
 
 def _rule(job: Job) -> str:

@@ -92,6 +92,19 @@ def test_a_part_not_begun_has_its_plan_ahead_and_nothing_behind():
     assert all(ahead.setting == settings[ahead.bite] for ahead in record.ahead)
 
 
+def test_a_log_that_contradicts_itself_is_on_record_without_a_verdict(monkeypatch):
+    def refused(job, events):
+        raise core.InputError("events", "gaps that cannot be", "check the side of the template")
+
+    monkeypatch.setattr("core.records.record.refit", refused)
+    log = [core.pass_done("shrink", [5] * SITES, bite="heavy"), core.gaps_read([5.0] * SITES)]
+    record = a_record(log)
+    assert (record.state, record.now, record.widest_at, record.ahead) == ("not worked out", None, None, ())
+    assert "check the side of the template" in record.warnings[0]
+    assert len(record.readings) == SITES and record.works[0].gap_mm is None
+    assert core.record_document(record)["widest_gap_mm"] is None
+
+
 def test_the_strip_before_is_the_straight_stock(record):
     """In the hollow of R 1500 the middle of a straight bar stands off by the sagitta of its outermost
     stations, 180 mm either side: R - sqrt(R^2 - c^2 / 4), any handbook."""
