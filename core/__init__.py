@@ -65,9 +65,13 @@ from core.originals.original import Original, original
 from core.originals.two import SideBySide, side_by_side
 from core.owned import Owned, owned_from
 from core.plan.minutes import HOLD_S
+from core.printing import Fonts, card_pdf, record_pdf
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
+from core.records.forms import record_document, record_json, table_csv
+from core.records.record import Record, part_record
+from core.records.tables import Table, record_tables
 from core.refitting import refit
 from core.roundness import Lobe, Lobing, RoundingStep
 from core.seen import Seen, Shared, Told
@@ -142,6 +146,7 @@ __all__ = [
     "Event",
     "Figure",
     "FileLine",
+    "Fonts",
     "GapwrightError",
     "Gauge",
     "IndividualsChart",
@@ -171,6 +176,7 @@ __all__ = [
     "PassRun",
     "RamSetting",
     "ReadOnMeridians",
+    "Record",
     "Reseat",
     "Response",
     "ResponsePrior",
@@ -198,6 +204,7 @@ __all__ = [
     "Smoothing",
     "StoreError",
     "Suspect",
+    "Table",
     "Template",
     "Tiling",
     "Told",
@@ -214,6 +221,7 @@ __all__ = [
     "batch_begun",
     "bow_read",
     "capability",
+    "card_pdf",
     "chance_within",
     "check_event",
     "check_read",
@@ -251,9 +259,14 @@ __all__ = [
     "parse_reading_mm",
     "part_done",
     "part_done_from",
+    "part_record",
     "pass_done",
     "read_document",
     "read_line_file",
+    "record_document",
+    "record_json",
+    "record_pdf",
+    "record_tables",
     "refit",
     "reopened",
     "rim_read",
@@ -272,6 +285,7 @@ __all__ = [
     "standing_against",
     "starting_from",
     "starting_from_set",
+    "table_csv",
     "template_drawing",
     "template_from",
     "template_seated",

@@ -19,8 +19,8 @@ def advice_document(advice: Advice, job: Job | None = None) -> dict[str, Any]:
     counter-work and smoothing, has its strokes in all as "total"; what is not known (NaN) is null. Stations
     count from 0. job : where it is given, passes, counter-work and smoothing name their tool set as "tool".
     """
-    document = {field.name: _plain(getattr(advice, field.name)) for field in fields(advice)}
-    document["response"] = [_plain(response) for response in advice.response.values()]
+    document = {field.name: plain(getattr(advice, field.name)) for field in fields(advice)}
+    document["response"] = [plain(response) for response in advice.response.values()]
     if job is not None:
         _name_tools(document, job)
     return document
@@ -33,15 +33,16 @@ def _name_tools(document: dict[str, Any], job: Job) -> None:
             work["tool"] = str(job.tools[work.get("action", job.smoother)])
 
 
-def _plain(value: Any) -> Any:
+def plain(value: Any) -> Any:
+    """A record, and all in it, JSON-ready: fields under their own names, NaN as None."""
     if is_dataclass(value) and not isinstance(value, type):
-        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)} | _derived(value)
+        return {field.name: plain(getattr(value, field.name)) for field in fields(value)} | _derived(value)
     if isinstance(value, np.ndarray | np.generic):
-        return _plain(value.tolist())
+        return plain(value.tolist())
     if isinstance(value, dict):
-        return {str(key): _plain(entry) for key, entry in value.items()}
+        return {str(key): plain(entry) for key, entry in value.items()}
     if isinstance(value, list | tuple):
-        return [_plain(entry) for entry in value]
+        return [plain(entry) for entry in value]
     if isinstance(value, float) and not isfinite(value):
         return None
     return value
@@ -52,5 +53,5 @@ def _derived(value: Any) -> dict[str, Any]:
     if isinstance(value, Pass | Counter | Smoothing):
         return {"total": value.total}
     if isinstance(value, Response):
-        return {"ratio": _plain(value.ratio)}
+        return {"ratio": plain(value.ratio)}
     return {}

@@ -10,9 +10,16 @@ from collections.abc import Sequence
 from importlib import metadata
 from pathlib import Path
 
-from shopapp import check_command, line_command, original_command, set_command, take_command
+from shopapp import (
+    check_command,
+    line_command,
+    original_command,
+    record_command,
+    set_command,
+    take_command,
+)
 from shopapp.environment import data_folder, prepare_kivy, prepare_numbers
-from shopapp.terminal import job_document, one_line, say
+from shopapp.terminal import Reference, job_document, one_line, say
 
 FINE, BAD_INPUT, USAGE, NO_FILE, STOPPED = 0, 1, 2, 3, 130
 
@@ -26,6 +33,7 @@ EPILOG = """examples:
   gapwright next --json - < rib.json the same as JSON, from standard input
   gapwright set rib-1.json rib-2.json            parts alike side by side
   gapwright template rib-3.json --out rib-3.pdf  its template in true size, over sheets of A4
+  gapwright record rib-3.json        its record as PDF, with every stroke and reading
   gapwright line rib-3.dxf           the target line in a drawing or a table of points, for a job
   gapwright original old-rib.json    the line of an original from what was measured off it
   gapwright take jobs/               a folder of jobs, checked and taken into the shop
@@ -115,13 +123,17 @@ def _parser() -> argparse.ArgumentParser:
     following.add_argument("file", metavar="FILE", help="job with its log, JSON; - is standard input")
     following.add_argument("--json", action="store_true", help="print the whole advice as JSON")
     following.add_argument(
-        "--reference", action=_Reference, nargs=0, help="print all that a job and its log can hold, and stop"
+        "--reference",
+        action=Reference,
+        const=REFERENCE,
+        help="print all that a job and its log can hold, and stop",
     )
     following.set_defaults(run=_next)
     _add_template(commands)
     line_command.add(commands)
     original_command.add(commands)
     set_command.add(commands)
+    _add_data(record_command.add(commands), argparse.SUPPRESS)
     _add_data(take_command.add(commands), argparse.SUPPRESS)
     _add_data(check_command.add(commands), argparse.SUPPRESS)
     return parser
@@ -142,21 +154,6 @@ def _add_template(commands: argparse._SubParsersAction[argparse.ArgumentParser])
     template.add_argument("--side", metavar="SIDE", help="inside or outside; if not said, as the job has it")
     template.add_argument("--half", action="store_true", help="of a dish, from the pole to the rim only")
     template.set_defaults(run=_template)
-
-
-class _Reference(argparse.Action):
-    """Print the reference of the job document and stop, as --help does."""
-
-    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
-        say(_asset(REFERENCE).read_text("utf-8").rstrip())
-        parser.exit()
-
-
-def _asset(name: str) -> Path:
-    """A file that ships with the program: among its modules once installed, beside them in a checkout."""
-    here = Path(__file__).parent
-    shipped = here / "assets" / name
-    return shipped if shipped.exists() else here.parent / "assets" / name
 
 
 def _add_data(parser: argparse.ArgumentParser, default: object) -> None:

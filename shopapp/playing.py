@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import core
+from shopapp.presenters import planning
 
 WHO = "simulated operator"
 
@@ -31,6 +32,7 @@ class Play:
             self.bar.anneal()
             self._record(core.annealed())
         strokes = [int(m) for m in planned.strokes]
+        self._record(core.note("pass as planned", planned={"as_shown": True, **planning.of_pass(planned)}))
         self.bar.work(planned.action, planned.bite, strokes)
         return self._record(core.pass_done(planned.action, strokes, bite=planned.bite))
 

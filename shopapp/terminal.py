@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import argparse
 import sys
+from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, Any, TextIO
 
 if TYPE_CHECKING:
     import core
@@ -36,6 +38,24 @@ def job_document(name: str) -> core.JobDocument:
     import core
 
     return core.read_document(content, field=shown(name))
+
+
+def asset(name: str) -> Path:
+    """A file that ships with the program: among its modules once installed, beside them in a checkout."""
+    here = Path(__file__).parent
+    shipped = here / "assets" / name
+    return shipped if shipped.exists() else here.parent / "assets" / name
+
+
+class Reference(argparse.Action):
+    """Print a page that ships with the program, ``const``, and stop, as --help does."""
+
+    def __init__(self, option_strings: Sequence[str], dest: str, **more: Any) -> None:
+        super().__init__(option_strings, dest, nargs=0, **more)
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        say(asset(str(self.const)).read_text("utf-8").rstrip())
+        parser.exit()
 
 
 def shown(name: str) -> str:

@@ -51,14 +51,16 @@ FILE_CALLS = {
 OPENS_ONE_FILE = {"core.metals.shipped": {"pathlib", "read_text"}}  # the metals that the program brings
 EXTRAS = {
     "ezdxf": ("ezdxf", {"core.drawing.dxf", "core.linefiles.dxf"}),
-    "fpdf": ("fpdf2", {"core.drawing.pdf"}),
+    "fpdf": ("fpdf2", {"core.drawing.paper"}),
 }
-"""packages that only drawings need: what each is declared as, and the modules that import it, lazily"""
+"""packages that only drawings and records need: what each is declared as, who imports it, lazily"""
 USES_FILES = {  # outside core.store: what they open is said in each module's own words
     "shopapp.cli": "the drawing that a command writes",
     "shopapp.terminal": "the document that a command reads",
     "shopapp.line_command": "the name of a file",
     "shopapp.take_command": "lists a folder of jobs",
+    "shopapp.recording": "the records of parts that are asked for",
+    "shopapp.record_command": "is handed the folder for records",
     "shopapp.rehearse": "the plain record left beside the shop",
     "shopapp.dropped": "files with target lines, dropped beside the shop's records",
     "shopapp.environment": "names the data folder",
@@ -382,7 +384,7 @@ def test_what_is_imported_is_declared():
     declared = {re.match(r"[A-Za-z0-9_.-]+", d)[0].lower() for d in project["dependencies"]}
     used = {(top, name) for name, module in MODULES.items() for top in module.others if top not in declared}
     assert used == {(top, home) for top, (_, homes) in EXTRAS.items() for home in homes}
-    optional = project["optional-dependencies"]["drawings"]
+    optional = {name for extra in ("drawings", "records") for name in project["optional-dependencies"][extra]}
     assert {re.match(r"[A-Za-z0-9_.-]+", d)[0] for d in optional} == {name for name, _ in EXTRAS.values()}
     assert declared == {"kivy", "numpy", "pint", "tinydb"}
 

@@ -10,8 +10,8 @@ from __future__ import annotations
 from typing import Any
 from unicodedata import normalize
 
-from core.drawing.extras import missing_extra
 from core.drawing.lettering import Label
+from core.drawing.paper import empty_pdf
 from core.drawing.template import Drawing
 from core.drawing.tiling import FOOT_MM, MARGIN_MM, OVERLAP_MM, Tile, Tiling, tiled
 
@@ -28,14 +28,9 @@ NEIGHBOURS = {(0, -1): "left", (0, 1): "right", (-1, 0): "above", (1, 0): "below
 def pdf_bytes(drawing: Drawing, sheet: str = "A4") -> bytes:
     """The drawing over sheets of this name, of ``SHEETS``. Raises InputError, ``sheet``, for one that is not
     known or too small, ``form`` where fpdf2 is not installed."""
-    try:
-        from fpdf import FPDF
-    except ImportError as error:
-        raise missing_extra("pdf", "fpdf2") from error
     tiling = tiled(drawing.cut, sheet)
-    page = FPDF(unit="mm", format=tiling.page_mm)
+    page = empty_pdf(tiling.page_mm)
     page.set_title(drawing.title)
-    page.set_auto_page_break(False)
     for count, tile in enumerate(tiling.tiles, start=1):
         page.add_page()
         _field(page, drawing, tiling, tile)

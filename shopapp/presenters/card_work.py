@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import lobe_views, pacer, steps, strips, wording
+from shopapp.presenters import lobe_views, pacer, planning, steps, strips, wording
 from shopapp.presenters.counts import Counts
 from shopapp.presenters.pieces import TODO, Fact, Outline, Strip
 
@@ -26,7 +26,7 @@ class CardWork:
     text: str
     facts: tuple[Fact, ...]
     strip: Strip
-    expected: dict[str, float] = field(default_factory=dict)
+    expected: dict[str, Any] = field(default_factory=dict)
     anneal_first: bool = False
     step: core.RoundingStep | None = None
     outline: Outline | None = None
@@ -78,10 +78,7 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
             *_pacer_facts(job, planned.feed),
         ),
         strip=strips.for_strokes(job, planned.action, planned.strokes, planned.feed, before, use.share),
-        expected={
-            "gap_mm": float(planned.expected_gap_mm),
-            "gap_sd_mm": float(planned.expected_gap_sd_mm),
-        },
+        expected=planning.of_pass(planned),
         anneal_first=planned.anneal_first,
     )
 
@@ -142,6 +139,7 @@ def _smoothing(standing: steps.Standing, wanted: core.Smoothing) -> CardWork:
             *_pacer_facts(job, wanted.feed),
         ),
         strip=strips.for_strokes(job, "", wanted.strokes, wanted.feed),
+        expected=planning.of_smoothing(wanted),
     )
 
 

@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import lobe_views, outlines, responses, rounds, sets, steps, wording
-from shopapp.presenters.base import Presenter
-from shopapp.presenters.pieces import PLAIN, TODO, Fact, Header, Key
+from shopapp.presenters import lobe_views, outlines, record_facts, responses, rounds, sets, steps, wording
+from shopapp.presenters.base import Presenter, Touch
+from shopapp.presenters.pieces import PLAIN, Fact, Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import PartView, PassRow
 
@@ -19,7 +19,7 @@ Event = dict[str, Any]
 class PartPresenter(Presenter[PartView]):
     """Keys: next, gaps, result, trial (before the first pass), start_from (a trial that is nearer than what
     the part has), undo, annealed, set, coil (another batch begins with it), finish, reopen (a signed part),
-    metal, cautions."""
+    record (where there is a folder for it), metal, cautions."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -36,6 +36,7 @@ class PartPresenter(Presenter[PartView]):
             "annealed": self._annealed,
             "reopen": lambda _: self.session.reopen(),
             "finish": lambda _: "finish",
+            "record": self._record,
             "cautions": lambda _: "cautions",
         }
 
@@ -43,23 +44,24 @@ class PartPresenter(Presenter[PartView]):
         """The part as it stands."""
         busy, session = self.busy(), self.session
         standing, advice = session.standing, session.advice
-        known = steps.measured(advice)
+        known, told = steps.measured(advice), session.record_told
         return PartView(
             header=Header(f"{self.where()}, {steps.pass_place(standing)}", back="bench"),
             outline=outlines.with_deviation(session.job, None if known is None else known.deviation_mm),
-            facts=(*facts(standing, session.events), *record_facts(session)),
+            facts=(*facts(standing, session.events), *record_facts.facts(session)),
             rows=rows(standing),
             reasons=() if advice is None else advice.reasons,
             warnings=(
                 *sets.noticed(session),
-                *broken(session),
+                *record_facts.broken(session),
                 *responses.offered(session),
                 *map(wording.capital, (advice or session.job).warnings),
             ),
             keys=self._keys(standing, busy),
             offer=next((f"“Use the trial”: {seen.source}" for seen in responses.nearer(session)), ""),
+            said="" if told is None else told.said,
             busy=busy,
-            complaint=self.complaint or session.problem,
+            complaint=self.complaint or ("" if told is None else told.problem) or session.problem,
             go=go,
         )
 
@@ -81,6 +83,7 @@ class PartPresenter(Presenter[PartView]):
             *self._coil_keys(standing),
             Key("finish", "Finish check"),
             *(() if is_open else (Key("reopen", "Take up again", why="the signed result stands"),)),
+            *self._record_keys(busy),
             Key("metal", "Its metal", why="figures, annealing, what to watch for"),
             Key("cautions", "Cautions"),
         )
@@ -107,8 +110,21 @@ class PartPresenter(Presenter[PartView]):
     def _set(self, _: str) -> str:
         """The set of this part, also where it is the only one yet."""
         place = self.session.job.place
-        self.session.set_shown = self.session.part_id if place is None else place.id
+        self.session.set_shown = (place and place.id) or self.session.part_id
         return "set"
+
+    def _record_keys(self, busy: str) -> tuple[Key, ...]:
+        if self.session.keep_record is None:
+            return ()
+        return (Key("record", "Write record", enabled=not busy, why="PDF, job card, tables"),)
+
+    def attempt(self, touch: Touch, rest: str) -> PartView:
+        """As in the base; what was said of an earlier touch is gone."""
+        self.session.record_told = None
+        return super().attempt(touch, rest)
+
+    def _record(self, _: str) -> None:
+        self.session.ask_record()
 
     def _trial(self, _: str) -> str:
         self.session.offcut_of = None
@@ -155,28 +171,6 @@ def _in_set(job: core.Job) -> tuple[Fact, ...]:
         return ()
     of = "" if job.place.of is None else f" of {job.place.of}"
     return (Fact("Set", f"part {job.place.part}{of}"),)
-
-
-def record_facts(session: Session) -> tuple[Fact, ...]:
-    """The signed result and what came later; what the seals say of the record."""
-    found, signed = [], session.sign_off
-    if signed is not None:
-        gap = signed.event.get("values", {}).get("gaps", "")
-        verdict = signed.event.get("verdicts", {}).get("gaps", "")
-        words = ", ".join(text for text in (gap, verdict, wording.moment(signed.event)) if text)
-        found.append(Fact("Signed result", words))
-        if not signed.closed:
-            many = len(signed.uncounted)
-            later = "1 entry" if many == 1 else f"{many} entries"
-            found.append(Fact("Since sign-off", f"{later}, not counted until signed off anew", TODO))
-    if session.seals is not None:
-        found.append(Fact("Record", session.seals.words, TODO if session.seals.broken else PLAIN))
-    return tuple(found)
-
-
-def broken(session: Session) -> tuple[str, ...]:
-    """Sentences on what was changed outside the program."""
-    return () if session.seals is None else tuple(one.what for one in session.seals.broken)
 
 
 def _side_effects(advice: core.Advice | None) -> list[Fact]:

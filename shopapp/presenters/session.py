@@ -17,6 +17,7 @@ import core
 from shopapp.dropped import DropFolder, DroppedInMemory
 from shopapp.presenters import rounds
 from shopapp.presenters.live_log import LiveLog
+from shopapp.presenters.record_work import Keep, RecordWork, Written
 from shopapp.presenters.steps import Standing
 from shopapp.presenters.summary import summary_of
 
@@ -76,6 +77,7 @@ class Session:
     metal_of : job being set up whose metal is shown; None: the open part's.
     files : where files with target lines are dropped; line_taken : the line out of one that the set-up is to
     take, as a job document has it, or None.
+    keep_record : writes a part's record; None where there is no folder; record_told : how far that is.
     """
 
     def __init__(self, shop: core.Shop, now: Callable[[], datetime], who: str = "") -> None:
@@ -96,6 +98,9 @@ class Session:
         self.line_taken: dict[str, Any] | None = None
         self.set_shown = ""
         self.part_id = ""
+        self.keep_record: Keep | None = None
+        self.record_told: Written | None = None
+        self._record: RecordWork | None = None
         self._file: core.PartFile | None = None
         self._seals: core.Seals | None = None
         self._job: core.Job | None = None
@@ -115,6 +120,7 @@ class Session:
         self._fitted, self.focus_station, self.offcut_of = None, None, None
         self.focus_deg = self.meridian_deg = None
         self._summary, self.counter_shown = {}, False
+        self.record_told = None
         self._log = log
 
     @property
@@ -225,8 +231,10 @@ class Session:
 
     @property
     def waiting(self) -> bool:
-        """True while there is something for the screen's thread to work out: this part, or a trial plan."""
-        return self.stale or (self._trial is not None and self._trial_plan is None)
+        """True while there is something for the screen's thread to do: this part, a record, a trial plan."""
+        return (
+            self.stale or self._record is not None or (self._trial is not None and self._trial_plan is None)
+        )
 
     def try_out(self, job: core.Job | None) -> None:
         """Ask for the plan of a job that is not started yet; None: no longer wanted."""
@@ -238,14 +246,28 @@ class Session:
         """The plan asked for by :meth:`try_out`; None while it is being worked out."""
         return self._trial_plan
 
-    def begin(self) -> Work:
-        """A refit of the log as it is now, to be run in a thread."""
+    def ask_record(self) -> None:
+        """Ask for the record of the open part. Raises core.InputError while it cannot be written."""
+        if self.keep_record is None or self.stale:
+            raise core.InputError("record", None, "it is written once the part is worked out")
+        self._record = RecordWork(self.part_id, self.job, self.events, self.advice, self.keep_record)
+        self.record_told = Written(self.part_id, "Writing the record …")
+
+    def begin(self) -> Work | RecordWork:
+        """A refit of the log as it is now, or what else is waited for, to be run in a thread."""
+        if not self.stale and self._record is not None:
+            return self._record
         if not self.stale and self._trial is not None:
             return Work("", self._trial, ())
         return Work(self.part_id, self.job, self._log.events)
 
-    def finish(self, done: Fitted) -> None:
-        """Take the answer of :meth:`Work.run`, unless another part was opened or a newer one came first."""
+    def finish(self, done: Fitted | Written) -> None:
+        """Take the answer of a work's run, unless another part was opened or a newer one came first."""
+        if isinstance(done, Written):
+            self._record = None
+            if done.part_id == self.part_id:
+                self.record_told = done
+            return
         if done.job is self._trial:
             self._trial_plan = done
             return

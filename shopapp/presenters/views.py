@@ -122,8 +122,8 @@ class PassRow:
 
 @dataclass(frozen=True)
 class PartView:
-    """Part. offer : the trial that one key would take up, else ""; busy : sentence while the advice is being
-    worked out, else "" """
+    """Part. offer : the trial that one key would take up, else ""; said : what a key has done, else "";
+    busy : sentence while the advice is being worked out, else "" """
 
     header: Header
     outline: Outline
@@ -133,6 +133,7 @@ class PartView:
     warnings: tuple[str, ...]
     keys: tuple[Key, ...]
     offer: str = ""
+    said: str = ""
     busy: str = ""
     complaint: str = ""
     go: str = ""

@@ -58,5 +58,6 @@ class PartScreen(Screen):
             for is_done in (True, False)
         )
         drawing = [self.outline] if self.small else []
-        first = [*facts[:2], *ahead[:1], *drawing]
+        said = [Sentence(view.said)] if view.said else []
+        first = [*said, *facts[:2], *ahead[:1], *drawing]
         return [*first, *warnings, *ahead[1:], *reasons, *done[::-1], *facts[2:]]

@@ -73,7 +73,8 @@ def test_done_as_shown_is_one_touch(card: PassCardPresenter, session: Session) -
     assert (event["action"], event["bite"], event["strokes"]) == ("shrink", "medium", AS_PLANNED)
     note = events_of(session, "note")[-1]
     assert note["text"] == "Pass 1: shrink, medium bite, 24 strokes; done as shown"
-    assert note["planned"] == {"as_shown": True, "gap_mm": 0.42, "gap_sd_mm": 0.05}
+    asked = {"action": "shrink", "bite": "medium", "strokes": AS_PLANNED}
+    assert note["planned"] == {"as_shown": True, "gap_mm": 0.42, "gap_sd_mm": 0.05, **asked}
     assert event["who"] == "A. Worker"
 
 

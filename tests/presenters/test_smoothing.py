@@ -90,7 +90,8 @@ def test_done_as_shown_is_one_touch_and_the_gaps_come_next(visible: Session) -> 
     (event,) = events_of(visible, "smoothed")
     assert (event["bite"], event["strokes"]) == ("light", [4] * SITES)
     note = events_of(visible, "note")[-1]
-    assert (note["text"], note["planned"]) == (f"{LINE}; done as shown", {"as_shown": True})
+    assert note["text"] == f"{LINE}; done as shown"
+    assert note["planned"] == {"as_shown": True, "bite": "light", "strokes": [4] * SITES, "minutes": 3.4}
     assert len(events_of(visible, "pass_done")) == 1
     assert steps.next_step(settled(visible).standing).screen == "gaps"
 
@@ -103,7 +104,8 @@ def test_done_differently_asks_for_no_action(visible: Session) -> None:
     card.press("clear")
     assert card.press("save").go == "gaps"
     assert events_of(visible, "smoothed")[0]["strokes"] == [0] + [4] * (SITES - 1)
-    assert events_of(visible, "note")[-1]["planned"] == {"as_shown": False}
+    planned = events_of(visible, "note")[-1]["planned"]
+    assert (planned["as_shown"], planned["strokes"]) == (False, [4] * SITES)
 
 
 def test_not_done_logs_nothing_and_undo_takes_it_back(visible: Session) -> None:

@@ -1,0 +1,115 @@
+"""What a record says of the job: its sizes as they were given, metal, machine, tools, template, gauge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import isfinite
+from typing import Any
+
+from core.jobtypes import FINISHES, Job, Tool
+from core.records.fates import Entry
+from core.records.work import tool_name
+from core.units import format_length, format_limit
+
+ELSEWHERE = (
+    *("name", "kind", "material", "tool", "more_tools", "machine", "response", "template", "gauge"),
+    *("tolerance", "tolerance_mm", "limits", "metals", "confidence", "overshoot_risk", "finish"),
+)
+LONGEST = 60  # letters of a value; longer ones are told by how many entries they have
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One line of a record: what, and how it is."""
+
+    label: str
+    text: str
+
+
+def facts_of(job: Job, entries: Sequence[Entry]) -> tuple[Fact, ...]:
+    """Sizes first, in the words of the document, then what the part is worked and measured with."""
+    return (
+        *(Fact(_words(name), text) for name, text in _sizes(job.document) if text),
+        *_metal(job, entries),
+        *_machine(job),
+        *_tools(job),
+        Fact("template", f"{job.template.name}, standard uncertainty {format_limit(job.template.sd_mm)}"),
+        Fact("gauge", _gauge(job)),
+        Fact("tolerance", f"gaps up to {format_limit(job.tolerance_mm)}"),
+        Fact(f"{job.part.sites.label}s", str(len(job.part.sites))),
+        *((Fact("faces", FINISHES[job.finish]),) if job.finish != "plain" else ()),
+    )
+
+
+def _sizes(document: Mapping[str, Any], path: str = "") -> Iterator[tuple[str, str]]:
+    for name, value in document.items():
+        where = f"{path} {name}".strip()
+        if not path and name in ELSEWHERE:
+            continue
+        if isinstance(value, Mapping):
+            yield from _sizes(value, where)
+        else:
+            yield where, _value(value)
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, list | tuple):
+        told = ", ".join(_value(entry) for entry in value)
+        return told if len(told) <= LONGEST else f"{len(value)} entries"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return "" if value is None else str(value)
+
+
+def _words(name: str) -> str:
+    return name.removesuffix("_mm").replace("_", " ") + (", mm" if name.endswith("_mm") else "")
+
+
+def _metal(job: Job, entries: Sequence[Entry]) -> Iterator[Fact]:
+    yield Fact("metal", job.metal.name)
+    batches = [entry for entry in entries if entry.event["event"] == "batch_begun" and entry.counts]
+    for entry in batches:
+        note = entry.event.get("note")
+        yield Fact("batch", f"another one begun with this part{f': {note}' if note else ''} ({entry.stamp})")
+    if not batches:
+        yield Fact("batch", "no change of batch on record with this part")
+
+
+def _machine(job: Job) -> Iterator[Fact]:
+    if job.machine is None:
+        yield Fact("machine", "not said")
+        return
+    told = [str(job.machine)]
+    if isfinite(job.machine.throat_mm):
+        told.append(f"throat {format_length(job.machine.throat_mm)}")
+    yield Fact("machine", ", ".join(told))
+
+
+def _tools(job: Job) -> Iterator[Fact]:
+    """Each set once, with the actions that it does."""
+    sets: list[tuple[Tool, list[str]]] = []
+    for action in job.actions:
+        tool = job.tools[action]
+        known = next((actions for one, actions in sets if one == tool), None)
+        if known is None:
+            sets.append((tool, [action]))
+        else:
+            known.append(action)
+    for tool, actions in sets:
+        yield Fact(f"tool to {' and '.join(actions)}", tool_text(tool))
+
+
+def tool_text(tool: Tool) -> str:
+    """A tool set in a sentence, with its patch, its rate and the ram setting of every bite."""
+    bites = [f"{name} {tool.settings[name].text}" if name in tool.settings else name for name in tool.bites]
+    patch = f"patch {format_length(tool.patch_length_mm)} long, {format_length(tool.patch_depth_mm)} deep"
+    return f"{tool_name(tool)}, {patch}, {tool.strokes_per_minute:g} strokes/min; bites: {', '.join(bites)}"
+
+
+def _gauge(job: Job) -> str:
+    gauge = job.gauge
+    return (
+        f"{gauge.name}, steps of {format_limit(gauge.step_mm)}, "
+        f"standard uncertainty of a gap {format_length(gauge.sd_mm(job.template.sd_mm))}"
+    )

@@ -1,0 +1,40 @@
+"""The writing of a part's record, which takes longer than a touch may wait: it runs in a thread."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import core
+
+Keep = Callable[[core.Record, str], str]
+"""writes a record, given the part's id, and says where"""
+
+
+@dataclass(frozen=True)
+class Written:
+    """said : what was written where, or that it is being written; problem : why it was not, else "" """
+
+    part_id: str
+    said: str
+    problem: str = ""
+
+
+@dataclass(frozen=True)
+class RecordWork:
+    """A record to be made and written; it holds copies and changes nothing of the part."""
+
+    part_id: str
+    job: core.Job
+    events: tuple[dict[str, Any], ...]
+    advice: core.Advice | None
+    keep: Keep
+
+    def run(self) -> Written:
+        """Where it was written; what went wrong is an answer too."""
+        try:
+            record = core.part_record(self.job, self.events, self.advice)
+            return Written(self.part_id, self.keep(record, self.part_id))
+        except core.GapwrightError as error:
+            return Written(self.part_id, "", f"Not written, touch again: {error}")

@@ -1,0 +1,140 @@
+"""The record and the job card as PDF, read back by pypdf."""
+
+from __future__ import annotations
+
+import io
+import re
+import sys
+
+import pytest
+
+import core
+from shopapp import recording
+from shopapp.cautions import CAUTIONS
+from tests.records.logs import GAPS, SITES, a_log, a_record
+
+MM = 25.4 / 72.0  # of a point of PDF (ISO 32000-1, 8.3.2.3)
+
+
+@pytest.fixture(scope="module")
+def record():
+    return a_record()
+
+
+def pages_of(contents):
+    pypdf = pytest.importorskip("pypdf")
+    return pypdf.PdfReader(io.BytesIO(contents)).pages
+
+
+def printed(record, caution="Look at the metal."):
+    pytest.importorskip("fpdf")
+    return pages_of(core.record_pdf(record, caution, recording.fonts()))
+
+
+def words(pages):
+    """All text, blanks of any kind as one."""
+    return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in pages))
+
+
+def test_every_page_is_a4_and_has_its_foot(record):
+    pages = printed(record)
+    for k, page in enumerate(pages, start=1):
+        assert float(page.mediabox.width) * MM == pytest.approx(210.0, abs=0.01)
+        assert float(page.mediabox.height) * MM == pytest.approx(297.0, abs=0.01)
+        assert "Żebro Ω 3, record of the part" in page.extract_text()
+        assert f"page {k} of {len(pages)}" in page.extract_text()
+
+
+def test_all_that_is_on_record_is_printed(record):
+    text = words(printed(record))
+    for said in (
+        "Signed off by Zoë Łęcka, 2026-03-14 10:10",
+        "With concession: @ends as agreed",
+        "aluminium 5754-O",
+        "heavy notch 4",
+        "pass 1, plan 6 6 6 6 6 6 6 6 6 6",
+        "pass 1 5 5 5 5 5 5 5 5 5 5",
+        "pass, withdrawn 1 1 1 1 1 1 1 1 1 1",
+        "0.40 ± 0.20 mm",  # expected after the pass: 1.96 * 0.1
+        "round 2, gap, station 1 0.4 mm Zoë Łęcka, 2026-03-14 09:15 0.5 mm A. Worker, 2026-03-14 09:20",
+        "round 3, gap, station 5 0.05 mm",
+        "twist level -0.3 ± 0.2 ° at most 1.0 ° within",
+        "JCGM 106:2012, ISO 14253-1",
+        "=HYPERLINK(1)",
+        "Look at the metal.",
+    ):
+        assert said in text, said
+    cells = " ".join("t" if gap == "touching" else f"{gap:g}" for gap in GAPS if gap is not None)
+    assert f"round 1 {cells}" in text
+    assert "round 2 0.5?*a 0.3 0.2 0.1 t t 0.1 0.2 0.3 0.45*a" in text
+    assert "a: feeler leaves, A. Worker" in text
+    assert "NOT SIGNED OFF" not in text
+
+
+def test_a_part_that_is_not_signed_off_says_so():
+    assert words(printed(a_record(a_log()[:-1]))).count("NOT SIGNED OFF") >= 2
+
+
+def test_the_strip_is_drawn_against_its_tolerance(record):
+    """A circle each reading, of four curves (ISO 32000-1, 8.5.2), and the numbers of the limits."""
+    pages = printed(record)
+    operators = [operator for _, operator in pages[0].get_contents().operations]
+    circles = sum(len(strip.read) for strip in (record.before, record.now))
+    assert operators.count(b"c") == 4 * circles
+    text = pages[0].extract_text()
+    assert "Before the first pass" in text and "As it stands" in text
+    assert "±0.50 mm" in text  # where the band is too narrow for two numbers
+    assert "+0.50 mm" in text and "−0.50 mm" in text
+
+
+def test_letters_of_any_language_are_kept_and_others_told_by_number(record):
+    job = core.job({**record.document, "name": "Żebro Ω ü → 字 3"})
+    told = words(printed(core.part_record(job, a_log())))
+    assert "Żebro Ω ü → [U+5B57] 3" in told
+
+
+def test_the_job_card_has_the_passes_to_come_on_one_page():
+    pytest.importorskip("fpdf")
+    record = a_record([])
+    assert record.ahead
+    (page,) = pages_of(core.card_pdf(record, CAUTIONS, recording.fonts()))
+    text = words([page])
+    for ahead in record.ahead:
+        assert f"Pass {ahead.number}: SHRINK, press together" in text
+        assert f"{ahead.bite} bite, ram setting {ahead.setting}, gripping set, 120 strokes/min" in text
+        cells = " ".join(f"{i + 1} {m or '–'}" for i, m in enumerate(ahead.strokes))
+        assert cells in text
+    assert text.count("as planned now") == len(record.ahead) - 1
+    assert all(f"{heading}: {said[:20]}" in text for heading, said in CAUTIONS)
+    assert "page 1 of 1" in text
+
+
+def test_counts_are_large():
+    """At least 5 mm high, to be read from 0.7 m: figures of the font are 0.71 of its size."""
+    from core.printing.card_pdf import LARGE_CELLS
+
+    assert LARGE_CELLS.points * MM * 0.71 >= 5.0
+
+
+def test_a_package_that_is_missing_is_named(monkeypatch, record):
+    monkeypatch.setitem(sys.modules, "fpdf", None)
+    with pytest.raises(core.InputError, match=r"fpdf2 is wanted.*gapwright\[records\].*csv or json"):
+        core.record_pdf(record, "", recording.fonts())
+
+
+def test_many_sites_go_on_below_and_tables_over_pages(record):
+    """Sixty stations: three blocks of twenty; every station's count is there."""
+    from dataclasses import replace
+
+    n, times = 60, 30
+    work = replace(record.works[0], strokes=tuple(range(100, 100 + n)), planned=None)
+    positions = tuple(20.0 + 40.0 * i for i in range(n))
+    strip = replace(record.now, position_mm=positions, deviation_mm=(0.1,) * n, band_mm=(0.2,) * n)
+    long = replace(record, position_mm=positions, works=(work,) * times, readings=(), before=strip, now=strip)
+    pages = printed(long)
+    text = words(pages)
+    assert len(pages) >= 4
+    for first in (0, 20, 40):
+        assert text.count(" ".join(str(100 + i) for i in range(first, first + 20))) == times
+    assert sum("ram setting" in page.extract_text().replace("\n", " ") for page in pages) >= 2
+    assert n > SITES

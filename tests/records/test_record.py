@@ -1,0 +1,191 @@
+"""What a record says, held against the log by hand, and against what the log itself lets stand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+import core
+from core.records.fates import entries_of
+from tests.made_up import bowl, flange
+from tests.records.logs import DOCUMENT, DONE, GAPS, PLANNED, SITES, THEN, a_log, a_record, stamped
+
+
+@pytest.fixture(scope="module")
+def record():
+    return a_record()
+
+
+def of(record, **wanted):
+    return [r for r in record.readings if all(getattr(r, name) == value for name, value in wanted.items())]
+
+
+def test_the_pass_stands_as_planned_and_as_done(record):
+    first, withdrawn = record.works
+    assert (first.number, first.action, first.bite, first.setting) == (1, "shrink", "heavy", "notch 4")
+    assert (list(first.strokes), first.in_all) == (DONE, sum(DONE))
+    assert (list(first.planned.strokes), first.planned.in_all) == (PLANNED, sum(PLANNED))
+    assert (first.planned.gap_mm, first.planned.gap_sd_mm, first.planned.minutes) == (0.4, 0.1, 4.5)
+    assert not first.planned.as_shown
+    # From the round before it (08:00) to the last reading after it (08:45): the pass between was none.
+    assert first.minutes == pytest.approx(45.0)
+    assert (withdrawn.number, withdrawn.status) == (None, "withdrawn")
+    assert str(withdrawn.by) == "A. Worker, 2026-03-14\u00a009:30"
+
+
+def test_the_gap_after_a_pass_is_that_of_the_advice(record):
+    job = core.job(DOCUMENT)
+    history = core.refit(job, a_log()).gap_history_mm
+    assert [work.gap_mm for work in record.works if work.number] == pytest.approx(history)
+
+
+def test_every_reading_is_there_with_what_became_of_it(record):
+    first = of(record, round=1)
+    assert [(r.site, r.value_mm) for r in first] == [
+        (i, 0.0 if gap == "touching" else gap) for i, gap in enumerate(GAPS) if gap is not None
+    ]
+    assert {r.gauge for r in first} == {"feeler leaves"}
+    assert {str(r.stamp) for r in first} == {"A. Worker, 2026-03-14\u00a009:00"}
+    # 0.05 mm steps, 0.03 repeatability, template 0.04: sqrt(0.05^2/12 + 0.03^2 + 0.04^2) = 0.0520.
+    assert {round(r.sd_mm, 4) for r in first} == {0.0520}
+    replaced = of(record, round=2, status="replaced")
+    assert [(r.site, r.value_mm, r.instead) for r in replaced] == [(0, 0.4, "0.5 mm"), (9, 0.4, "0.45 mm")]
+    assert {r.by.who for r in replaced} == {"A. Worker"}
+    stands = {r.site: (r.value_mm, r.stamp.who) for r in of(record, round=2, status="counts")}
+    assert len(stands) == SITES
+    assert stands[0] == (0.5, "A. Worker") and stands[1] == (THEN[1], "Zoë Łęcka")
+    assert [r.site for r in record.readings if r.confirmed] == [0]
+    (earlier, later) = of(record, round=3)
+    assert (earlier.status, earlier.gauge, earlier.instead) == ("read again", "dial", "0.1 mm")
+    assert (later.status, later.value_mm, later.after) == ("counts", 0.1, 1)
+
+
+def test_checks_keep_their_names_limits_and_verdicts(record):
+    first, last, marks = record.checks
+    assert (first.latest, first.verdict) == (False, "not decided")
+    assert (last.value, last.sd, last.unit, last.limit) == (-0.3, 0.1, "°", "at most 1.0 °")
+    assert (last.latest, last.verdict) == (True, "within")
+    assert (marks.value, marks.sd) == ("none", None)
+    assert record.signed.by == "Zoë Łęcka"
+    assert record.sign_off_text == "Signed off by Zoë Łęcka, 2026-03-14 10:10"
+    assert "0.50 mm is 95 % or more" in record.rule
+    assert [remark.text for remark in record.remarks] == ["=HYPERLINK(1)"]
+
+
+def test_work_makes_the_checks_before_it_old():
+    log = a_log()[:13] + stamped([core.note("")] * 13 + [core.pass_done("shrink", [1] * SITES)])[13:]
+    record = a_record(log)
+    assert not any(check.latest for check in record.checks)
+    assert record.sign_off_text == "NOT SIGNED OFF"
+    assert record.ahead == () or record.ahead[0].number == 3
+
+
+def test_a_part_not_begun_has_its_plan_ahead_and_nothing_behind():
+    record = a_record([])
+    assert (record.works, record.readings, record.checks) == ((), (), ())
+    advice = core.refit(core.job(DOCUMENT), [])
+    assert [list(ahead.strokes) for ahead in record.ahead] == [p.strokes.tolist() for p in advice.remaining]
+    assert [ahead.number for ahead in record.ahead] == list(range(1, len(advice.remaining) + 1))
+    settings = {"light": "1.5 mm", "medium": "2.5 mm", "heavy": "notch 4"}
+    assert all(ahead.setting == settings[ahead.bite] for ahead in record.ahead)
+
+
+def test_a_log_that_contradicts_itself_is_on_record_without_a_verdict(monkeypatch):
+    def refused(job, events):
+        raise core.InputError("events", "gaps that cannot be", "check the side of the template")
+
+    monkeypatch.setattr("core.records.record.refit", refused)
+    log = [core.pass_done("shrink", [5] * SITES, bite="heavy"), core.gaps_read([5.0] * SITES)]
+    record = a_record(log)
+    assert (record.state, record.now, record.widest_at, record.ahead) == ("not worked out", None, None, ())
+    assert "check the side of the template" in record.warnings[0]
+    assert len(record.readings) == SITES and record.works[0].gap_mm is None
+    assert core.record_document(record)["widest_gap_mm"] is None
+
+
+def test_the_strip_before_is_the_straight_stock(record):
+    """In the hollow of R 1500 the middle of a straight bar stands off by the sagitta of its outermost
+    stations, 180 mm either side: R - sqrt(R^2 - c^2 / 4), any handbook."""
+    shape = np.array(record.before.deviation_mm)
+    sagitta = 1500.0 - (1500.0**2 - 180.0**2) ** 0.5
+    assert shape.max() - shape.min() == pytest.approx(sagitta, rel=0.02)
+    assert record.before.read[0] == (0, 5.0) and len(record.before.read) == 9
+    assert len(record.now.read) == SITES + 1
+    assert max(record.now.band_mm) > 0.0 == max(record.before.band_mm)
+
+
+def test_readings_on_the_back_have_the_sign_of_a_deviation():
+    log = [core.gaps_read([0.5] * SITES)]
+    record = a_record(log, {**DOCUMENT, "template": "outside"})
+    assert set(record.before.read) == {(i, -0.5) for i in range(SITES)}
+
+
+@pytest.mark.parametrize(
+    "document", [bowl(tolerance="50 mm"), flange(tolerance="50 mm")], ids=["dish", "flange"]
+)
+def test_other_kinds_have_the_same_record(document):
+    job = core.job(document)
+    n = len(job.part.sites)
+    log = [core.pass_done("shrink", [2] * n), core.gaps_read([0.5] * n)]
+    record = core.part_record(job, log)
+    assert len(record.readings) == n and record.works[0].in_all == job.strokes_in_all("shrink", [2] * n)
+    assert {fact.label for fact in record.facts} >= {"metal", "machine", "gauge", "batch"}
+    assert record.site == job.part.sites.label
+
+
+def test_lobes_bows_and_batches_are_on_record(record):
+    lobed = core.job(bowl())
+    n = len(lobed.part.sites)
+    # What the gaps of this dish say is no matter here: any advice for as many sites will do.
+    flat = replace(
+        core.refit(core.job(DOCUMENT), a_log()), deviation_mm=np.zeros(n), deviation_sd_mm=np.ones(n)
+    )
+    log = [
+        {"event": "batch_begun", "note": "second coil"},
+        core.rim_read([0, 45, 90, 135], [380.5, 379.0, 378.5, 379.0]),
+        core.rounded("shrink", 2, 35, 3),
+        core.gaps_read([0.1] * n, at_deg="90 deg"),
+    ]
+    record = core.part_record(lobed, log, flat)
+    diameters = of(record, quantity="diameter of the rim")
+    assert [(r.at_deg, r.value_mm) for r in diameters][:2] == [(0.0, 380.5), (45.0, 379.0)]
+    (step,) = record.works
+    assert (step.kind, step.where, step.in_all) == (
+        "step against lobes",
+        "2 arcs, the middle of one at 35°",
+        3,
+    )
+    assert {r.at_deg for r in of(record, quantity="gap")} == {90.0}
+    (batch,) = [fact.text for fact in record.facts if fact.label == "batch"]
+    assert "second coil" in batch
+    bowed = core.part_record(core.job({**DOCUMENT, "tolerance": "50 mm"}), [core.bow_read(1.5)])
+    assert [(r.quantity, r.value_mm) for r in bowed.readings] == [("bow out of plane", 1.5)]
+
+
+def random_log(seed):
+    """Entries, corrections and withdrawals of anything before them, also of each other."""
+    rng = np.random.default_rng(seed)
+    log = []
+    for i in range(int(rng.integers(3, 14))):
+        kind = int(rng.integers(0, 6)) if log else 0
+        of_id = f"e{int(rng.integers(0, max(i, 1)))}"
+        event = {
+            4: {"event": "withdrawn", "of": of_id},
+            5: {"event": "corrected", "of": of_id, "with": core.pass_done("stretch", [i] * SITES)},
+        }.get(kind, core.pass_done("shrink", [i] * SITES))
+        log.append({"id": f"e{i}", **event})
+    return log
+
+
+def test_what_counts_is_what_the_log_lets_stand():
+    """Held against core.effective on 300 logs with undone undos and corrections of corrections."""
+    for seed in range(300):
+        log = random_log(seed)
+        mine = sorted(
+            ((e.place if e.of is None else e.of), e.event["strokes"][0]) for e in entries_of(log) if e.counts
+        )
+        place = {event["id"]: i for i, event in enumerate(log)}
+        theirs = sorted((place[e["id"]], e["strokes"][0]) for e in core.effective(log))
+        assert mine == theirs, seed
