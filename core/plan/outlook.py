@@ -157,7 +157,7 @@ class Outlook:
         about : (n,) counts near which it is used: what the neighbours of a site get.
         """
         exponent, hardening = max(LEAST_EXPONENT, float(self.theta[-2])), self.theta[-1]
-        one = self.model.strain(action, bite, np.ones(self.model.sites))
+        one = self._once("one", action, bite, self._one)
         alone = self._once("alone", action, bite, self._alone)
         first = alone * np.exp(-self.theta[-3] * self.model.neighbours_struck(about))
 
@@ -167,6 +167,9 @@ class Outlook:
 
         return work
 
+    def _one(self, action: str, bite: str) -> Array:
+        return self.model.strain(action, bite, np.ones(self.model.sites))
+
     def _alone(self, action: str, bite: str) -> Array:
         """(n,) work of a first stroke, before it hardens its site and where no neighbour is struck."""
         features = self.model.features(Stroking(action, bite, np.zeros(self.model.sites), self.strain))
@@ -174,12 +177,15 @@ class Outlook:
 
     def log_spread(self, action: str, bite: str, strokes: Array) -> Array:
         """(n, k) square root (by columns) of the covariance of the log work of this many strokes."""
-        n = self.model.sites
         features = self.model.features(Stroking(action, bite, strokes, self.strain))
-        cov = self.belief.cov[n:, n:]
-        values, vectors = np.linalg.eigh(cov)
-        spread: Array = features @ (vectors * np.sqrt(values.clip(0.0)))
-        return spread
+        return np.asarray(features @ self._root)
+
+    @cached_property
+    def _root(self) -> Array:
+        """(k, k) square root (by columns) of the covariance of the parameters."""
+        n = self.model.sites
+        values, vectors = np.linalg.eigh(self.belief.cov[n:, n:])
+        return np.asarray(vectors * np.sqrt(values.clip(0.0)))
 
     def _most_strokes(self, action: str, bite: str) -> Array:
         per_work = self.goal.strain_per_work[action]
