@@ -88,10 +88,10 @@ class _Program:
 
     def start(self, wanted: Array) -> _State:
         """Least-squares start, pushed inside (Mehrotra's)."""
-        inverse = np.linalg.pinv(np.vstack([self._rows, np.eye(len(self._cost))[self._index]]))
-        v = wanted @ inverse.T
+        solve = _scaled_inverse(self._normal(np.ones((1, wanted.shape[1]))))
+        v = solve(self._back(wanted))
         slack = self._apply(v) - wanted
-        y = np.repeat((self._cost @ inverse)[None, :], len(wanted), axis=0)
+        y = np.repeat(self._apply(solve(self._cost[None, :])), len(wanted), axis=0)
         slack = slack + np.maximum(0.0, -1.5 * slack.min(axis=1, keepdims=True))
         y = y + np.maximum(0.0, -1.5 * y.min(axis=1, keepdims=True))
         product = (slack * y).sum(axis=1, keepdims=True)
@@ -126,7 +126,9 @@ class _Program:
         """Predictor and corrector."""
         (v, slack, y), (primal, _, slope) = state, off
         weight, product = y / slack, slack * y
-        solve = _scaled_inverse(self._normal(weight))
+        normal, every = self._normal(weight), np.arange(len(self._cost))
+        normal[:, every, every] += self._bend
+        solve = _scaled_inverse(normal)
         lacking = self._back(weight * primal) - slope
 
         def direction(centre: Array | None) -> _State:
@@ -145,10 +147,10 @@ class _Program:
         return v + a * dv, slack + a * ds, y + g * dy
 
     def _normal(self, weight: Array) -> Array:
-        m, every = len(self._rows), np.arange(len(self._cost))
+        """(s, k, k) normal matrices of the rows under these weights (s, m + bounds)."""
+        m = len(self._rows)
         normal: Array = (self._turned * weight[:, None, :m]) @ self._rows
         normal[:, self._index, self._index] += weight[:, m:]
-        normal[:, every, every] += self._bend
         return normal
 
 
