@@ -47,22 +47,6 @@ def test_many_right_hand_sides_at_once() -> None:
         assert cost @ values == pytest.approx(library(cost, rows, one, bounded), rel=1e-4, abs=1e-4)
 
 
-@pytest.mark.parametrize("impossible", [None, 2])
-def test_rows_of_their_own_for_every_right_hand_side(impossible: int | None) -> None:
-    """A batch of different programs, one of which may ask for v >= 1 and v <= 0 at once."""
-    cost, rows, right, bounded = drawn(5, batch=6)
-    own = rows + np.random.default_rng(1).normal(0.0, 1e-3, (6, *rows.shape))
-    own = np.concatenate([own, np.tile([np.eye(12)[0], -np.eye(12)[0]], (6, 1, 1))], axis=1)
-    loose = np.full((6, 2), -100.0)
-    if impossible is not None:
-        loose[impossible] = [1.0, 0.0]
-    found = minimise(cost, own, np.hstack([right, loose]), bounded)
-    assert list(found.converged) == [i != impossible for i in range(6)]
-    for i in np.flatnonzero(found.converged):
-        best = library(cost, own[i], np.hstack([right, loose])[i], bounded)
-        assert cost @ found.values[i] == pytest.approx(best, rel=1e-4, abs=1e-4)
-
-
 def test_equal_answers_are_met_in_the_middle() -> None:
     """x + y >= 2 at equal cost: any split is best, the even one is found."""
     found = minimise(np.ones(2), np.ones((1, 2)), np.array([2.0]), np.ones(2, dtype=bool))

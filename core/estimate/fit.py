@@ -271,6 +271,8 @@ def _screen(job: Job, steps: list[Step], result: Fit, memory: _Memory) -> bool:
         if len(fitted.stations) < 4:  # too few to disagree with one another
             continue
         score, residual, sd = disagreement(fitted.update)
+        if np.abs(score).max() <= SUSPECT_SCORE:
+            continue
         standing = np.array([stands(job, steps, k, int(i)) for i in fitted.stations])
         if not len(job.part.seat_sd):
             found = _adrift(fitted, memory, k, standing & (np.abs(score) > SUSPECT_SCORE), residual) or found

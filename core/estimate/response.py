@@ -13,7 +13,7 @@ What was seen on other metal is one reading each of all but the field, which is 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from statistics import NormalDist
 
 import numpy as np
@@ -65,6 +65,7 @@ class ResponseModel:
         self._closed, position = part.sites.closed, part.sites.position_mm.tobytes()
         self.modes = _field_modes(position, prior.uneven_sd, prior.uneven_length_mm, part.sites.around_mm)
         self._shares = [share_in_plane(part.other_edge())] if countered else []
+        self._always = {pair: self._features(*pair) for pair in self.pairs}
         known = self._sharing(self._prior(prior), prior.shared)
         for seen in prior.seen:
             known = self._seen(known, seen)
@@ -120,12 +121,12 @@ class ResponseModel:
         """(k,) standard deviation of each parameter beforehand."""
         return np.asarray(np.sqrt(np.diag(self.cov).clip(0.0)))
 
-    @property
+    @cached_property
     def size(self) -> int:
         """Number of parameters."""
         return self.share_at + len(self._shares) + 4
 
-    @property
+    @cached_property
     def share_at(self) -> int:
         """Index of the share of counter-work, where there was any."""
         return 1 + len(SIGN) + len(self.pairs) + int(self.modes.shape[1])
@@ -159,12 +160,17 @@ class ResponseModel:
         row[-4] = np.log(self.tools[action].bites[bite])
         return row
 
+    def _features(self, action: str, bite: str) -> Array:
+        """(n, k) the part of the features that no counts change."""
+        out = np.tile(self._levels(action, bite), (self.sites, 1))
+        out[:, self.share_at - self.modes.shape[1] : self.share_at] = self.modes
+        return out
+
     def features(self, stroking: Stroking) -> Array:
         """(n, k) slopes of the log work; rows of sites without strokes hold what a stroke would do."""
         strokes = np.where(stroking.strokes > 0, stroking.strokes, 1.0)
         load = stroking.strain_before + 0.5 * self.strain(stroking.action, stroking.bite, stroking.strokes)
-        out = np.tile(self._levels(stroking.action, stroking.bite), (self.sites, 1))
-        out[:, self.share_at - self.modes.shape[1] : self.share_at] = self.modes
+        out = self._always[stroking.action, stroking.bite].copy()
         out[:, -3] = -self.neighbours_struck(stroking.strokes)
         out[:, -2] = np.log(strokes)
         out[:, -1] = -load
@@ -196,9 +202,12 @@ class ResponseModel:
         """(n,) share, 0 to 1, of a site's two neighbours that are struck; less than a stroke counts as
         part."""
         struck = np.minimum(strokes, 1.0)
-        beyond = struck[[-1, 0]] if self._closed else np.zeros(2)
-        struck = np.concatenate([beyond[:1], struck, beyond[1:]])
-        return np.asarray(0.5 * (struck[:-2] + struck[2:]))
+        beside = np.zeros(len(struck))
+        beside[1:] = struck[:-1]
+        beside[:-1] += struck[1:]
+        if self._closed:
+            beside[[0, -1]] += struck[[-1, 0]]
+        return 0.5 * beside
 
     def at_most(self, stroking: Stroking, cov: Array, risk: float) -> Array:
         """(n,) times the expected work that a pass does at a site with this chance of being exceeded.

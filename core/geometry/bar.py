@@ -159,7 +159,7 @@ class BarGeometry:
         shift, tilt, slide = seat
         heading = self._heading_middle + self._ramp_from_middle @ kinks - tilt
         turn = np.diff(heading)
-        chord = self._cell_mm * np.sinc(turn / (2.0 * np.pi))
+        chord = self._cell_mm * _chord(turn)
         walk = _summed(chord * np.exp(0.5j * (heading[1:] + heading[:-1])))
         origin = self._point_middle + (slide - 1j * shift) * np.exp(1j * self._heading_middle)
         points = walk + (origin - walk[self._middle])
@@ -174,10 +174,10 @@ class BarGeometry:
         node = np.maximum(ahead - 1, 0)
         kappa = shape.curvature[ahead]
         ds = sigma - self.grid_mm[node]
-        half = 0.5 * kappa * ds
-        heading = shape.heading[node] + half
-        point = shape.points[node] + ds * np.sinc(half / np.pi) * np.exp(1j * heading)
-        return _Spots(sigma, node, point, heading + half)
+        turn = kappa * ds
+        halfway = shape.heading[node] + 0.5 * turn
+        point = shape.points[node] + ds * _chord(turn) * np.exp(1j * halfway)
+        return _Spots(sigma, node, point, halfway + 0.5 * turn)
 
     def _meet(self, shape: _Shape, target: Plane, heading: Array, at_mm: Array) -> _Met:
         """Where the target's normal at each point meets the bar (Newton), if it does so near the station."""
@@ -261,6 +261,12 @@ def _plane(points: Array) -> Plane:
 def _area(start: Plane, end: Plane, leaving: Plane, arriving: Plane, length_mm: Array) -> Plane:
     """Integral of the points of arcs along them, from ends and tangents (Euler and Maclaurin's rule)."""
     return np.asarray(0.5 * length_mm * (start + end) - length_mm**2 / 12.0 * (arriving - leaving))
+
+
+def _chord(turn: Array) -> Array:
+    """Chord of arcs that turn so much (rad), over their length."""
+    half = 0.5 * turn
+    return np.asarray(np.divide(np.sin(half), half, out=np.ones_like(half), where=half != 0.0))
 
 
 def _summed(steps: Plane) -> Plane:

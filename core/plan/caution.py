@@ -27,6 +27,7 @@ class Risk:
 
     def __init__(self, state: Outlook, action: str) -> None:
         self._state, self._action = state, action
+        self._found: dict[tuple[str, bytes], tuple[float, float]] = {}  # passes in whole strokes come again
 
     @cached_property
     def _already_mm(self) -> Array:
@@ -41,6 +42,12 @@ class Risk:
     def of(self, bite: str, strokes: Array) -> tuple[float, float]:
         """Chance for a pass of this bite and these counts (n,), which need not be whole; and the chance of
         having to change the action in the end, which begins below the tolerance."""
+        key = bite, strokes.tobytes()
+        if key not in self._found:
+            self._found[key] = self._of(bite, strokes)
+        return self._found[key]
+
+    def _of(self, bite: str, strokes: Array) -> tuple[float, float]:
         found = left_by(self._state.goal, self._state.draws_after(self._action, bite, strokes), self._action)
         least, most = self._limit_mm(EASILY), self._limit_mm(1.0)
         harm = np.clip((found - least) / np.maximum(most - least, 1e-9), 0.0, 1.0)

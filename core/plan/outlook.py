@@ -76,6 +76,13 @@ class Goal:
         """(r,) readings that this remaining work leaves, rigid motion taken out."""
         return np.asarray(self.free_offset + self.free @ work)
 
+    def widest(self, readings: Array) -> Array:
+        """(s,) widest gap of readings (s, r) with rigid motion taken out: near the best seating, never below
+        it."""
+        if self.job.template.rigid:
+            return np.asarray(np.ptp(readings, axis=1))
+        return np.asarray(np.abs(readings).max(axis=1))
+
     def deviation(self, work: Array) -> Array:
         """(n,) deviation at every site that this remaining work leaves, rigid motion taken out, linearly."""
         return np.asarray(self._still @ (self._plain.deviation_mm + self._plain.influence @ work))
@@ -145,16 +152,14 @@ class Outlook:
         return self.model.work(Stroking(action, bite, one, self.strain), self.theta)[0]
 
     def law(self, action: str, bite: str, about: Array) -> Callable[[Array], Array]:
-        """Expected unsigned work (n,) as a function of the counts (n,), which need not be whole.
+        """Expected unsigned work (..., n) as a function of the counts (..., n), which need not be whole.
 
         about : (n,) counts near which it is used: what the neighbours of a site get.
         """
-        features = self.model.features(Stroking(action, bite, np.ones(self.model.sites), self.strain))
         exponent, hardening = max(LEAST_EXPONENT, float(self.theta[-2])), self.theta[-1]
-        one = self.model.strain(action, bite, np.ones(self.model.sites))
-        features[:, -3] = -self.model.neighbours_struck(about)
-        features[:, -1] += 0.5 * one
-        first = self.model.guess(action, bite) * np.exp(features @ self.theta)
+        one = self._once("one", action, bite, self._one)
+        alone = self._once("alone", action, bite, self._alone)
+        first = alone * np.exp(-self.theta[-3] * self.model.neighbours_struck(about))
 
         def work(strokes: Array) -> Array:
             done: Array = first * strokes**exponent * np.exp(-0.5 * hardening * one * strokes)
@@ -162,14 +167,25 @@ class Outlook:
 
         return work
 
+    def _one(self, action: str, bite: str) -> Array:
+        return self.model.strain(action, bite, np.ones(self.model.sites))
+
+    def _alone(self, action: str, bite: str) -> Array:
+        """(n,) work of a first stroke, before it hardens its site and where no neighbour is struck."""
+        features = self.model.features(Stroking(action, bite, np.zeros(self.model.sites), self.strain))
+        return np.asarray(self.model.guess(action, bite) * np.exp(features @ self.theta))
+
     def log_spread(self, action: str, bite: str, strokes: Array) -> Array:
         """(n, k) square root (by columns) of the covariance of the log work of this many strokes."""
-        n = self.model.sites
         features = self.model.features(Stroking(action, bite, strokes, self.strain))
-        cov = self.belief.cov[n:, n:]
-        values, vectors = np.linalg.eigh(cov)
-        spread: Array = features @ (vectors * np.sqrt(values.clip(0.0)))
-        return spread
+        return np.asarray(features @ self._root)
+
+    @cached_property
+    def _root(self) -> Array:
+        """(k, k) square root (by columns) of the covariance of the parameters."""
+        n = self.model.sites
+        values, vectors = np.linalg.eigh(self.belief.cov[n:, n:])
+        return np.asarray(vectors * np.sqrt(values.clip(0.0)))
 
     def _most_strokes(self, action: str, bite: str) -> Array:
         per_work = self.goal.strain_per_work[action]
@@ -196,6 +212,12 @@ class Outlook:
     def draws_now(self) -> Array:
         """(DRAWS, n) remaining work that may be true now, draw by draw as in :meth:`draws_after`."""
         return np.asarray(self.work + self._draws[:, : self.model.sites])
+
+    @cached_property
+    def widest_now(self) -> Array:
+        """(DRAWS,) widest gaps that may be found, mm."""
+        goal, counted = self.goal, slice(self.goal.counted)
+        return goal.widest(goal.free_offset[counted] + self.draws_now @ goal.free[counted].T)
 
     def draws_after(self, action: str, bite: str, strokes: Array) -> Array:
         """(DRAWS, n) remaining work that may be found after this pass, its scatter included."""

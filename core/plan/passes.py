@@ -14,7 +14,7 @@ from core.plan.choose import best_plan
 from core.plan.feed import feed_zones
 from core.plan.minutes import pass_minutes
 from core.plan.outlook import Outlook
-from core.plan.prospect import draw_readings, expected_gap, widths
+from core.plan.prospect import expected_gap
 from core.plan.whole import Step
 from core.readings.offering import offer
 
@@ -26,14 +26,15 @@ def planned_passes(outlook: Outlook, mounted: str | None) -> tuple[Pass, ...]:
 
     mounted : action of the tool that is on, None before the first pass.
     """
-    steps = best_plan(outlook, mounted).steps
+    plan = best_plan(outlook, mounted)
+    steps = plan.steps
     if not steps:
         return ()
     on = [mounted, *(step.action for step in steps)]
     planned = [_exactly(step, before) for step, before in zip(steps, on[:-1], strict=True)]
     if all(step.action == steps[0].action for step in steps):
-        risk = Risk(steps[0].before, steps[0].action).of(steps[0].bite, steps[0].strokes)[0]
-        planned[0] = replace(planned[0], overshoot_risk=risk)
+        risk = plan.risk or Risk(steps[0].before, steps[0].action)
+        planned[0] = replace(planned[0], overshoot_risk=risk.of(steps[0].bite, steps[0].strokes)[0])
     return tuple(planned)
 
 
@@ -49,7 +50,7 @@ def _as_pass(step: Step, mounted: str | None) -> Pass:
         bite=step.bite,
         strokes=counts,
         expected_gap_mm=expected_gap(step.after),
-        expected_gap_sd_mm=float(widths(goal, draw_readings(step.after)).std()),
+        expected_gap_sd_mm=float(step.after.widest_now.std()),
         expected_deviation_mm=goal.deviation(step.after.work),
         overshoot_risk=nan,
         feed=feed,

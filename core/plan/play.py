@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import cache, partial
 from statistics import NormalDist
 
 import numpy as np
@@ -13,7 +14,7 @@ from core.estimate.response import SIGN
 from core.plan.aim import Wanted, plan_ahead, stroking_for
 from core.plan.caution import EASILY, Risk, and_more, by_rule
 from core.plan.outlook import Outlook
-from core.plan.prospect import expected_gap, passes_to_go, widths
+from core.plan.prospect import expected_gap, passes_to_go
 from core.plan.softening import ready_for
 from core.plan.whole import Step, one_pass, part_pass
 
@@ -44,12 +45,13 @@ BOLDER = (1.06, 1.12, 1.2)  # the same where whole ones leave room
 class Plan:
     """Passes in order, with what they cost: passes expected until the part is within, changes, strokes;
     unfinished : chance that the part is still outside after them; idle : whether they bring little more than
-    another round of gaps."""
+    another round of gaps; risk : what the first pass was held against, if anything."""
 
     steps: list[Step] = field(default_factory=list)
     cost: float = np.inf
     unfinished: float = 1.0
     idle: bool = False
+    risk: Risk | None = None
 
     def instead_of(self, other: float | None) -> float:
         """The cost, with what has to follow an idle pass where the part is still outside after it.
@@ -86,7 +88,7 @@ class Way:
 
     def _weighed(self, first: Step, spoilt: float, afresh: bool) -> Plan:
         """The plan that begins with this pass, with what it costs."""
-        plan = Plan([first], _price(first) + SPOILT_COST * spoilt, 1.0 - first.chance)
+        plan = Plan([first], _price(first) + SPOILT_COST * spoilt, 1.0 - first.chance, risk=self.risk)
         last = first
         for step in self._onward(first, part_pass, afresh):
             plan.cost += plan.unfinished * _price(step) + CHANGE_COST * (step.action != last.action)
@@ -110,11 +112,12 @@ class Way:
         accepted = state.goal.job.overshoot_risk
         most = np.minimum(stroking_for(state, action, bite, wanted), state.most_strokes(action, bite))
         wanted = np.minimum(wanted, state.law(action, bite, most)(most))
+        boldest = cache(partial(self.risk.boldest, bite, most, accepted))
         best, harm, least, nothing = None, 0.0, np.inf, np.zeros_like(wanted)
         for limit, closing in TRIED:
             if best is not None and expected_gap(best.after) > FAR * state.goal.job.tolerance_mm:
                 break
-            share = self.risk.boldest(bite, most, accepted, limit)
+            share = boldest(limit)
             near = self._near(self.risk, bite, wanted, share, nothing if closing else None)
             for step, spoilt, change in near:
                 toll = _toll(step) + SPOILT_COST * change + (spoilt > accepted) * 10.0 * spoilt
@@ -176,7 +179,7 @@ class Way:
         if others is None:
             return False
         then = goal.readings(state.work - others)[: goal.counted]
-        return float(widths(goal, then[None, :])[0]) <= SPARE * goal.job.tolerance_mm
+        return float(goal.widest(then[None, :])[0]) <= SPARE * goal.job.tolerance_mm
 
     def _others(self, phase: int) -> Array | None:
         """(n,) signed work that the actions after this one are to do, None for the last."""

@@ -10,14 +10,13 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from core.dual_simplex import least
 from core.estimate.response import SIGN
-from core.linear_program import minimise
 from core.plan.outlook import Goal
 
 Array = NDArray[np.float64]
 HUMPS = 8
 PLACES = 24  # readings that are enough to see what humps of that size do
-NEAR_ENOUGH = 2e-3  # of the widest reading
 MOST_SHARE = 2.0
 
 
@@ -28,16 +27,13 @@ def left_by(goal: Goal, work: Array, action: str) -> Array:
     """
     places = _places(goal)
     readings = goal.offset[places] + work @ goal.rows[places].T
-    free, columns = _mending(goal, action)
-    up = np.ones((len(free), 1)) * (not goal.job.template.rigid)
-    rows = np.vstack([np.hstack([free, columns, up]), np.hstack([-free, -columns, np.ones_like(up)])])
+    free = _mending(goal, action)
+    up = np.ones((len(free), 1))
+    rows = np.vstack([np.hstack([free, up * (not goal.job.template.rigid)]), np.hstack([-free, up])])
     size = np.abs(readings).max(axis=1, keepdims=True)
-    right = np.hstack([-readings, readings]) / size
-    cost = np.zeros(rows.shape[1])
-    cost[-1] = 1.0
-    best = minimise(cost, rows, right, _bounded(free, columns, 1), tolerance=NEAR_ENOUGH).values
-    widest: Array = np.maximum(best[:, -1], 0.0) * size[:, 0]
-    return widest
+    cost = np.eye(rows.shape[1])[-1]
+    best = least(cost, rows, np.hstack([-readings, readings]) / size, np.full(len(cost), np.inf))
+    return np.asarray(best.values[:, -1] * size[:, 0])
 
 
 def share_mendable(goal: Goal, work: Array, done: Array, action: str, limit_mm: Array) -> Array:
@@ -49,46 +45,32 @@ def share_mendable(goal: Goal, work: Array, done: Array, action: str, limit_mm: 
     places = _places(goal)
     readings = goal.offset[places] + work @ goal.rows[places].T
     slopes = -(done @ goal.rows[places].T)
-    free, columns = _mending(goal, action)
+    free = _mending(goal, action)
     size = np.abs(readings).max(axis=1, keepdims=True)
-    upper = np.broadcast_to(
-        np.hstack([free, columns]), (len(work), len(places), free.shape[1] + columns.shape[1])
+    rows = np.concatenate(
+        [np.broadcast_to(free, (len(work), *free.shape)), (slopes / size)[:, :, None]], axis=2
     )
-    rows = np.concatenate([upper, (slopes / size)[:, :, None]], axis=2)
     low = np.zeros_like(readings) if goal.job.template.rigid else -limit_mm[:, None]
-    capped = np.zeros((len(work), 1, rows.shape[2]))
-    capped[:, :, -1] = -1.0
-    at_least = np.hstack(
-        [(low - readings) / size, (readings - limit_mm[:, None]) / size, np.full((len(work), 1), -MOST_SHARE)]
-    )
-    cost = np.zeros(rows.shape[2])
-    cost[-1] = -1.0
-    best = minimise(
-        cost,
-        np.concatenate([rows, -rows, capped], axis=1),
-        at_least,
-        _bounded(free, columns, 1),
-        tolerance=NEAR_ENOUGH,
-    )
-    return np.where(best.converged, best.values[:, -1], 0.0)  # nothing allowed where nothing mends it
+    at_least = np.hstack([(low - readings) / size, (readings - limit_mm[:, None]) / size])
+    cost, upper = np.zeros(rows.shape[2]), np.full(rows.shape[2], np.inf)
+    cost[-1], upper[-1] = -1.0, MOST_SHARE
+    best = least(cost, np.concatenate([rows, -rows], axis=1), at_least, upper)
+    return np.where(best.solved, best.values[:, -1], 0.0)  # nothing allowed where nothing mends it
 
 
 def _places(goal: Goal) -> NDArray[np.intp]:
     return np.linspace(0, goal.read - 1, min(goal.read, PLACES)).round().astype(np.intp)
 
 
-def _mending(goal: Goal, action: str) -> tuple[Array, Array]:
-    """What further humps of work (p, h) and rigid motions (p, k) do to the readings, each scaled to 1."""
+def _mending(goal: Goal, action: str) -> Array:
+    """(p, h + 2 k) what further humps of work, and rigid motions forth and back, do to the readings, each
+    scaled to 1; none of them is ever negative."""
     places = _places(goal)
     humps = -SIGN[action] * goal.felt_rows[places] @ _humps(goal)
-    reach = np.abs(humps).max(axis=0)
     columns = goal.columns[places][:, goal.loose]
-    return humps[:, reach > 0.0] / reach[reach > 0.0], columns / np.abs(columns).max(axis=0, initial=1e-9)
-
-
-def _bounded(humps: Array, columns: Array, last: int) -> NDArray[np.bool_]:
-    """Humps and the last variables are never negative."""
-    return np.array([True] * humps.shape[1] + [False] * columns.shape[1] + [True] * last)
+    mending = np.hstack([humps, columns, -columns])
+    reach = np.abs(mending).max(axis=0, initial=0.0)
+    return np.asarray(mending[:, reach > 0.0] / reach[reach > 0.0])
 
 
 def _humps(goal: Goal) -> Array:

@@ -20,9 +20,9 @@ TRIED = 60  # single exchanges, the best ones, that are also tried two at a time
 class Aim:
     """What whole counts should come near to.
 
-    work : counts (n,) -> unsigned work (n,), site by site; most : (n,) largest count allowed; wanted : (n,)
-    unsigned work; rest : (r,) readings that exactly this work leaves, zeros to come near to it and no
-    more; free : (r, n) what a lack of work adds to them, rigid motion taken out; width : readings
+    work : counts (..., n) -> unsigned work (..., n), site by site; most : (n,) largest count allowed;
+    wanted : (n,) unsigned work; rest : (r,) readings that exactly this work leaves, zeros to come near to it
+    and no more; free : (r, n) what a lack of work adds to them, rigid motion taken out; width : readings
     (s, r) -> (s,) widest gap; allowed_mm : widest gap that is near enough for the sake of fewer zones;
     closed : the last site is the neighbour of the first
     """
@@ -50,40 +50,48 @@ def whole_strokes(strokes: Array, aim: Aim) -> Array:
 
     strokes : (n,) not whole, that do the wanted work.
     """
+    table = aim.work(np.minimum(np.arange(int(max(strokes)) + 4.0)[:, None], aim.most))
     for size in BLOCKS:
-        counts = _in_blocks(strokes, aim, size)
+        counts = _in_blocks(strokes, aim, table, size)
         if counts.any() and aim.missed_mm(counts) <= aim.allowed_mm:
             return counts
-    found = _exchanged(_in_blocks(strokes, aim, 1), aim)
+    found = _exchanged(_in_blocks(strokes, aim, table, 1), aim)
     if aim.missed_mm(found) <= aim.allowed_mm:
         return found
-    return min(found, _exchanged(_in_blocks(strokes, aim, 1, -1), aim), key=aim.missed_mm)
+    return min(found, _exchanged(_in_blocks(strokes, aim, table, 1, -1), aim), key=aim.missed_mm)
 
 
-def _in_blocks(strokes: Array, aim: Aim, size: int, step: int = 1) -> Array:
+def _in_blocks(strokes: Array, aim: Aim, table: Array, size: int, step: int = 1) -> Array:
     """One count for every ``size`` neighbours, chosen so that the sum of work along the part is kept.
 
-    A site that wants nothing, or may not have the count, breaks the block. step : -1 to go from the far
-    end to the near one.
+    A site that wants nothing, or may not have the count, breaks the block. table : (counts, n) work of every
+    count at each site; step : -1 to go from the far end to the near one.
     """
-    counts, owed = np.zeros(len(strokes)), 0.0
-    table = np.array(
-        [
-            aim.work(np.minimum(np.full(len(strokes), float(k)), aim.most))
-            for k in range(int(max(strokes)) + 4)
-        ]
-    )
-    for block in _blocks(strokes, size, aim.closed)[::step]:
-        want = float(aim.wanted[block].sum()) + owed
-        middle = float(np.mean(strokes[block]))
-        low = max(int(middle) - 1, 0)
-        done = table[low : low + 4, block].sum(axis=1)
-        pick = int(np.argmin(np.abs(done - want)))
-        counts[block] = np.minimum(low + pick, aim.most[block])
-        owed = want - float(done[pick])
-        largest = float(done[-1])
-        owed = min(max(owed, -largest), largest)  # what a capped block cannot do is not piled on the next
+    counts, blocks = np.zeros(len(strokes)), _blocks(strokes, size, aim.closed)
+    if not blocks:
+        return counts
+    order, sizes = np.concatenate(blocks), np.array([len(block) for block in blocks])
+    first = np.concatenate([[0], np.cumsum(sizes)[:-1]])
+    low = np.maximum((np.add.reduceat(strokes[order], first) / sizes).astype(np.intp) - 1, 0)
+    done = np.add.reduceat(table[:, order], first, axis=1)[low + np.arange(4)[:, None], np.arange(len(low))].T
+    wanted = np.add.reduceat(aim.wanted[order], first)
+    picked = low + _picks(wanted[::step].tolist(), done[::step].tolist())[::step]
+    counts[order] = np.minimum(np.repeat(picked, sizes), aim.most[order])
     return counts
+
+
+def _picks(wanted: list[float], done: list[list[float]]) -> NDArray[np.intp]:
+    """Which of the works that each block may do come nearest to what it wants and is owed so far."""
+    picks, owed = [], 0.0
+    for want, works in zip(wanted, done, strict=True):
+        owed += want
+        pick = min(range(len(works)), key=[abs(work - owed) for work in works].__getitem__)
+        picks.append(pick)
+        largest = works[-1]
+        owed = min(
+            max(owed - works[pick], -largest), largest
+        )  # what a capped block cannot do is not piled up
+    return np.array(picks, dtype=np.intp)
 
 
 def _blocks(strokes: Array, size: int, closed: bool) -> list[NDArray[np.intp]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property, partial
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from core.estimate.response import SIGN
 from core.plan.aim import stroking_for
 from core.plan.outlook import Outlook
-from core.plan.prospect import chance_within, widths
+from core.plan.prospect import chance_within
 from core.plan.rounding import LEAST, Aim, whole_strokes
 
 Array = NDArray[np.float64]
@@ -74,15 +74,14 @@ def _aim(state: Outlook, action: str, bite: str, aimed: Array, most: Array, clos
     goal, tolerance, closed = state.goal, state.goal.job.tolerance_mm, state.goal.job.part.sites.closed
     law = state.law(action, bite, aimed)
     work = law(aimed)
-    width = partial(widths, goal)
     free = SIGN[action] * goal.felt
-    changed = float(width((free @ work)[None, :])[0])
+    changed = float(goal.widest((free @ work)[None, :])[0])
     many = float(aimed.sum()) > MANY * np.count_nonzero(aimed > LEAST)
     allowed = max(FINE_ZONES * tolerance, ROUGH_ZONES * changed * many)
     if closing is not None:
         then = goal.readings(state.work - SIGN[action] * work - closing)
-        left = float(width(then[None, :])[0])
+        left = float(goal.widest(then[None, :])[0])
         if left <= FINISHING * tolerance:
             near = left + (allowed if many else CLOSING_ZONES * tolerance)
-            return Aim(law, most, work, then, free, width, near, closed)
-    return Aim(law, most, work, np.zeros(len(free)), free, width, allowed, closed)
+            return Aim(law, most, work, then, free, goal.widest, near, closed)
+    return Aim(law, most, work, np.zeros(len(free)), free, goal.widest, allowed, closed)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from core.linear_program import Optimum, minimise
+from core.dual_simplex import Corner, least
 
 Array = NDArray[np.float64]
 FAINT_MM = 1e-9  # a rigid motion that changes no reading by more than this is no motion for it
@@ -28,39 +28,46 @@ def best_seating(readings_mm: Array, columns: Array, bounds: tuple[Array, Array]
     readings_mm : (r,) or (s, r) as read under some seating; columns : (r, k) mm per unit of each
     rigid motion; bounds : (k,) or (s, k) least and most of each, infinite where free;
     rigid : no reading may fall below zero, else the largest either way counts. (A shape that no rigid
-    motion frees of overlap is laid as a signed one, and its readings count from the lowest.)
+    motion frees of overlap is laid as a signed one, and its readings count from the lowest.) Among equal
+    seatings it is one near the middle of the bounds that moves least, the last motions before the first.
     """
-    many = np.atleast_2d(readings_mm)
-    size = np.maximum(np.abs(many).max(axis=1, keepdims=True), 1e-9)
     reach = np.abs(columns).max(axis=0, initial=0.0)
     used = np.flatnonzero(reach > FAINT_MM)
     unit = columns[:, used] / reach[used]
-    k, ones = len(used), np.ones((len(columns), 1))
-    least, most = (np.atleast_2d(bound)[:, used] * reach[used] for bound in bounds)
-    held = np.flatnonzero(np.isfinite(most[0]))
-    hold = np.hstack([np.eye(k)[held], np.zeros((len(held), 1))])
-    limits = np.hstack([least[:, held], -most[:, held]])
-    right = np.hstack([-many, many, np.broadcast_to(limits, (len(many), limits.shape[1]))]) / size
-    cost, free = np.eye(k + 1)[-1], np.zeros(k + 1, dtype=bool)
-
-    def least_widest(overlap: bool, of: NDArray[np.bool_]) -> Optimum:
-        low = np.hstack([unit, ones * overlap])
-        rows = np.vstack([low, np.hstack([-unit, ones]), hold, -hold])
-        return minimise(cost, rows, right[of], free)
-
-    found = least_widest(not rigid, np.ones(len(many), dtype=bool))
-    best, stuck = found.values * size, ~found.converged
-    if rigid and stuck.any():
-        best[stuck] = least_widest(True, stuck).values * size[stuck]
-    gaps = many + best[:, :k] @ unit.T
+    low, high = (np.atleast_2d(bound)[:, used] * reach[used] for bound in bounds)
+    held = np.isfinite(high)
+    middle = 0.5 * np.where(held, low + np.where(held, high, 0.0), 0.0)
+    many = np.atleast_2d(readings_mm) + middle @ unit.T
+    size = np.maximum(np.abs(many).max(axis=1, keepdims=True), 1e-9)
+    motion = np.zeros((len(many), columns.shape[1]))
+    moved = _least_widest(many / size, unit, (high - middle) / size, rigid) * size
+    motion[:, used] = (middle + moved) / reach[used]
+    gaps = many + moved @ unit.T
     if rigid:
         gaps = gaps - np.minimum(gaps.min(axis=1, keepdims=True), 0.0)
-    motion = np.zeros((len(many), columns.shape[1]))
-    motion[:, used] = best[:, :k] / reach[used]
     widest = np.abs(gaps).max(axis=1)
     if readings_mm.ndim == 1:
         return Seated(widest[0], motion[0], gaps[0])
     return Seated(widest, motion, gaps)
+
+
+def _least_widest(readings: Array, unit: Array, room: Array, rigid: bool) -> Array:
+    """(s, k) motions within this room (s, k) either way; readings (s, r) and columns (r, k) are about one."""
+    either = np.repeat(unit, 2, axis=1) * np.tile([1.0, -1.0], unit.shape[1])  # motions forth and back, >= 0
+    cost = np.eye(either.shape[1] + 1)[-1]
+    upper = np.hstack([np.repeat(room, 2, axis=1), np.full((len(room), 1), np.inf)])
+    upper, right = np.broadcast_to(upper, (len(readings), len(cost))), np.hstack([-readings, readings])
+
+    def seated(overlap: bool, of: NDArray[np.bool_]) -> Corner:
+        ones = np.ones((len(unit), 1))
+        rows = np.vstack([np.hstack([either, ones * overlap]), np.hstack([-either, ones])])
+        return least(cost, rows, right[of], upper[of])
+
+    found = seated(not rigid, np.ones(len(readings), dtype=bool))
+    best, stuck = found.values, ~found.solved
+    if rigid and stuck.any():
+        best[stuck] = seated(True, stuck).values
+    return np.asarray(best[:, :-1:2] - best[:, 1:-1:2])
 
 
 def rigid_free(columns: Array) -> Array:

@@ -126,13 +126,13 @@ def bowl(job: core.Job, depth_mm: float) -> core.Advice:
 
 
 def test_far_away_a_heavy_bite_and_a_light_one_to_finish() -> None:
-    """A straight bar for a radius of 700 mm; and bars that lack a millimetre or less."""
+    """A straight bar for a radius of 700 mm; and bars that lack a millimetre or less, or two."""
     far = core.refit(core.job(JOBS["tight arc"]), []).next_pass
     assert far is not None and far.bite == "heavy"
     job = core.job(JOBS["arc"])
-    for depth in (0.6, 1.0, 2.0):
+    for depth, bites in ((0.6, {"light"}), (1.0, {"light"}), (2.0, {"light", "medium"})):
         near = bowl(job, depth).next_pass
-        assert near is not None and near.bite == "light" and near.action == "shrink"
+        assert near is not None and near.bite in bites and near.action == "shrink"
         assert near.expected_gap_mm < depth
 
 
