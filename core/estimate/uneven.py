@@ -9,6 +9,7 @@ share, which is linear in what is not known.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import pi
 
 import numpy as np
@@ -37,7 +38,7 @@ class Uneven:
     job: Job
     sites: int
 
-    @property
+    @cached_property
     def lobes(self) -> int:
         """Numbers that the lobes are."""
         return components(self.job.part)

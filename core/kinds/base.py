@@ -251,6 +251,11 @@ class ReadOnMeridians(Part, Protocol):
         ...
 
     @property
+    def shape_off_mm(self) -> float:
+        """Standard deviation of what template and geometry are off at a place, however often it is read."""
+        ...
+
+    @property
     def rim_radius_mm(self) -> float:
         """Of the rim as it should be."""
         ...

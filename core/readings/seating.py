@@ -31,6 +31,33 @@ def best_seating(readings_mm: Array, columns: Array, bounds: tuple[Array, Array]
     motion frees of overlap is laid as a signed one, and its readings count from the lowest.)
     """
     many = np.atleast_2d(readings_mm)
+    if rigid and columns.shape[1] == 1 and np.isinf(bounds).all() and _one_way(columns):
+        motion = _pressed(many, columns)
+    else:
+        motion = _laid(many, columns, bounds, rigid)
+    gaps = many + motion @ columns.T
+    if rigid:
+        gaps = gaps - np.minimum(gaps.min(axis=1, keepdims=True), 0.0)
+    widest = np.abs(gaps).max(axis=1)
+    if readings_mm.ndim == 1:
+        return Seated(widest[0], motion[0], gaps[0])
+    return Seated(widest, motion, gaps)
+
+
+def _one_way(columns: Array) -> bool:
+    """Whether the one motion (r, 1) opens all readings or closes all."""
+    return bool(np.all(columns > FAINT_MM) or np.all(columns < -FAINT_MM))
+
+
+def _pressed(many: Array, columns: Array) -> Array:
+    """(s, 1) motion of a rigid template that goes one way until it touches: any further, and every gap
+    grows."""
+    touches = np.max(-many / np.abs(columns[:, 0]), axis=1, keepdims=True)
+    return np.asarray(np.sign(columns[0, 0]) * touches)
+
+
+def _laid(many: Array, columns: Array, bounds: tuple[Array, Array], rigid: bool) -> Array:
+    """(s, k) motions, by linear programs."""
     size = np.maximum(np.abs(many).max(axis=1, keepdims=True), 1e-9)
     reach = np.abs(columns).max(axis=0, initial=0.0)
     used = np.flatnonzero(reach > FAINT_MM)
@@ -52,15 +79,9 @@ def best_seating(readings_mm: Array, columns: Array, bounds: tuple[Array, Array]
     best, stuck = found.values * size, ~found.converged
     if rigid and stuck.any():
         best[stuck] = least_widest(True, stuck).values * size[stuck]
-    gaps = many + best[:, :k] @ unit.T
-    if rigid:
-        gaps = gaps - np.minimum(gaps.min(axis=1, keepdims=True), 0.0)
     motion = np.zeros((len(many), columns.shape[1]))
     motion[:, used] = best[:, :k] / reach[used]
-    widest = np.abs(gaps).max(axis=1)
-    if readings_mm.ndim == 1:
-        return Seated(widest[0], motion[0], gaps[0])
-    return Seated(widest, motion, gaps)
+    return motion
 
 
 def rigid_free(columns: Array) -> Array:
