@@ -33,7 +33,8 @@ LONGEST_STEP = 1.5  # prior standard deviations that the response may be moved a
 IMPOSSIBLE = 12.0  # prior standard deviations from what was believed
 SETTLED = 1e-3  # prior standard deviations that a parameter may still move
 GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
-AGAIN_MM = 0.1  # the same for a further round of the same shape, whose slopes are at hand
+AGAIN_MM = 0.3  # the same for a further round of the same shape, whose slopes are at hand
+UNSURE = 0.05  # share of a reading's standard deviation that geometry may be off, where that is more
 GEOMETRY_NEAR = 5e-3  # share of the length; slopes anew after a smaller movement wait for an iteration due
 FAR = 1.0  # prior standard deviations that a parameter moved: more iterations are due
 MOST_LOOKS = 6  # times that one round is read anew in one iteration
@@ -97,14 +98,12 @@ class Fit:
 class _Memory:
     """Assumed values kept from one iteration to the next.
 
-    own : rounds whose slopes were taken about their own shape; rough : the response is still far off;
-    waiting : slopes taken anew are yet to be used; adrift : by round, variance of the work of sites that
-    moved as no stroke explains
+    rough : the response is still far off; waiting : slopes taken anew are yet to be used; adrift : by round,
+    variance of the work of sites that moved as no stroke explains
     """
 
     theta: Array
     geometry: dict[int, About] = field(default_factory=dict)
-    own: set[int] = field(default_factory=set)
     set_aside: dict[int, SetAside] = field(default_factory=dict)
     adrift: dict[int, dict[int, float]] = field(default_factory=dict)
     rough: bool = True
@@ -217,11 +216,11 @@ def _read_round(
     """
     job, n, beside = uneven.job, uneven.sites, uneven.rows(step)
     size, seat_sd = len(belief.mean), job.part.seat_sd
-    if alike and k not in memory.own:
+    if alike:
         memory.geometry[k] = memory.geometry[k - 1]
     elif k not in memory.geometry:
         memory.geometry[k] = about(job, step, belief.mean[:n], np.zeros(len(seat_sd)))
-    still = AGAIN_MM if alike and k not in memory.own else GEOMETRY_SETTLED_MM
+    still = np.maximum(AGAIN_MM if alike else GEOMETRY_SETTLED_MM, UNSURE * step.sd_mm)
     aside = memory.set_aside.get(k, {})
     for _ in range(MOST_LOOKS):
         lin, x_was, seat_was = memory.geometry[k]
@@ -229,12 +228,11 @@ def _read_round(
         update = read_seated(belief, reading, seat_sd)
         after = beyond(step, memory.geometry[k], update.belief, beside)
         x, seat = after.mean[:n], after.mean[size:]
-        moved = np.max(np.abs(lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was)))
-        if moved < still:
+        moved = np.abs(lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was))
+        if np.all(moved < still):
             break
         memory.geometry[k] = about(job, step, x, seat)
-        memory.own.add(k)
-        if memory.rough and moved < GEOMETRY_NEAR * job.part.length_mm:
+        if memory.rough and np.max(moved) < GEOMETRY_NEAR * job.part.length_mm:
             memory.waiting = True
             break
     lobes = after.mean[n : n + uneven.lobes]

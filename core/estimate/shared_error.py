@@ -12,10 +12,13 @@ from collections import Counter
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.readings.rounds import CHANGES, Round, Step
+
+Array = NDArray[np.float64]
 
 
 def sharing(job: Job, steps: list[Step]) -> list[Step]:
@@ -24,8 +27,13 @@ def sharing(job: Job, steps: list[Step]) -> list[Step]:
         return steps
     shape = np.cumsum([isinstance(step, CHANGES) for step in steps]).tolist()
     count = Counter(at for at, step in zip(shape, steps, strict=True) if isinstance(step, Round))
-    off = job.part.shape_off_mm
     return [
-        replace(step, sd_mm=np.hypot(step.sd_mm, off * count[at] ** 0.5)) if isinstance(step, Round) else step
+        _told(step, job.part.shape_off_mm(step.gaps_mm) * count[at] ** 0.5)
+        if isinstance(step, Round)
+        else step
         for at, step in zip(shape, steps, strict=True)
     ]
+
+
+def _told(step: Round, off_mm: Array) -> Round:
+    return replace(step, sd_mm=np.hypot(step.sd_mm, off_mm))

@@ -250,9 +250,9 @@ class ReadOnMeridians(Part, Protocol):
         """(r, m) outward at points along the meridian, per mm outward at the rim."""
         ...
 
-    @property
-    def shape_off_mm(self) -> float:
-        """Standard deviation of what template and geometry are off at a place, however often it is read."""
+    def shape_off_mm(self, gaps_mm: Array) -> Array:
+        """(n,) standard deviation of what template and geometry are off where such gaps (n,) are read (NaN:
+        none), however often."""
         ...
 
     @property

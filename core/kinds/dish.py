@@ -32,6 +32,7 @@ LOBED = np.array([0.002, 0.001])  # of the rim's radius, sd of each: work that i
 # quite, and by finite elements 20 % of a rim shrunk by 1 % makes it millimetres oval (the share itself is
 # common practice, no source)
 SHAPE_OFF_MM = 0.05  # as simulated dishes differ from the geometry at its best, with the template's own
+SHAPE_OFF = 0.02  # the same, of a gap: far from done, simulated dishes differ from the geometry by this share
 SHAPES_KEPT = 64  # of the disc, that a refit asks for again
 NEAR = 0.005  # strain within which a known shape is a start for another: the sheet snaps nowhere on the way
 
@@ -51,7 +52,6 @@ class DishPart:
     patch_depth_mm: float
     poisson: float
     templates: ClassVar[tuple[str, ...]] = ("inside", "outside", "layout line", "sweep")
-    shape_off_mm: ClassVar[float] = SHAPE_OFF_MM
     sites: Sites = field(init=False)
     length_mm: float = field(init=False)
     target: Array = field(init=False)
@@ -172,6 +172,10 @@ class DishPart:
     def lobes_mm(self, at_mm: Array) -> Array:
         """(r, 2) see :class:`core.kinds.base.ReadOnMeridians`: modes that strain no metal."""
         return np.column_stack([mode.outward_mm(at_mm / self.length_mm) for mode in self._modes])
+
+    def shape_off_mm(self, gaps_mm: Array) -> Array:
+        """(n,) see :class:`core.kinds.base.ReadOnMeridians`."""
+        return np.hypot(SHAPE_OFF_MM, SHAPE_OFF * np.nan_to_num(gaps_mm))
 
     @property
     def rim_radius_mm(self) -> float:

@@ -13,7 +13,7 @@ from tests.made_up import bowl, rib
 def test_rounds_of_one_shape_are_together_as_sure_as_their_mean() -> None:
     """The mean of n is known to sd^2/n + off^2: three rounds of a shape, an anneal between them, then one."""
     job = core.job(bowl())
-    n, off = len(job.part.sites), 0.05
+    n, off = len(job.part.sites), np.hypot(0.05, 0.02)
     gaps = core.gaps_read([1.0] * n)
     worked = core.pass_done("shrink", [5] * n)
     steps = steps_of(job, [worked, gaps, gaps, core.annealed(), gaps, worked, gaps])
