@@ -23,6 +23,7 @@ from core.readings.seating import best_seating, rigid_free
 Array = NDArray[np.float64]
 DRAWS = 256
 SEED = 20260101  # fixed: the same log must give the same verdict
+MANY = 4  # readings for each unknown, from which the unknowns are drawn rather than the readings
 
 
 def chance_within(value: float, sd: float, low: float = -inf, high: float = inf) -> float:
@@ -89,7 +90,7 @@ def fitness(
     seats = [offer(part, job.template, mean[:n], start, each @ mean[n:]) for each in beside]
     rows = [np.hstack([now.rows, each]) for now, each in zip(seats, beside, strict=True)]
     together = np.vstack(rows)
-    draws = np.split(_draws(together @ cov @ together.T), len(rows), axis=1)
+    draws = np.split(_draws_of(together, cov), len(rows), axis=1)
     widths = np.max([_widths(job, now, each) for now, each in zip(seats, draws, strict=True)], axis=0)
     widest = int(np.argmax([now.widest_mm for now in seats]))
     plain = part.linearise(mean[:n], seats[0].seat)
@@ -128,6 +129,13 @@ def _spread(rows: Array, columns: Array, cov: Array) -> Array:
     """(r,) standard deviations of readings with every rigid motion taken out."""
     free = rigid_free(columns) @ rows
     return np.asarray(np.sqrt(np.maximum(np.sum((free @ cov) * free, axis=1), 0.0)))
+
+
+def _draws_of(rows: Array, cov: Array) -> Array:
+    """(DRAWS, r) centred normal draws of rows (r, n) @ unknowns of this covariance (n, n)."""
+    if len(rows) < MANY * len(cov):
+        return _draws(rows @ cov @ rows.T)
+    return np.asarray(_draws(cov) @ rows.T)
 
 
 def _draws(cov: Array) -> Array:

@@ -15,16 +15,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.errors import InputError
-from core.estimate.gaussian import Belief, Update, censored, disagreement
+from core.estimate.around import About, about, beyond, linear_reading
+from core.estimate.gaussian import Belief, Update, disagreement
 from core.estimate.moves import Move, Worn, apply_move, drift_move, moved
 from core.estimate.repeated import stands
 from core.estimate.response import ResponseModel, Stroking
 from core.estimate.seated import Reading, read_seated
+from core.estimate.shared_error import sharing
 from core.estimate.uneven import Uneven
 from core.jobtypes import Job
-from core.kinds.base import Linearised
 from core.limits import Strained
-from core.readings.reading import readings_of
 from core.readings.rounds import Countered, RimRead, Round, Rounded, Step
 
 Array = NDArray[np.float64]
@@ -33,6 +33,8 @@ LONGEST_STEP = 1.5  # prior standard deviations that the response may be moved a
 IMPOSSIBLE = 12.0  # prior standard deviations from what was believed
 SETTLED = 1e-3  # prior standard deviations that a parameter may still move
 GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
+AGAIN_MM = 0.3  # the same for a further round of the same shape, whose slopes are at hand
+UNSURE = 0.05  # share of a reading's standard deviation that geometry may be off, where that is more
 GEOMETRY_NEAR = 5e-3  # share of the length; slopes anew after a smaller movement wait for an iteration due
 FAR = 1.0  # prior standard deviations that a parameter moved: more iterations are due
 MOST_LOOKS = 6  # times that one round is read anew in one iteration
@@ -101,7 +103,7 @@ class _Memory:
     """
 
     theta: Array
-    geometry: dict[int, tuple[Linearised, Array, Array]] = field(default_factory=dict)
+    geometry: dict[int, About] = field(default_factory=dict)
     set_aside: dict[int, SetAside] = field(default_factory=dict)
     adrift: dict[int, dict[int, float]] = field(default_factory=dict)
     rough: bool = True
@@ -111,6 +113,7 @@ class _Memory:
 def fit(job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None) -> Fit:
     """Refit the whole log. Pure: same log, same answer. aside : readings set aside beforehand, by round."""
     model = ResponseModel(job, any(isinstance(step, Countered) for step in steps))
+    steps = sharing(job, steps)
     memory = _Memory(model.mean.copy())
     memory.set_aside.update({k: dict(found) for k, found in (aside or {}).items()})
     result = _settle(job, steps, model, memory)
@@ -178,22 +181,25 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
     rounds: dict[int, RoundFit] = {}
     linear: list[Move | Reading] = []
     beliefs = []
+    before: Round | None = None  # the round just before, of the same shape
     for k, step in enumerate(steps):
         if isinstance(step, Round):
             if k in memory.adrift:
                 drift = drift_move(belief, n, memory.adrift[k])
                 linear.append(drift)
                 belief = apply_move(belief, n, drift)
-            rounds[k], reading = _read_round(uneven, step, belief, memory, k)
-            belief = rounds[k].after
+            alike = before is not None and before.template == step.template and k not in memory.adrift
+            rounds[k], reading = _read_round(uneven, step, belief, memory, k, alike)
+            belief, before = rounds[k].after, step
             linear.append(reading)
         elif isinstance(step, RimRead):
-            belief = uneven.rim_read(belief, step)
+            belief, before = uneven.rim_read(belief, step), None
         else:
             move, worn = moved(job, model, step, worn, memory.theta)
             if move is not None:
                 belief = uneven.worked(apply_move(belief, n, move.beside(uneven.size)))
                 linear.append(move)
+            before = None
             if isinstance(step, Rounded):
                 belief = uneven.stepped(belief, step)
         beliefs.append(uneven.without(belief))
@@ -201,64 +207,36 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
 
 
 def _read_round(
-    uneven: Uneven, step: Round, belief: Belief, memory: _Memory, k: int
+    uneven: Uneven, step: Round, belief: Belief, memory: _Memory, k: int, alike: bool
 ) -> tuple[RoundFit, Reading]:
     """Condition on one round; where that moves the bar its geometry is taken anew.
 
     After a small movement it is read again in the next iteration if one is due anyway, else at once.
+    alike : the step before is a round of the same shape and template: its geometry does as well
     """
     job, n, beside = uneven.job, uneven.sites, uneven.rows(step)
     size, seat_sd = len(belief.mean), job.part.seat_sd
-    if k not in memory.geometry:
-        memory.geometry[k] = _geometry(job, step, belief.mean[:n], np.zeros(len(seat_sd)))
+    if alike:
+        memory.geometry[k] = memory.geometry[k - 1]
+    elif k not in memory.geometry:
+        memory.geometry[k] = about(job, step, belief.mean[:n], np.zeros(len(seat_sd)))
+    still = np.maximum(AGAIN_MM if alike else GEOMETRY_SETTLED_MM, UNSURE * step.sd_mm)
     aside = memory.set_aside.get(k, {})
     for _ in range(MOST_LOOKS):
         lin, x_was, seat_was = memory.geometry[k]
         reading = linear_reading(step, memory.geometry[k], set(aside), beside)
         update = read_seated(belief, reading, seat_sd)
-        after = _beyond(step, memory.geometry[k], update.belief, beside)
+        after = beyond(step, memory.geometry[k], update.belief, beside)
         x, seat = after.mean[:n], after.mean[size:]
-        moved = np.max(np.abs(lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was)))
-        if moved < GEOMETRY_SETTLED_MM:
+        moved = np.abs(lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was))
+        if np.all(moved < still):
             break
-        memory.geometry[k] = _geometry(job, step, x, seat)
-        if memory.rough and moved < GEOMETRY_NEAR * job.part.length_mm:
+        memory.geometry[k] = about(job, step, x, seat)
+        if memory.rough and np.max(moved) < GEOMETRY_NEAR * job.part.length_mm:
             memory.waiting = True
             break
     lobes = after.mean[n : n + uneven.lobes]
     return RoundFit(seat, update, reading.stations, dict(aside), after.first(size), lobes), reading
-
-
-def _geometry(job: Job, step: Round, x: Array, seat: Array) -> tuple[Linearised, Array, Array]:
-    """What the round's template shows about this shape and seating, and these."""
-    return readings_of(job.part, step.template, x, seat, step.layout.points_mm), x, seat
-
-
-def linear_reading(
-    step: Round, geometry: tuple[Linearised, Array, Array], aside: set[int], beside: Array
-) -> Reading:
-    """The round about an assumed shape and seating, without the readings set aside. beside : (n, size) what
-    it shows of lobes."""
-    lin, x, seat = geometry
-    stations = np.array([i for i in step.read if i not in aside], dtype=np.intp)
-    rows_x, rows_seat = lin.influence[stations], lin.seating[stations]
-    offset = lin.deviation_mm[stations] - rows_x @ x - rows_seat @ seat
-    variance = step.sd_mm[stations] ** 2
-    rows = np.hstack([rows_x, beside[stations]])
-    return Reading(stations, step.gaps_mm[stations], offset, rows, rows_seat, variance)
-
-
-def _beyond(step: Round, geometry: tuple[Linearised, Array, Array], belief: Belief, beside: Array) -> Belief:
-    """Readings known only to be larger than the gauge reaches, one after another."""
-    if not step.beyond.any():
-        return belief
-    lin, x, seat = geometry
-    at = np.flatnonzero(step.beyond)
-    rows = np.zeros((len(at), len(belief.mean)))
-    shape = np.hstack([lin.influence[at], beside[at]])
-    rows[:, : shape.shape[1]], rows[:, len(belief.mean) - len(seat) :] = shape, lin.seating[at]
-    offset = lin.deviation_mm[at] - lin.influence[at] @ x - lin.seating[at] @ seat
-    return censored(belief, rows, step.reach_mm[at] - offset - rows @ belief.mean, step.sd_mm[at] ** 2)
 
 
 def _screen(job: Job, steps: list[Step], result: Fit, memory: _Memory) -> bool:

@@ -1,9 +1,11 @@
 """From the flat disc to the dish, however far: the shape that rings of changed metal pull a sheet into.
 
-The hoops want to lie at rho exp(e), and where the meridian can follow, its slope is cos phi = dr/ds: that is
-where the search begins, hollow up, for a disc has two sides to go to. Where it would make a kink, or cannot
-follow, the sheet's bending and its give along the meridian and round the hoop decide
-(:mod:`core.geometry.revolved_shell`).
+Strokes lie evenly across each ring, so its metal strains alike from edge to edge, in steps from ring to
+ring. The hoops want to lie at rho exp(e), and where the meridian can follow, its slope is cos phi = dr/ds. It
+cannot follow a step; there the sheet's bending and its give along the meridian and round the hoop decide
+(:mod:`core.geometry.revolved_shell`). The search for that shape begins where the same work would lead if it
+were graded inside each ring as the target is: hollow up, for a disc has two sides to go to, and without
+kinks, from which thin sheet would be led into dimples that no sheet worked step by step falls into.
 
 Metal is worked in many small strokes, each of which lets it flow at the curvature that it has just then. So
 the sheet is taken to have set to the curvature of the shape that it should have when so much is done, in the
@@ -28,8 +30,16 @@ LEAST_SHARE = 1e-3  # of the work: nearer to flat, the curvature that the metal 
 LEAST_SLOPE_RAD = 1e-3  # that the search begins with, so that it finds the side
 
 
-def drawn(disc: RevolvedShell, strain: Strain) -> Array:
-    """(m + 1, 2) shape, hollow up, that a flat disc takes on when its elements strain so much."""
+def drawn(disc: RevolvedShell, strain: Strain, smooth: Strain | None = None) -> Array:
+    """(m + 1, 2) shape, hollow up, that a flat disc takes on when its elements strain so much.
+
+    smooth : about the same strain without steps, where the search begins; the strain itself if not given
+    """
+    return disc.equilibrium(_laid(disc, strain if smooth is None else smooth), strain)
+
+
+def _laid(disc: RevolvedShell, strain: Strain) -> Array:
+    """(m + 1, 2) the shape that a flat disc would take on if it had no stiffness."""
     rho = disc.nodes_mm[:, 0]
     radius = np.concatenate([[0.0], disc.radius_mm * np.exp(strain.hoop)])
     at_nodes = np.interp(rho, np.concatenate([[0.0], disc.radius_mm]), radius)
@@ -37,8 +47,7 @@ def drawn(disc: RevolvedShell, strain: Strain) -> Array:
     length = disc.step_mm * np.exp(strain.meridian)
     slope = np.arccos(np.clip(np.diff(at_nodes) / length, 0.0, np.cos(LEAST_SLOPE_RAD)))
     steps = length[:, None] * np.column_stack([np.cos(slope), np.sin(slope)])
-    start = np.vstack([np.zeros((1, 2)), np.cumsum(steps, axis=0)])
-    return disc.equilibrium(start, strain)
+    return np.vstack([np.zeros((1, 2)), np.cumsum(steps, axis=0)])
 
 
 class RingedDisc:
@@ -66,43 +75,41 @@ class RingedDisc:
         self._own = np.eye(len(edges_mm) - 1)[ring]
         self.asked = (np.diff(self.flat_mm) @ (self._own * hoop[:, None])) / np.diff(edges_mm)
         self._graded = Strain(hoop - self._own @ self.asked, meridian - blank.along * self._own @ self.asked)
+        self._rates = Strain(self._own, blank.along * self._own)
 
     def share(self, done: Array) -> float:
         """How much of all that the dish asks for is done, 0 to 1 and beyond."""
         return float(done @ self.asked / (self.asked @ self.asked))
 
     def even_rings_mm(self) -> tuple[float, float]:
-        """How far off the finished dish is, outward, where strokes lie evenly across each ring instead of
-        being graded like the target: the largest of it, either way, and at which arc length. Linear; axial
-        shift out.
+        """How far off the finished dish is, outward, since strokes lie evenly across each ring and the target
+        is graded there: the largest of it, either way, and at which arc length. Axial shift out; each ring
+        has what it asks for.
         """
-        done = self.shape(self.asked)
-        graded = Strain(-self._graded.hoop[:, None], -self._graded.meridian[:, None])
-        moved = done.shell.slopes(done.nodes_mm, done.strain, graded)[:, :, 0]
         s = self.blank.along_mm(self.flat_mm)
         slope = self.blank.meridian.slope_rad(s)
-        outward, axial = np.sin(slope) * moved[:, 0] - np.cos(slope) * moved[:, 1], np.cos(slope)
-        off = outward - axial * float(axial @ outward / (axial @ axial))
+        outward, axial = np.stack([np.sin(slope), -np.cos(slope)], axis=1), np.cos(slope)
+        off = np.sum(outward * (self.shape(self.asked).nodes_mm - self.blank.meridian.points_mm(s)), axis=1)
+        off = off - axial * float(axial @ off / (axial @ axial))
         worst = int(np.argmax(np.abs(off)))
         return float(off[worst]), float(s[worst])
 
-    def shape(self, done: Array) -> WorkedShape:
-        """What the disc looks like when its rings have strained by this (n,), graded inside each ring as the
-        target is, by the share that is done.
+    def shape(self, done: Array, start_mm: Array | None = None) -> WorkedShape:
+        """What the disc looks like when its rings have strained by this (n,), each alike all over.
+
+        start_mm : (m + 1, 2) nodes of nearly the same shape, where there is one: the search is shorter
         """
         share, ring = self.share(done), self._own @ done
-        strain = Strain(
+        strain = Strain(ring, self.blank.along * ring)
+        smooth = Strain(
             ring + share * self._graded.hoop, self.blank.along * ring + share * self._graded.meridian
         )
         set_rad = self._slope * np.sqrt(max(share, 0.0))
         shell = RevolvedShell(self._nodes, self._thickness_mm, self._poisson, set_rad)
         grading = self.asked / (self.asked @ self.asked)
-        rates = Strain(
-            self._own + np.outer(self._graded.hoop, grading),
-            self.blank.along * self._own + np.outer(self._graded.meridian, grading),
-        )
         set_rate = np.outer(self._slope, grading) * 0.5 / np.sqrt(max(share, LEAST_SHARE))
-        return WorkedShape(shell, strain, rates, set_rate, drawn(shell, strain))
+        nodes = drawn(shell, strain, smooth) if start_mm is None else shell.equilibrium(start_mm, strain)
+        return WorkedShape(shell, strain, self._rates, set_rate, nodes)
 
 
 @dataclass(frozen=True)

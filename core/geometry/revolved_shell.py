@@ -26,8 +26,9 @@ from core.geometry.shell_bending import Bending, each_times
 Array = NDArray[np.float64]
 LEAST_CELLS = 4  # of a ring
 MOST_STEPS = 200
-SETTLED_MM = 1e-7
+SETTLED_MM = 1e-5  # of a step; what is left then is its square
 FIRST_DAMPING, MOST_DAMPING = 1e-9, 1e3  # of the largest stiffness
+HARDER, EASING = 30.0, 0.01  # times the damping, after a step that failed and one that did not
 
 
 @dataclass(frozen=True)
@@ -79,7 +80,7 @@ class RevolvedShell:
                 damping = _more(damping)
                 continue
             shape, (energy, pull, stiffness) = tried, after
-            damping = 0.0 if damping <= FIRST_DAMPING else 0.1 * damping
+            damping = 0.0 if damping <= FIRST_DAMPING else EASING * damping
             if np.max(np.abs(step)) < SETTLED_MM and damping == 0.0:
                 break
         return shape
@@ -201,4 +202,4 @@ def _factors(stiffness: Array, damping: float) -> tuple[BandedCholesky, float]:
 
 
 def _more(damping: float) -> float:
-    return max(FIRST_DAMPING, 10.0 * damping)
+    return max(FIRST_DAMPING, HARDER * damping)

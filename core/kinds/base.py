@@ -250,6 +250,11 @@ class ReadOnMeridians(Part, Protocol):
         """(r, m) outward at points along the meridian, per mm outward at the rim."""
         ...
 
+    def shape_off_mm(self, gaps_mm: Array) -> Array:
+        """(n,) standard deviation of what template and geometry are off where such gaps (n,) are read (NaN:
+        none), however often."""
+        ...
+
     @property
     def rim_radius_mm(self) -> float:
         """Of the rim as it should be."""

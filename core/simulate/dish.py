@@ -8,9 +8,8 @@ a rim that turns oval or wrinkles.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,7 +28,9 @@ Array = NDArray[np.float64]
 CELLS = 140
 ASLANT_RAD = np.radians(60.0)  # a gauge held more aslant to the sheet reads nothing of use
 CLOSELY = 6.0  # mm between the places where a template is looked at
-SETS = 0.5  # share of the bending left in the sheet that a pass sets (common practice, no source)
+MOST_TRIES, SETTLED_MM = 80, 1e-7  # of laying a template
+LITTLE = 0.005  # strain by which the sheet is followed
+SETS = 0.5  # share of the bending left that a pass of many strokes sets (common practice, no source)
 
 
 @dataclass(frozen=True)
@@ -136,12 +137,13 @@ class SimulatedDish:
         template = template or self.disc.template
         if template.chord_mm:
             return float(np.nanmax(np.abs(self._sweep(template.chord_mm))))
-        shift = self._rest(template)
-        return inf if shift == inf else float(np.max(np.abs(self._away(self._along(), shift))))
+        return float(np.max(np.abs(self._away(self._along(), self._rest(template)))))
 
     def true_deviation_mm(self) -> Array:
-        """(n,) true outward deviation at the rings under the best seating of the disc's own template."""
-        return self._away(self.disc.places_mm, self._rest(self.disc.template))
+        """(n,) true outward deviation at the rings under the best seating of the disc's own template; NaN
+        where the disc lies too aslant to be measured."""
+        away, held = self._met(self.disc.places_mm, self._rest(self.disc.template))
+        return np.where(held, away, np.nan)
 
     def points_mm(self) -> Array:
         """(m, 2) true points of the disc's section from its pole, r and z."""
@@ -160,16 +162,33 @@ class SimulatedDish:
         lies[self._middles < self._ring_mm[0], 0] = 1.0  # the middle has no inner end
         lies[self._middles > self._ring_mm[-1], -1] = 1.0  # nor the rim an outer one
         share = lies * (2.0 * half / (lies.sum(axis=0) * self._flat[1, 0]))
-        self._hoop = self._hoop - share @ work
-        shell = RevolvedShell(self._flat, self.disc.thickness_mm, self.disc.poisson, self._set)
-        strain = Strain(self._hoop, self.disc.along * self._hoop)
-        found = [shell.equilibrium(self._nodes, strain), drawn(shell, strain)]  # it may snap through
-        self._nodes = min(found, key=lambda shape: shell.energy(shape, strain))
-        steps = np.diff(self._nodes, axis=0)
-        self._set = self._set + SETS * (np.arctan2(steps[:, 1], steps[:, 0]) - self._set)
+        self._follow(-(share @ work))
         self._work = self._work + work
         self._strain = self._strain + np.abs(work)
         self._seat = None
+
+    def _follow(self, more: Array) -> None:
+        """Let the metal (m,) strain by so much more, little by little as strokes do it, and the sheet go
+        along: it snaps to another shape only where the one it has holds no longer. From flat, hollow up.
+        The more of it flowed, the more the sheet sets to its shape.
+        """
+        shell = RevolvedShell(self._flat, self.disc.thickness_mm, self.disc.poisson, self._set)
+        parts = int(np.ceil(np.max(np.abs(more)) / LITTLE)) or 1
+        for _ in range(parts):
+            self._hoop = self._hoop + more / parts
+            strain = Strain(self._hoop, self.disc.along * self._hoop)
+            if self._strain.any():
+                self._nodes = shell.equilibrium(self._nodes, strain)
+            else:
+                self._nodes = drawn(shell, strain, self._without_steps())
+        steps = np.diff(self._nodes, axis=0)
+        flowed = SETS * (1.0 - np.exp(-np.max(np.abs(more)) / LITTLE))
+        self._set = self._set + flowed * (np.arctan2(steps[:, 1], steps[:, 0]) - self._set)
+
+    def _without_steps(self) -> Strain:
+        """About the strain of the metal, straight from the middle of one ring to that of the next."""
+        hoop = np.interp(self._middles, self._ring_mm, np.interp(self._ring_mm, self._middles, self._hoop))
+        return Strain(hoop, self.disc.along * hoop)
 
     def _along(self) -> Array:
         first, last = self.disc.places_mm[[0, -1]]
@@ -204,21 +223,19 @@ class SimulatedDish:
 
     def _rest(self, template: Template, error: Array | float = 0.0) -> float:
         """The shift outward at the pole under which the template touches, or lies with the least largest
-        deviation; infinite where it cannot be laid to the dish at all."""
-        at, shift = self._along(), 0.0
-        leans = np.maximum(np.cos(self.disc.line.slope_rad(at)), 0.05)
-        for _ in range(40):
-            gaps = template.sign * (self._away(at, shift) - error)
-            if not np.isfinite(gaps).all():
-                return inf
-            if template.rigid:
-                step = template.sign * float(np.max(-gaps / leans))
-            else:
-                step = -template.sign * 0.5 * float(np.max(gaps) + np.min(gaps))
-            shift += step
-            if abs(step) < 1e-6:
-                break
-        return shift
+        deviation. Places whose normal passes the disc by do not hold it up."""
+        at = self._along()
+
+        def clear(shift: float) -> float:
+            """Rises with the template's way off the disc, and is nothing where it rests."""
+            gaps = template.sign * (self._away(at, template.sign * shift) - error)
+            gaps = gaps[np.isfinite(gaps)]
+            if not len(gaps):  # so far off that nothing meets
+                return shift
+            return float(np.min(gaps) + (0.0 if template.rigid else np.max(gaps)))
+
+        reach = self.disc.line.length_mm
+        return template.sign * _zero(clear, -reach, reach)
 
     def _offer(self, template: Template, reseat: bool) -> Array:
         """(n,) true gaps as the template lies now; NaN where there is nothing to read."""
@@ -230,8 +247,6 @@ class SimulatedDish:
                 shift += self.truth.seat_mm * float(self._reading_rng.normal())
             self._seat = (template, shift)
         at = self.disc.places_mm
-        if self._seat[1] == inf:
-            return np.full(len(at), np.nan)
         away, held = self._met(at, self._seat[1])
         return np.where(held, template.sign * (away - self.truth.template_error(at)), np.nan)
 
@@ -245,6 +260,25 @@ class SimulatedDish:
         wanted = [self.disc.line.points_mm(s) for s in places]
         fits = (places[0] >= -1e-9) & (places[2] <= self.disc.line.length_mm + 1e-9)
         return np.where(fits, _height(*wanted) - _height(*lies), np.nan)
+
+
+def _zero(rising: Callable[[float], float], low: float, high: float) -> float:
+    """Where a function that rises between two places is nothing: false position, the end that stays put
+    taken at half its value (Illinois)."""
+    at_low, at_high = rising(low), rising(high)
+    if at_low >= 0.0 or at_high <= 0.0:
+        return low if at_low >= 0.0 else high
+    place, side = low, 0
+    for _ in range(MOST_TRIES):
+        before, place = place, high - at_high * (high - low) / (at_high - at_low)
+        value = rising(place)
+        if abs(place - before) < SETTLED_MM:
+            break
+        if value > 0.0:
+            high, at_high, at_low, side = place, value, at_low * (0.5 if side > 0 else 1.0), 1
+        else:
+            low, at_low, at_high, side = place, value, at_high * (0.5 if side < 0 else 1.0), -1
+    return place
 
 
 def _height(near: Array, middle: Array, far: Array) -> Array:

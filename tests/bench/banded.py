@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from draws import Drawn
+from draws import Drawn, meridian
 from numpy.typing import NDArray
 
 from core.estimate.fit import fit
@@ -38,8 +38,8 @@ class Held:
     set_aside: int
 
 
-def scripted_log(job: Job, made: SimulatedPart, passes: int) -> list[dict[str, Any]]:
-    """Passes of the first guess, each read with whatever gauge reaches."""
+def scripted_log(job: Job, made: SimulatedPart, passes: int, meridians: int = 1) -> list[dict[str, Any]]:
+    """Passes of the first guess, each read with whatever gauge reaches, on so many meridians."""
     left = job.part.target.copy()
     one = job.part.work_per_strain() * job.tool.strain("medium")
     events: list[dict[str, Any]] = []
@@ -52,8 +52,9 @@ def scripted_log(job: Job, made: SimulatedPart, passes: int) -> list[dict[str, A
         left = left - sign * np.array(strokes) * one
         made.work(action, "medium", strokes)
         events.append(pass_done(action, strokes))
-        gaps, gauges = made.gaps_by_any_gauge()
-        events.append(gaps_read(gaps, gauges if any(gauges) else None))
+        for turn in range(meridians):
+            gaps, gauges = made.gaps_by_any_gauge()
+            events.append(gaps_read(gaps, gauges if any(gauges) else None, **meridian(turn)))
     return events
 
 
@@ -61,13 +62,15 @@ def held(drawn: Drawn, passes: int = 4) -> Held:
     """Whether the estimator's bands hold the truth on this part after so many scripted passes."""
     job = job_from(drawn.document)
     made = simulated_part(job, drawn.seed, drawn.truth)
-    fitted = fit(job, steps_of(job, scripted_log(job, made, passes)))
+    fitted = fit(job, steps_of(job, scripted_log(job, made, passes, drawn.meridians)))
     n = len(job.part.sites)
     work, cov = fitted.belief.mean[:n], fitted.belief.cov[:n, :n]
     here = job.part.linearise(work, offer(job.part, job.template, work).seat)
-    free = rigid_free(here.seating)
-    miss = free @ (made.true_deviation_mm() - here.deviation_mm)
-    rows = free @ here.influence
+    true = made.true_deviation_mm()
+    told = np.isfinite(true)  # a disc far across its template cannot be measured everywhere
+    free = rigid_free(here.seating[told])
+    miss = free @ (true - here.deviation_mm)[told]
+    rows = free @ here.influence[told]
     sd = np.sqrt(np.einsum("ij,jk,ik->i", rows, cov, rows))
     score = miss / sd
     aside = sum(len(said.set_aside) for said in fitted.rounds.values())

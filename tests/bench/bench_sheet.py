@@ -26,7 +26,7 @@ from banded import Held, held, scripted_log
 from bench_advice import best_ms, reference
 from draws import Drawn
 from players import MOST_PASSES, Played, knowing, ours
-from sheets import KINDS, drawn_sheets
+from sheets import KINDS, MOST_MERIDIANS, drawn_sheets
 
 import core
 from core.errors import InputError
@@ -35,6 +35,7 @@ from core.jobdoc import job as job_from
 SOON = 10  # passes in which a part should be within
 SCRIPTED = 4
 RINGS, PASSES = 20, 5  # of the dish whose advice is timed
+STEEP_RAD = np.radians(45.0)  # its rim is no steeper
 WANTED = {"within": 0.98, "more": 1.0, "ms": 300.0}
 BANDS = (0.93, 0.97)
 
@@ -99,11 +100,17 @@ def fare(drawn: Drawn) -> Faring:
 
 
 def advice_ms() -> float:
-    """Of a dish of many rings with some passes behind it, processor time."""
-    dishes = drawn_sheets("dish", 200, 1)
-    drawn = next(d for d in dishes if len(job_from(d.document).part.sites) == RINGS)
-    job = job_from(drawn.document)
-    events = scripted_log(job, core.simulated_part(job, drawn.seed, drawn.truth), PASSES)
+    """Of a dish of many rings, not a steep one, read on all meridians, with some passes behind it, processor
+    time."""
+    for drawn in drawn_sheets("dish", 200, 1):
+        job = job_from(drawn.document)
+        if (
+            len(job.part.sites) == RINGS
+            and job.part.heading_rad(np.array([job.part.length_mm]))[0] < STEEP_RAD
+        ):
+            break
+    made = core.simulated_part(job, drawn.seed, drawn.truth)
+    events = scripted_log(job, made, PASSES, MOST_MERIDIANS)
     # The shapes that a part has worked out are remembered: every time is that of a job just opened.
     return best_ms(lambda: core.refit(job_from(drawn.document), events))
 
@@ -172,7 +179,10 @@ def main() -> int:
         good &= report(kind, parts)
         print(f"  {time.perf_counter() - start:.0f} s", flush=True)
     ms = advice_ms()
-    print(f"whole advice for {RINGS} rings after {PASSES} passes: {ms:.0f} ms, wanted {WANTED['ms']:g}")
+    print(
+        f"whole advice for {RINGS} rings and {MOST_MERIDIANS} meridians after {PASSES} passes: {ms:.0f} ms,"
+        f" wanted {WANTED['ms']:g}"
+    )
     print(f"  of one thread, and {reference()}")
     return 0 if good and ms <= WANTED["ms"] else 1
 

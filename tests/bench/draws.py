@@ -33,13 +33,20 @@ EVEN_LIMIT_RAD = 2.4
 
 @dataclass(frozen=True)
 class Drawn:
-    """One bar of the benchmark: job document, hidden truth, seed of its scatter and readings."""
+    """One part of the benchmark: job document, hidden truth, seed of its scatter and readings; meridians :
+    on how many it is read."""
 
     form: str
     document: dict[str, Any]
     truth: Truth
     seed: int
     actions_forced: int
+    meridians: int = 1
+
+
+def meridian(turn: int) -> dict[str, float]:
+    """What a round says of its meridian: eighths of a turn, one after another; at first nothing."""
+    return {"at_deg": 45.0 * turn} if turn else {}
 
 
 def benchmark_bars(n: int, seed: int) -> list[Drawn]:

@@ -7,7 +7,7 @@ from itertools import count, pairwise
 from typing import Any
 
 import numpy as np
-from draws import Drawn
+from draws import Drawn, meridian
 from known_truth import first_stroke, work_left
 from second_differences import asked_by_gaps, averaged, known_gaps, next_pass
 
@@ -73,8 +73,8 @@ class Bench:
         self.rounds += reseat
         return self.made.gaps_by_any_gauge(reseat=reseat)
 
-    def record(self, gaps: list[Any], gauges: list[Any], confirmed: Any = ()) -> dict[str, Any]:
-        taken = gaps_read(gaps, gauges if any(gauges) else None, confirmed=confirmed)
+    def record(self, gaps: list[Any], gauges: list[Any], turn: int = 0) -> dict[str, Any]:
+        taken = gaps_read(gaps, gauges if any(gauges) else None, **meridian(turn))
         self.events.append({**taken, "id": f"r{next(self._ids)}"})
         return self.events[-1]
 
@@ -109,24 +109,25 @@ def worked(drawn: Drawn, most: int = MOST_PASSES) -> tuple[Bench, Advice]:
     while advice.next_pass is not None and len(bench.passes) < most:
         bench.run(advice.next_pass)
         for _ in range(MOST_ROUNDS):
-            taken = bench.record(*bench.read())
+            rounds = [bench.record(*bench.read(), turn) for turn in range(drawn.meridians)]
             advice = refit(bench.job, bench.events)
             if advice.suspects:
-                stations = [s.station for s in advice.suspects]
-                _again(bench, taken, stations)
+                stations = sorted({s.station for s in advice.suspects})
+                for turn, taken in enumerate(rounds):
+                    _again(bench, taken, stations, turn)
                 advice = refit(bench.job, bench.events)
             if advice.verdict != "too close to call":
                 break
     return bench, advice
 
 
-def _again(bench: Bench, taken: dict[str, Any], stations: list[int]) -> None:
+def _again(bench: Bench, taken: dict[str, Any], stations: list[int], turn: int) -> None:
     """The questioned stations read again as the template lies; what is read now stands."""
     gaps, gauges = bench.read(reseat=False)
     old = taken.get("gauge") or [None] * len(gaps)
     for i in set(range(len(gaps))) - set(stations):
         gaps[i], gauges[i] = taken["gaps_mm"][i], old[i]
-    by = gaps_read(gaps, gauges if any(gauges) else None, confirmed=stations)
+    by = gaps_read(gaps, gauges if any(gauges) else None, confirmed=stations, **meridian(turn))
     bench.events.append({**corrected(taken["id"], by), "id": f"{taken['id']}c"})
 
 

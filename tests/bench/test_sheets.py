@@ -26,7 +26,8 @@ def test_draws_are_the_same_again_and_as_mixed_as_said(kind: str) -> None:
         assert min(rings) >= 6 and 18 <= max(rings) <= 20
         steepest = [job.part.heading_rad(np.array([job.part.length_mm]))[0] for job in jobs]
         assert np.all(np.abs(np.degrees(steepest) - 55.0) < 35.1) and np.ptp(steepest) > 0.4
-        assert max(job.tolerance_mm for job in jobs) <= 3.0
+        assert all(job.tolerance_mm <= max(3.0, 0.02 * job.part.rim_radius_mm) for job in jobs)
+        assert {min(d.meridians for d in many), max(d.meridians for d in many)} == {1, 8}
     else:
         assert all(10 <= job.part.bend.height_mm <= 30 for job in jobs)
 
@@ -45,8 +46,11 @@ def test_the_knowing_one_is_told_what_shows_the_true_gaps(kind: str) -> None:
         if len(seat):
             seat = offer(job.part, job.template, work).seat
         found, true = job.part.linearise(work, seat).deviation_mm, made.true_deviation_mm()
-        left = found - true - (np.mean(found - true) if len(seat) else 0.0)
-        assert np.abs(left).max() < 0.15 * np.abs(true).max()
+        told = np.isfinite(true)  # a gauge cannot be held where the disc lies far across
+        assert told.mean() > 0.8
+        left, most = (found - true)[told], np.abs(true[told]).max()
+        left = left - (np.mean(left) if len(seat) else 0.0)
+        assert np.abs(left).max() < 0.15 * most
         assert np.abs(left).max() < 0.3 * job.tolerance_mm
 
 
@@ -61,7 +65,7 @@ def test_a_true_first_stroke_is_the_first_guess_of_plain_metal(kind: str) -> Non
     assert np.ptp(ratio) < 1e-9
 
 
-@pytest.mark.parametrize(("kind", "which"), [("dish", 0), ("flange", 16)])
+@pytest.mark.parametrize(("kind", "which"), [("dish", 2), ("flange", 16)])
 def test_one_drawn_part_is_brought_within_its_tolerance(kind: str, which: int) -> None:
     drawn: Drawn = drawn_sheets(kind, which + 1, 1)[which]
     played, known = ours(drawn), knowing(drawn)

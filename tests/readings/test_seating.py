@@ -50,6 +50,16 @@ def test_widest_gap_is_that_of_linprog(seed: int, rigid: bool) -> None:
     assert np.all(found.motion[2] <= 3.0 + 1e-4) and np.all(found.motion[2] >= -3.0 - 1e-4)
 
 
+@pytest.mark.parametrize("way", [1.0, -1.0])
+def test_a_rigid_template_that_can_only_be_shifted_is_laid_as_linprog_does(way: float) -> None:
+    rng = np.random.default_rng(5)
+    readings, columns = rng.normal(size=30), way * rng.uniform(0.2, 1.0, (30, 1))
+    free = (np.array([-np.inf]), np.array([np.inf]))
+    found = best_seating(readings, columns, free, rigid=True)
+    assert found.widest_mm == pytest.approx(library(readings, columns, free, True), rel=1e-6)
+    assert found.gaps_mm.min() == pytest.approx(0.0, abs=1e-12)
+
+
 @pytest.mark.parametrize("seed", range(4))
 def test_a_rigid_template_never_overlaps_and_always_touches(seed: int) -> None:
     readings = np.random.default_rng(seed).normal(size=30) * 4.0
