@@ -31,7 +31,7 @@ def check_row(result: core.CheckResult) -> CheckRow:
         label=check.label,
         gauge=check.gauge,
         value=value_text(result),
-        unit=check.unit,
+        unit="" if isinstance(result.value, str) else check.unit,
         limit=check.limit if check.sampling == "every part" else f"{check.limit}, {check.sampled}",
         verdict=result.verdict,
         state=STATES.get(result.verdict, TODO),

@@ -235,7 +235,8 @@ class FinishPresenter(Presenter[FinishView]):
             raise core.InputError("sign-off", None, needs)
         event = core.signed_off(self._name().strip())
         event["verdicts"] = {row.name: row.verdict for row in rows}
-        event["values"] = {row.name: f"{row.value} {row.unit}".strip() for row in rows if row.value}
+        told = [row for row in rows if row.value and row.value != row.verdict]
+        event["values"] = {row.name: f"{row.value} {row.unit}".strip() for row in told}
         past = calibrations.past(self.session)
         if past:
             event["warnings"] = list(past)
@@ -254,7 +255,7 @@ def _signed(session: Session) -> tuple[str, ...]:
     if signed is None:
         return ()
     event = signed.event
-    concession = f" With concession: {event['concession']}" if event.get("concession") else ""
+    concession = f" With concession: {event['concession'].rstrip('.')}." if event.get("concession") else ""
     seal = f" Seal {core.short_seal(event['seal'])}." if event.get("seal") else " Not sealed."
     found = [f"Signed off by {event['by']}, {wording.moment(event)}.{concession}{seal}"]
     if signed.closed:

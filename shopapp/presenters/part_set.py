@@ -164,13 +164,12 @@ def _count(of: PartSet) -> str:
 
 def _table(of: PartSet, summary: core.SetSummary) -> tuple[SetLine, ...]:
     """Passes, strokes, minutes, widest gap, response of every part."""
-    limit = wording.limit_digits(of.job.tolerance_mm)
     head = (
         ("part", "part"),
         ("passes", "pass"),
         ("strokes", "strk"),
         ("minutes", "min"),
-        (f"gap (to {limit} mm)", "mm"),
+        ("gap, mm", "mm"),
         ("answer", "ans"),
     )
     return (SetLine(head, head=True), *(_line(one, summary, of) for one in of.members))

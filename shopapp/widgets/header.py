@@ -81,7 +81,8 @@ class Header(Widget):
             text = Area(rest.x + left, rest.y, rest.width - left - right, rest.height)
         note = self._note.height_for(text.width) if self.note else 0.0
         _put(self._note, text.bottom(note, look.px(GAP_MM / 2) if note else 0.0))
-        _put(self._where, text if self._stacked(area.width) or note else text.top(look.px(HEADER_MM)))
+        where = max(look.px(HEADER_MM), self._where.height_for(text.width, CLOSE_MM))
+        _put(self._where, text if self._stacked(area.width) or note else text.top(where))
         self._write()
 
     def _stacked(self, width: float) -> bool:
