@@ -44,7 +44,9 @@ class SetScreen(Screen):
         assert view is not None
         watch = [self.kept(("watch", t), lambda t=t: Sentence(t, "todo")) for t in view.watch]
         picture = view.picture
-        drawn = [] if picture is None else [self.kept(picture, lambda: PictureBlock(picture, CHART_MM))]
+        drawn = (
+            [] if picture is None else [self.kept(picture, lambda: PictureBlock(picture, least_mm=CHART_MM))]
+        )
         rows = [self.kept(row, lambda row=row: self._row(row)) for row in view.rows]
         lines = [
             self.kept(line, lambda line=line: TableRow(line.cells, line.head or line.bold))

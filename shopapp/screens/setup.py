@@ -171,7 +171,7 @@ class SetupScreen(TypingScreen):
     def _picture(self, picture: Picture) -> PictureBlock:
         """On a small screen there is room for little more than the drawing."""
         bare = self._cramped
-        return self.kept((picture, bare), lambda: PictureBlock(picture, bare))
+        return self.kept((picture, bare), lambda: PictureBlock(picture, bare=bare))
 
     def _with_drawings(self) -> list[Any]:
         """The blocks, each picture after the first of its fields; the line after all of them."""

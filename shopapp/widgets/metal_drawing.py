@@ -12,7 +12,7 @@ from shopapp.widgets.sheet import Sheet
 
 CURVE_MM, AXIS_MM, TICK_MM, MARK_MM, BOLD_MM, BAR_MM = 1.0, 0.4, 1.4, 0.5, 1.0, 3.5
 SIDE, UP = "%", "MPa"
-AXES = "MPa over % of natural strain"
+AXES = "MPa, natural strain"
 
 
 def draw_curve(sheet: Sheet, drawing: CurveDrawing, area: Area) -> None:

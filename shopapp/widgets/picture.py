@@ -49,7 +49,7 @@ class PictureBlock(Widget):
 
     grows = True
 
-    def __init__(self, picture: Picture, least_mm: float = LEAST_MM, bare: bool = False) -> None:
+    def __init__(self, picture: Picture, *, least_mm: float = LEAST_MM, bare: bool = False) -> None:
         super().__init__()
         self._least_mm = least_mm
         self.picture = picture

@@ -68,7 +68,7 @@ def set_up(driver: Any) -> None:
     press(driver, "choose:shape=angle")
     for number in ("40", "40", "1,5"):
         enter(driver, number)
-    for _ in range(3):
+    for _ in range(4):
         driver.key("enter")
         driver.settle()
     driver.key("enter")

@@ -45,8 +45,8 @@ def fill_in(driver: Any) -> None:
             touch_digits(driver, value)
             driver.press("enter")
         driver.press("forward")
-    driver.press("forward")
-    driver.press("forward")
+    for _ in ("tool", "stations", "checks"):
+        driver.press("forward")
 
 
 def read_gap(driver: Any, gap: Any) -> None:

@@ -45,7 +45,7 @@ def test_from_an_empty_shop_to_sign_off_by_keyboard(start: Any, size: str) -> No
     passes = keyboarder.make_part(driver, seed=3)
     assert 1 <= passes <= keyboarder.MOST_PASSES
     keyboarder.sign_off(driver)
-    assert driver.screen.view.signed.startswith("Signed off by operator")
+    assert driver.screen.view.signed[0].startswith("Signed off by operator")
     shop = driver.app.session.shop
     log = core.effective(shop.open(driver.app.session.part_id).events)
     assert log[-1]["event"] == "signed_off"

@@ -264,10 +264,10 @@ def test_limits_are_shaded_as_high_as_they_are_used_and_a_full_one_is_marked() -
     assert [(b[3] - b[1]) / whole for b in shares] == pytest.approx(list(used))
     assert lowest < shares[0][1] < top
     assert len(sheet.corners["todo"]) // 6 - len(before.corners["todo"]) // 6 == 2  # one diamond, the last
-    assert "limit" in texts(sheet) and "limit" not in texts(before)
+    assert "% limit" in texts(sheet) and "% limit" not in texts(before)
 
 
 def test_a_low_strip_keeps_its_strokes_and_leaves_the_limits_out() -> None:
     low = Area(AREA.x, AREA.y, AREA.width, 32 * PX)
     full = replace(strokes(12), used=(1.0,) * 12)
-    assert "limit" not in texts(drawn(full, area=low)) and "limit" in texts(drawn(full))
+    assert "% limit" not in texts(drawn(full, area=low)) and "% limit" in texts(drawn(full))
