@@ -11,7 +11,7 @@ from dataclasses import replace
 import pytest
 
 import core
-from shopapp import check_command, cli, next_text
+from shopapp import check_command, cli, next_text, terminal
 from shopapp.cli import main
 from tests.made_up import rib
 
@@ -212,7 +212,7 @@ def test_empty_newer_and_missing_files(tmp_path, job_file, capsys):
 
 
 def test_a_file_without_end_is_not_read_whole(tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr(cli, "MOST_BYTES", 10)
+    monkeypatch.setattr(terminal, "MOST_BYTES", 10)
     long = tmp_path / "long.json"
     long.write_text("[" * 11, encoding="utf-8")
     assert main(["next", str(long)]) == cli.BAD_INPUT
