@@ -106,9 +106,9 @@ def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
     yield from _after(driver)
     for name in ("tank-end", "fountain-dish"):
         yield from screenshots_parts.sheet_part(driver, name, jobs[name])
-    yield from screenshots_parts.part_set(driver, jobs["shutter-rib"])
     go("bench")
     yield "bench"
+    yield from screenshots_parts.part_set(driver, jobs["shutter-rib"])
     go("display")
     yield "display"
 
