@@ -205,7 +205,7 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
                 belief = uneven.stepped(belief, step)
         beliefs.append(uneven.without(belief))
     told = uneven.without(belief)
-    return Fit(told, model, as_read(job, worn, told), rounds, linear, beliefs, False, belief)
+    return Fit(told, model, as_read(job, model, worn, told), rounds, linear, beliefs, False, belief)
 
 
 def _read_round(

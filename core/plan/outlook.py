@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from core.estimate.gaussian import Belief, read
 from core.estimate.moves import apply_move, pass_move
 from core.estimate.response import SIGN, ResponseModel, Stroking
-from core.estimate.strained import unsure_strain
+from core.estimate.strained import with_unsure
 from core.jobtypes import Job
 from core.limits import Strained
 from core.readings.offering import layout_of
@@ -243,7 +243,7 @@ class Outlook:
         return replace(self, belief=belief, strain=strain, edge=self._as_unsure(edge, belief), fresh=False)
 
     def _as_unsure(self, edge: Strained, belief: Belief) -> Strained:
-        return replace(edge, unsure=unsure_strain(self.goal.job.part, belief))
+        return with_unsure(self.goal.job.part, self.model, edge, belief)
 
     def annealed(self) -> Outlook:
         """The same once the part has been annealed."""
