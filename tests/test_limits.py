@@ -15,6 +15,7 @@ import pytest
 import core
 from core.joblimits import EVEN_SHARE
 from core.limits import Limit, Limits, Strained
+from core.simulate import Truth
 from tests.made_up import rib
 from tests.strains import expected, nominal
 
@@ -68,6 +69,20 @@ class TestRoom:
         use = some.use("shrink", edge, np.array([0.015, 0.01, 0.0]))
         assert use.share == pytest.approx([0.5, 0.95, 0.0])
         assert use.name[:2] == ("per_pass", "in_all")
+
+    def test_what_is_not_sure_counts_but_for_the_risk(self) -> None:
+        """A tenth of a standard deviation of Gaussian numbers lies beyond 1.2816 (tables)."""
+        some = replace(limits(in_all=0.2, stretch_since_anneal=0.1), risk=0.1)
+        edge = Strained(
+            np.array([0.05, 0.05, 0.0]), np.array([0.18, 0.18, 0.0]), unsure=np.array([0.0, 0.01, 9.0])
+        )
+        assert some.room("shrink", edge) == pytest.approx([0.02, 0.02 - 0.012816, 0.03], abs=1e-6)
+        assert some.use("shrink", edge, np.zeros(3)).share == pytest.approx([0.9, 0.964078, 0.0], abs=1e-5)
+
+    def test_next_to_nothing_is_nothing(self) -> None:
+        some = limits(in_all=0.2)
+        edge = Strained.none(2).after(np.array([0.1955, 0.1965]))
+        assert some.room("shrink", edge) == pytest.approx([0.0045, 0.0])
 
     def test_bites_that_fold_are_left_out_of_shrinking_only(self) -> None:
         bites = {"light": 0.4, "medium": 1.0, "heavy": 1.8}
@@ -231,6 +246,33 @@ class TestPlan:
         reasons = core.refit(job, done).reasons
         assert any("An anneal would give that back" in reason for reason in reasons)
         assert not any("hardened" in reason for reason in core.refit(job, [*done, core.annealed()]).reasons)
+
+    def test_metal_that_answers_far_more_than_expected_is_not_strained_beyond(self) -> None:
+        """More than twice what is expected of a stroke, and nobody knows before the first gaps."""
+        job = core.job(rib(line={"radius": "150 mm", "length": "300 mm"}))
+        bar = core.simulated_bar(job, 3, Truth(common=2.2))
+        first = core.refit(job, []).next_pass
+        assert first is not None
+        bar.work(first.action, first.bite, first.strokes.tolist())
+        strain = job.part.edge_strain(bar.work_done_rad())
+        assert 0.5 * 0.03 < strain.max() <= 0.03
+        bold = core.refit(
+            core.job(rib(line={"radius": "150 mm", "length": "300 mm"}, limits={"risk": 0.05})), []
+        )
+        assert bold.next_pass is not None and bold.next_pass.total > first.total
+
+    def test_the_gaps_say_how_much_the_edge_was_strained(self) -> None:
+        """Strokes do twice as much; before the gaps are read that is not known. Station by station, away from
+        the ends, where the gaps tell."""
+        job = core.job(rib(line={"radius": "600 mm", "length": "600 mm"}, pitch="30 mm", gauge="dial"))
+        bar = core.simulated_bar(job, 3, Truth(common=2.0, scatter=0.15))
+        done = core.pass_done("shrink", [6] * len(job.part.sites), "medium")
+        bar.work("shrink", "medium", done["strokes"])
+        blind = core.refit(job, [done]).edge_strain
+        told = core.refit(job, [done, core.gaps_read(bar.gaps_by_any_gauge()[0], "steel rule")]).edge_strain
+        true, middle = job.part.edge_strain(bar.work_done_rad()), slice(3, -3)
+        assert (blind / true)[middle].max() < 0.5
+        assert np.abs(told / true - 1.0)[middle].mean() < 0.08
 
     def test_metal_that_is_used_up_gets_no_pass_and_a_reason(self) -> None:
         """The edge has had all that the whole job may: no site may have another stroke, of either action."""

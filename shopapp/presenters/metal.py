@@ -47,8 +47,8 @@ class MetalPresenter(Presenter[MetalView]):
 
 
 def rows(job: core.Job) -> tuple[FigureRow, ...]:
-    """Every figure, those not known too; after the annealing how it is done; then limits of stretching."""
-    return (*(_row(job.metal, name) for name in metal_words.NAMES), *_limits(job.limits))
+    """Every figure, those not known too; after the annealing how it is done; then the limits."""
+    return (*(_row(job.metal, name) for name in metal_words.NAMES), *_limits(job))
 
 
 def _row(metal: core.Metal, name: str) -> FigureRow:
@@ -62,17 +62,27 @@ def _row(metal: core.Metal, name: str) -> FigureRow:
     return FigureRow(label, metal_words.value(name, figure), tail)
 
 
-def _limits(limits: core.Limits) -> tuple[FigureRow, ...]:
-    """What the figures allow for a stretched edge."""
+def _limits(job: core.Job) -> tuple[FigureRow, ...]:
+    """What every pass keeps, and how surely."""
+    limits = job.limits
     found = (
+        ("Strain in one pass", limits.per_pass),
+        ("Strain in the whole job", limits.in_all),
         ("Stretch since it was soft", limits.stretch_since_anneal),
         ("Stretch in all", limits.stretch_in_all),
+        ("Shrinking by one stroke", limits.shrink_per_stroke),
     )
-    return tuple(
-        FigureRow(label, f"to {metal_words.share(limit.strain)}" if limit.strain < float("inf") else UNKNOWN,
-                  _limit_source(limit))
-        for label, limit in found
-    )  # fmt: skip
+    rows = (FigureRow(label, _most(limit), _limit_source(limit)) for label, limit in found)
+    kept = FigureRow(
+        "Limits are kept",
+        f"to {100.0 * (1.0 - limits.risk):.4g} %",
+        f"each {job.part.sites.label}, each pass",
+    )
+    return (*rows, kept)
+
+
+def _most(limit: core.Limit) -> str:
+    return f"to {metal_words.share(limit.strain)}" if limit.strain < float("inf") else UNKNOWN
 
 
 def _limit_source(limit: core.Limit) -> str:

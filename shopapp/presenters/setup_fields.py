@@ -38,7 +38,7 @@ FACES = ("gripping", "smooth", "soft-faced")
 BOTH = "shrink and stretch"
 NAME = Field("name", "Name of the part", "", "text", hint="Shutter rib 3", harmless="part")
 TOOL = (
-    Field("tool.name", "Name of the set", "", "text", hint="ribs; may be blank", may_be_blank=True),
+    Field("tool.name", "Name", "", "text", hint="ribs; may be blank", may_be_blank=True),
     Field(*("tool.face", "Tool face", "", "choice", "", "gripping", "gripping"), options=FACES, beside=True),
     Field("tool.patch_length", "Patch length of one stroke", first="20", harmless="5 mm"),
     Field("tool.patch_depth", "Patch depth from the edge", first="15", harmless="5 mm", beside=True),

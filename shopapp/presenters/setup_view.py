@@ -66,7 +66,11 @@ def draw(
         table=rows,
         outline=None if line is None or pictured else outlines.with_worked_edge(line),
         pictures=pictures.of_step(step, checked),
-        line_text="The line is not complete yet" if line is None else setup_preview.line_text(line),
+        line_text=""
+        if pictured
+        else "The line is not complete yet"
+        if line is None
+        else setup_preview.line_text(line),
         side_text=setup_sets.told(draft, owns) if step == "tool" else _said(draft, line, step),
         preview=setup_preview.facts(plan) if step == "plan" and ready else (),
         complaints=_elsewhere(found, draft, step) + ((problem,) if problem else ()) + owned.left_out,

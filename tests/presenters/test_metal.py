@@ -60,6 +60,13 @@ def test_a_limit_of_the_job_says_so() -> None:
     job = core.job(rib(limits={"stretch_since_anneal": "12 %"}))
     assert row(job, "Stretch since it was soft").value == "to 12 %"
     assert row(job, "Stretch since it was soft").tail == "given by the job or the shop itself: the job"
+    assert row(job, "Strain in one pass").value == "to 3 %"
+    assert row(job, "Strain in one pass").tail == "common practice, no source"
+    kept = [row(core.job(rib(limits=given)), "Limits are kept") for given in ({}, {"risk": "1 %"})]
+    assert [(one.value, one.tail) for one in kept] == [
+        ("to 99.9 %", "each station, each pass"),
+        ("to 99 %", "each station, each pass"),
+    ]
 
 
 def test_one_touch_from_set_up_and_back(session: Session) -> None:
