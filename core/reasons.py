@@ -78,7 +78,7 @@ def _about_response(response: Response) -> list[str]:
     if abs(off) < NOTICEABLE:
         return [f"{which} does what was expected of it ({response})."]
     more = "more" if off > 0 else "less"
-    return [f"{which} does {abs(off) * 100:.0f} % {more} a stroke than expected ({response})."]
+    return [f"{which} does {abs(off) * 100:.0f} % {more} than expected ({response})."]
 
 
 def _about_change(label: str, before: tuple[Pass, ...], now: tuple[Pass, ...]) -> list[str]:

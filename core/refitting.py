@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Response, Suspect
+from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Suspect
+from core.answers import answers
 from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
 from core.estimate.response import Stroking
@@ -73,7 +74,7 @@ def _advised(
     """All but the reasons. before : the plan that was on show before the last pass"""
     smoothing, remaining = smoothing_for(job, steps, verdict), beside.passes
     suspects, reseat = _suspects(job, steps, fitted), _reseat(job, steps, fitted, now)
-    n, response = fitted.sites, _responses(job, steps, fitted)
+    n, response = fitted.sites, answers(steps, fitted, _last_told(job, steps))
     expected, expected_sd = _expected_readings(job, now)
     by = countering(job, steps, fitted, beside.share, beside.told)
     done = job.part.target - fitted.belief.mean[:n]
@@ -219,26 +220,9 @@ def _reseat(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> Reseat | 
     return Reseat(float(shift), float(tilt), now.widest_mm, float(sum(along)))
 
 
-def _responses(job: Job, steps: list[Step], fitted: Fit) -> dict[tuple[str, str], Response]:
-    """Work of a first stroke on metal as it is now, averaged over the sites, for every action and bite."""
-    model, n = fitted.model, fitted.sites
-    theta, cov = fitted.belief.mean[n:], fitted.belief.cov[n:, n:]
-    last = max((k for k, s in enumerate(steps) if isinstance(s, Round) and tells(job, s)), default=-1)
-    known = {(s.action, s.bite) for s in steps[: last + 1] if isinstance(s, PassDone) and s.strokes.any()}
-    found = {}
-    for action, bite in model.pairs:
-        single = Stroking(action, bite, np.ones(n), fitted.strain)
-        work, slopes, _ = model.work(single, theta)
-        across = slopes.mean(axis=0)
-        found[action, bite] = Response(
-            action,
-            bite,
-            float(work.mean()),
-            float(np.sqrt(across @ cov @ across)),
-            float(model.work(single, model.mean)[0].mean()),
-            (action, bite) in known,
-        )
-    return found
+def _last_told(job: Job, steps: list[Step]) -> int:
+    """Index of the last round that told something, -1 for none."""
+    return max((k for k, s in enumerate(steps) if isinstance(s, Round) and tells(job, s)), default=-1)
 
 
 def _expected_readings(job: Job, now: Fitness) -> tuple[Array, Array]:

@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from core.answers import against_as_many
 from core.charts import (
     FEWEST_FOR_CAPABILITY,
     FEWEST_FOR_LIMITS,
@@ -21,8 +22,8 @@ from core.charts import (
 from core.estimate.response import ResponseModel
 from core.jobtypes import Job
 from core.sets.done import PartDone
-from core.sets.outlook import SetOutlook, bare, set_outlook
-from core.sets.parts import SetPart
+from core.sets.outlook import SetOutlook, set_outlook
+from core.sets.parts import SetPart, bare
 
 
 @dataclass(frozen=True)
@@ -113,8 +114,7 @@ def _response(job: Job, part: SetPart, action: str) -> float:
     told = [seen for seen in part.told if seen.action == action]
     if not told:
         return nan
-    rows = [model.alone(seen.action, seen.bite, seen.strokes) for seen in told]
-    away = [log(s.ratio * s.strokes) - float(row @ model.mean) for s, row in zip(told, rows, strict=True)]
+    away = [log(against_as_many(model, seen)) for seen in told]
     return exp(float(np.average(away, weights=[seen.sd**-2 for seen in told])))
 
 

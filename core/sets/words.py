@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import exp
 
+from core.advice import BAND
+from core.answers import against_as_many
+from core.estimate.response import ResponseModel
 from core.jobtypes import Job
 from core.nearest import known_to
 from core.seen import Seen
 from core.sets.following import ANNOUNCED, NOTICED, Followed
+from core.sets.parts import bare
 
 FEWEST_TOLD = 4  # parts since the response is followed, before its spreads are worth a sentence
 LEAST_DRIFT = 0.01  # of ln work; less is not worth a word
@@ -49,11 +53,12 @@ def _start(there: Job, seen: Sequence[Seen]) -> tuple[str, ...]:
     if not seen:
         return ("The parts so far tell nothing that the next one could start from.",)
     first = seen[0]
-    without, with_it = (f"{100 * sd:.0f} %" for sd in known_to(there, first))
+    without, with_it = (f"± {100 * BAND * sd:.0f} %" for sd in known_to(there, first))
+    does = against_as_many(ResponseModel(bare(there)), first)
     return (
-        f"Starts from {first.source}: {first.strokes:.2g} strokes with the {first.bite} bite do "
-        f"{first.ratio:.2f} times the first guess ({first.action}), known to about {with_it} instead of "
-        f"{without} (standard deviation).",
+        f"Starts from {first.source}: {first.strokes:.2g} strokes on a spot with the {first.bite} "
+        f"{first.action} bite do {100 * does:.0f} % of the first guess, known to {with_it} instead of {without} "
+        f"(95 times in 100).",
     )
 
 

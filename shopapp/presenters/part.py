@@ -155,7 +155,7 @@ def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ..
     state, words = steps.state_of(standing)
     last = rounds.last_entry(events)
     found = [
-        Fact("Widest gap", steps.widest_text(advice), state if steps.measured(advice) else PLAIN, big=True),
+        steps.widest_fact(advice, state),
         Fact("Verdict", words, state),
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
         *_in_set(job),

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isnan
 from typing import Any
 
 import core
 from shopapp.presenters import lobe_views, rounds, wording
-from shopapp.presenters.pieces import OK, TODO
+from shopapp.presenters.pieces import OK, TODO, Fact
 
 
 @dataclass(frozen=True)
@@ -130,6 +131,16 @@ def widest_text(advice: core.Advice | None) -> str:
     """The widest gap with its band, "not known yet" while the part is not read."""
     known = measured(advice)
     return wording.UNKNOWN if known is None else wording.band(known.widest_gap_mm, known.widest_gap_sd_mm)
+
+
+def widest_fact(advice: core.Advice | None, state: str) -> Fact:
+    """The widest gap in big figures: as measured, in the colour of its state; else as reckoned, in none."""
+    if advice is None or isnan(advice.widest_gap_mm):
+        return Fact("Widest gap", wording.UNKNOWN, TODO, big=True)
+    gap = wording.band(advice.widest_gap_mm, advice.widest_gap_sd_mm)
+    if measured(advice) is None:
+        return Fact("Widest gap, reckoned, not measured", gap, TODO, big=True)
+    return Fact("Widest gap", gap, state, big=True)
 
 
 def state_of(standing: Standing) -> tuple[str, str]:

@@ -102,6 +102,11 @@ def share(ratio: float) -> str:
     return f"{abs(per_cent)} % {'more' if per_cent > 0 else 'less'}"
 
 
+def on_a_spot(strokes: float) -> str:
+    """How many strokes a response is told of: "a stroke", "12 strokes on a spot", "3.4 strokes on a spot"."""
+    return "a stroke" if strokes < 1.05 else f"{strokes:.2g} strokes on a spot"
+
+
 def chance(probability: float) -> str:
     """A probability in words that do not promise more than is known, "87 %", "more than 99 %"."""
     per_cent = round(100 * probability)
