@@ -11,7 +11,9 @@ import core
 from shopapp.presenters import belongings
 from shopapp.presenters.bench import BenchPresenter
 from shopapp.presenters.finish import FinishPresenter
+from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.part import PartPresenter
+from shopapp.presenters.pieces import OVER
 from shopapp.presenters.session import Session
 from tests.presenters.conftest import SITES, events_of, key, settled
 
@@ -114,6 +116,22 @@ def test_gaps_outside_are_not_signed_off(
     assert finish.view().needs == (
         "Gaps to the inside template: outside. Sign-off needs a written concession"
     )
+
+
+def test_a_gap_outside_stays_so_once_it_is_signed(
+    session: Session, finish: FinishPresenter, advise: Callable[..., None]
+) -> None:
+    advise(verdict="outside", widest_gap_mm=0.62, reasons=("The next pass is to stretch.",))
+    session.log(core.annealed())
+    settled(session)
+    fill(finish)
+    finish.change("concession", "agreed")
+    assert finish.press("sign").closed
+    view = PartPresenter(session).view()
+    facts = {fact.label: (fact.value, fact.state) for fact in view.facts}
+    assert facts["Widest gap"] == ("0.62 ± 0.10 mm", OVER)
+    assert facts["Verdict"] == ("Outside tolerance, signed off with concession", OVER)
+    assert view.reasons == () == NextPresenter(session).view().reasons  # no pass follows
 
 
 def test_checks_from_before_the_last_pass_do_not_count(
