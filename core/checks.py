@@ -49,7 +49,7 @@ class Check:
     answers : words to choose from, and whether each is good; required : may not be left out as "does not
     apply"; of : name of what a part has to have for the check to be usual, "" for any; usual : whether a job
     that names no checks has it; sampling : "every part", "first and last", or n for one part in n, the first
-    among them; photo : whether a picture belongs to it
+    among them; photo : whether a picture belongs to it; bow : whether it reads the bow out of the plane
     """
 
     name: str
@@ -66,6 +66,7 @@ class Check:
     usual: bool = True
     sampling: str | int = EVERY
     photo: bool = False
+    bow: bool = False
     calibration: Calibration | None = None
 
     @property
@@ -114,7 +115,7 @@ MARKS = (("none", True), ("dressed out", True), ("too deep", False))
 CHECKS: tuple[Check, ...] = (
     Check("section angle", "Section angle", "bevel protractor", "°", 0.1, 89.0, 91.0, 1, of=BAR),
     Check("twist", "Twist end to end", "level on both ends", "°", 0.1, None, 1.0, 1, of=BAR),
-    Check("flatness", "Rise off the bench plate", "feeler leaves", "mm", 0.03, high=1.0, of=BAR),
+    Check("flatness", "Rise off the bench plate", "feeler leaves", "mm", 0.03, high=1.0, of=BAR, bow=True),
     Check("plate", "Rise of the plate off the bench", "feeler leaves", "mm", 0.03, high=1.0, of=FLANGE),
     Check("height", "Height of the flange, least", "steel rule", "mm", 0.15, decimals=1, of=FLANGE),
     Check("rim", "Diameter of the rim, mean of four", "steel rule", "mm", 0.3, decimals=1, of=DISH),

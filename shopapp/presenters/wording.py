@@ -24,6 +24,9 @@ VERDICTS = {
     "not measured": ("Not measured yet", TODO),
 }
 
+CHECKED = {"within": OK, "outside": OVER, "too close to call": TODO}
+"""state of a measured value by its verdict against its limits"""
+
 
 def digits(mm: float) -> str:
     """A length without its unit, "0.35"."""
