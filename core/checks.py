@@ -17,7 +17,7 @@ from core.errors import InputError
 from core.jobfields import Fields, listed
 from core.readings.gauges import GAUGES
 from core.setplace import MOST_PARTS, SetPlace
-from core.units import parse_angle_rad, parse_length_mm
+from core.units import format_with_unit, parse_angle_rad, parse_length_mm
 
 NOT_NEEDED = "does not apply"
 EVERY, ENDS = "every part", "first and last"
@@ -75,10 +75,10 @@ class Check:
         if self.answers:
             return " or ".join(word for word, good in self.answers if good)
         if self.low is not None and self.high is not None:
-            return f"{self.shown(self.low)} to {self.shown(self.high)} {self.unit}"
+            return f"{self.shown(self.low)} to {self.told(self.high)}"
         if self.high is not None:
-            return f"at most {self.shown(self.high)} {self.unit}"
-        return "no limit set" if self.low is None else f"at least {self.shown(self.low)} {self.unit}"
+            return f"at most {self.told(self.high)}"
+        return "no limit set" if self.low is None else f"at least {self.told(self.low)}"
 
     @property
     def sampled(self) -> str:
@@ -90,6 +90,10 @@ class Check:
     def shown(self, value: float) -> str:
         """A value with the decimals that its gauge can tell."""
         return f"{value:.{self.decimals}f}"
+
+    def told(self, value: float) -> str:
+        """The same with the unit."""
+        return format_with_unit(self.shown(value), self.unit)
 
     def parse(self, text: str) -> float:
         """A typed value in the unit of the check. Raises InputError, also below 0."""

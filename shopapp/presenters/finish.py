@@ -246,7 +246,7 @@ class FinishPresenter(Presenter[FinishView]):
         event = core.signed_off(self._name().strip())
         event["verdicts"] = {row.name: row.verdict for row in rows}
         told = [row for row in rows if row.value and row.value != row.verdict]
-        event["values"] = {row.name: f"{row.value} {row.unit}".strip() for row in told}
+        event["values"] = {row.name: core.format_with_unit(row.value, row.unit) for row in told}
         past = calibrations.past(self.session)
         if past:
             event["warnings"] = list(past)

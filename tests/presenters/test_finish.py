@@ -41,7 +41,7 @@ def test_the_rows_have_gauge_limit_and_verdict(finish: FinishPresenter) -> None:
         "Gaps to the inside template", "feeler leaves", "0.31 ± 0.10 mm",
     )  # fmt: skip
     assert (gaps.limit, gaps.verdict, gaps.editable) == ("at most 0.50 mm", "within", False)
-    assert rows["section angle"].limit == "89.0 to 91.0 °"
+    assert rows["section angle"].limit == "89.0 to 91.0°"
     assert rows["flatness"].limit == "at most 1.00 mm"
     assert (rows["section angle"].current, rows["section angle"].verdict) == (True, "not read")
     assert view.needs == "Section angle: not read yet, and 4 more"
@@ -56,7 +56,7 @@ def test_values_are_typed_one_after_the_other(finish: FinishPresenter, session: 
     assert rows["thickness"].verdict == "does not apply"
     event = events_of(session, "check_read")[0]
     assert (event["check"], event["value"], event["limit"], event["sd"]) == (
-        "section angle", pytest.approx(90.2), "89.0 to 91.0 °", 0.1,
+        "section angle", pytest.approx(90.2), "89.0 to 91.0°", 0.1,
     )  # fmt: skip
 
 
@@ -204,7 +204,7 @@ def test_later_entries_stand_beside_the_signed_result(finish: FinishPresenter, s
     finish.press("row:twist")
     view = finish.typed("1.5\n")
     assert {row.name: row.verdict for row in view.rows}["twist"] == "outside"
-    assert "twist 0.3 ± 0.2 ° within" in view.signed[1]
+    assert "twist 0.3 ± 0.2° within" in view.signed[1]
     assert view.signed[2].endswith("signed off anew: twist 1.5 (2026-03-14 15:09).")
     assert view.needs.startswith("Twist end to end: outside")
     facts = {fact.label: fact.value for fact in PartPresenter(session).view().facts}
