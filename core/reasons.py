@@ -81,9 +81,7 @@ def _about_response(response: Response) -> list[str]:
     return [f"{which} does {abs(off) * 100:.0f} % {more} a stroke than expected ({response})."]
 
 
-def _about_change(
-    job: Job, before: tuple[Pass, ...], now: tuple[Pass, ...], widest_mm: float
-) -> list[str]:
+def _about_change(job: Job, before: tuple[Pass, ...], now: tuple[Pass, ...], widest_mm: float) -> list[str]:
     """before : planned ahead of the last readings; now : planned after them."""
     label = job.part.sites.label
     if not before or not now:

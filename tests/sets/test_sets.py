@@ -79,10 +79,10 @@ def test_the_sentences_name_source_and_figures():
     was, now = known_to(started(outlook.seen), seen)
     assert outlook.sentences[0] == (
         "Starts from parts Rib 1 to Rib 4 of this set: 5 strokes with the heavy bite do "
-        f"{seen.ratio:.2f} times the first guess (shrink), known to about {100 * now:.0f} % instead of "
-        f"{100 * was:.0f} % (standard deviation)."
+        f"{seen.ratio:.2f} times the first guess (shrink), known to ± {196 * now:.0f} % instead of "
+        f"± {196 * was:.0f} %."
     )
-    assert outlook.sentences[1].startswith("Parts of this set answer alike to about ")
+    assert outlook.sentences[1].startswith("Parts of this set answer alike to ± ")
 
 
 def test_a_part_that_told_nothing_changes_nothing():
