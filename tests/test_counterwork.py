@@ -169,7 +169,7 @@ def test_the_sentence_has_it_all() -> None:
 
 
 def test_there_is_no_half_of_one_stroke() -> None:
-    """As above, 0.27 mm a stroke on the average is 0.54 mm amid the bar: one twice as strong does for 1 mm."""
+    """As above, 0.27 mm a stroke on the average is 0.54 mm amid the bar: twice that does for 1 mm."""
     found = counter_of(job_of(EQUAL), 1.0, ratio=2.0)
     (said,) = counter_reasons(job_of(EQUAL), found, read=True)
     assert f"medium bite, 1 stroke at station {1 + int(found.strokes.argmax())}. By" in said
