@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import nan
+from math import isnan, nan
 
 import numpy as np
 
@@ -47,7 +47,7 @@ def reasons_for(
     if last is not None:
         said.extend(_about_response(response[last]))
     if verdict != WITHIN:
-        said.extend(_about_change(label, before, now))
+        said.extend(_about_change(job, before, now, widest_mm))
         said.extend(_about_order(label, now))
         said.extend(_about_widening(widest_mm, now))
         said.extend(_about_the_end(job.tolerance_mm, now, barred))
@@ -81,8 +81,9 @@ def _about_response(response: Response) -> list[str]:
     return [f"{which} does {abs(off) * 100:.0f} % {more} than expected ({response})."]
 
 
-def _about_change(label: str, before: tuple[Pass, ...], now: tuple[Pass, ...]) -> list[str]:
+def _about_change(job: Job, before: tuple[Pass, ...], now: tuple[Pass, ...], widest_mm: float) -> list[str]:
     """before : planned ahead of the last readings; now : planned after them."""
+    label = job.part.sites.label
     if not before or not now:
         return []
     first, was = now[0], before[0]
@@ -92,12 +93,22 @@ def _about_change(label: str, before: tuple[Pass, ...], now: tuple[Pass, ...]) -
             f"{DOING[first.action]} to do {_places(label, first)}{_and_after(now)}."
         ]
     if first.bite != was.bite:
-        return [f"The next pass takes the {first.bite} bite instead of the {was.bite} one."]
+        return [_other_bite(job, first, was, widest_mm)]
     change = first.total - was.total
     if abs(change) > max(2, 0.1 * was.total):
         more = "more" if change > 0 else "fewer"
         return [f"The next pass has {_strokes(first.total)}, {abs(change)} {more} than planned."]
     return []
+
+
+def _other_bite(job: Job, first: Pass, was: Pass, widest_mm: float) -> str:
+    """Lighter strokes are counted more finely, heavier ones are fewer."""
+    bites = job.tools[first.action].bites
+    lighter = bites[first.bite] < bites[was.bite]
+    left = "what is left" if isnan(widest_mm) else f"the {format_length(widest_mm)} that are left"
+    why = f"lighter strokes come closer to {left}" if lighter else f"fewer strokes do for {left}"
+    leaves = f"{_strokes(first.total)} should leave {format_length(first.expected_gap_mm)}"
+    return f"The next pass takes the {first.bite} bite instead of the {was.bite} one: {why}; {leaves}."
 
 
 def _and_after(now: tuple[Pass, ...]) -> str:

@@ -13,7 +13,7 @@ from core.printing.strip import draw_strip
 from core.records.fates import COUNTS
 from core.records.record import NOT_SIGNED, Check, Record
 from core.records.work import Ahead, Work
-from core.units import format_band, format_length, format_limit
+from core.units import format_band, format_length, format_limit, format_with_unit
 
 NOTHING = "–"
 SHORT = 36  # letters that half a line takes
@@ -172,7 +172,7 @@ def _check(check: Check) -> tuple[str, ...]:
     return (
         f"{name} (an earlier one)" if earlier else name,
         check.gauge,
-        f"{shown}{band} {check.unit}".strip(),
+        format_with_unit(f"{shown}{band}", check.unit),
         check.limit,
         check.verdict,
         str(check.stamp),

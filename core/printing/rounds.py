@@ -12,6 +12,7 @@ from core.records.fates import COUNTS
 from core.records.readings import GAP, Reading
 from core.records.record import Check, Record
 from core.records.work import Work
+from core.units import format_with_unit
 
 ROUND_HEADER = ("round", "after work", "meridian", "template", "gauge", "by", "from", "to")
 ROUND_WIDTHS = (14.0, 18.0, 17.0, 22.0, 33.0, 30.0, 26.0, 26.0)
@@ -61,7 +62,7 @@ def changes_told(pages: Pages, record: Record) -> None:
             for r in changed
         ),
         *(_change(f"{w.kind} {w.action}".strip(), f"{w.bite} bite, {w.in_all} strokes", w) for w in works),
-        *(_change(c.name, f"{c.value} {c.unit}".strip(), c) for c in checks),
+        *(_change(c.name, format_with_unit(f"{c.value}", c.unit), c) for c in checks),
     ]
     if rows:
         pages.heading("What was put right")

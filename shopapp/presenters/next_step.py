@@ -49,7 +49,7 @@ class NextPresenter(Presenter[NextView]):
             response=responses(advice),
             reseat=reseat_view(session.job, advice.reseat),
             suspects=_suspects(session.job, advice),
-            reasons=tuple(map(wording.capital, advice.reasons + advice.warnings)),
+            reasons=tuple(map(wording.capital, steps.reasons(standing) + advice.warnings)),
             next_pass=_next_pass(standing, advice),
             expected=_expected(advice),
             keys=self._keys(standing, advice),

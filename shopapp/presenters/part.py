@@ -50,7 +50,7 @@ class PartPresenter(Presenter[PartView]):
             outline=outlines.with_deviation(session.job, None if known is None else known.deviation_mm),
             facts=(*facts(standing, session.events), *record_facts.facts(session)),
             rows=rows(standing),
-            reasons=() if advice is None else advice.reasons,
+            reasons=steps.reasons(standing),
             warnings=(
                 *sets.noticed(session),
                 *record_facts.broken(session),

@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import core
+
+with_unit = core.format_with_unit
 Point = tuple[float, float]
 
 OK, OVER, UNDER, TODO, PLAIN = "ok", "over", "under", "todo", "plain"

@@ -38,12 +38,17 @@ def in_mm(gap: float | str, gauge: core.Gauge) -> float:
 
 
 def doubt(
-    gap: float | str, expected_mm: float, sd_mm: float, gauge: core.Gauge, others: Sequence[float] = ()
+    gap: float | str,
+    expected_mm: float,
+    sd_mm: float,
+    gauge: core.Gauge,
+    others: Sequence[float] = (),
+    rigid: bool = False,
 ) -> str:
     """Why this reading should be taken again, or "".
 
     expected_mm, sd_mm : what everything else says, NaN where it says nothing; others : further values
-    that would be no surprise, mm.
+    that would be no surprise, mm; rigid : the template shows no gap below 0.
     """
     if isnan(expected_mm) or isnan(sd_mm):
         return ""
@@ -52,7 +57,7 @@ def doubt(
     fits = [abs(mm - e) <= DOUBT * spread or (gap == "beyond" and e >= mm) for e in (expected_mm, *others)]
     if any(fits):
         return ""
-    expected = wording.band(expected_mm, sd_mm)
+    expected = wording.gap_band(expected_mm, sd_mm, rigid)
     read = wording.length(mm) if isinstance(gap, float | int) else wording.reading(gap)
     return f"{read} was read, {expected} is expected. {_slip(gap, mm, expected_mm, spread, gauge)}"
 

@@ -9,7 +9,7 @@ from typing import Any
 
 import core
 from shopapp.presenters import lobe_views, rounds, wording
-from shopapp.presenters.pieces import OK, TODO, Fact
+from shopapp.presenters.pieces import OK, PLAIN, TODO, Fact
 
 
 @dataclass(frozen=True)
@@ -146,11 +146,26 @@ def widest_fact(advice: core.Advice | None, state: str) -> Fact:
 def state_of(standing: Standing) -> tuple[str, str]:
     """(state, words) of the part: its verdict, or that it is signed off."""
     if standing.closed:
-        return OK, "Signed off"
+        return _signed_state(standing)
     if standing.advice is None:
         return TODO, "Not worked out yet"
     words, state = wording.VERDICTS[standing.advice.verdict]
     return state, words if standing.signed is None else f"{words}, not signed off anew"
+
+
+def _signed_state(standing: Standing) -> tuple[str, str]:
+    """Gaps that are outside their tolerance stay so, whatever was signed."""
+    conceded = " with concession" if standing.signed and standing.signed.event.get("concession") else ""
+    known = measured(standing.advice)
+    words, state = ("", PLAIN) if known is None else wording.VERDICTS[known.verdict]
+    if state in (OK, PLAIN):
+        return state, f"Signed off{conceded}"
+    return state, f"{words}, signed off{conceded}"
+
+
+def reasons(standing: Standing) -> tuple[str, ...]:
+    """Why the advice is what it is; none for a signed part, whose work is over."""
+    return () if standing.advice is None or standing.closed else standing.advice.reasons
 
 
 def readable(job: core.Job, open_round: rounds.Round) -> list[int]:

@@ -24,6 +24,9 @@ VERDICTS = {
     "not measured": ("Not measured yet", TODO),
 }
 
+CHECKED = {"within": OK, "outside": OVER, "too close to call": TODO}
+"""state of a measured value by its verdict against its limits"""
+
 
 def digits(mm: float) -> str:
     """A length without its unit, "0.35"."""
@@ -60,10 +63,20 @@ def band(mm: float, sd_mm: float) -> str:
     return UNKNOWN if isnan(mm) or isnan(sd_mm) else core.format_band(mm, sd_mm)
 
 
+def gap_band(mm: float, sd_mm: float, rigid: bool) -> str:
+    """A gap with its 95 % band; "0 to 5.7 mm" where a rigid template cuts the band off at touching."""
+    half = Z95 * sd_mm
+    return f"0 to {_two_digits(mm + half)}" if rigid and mm < half else band(mm, sd_mm)
+
+
 def about(mm: float) -> str:
     """A length that is only reckoned, two digits of it: "about 25 mm", "about 1.2 mm"."""
+    return f"about {_two_digits(mm)}"
+
+
+def _two_digits(mm: float) -> str:
     two = float(f"{mm:.2g}")
-    return f"about {core.format_length(two, decimals=0 if two >= 10 else 1 if two >= 1 else 2)}"
+    return core.format_length(two, decimals=0 if two >= 10 else 1 if two >= 1 else 2)
 
 
 def count(number: int, noun: str) -> str:

@@ -53,7 +53,7 @@ def test_response_against_what_was_expected(mean: float, words: list[str]) -> No
     assert "medium shrink" in sentence
     assert all(w in sentence for w in words)
     band = 1.96 * 0.0001 / 0.0020  # normal distribution: 95 % lie within 1.96 standard deviations
-    assert f"({100 * mean / 0.0020:.0f} ± {100 * band:.0f} % of the first guess)" in sentence
+    assert f"({100 * mean / 0.0020:.0f} ± {100 * band:.0f} % of the first guess for a stroke)" in sentence
     assert "rad" not in sentence
 
 
@@ -62,14 +62,19 @@ def test_response_against_what_was_expected(mean: float, words: list[str]) -> No
     [
         (a_pass(20, "stretch"), "to stretch, not to shrink as planned"),
         (a_pass(20, "stretch"), "leave stretching to do at stations 1 to 20, and nothing else"),
-        (a_pass(20, bite="light"), "light bite instead of the medium one"),
+        (
+            a_pass(20, bite="light"),
+            "light bite instead of the medium one: lighter strokes come closer to the 2.50 mm that are left; "
+            "20 strokes should leave 0.40 mm.",
+        ),
+        (a_pass(20, bite="heavy"), "fewer strokes do for the 2.50 mm that are left"),
         (a_pass(28), "28 strokes, 8 more than planned"),
         (a_pass(11), "11 strokes, 9 fewer than planned"),
         (a_pass(1), "has 1 stroke, 19 fewer than planned"),
     ],
 )
 def test_change_against_the_plan(now: core.Pass, words: str) -> None:
-    (sentence,) = said(before=(a_pass(20),), now=(now,))
+    (sentence,) = said(before=(a_pass(20),), now=(now,), widest_mm=2.5)
     assert words in sentence
 
 

@@ -272,9 +272,7 @@ def test_what_the_refit_sets_aside_is_asked_for_at_the_end(
     session.finish(session.begin().run())
     view = gaps.view()
     assert view.station == "station 5 of 10"
-    assert view.question == (
-        "0.30 mm was read, the other readings say 0.05 ± 0.10 mm. Read it again, please."
-    )
+    assert view.question == ("0.30 mm was read, the other readings say 0 to 0.15 mm. Read it again, please.")
     gaps.press("right")
     assert (
         events_of(session, "gap_read")[-1] | {"confirmed": True, "station": 4}

@@ -58,7 +58,7 @@ def test_all_that_is_on_record_is_printed(record):
         "0.40 ± 0.20 mm",  # expected after the pass: 1.96 * 0.1
         "round 2, gap, station 1 0.4 mm Zoë Łęcka, 2026-03-14 09:15 0.5 mm A. Worker, 2026-03-14 09:20",
         "round 3, gap, station 5 0.05 mm",
-        "twist level -0.3 ± 0.2 ° at most 1.0 ° within",
+        "twist level -0.3 ± 0.2° at most 1.0° within",
         "JCGM 106:2012, ISO 14253-1",
         "=HYPERLINK(1)",
         "Look at the metal.",

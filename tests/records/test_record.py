@@ -65,7 +65,7 @@ def test_every_reading_is_there_with_what_became_of_it(record):
 def test_checks_keep_their_names_limits_and_verdicts(record):
     first, last, marks = record.checks
     assert (first.latest, first.verdict) == (False, "not decided")
-    assert (last.value, last.sd, last.unit, last.limit) == (-0.3, 0.1, "°", "at most 1.0 °")
+    assert (last.value, last.sd, last.unit, last.limit) == (-0.3, 0.1, "°", "at most 1.0°")
     assert (last.latest, last.verdict) == (True, "within")
     assert (marks.value, marks.sd) == ("none", None)
     assert record.signed.by == "Zoë Łęcka"
