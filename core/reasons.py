@@ -34,8 +34,8 @@ def reasons_for(
     """
     label = job.part.sites.label
     said = [
-        f"As reckoned the widest gap is {format_length(widest_mm)}, within the tolerance before a gap is read: "
-        "see that line and unit are right, and read the gaps before any pass."
+        f"As reckoned the widest gap is {format_length(widest_mm)}, within the tolerance before a gap is "
+        "read: see that line and unit are right, and read the gaps before any pass."
         for _ in now[:1]
         if verdict == UNMEASURED and widest_mm <= job.tolerance_mm
     ]
