@@ -69,6 +69,13 @@ def gap_band(mm: float, sd_mm: float, rigid: bool) -> str:
     return f"0 to {_two_digits(mm + half)}" if rigid and mm < half else band(mm, sd_mm)
 
 
+def gaps_to(template: str) -> str:
+    """What gaps are read against: "Gaps to the inside template", "Gaps by the square"."""
+    if template == "square":
+        return "Gaps by the square"
+    return f"Gaps to the {template}{'' if template == 'layout line' else ' template'}"
+
+
 def about(mm: float) -> str:
     """A length that is only reckoned, two digits of it: "about 25 mm", "about 1.2 mm"."""
     return f"about {_two_digits(mm)}"
