@@ -6,7 +6,7 @@ from math import isnan, nan
 
 import numpy as np
 
-from core.advice import BAND, CLOSE, DOING, WITHIN, Pass, Reseat, Response, Suspect
+from core.advice import BAND, CLOSE, DOING, UNMEASURED, WITHIN, Pass, Reseat, Response, Suspect
 from core.estimate.careful import turned_round
 from core.jobtypes import Job
 from core.units import format_band, format_length, format_limit
@@ -34,6 +34,12 @@ def reasons_for(
     """
     label = job.part.sites.label
     said = [
+        f"As reckoned the widest gap is {format_length(widest_mm)}, within the tolerance before a gap is "
+        "read: see that line and unit are right, and read the gaps before any pass."
+        for _ in now[:1]
+        if verdict == UNMEASURED and widest_mm <= job.tolerance_mm
+    ]
+    said += [
         f"{label.capitalize()} {s.station + 1}{_where(s)} reads {s.read_mm:.2f} mm where everything else "
         f"says {s.expected_mm:.2f} mm (from {s.low_mm:.2f} to {s.high_mm:.2f} mm){_but_for_its_sign(s)}; "
         "it is left out until it is read again or confirmed."

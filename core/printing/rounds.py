@@ -51,7 +51,7 @@ def rounds_told(pages: Pages, record: Record) -> None:
 
 def changes_told(pages: Pages, record: Record) -> None:
     """All that was withdrawn, put right or read again, with what stands there now."""
-    changed = [r for r in record.readings if not r.counts]
+    changed = [r for r in record.readings if r.put_right]
     works = [w for w in record.works if not w.counts]
     checks = [c for c in record.checks if c.status != COUNTS]
     rows = [
@@ -117,7 +117,7 @@ def _others(rounds: dict[Key, list[Reading]]) -> dict[tuple[str, str], str]:
 def _cells(read: Sequence[Reading], record: Record, others: dict[tuple[str, str], str]) -> list[str]:
     cells = [""] * len(record.position_mm)
     usual = _usual(read)
-    again = {(r.round, r.at_deg, r.site) for r in record.readings if not r.counts}
+    again = {(r.round, r.at_deg, r.site) for r in record.readings if r.put_right}
     for r in read:
         if r.site is None:
             continue

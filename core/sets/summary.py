@@ -136,8 +136,9 @@ def _signals(what: str, charted: SetChart, parts: Sequence[PartDone]) -> tuple[s
     of = [parts[i].name for i in charted.at[charted.first : charted.end]]
     held = "" if len(of) == len(charted.values) else f", {of[0]} to {of[-1]}"
     if not charted.chart.signals:
-        return (f"{what}{held}: the chart shows no signal.",)
-    return tuple(f"{what}, {of[one.at]}: {one.words}." for one in charted.chart.signals)
+        return (f"{what}{held}: no part is out of line with the others.",)
+    found = (f"{what}, {of[one.at]}: {one.words}; look what was different." for one in charted.chart.signals)
+    return tuple(found)
 
 
 def _capable(found: Capability | None, gaps: SetChart) -> tuple[str, ...]:
@@ -145,18 +146,13 @@ def _capable(found: Capability | None, gaps: SetChart) -> tuple[str, ...]:
         many = len(gaps.values)
         lacks = FEWEST_FOR_CAPABILITY - many
         why = f"{lacks} more wanted" if lacks > 0 else "their gaps are all alike"
-        return (
-            f"Capability: {many} finished {'part says' if many == 1 else 'parts say'} nothing yet, {why}.",
-        )
-    steady = (
-        ""
-        if gaps.chart is None or not gaps.chart.signals
-        else (" The chart of the gap shows a signal: the figure is of no steady work.")
-    )
+        say = "part says" if many == 1 else "parts say"
+        return (f"How surely the tolerance is held: {many} finished {say} nothing yet, {why}.",)
+    uneven = gaps.chart is not None and bool(gaps.chart.signals)
+    but = ", and parts that are out of line are in it" if uneven else ""
     return (
-        f"Capability against the tolerance: Cpk {found.cpk:.2f}, 95 times in 100 between {found.low:.2f} "
-        f"and {found.high:.2f}, from {found.parts} parts. Work on a part ends when it is within, so that its "
-        f"gap is not normal: a rough figure.{steady}",
+        f"How surely the tolerance is held: Cpk {found.cpk:.2f} ({found.low:.2f} to {found.high:.2f}), from "
+        f"{found.parts} parts. A rough figure: work on a part ends when it is within{but}.",
     )
 
 

@@ -54,7 +54,7 @@ def gaps_row(session: Session) -> CheckRow:
     verdict = "not read" if known is None else known.verdict
     return CheckRow(
         name="gaps",
-        label=f"Gaps to the {job.template.name} template",
+        label=wording.gaps_to(job.template.name),
         gauge=job.gauge.name,
         value="" if known is None else steps.widest_text(known),
         unit="",

@@ -58,7 +58,7 @@ class PartPresenter(Presenter[PartView]):
                 *map(wording.capital, (advice or session.job).warnings),
             ),
             keys=self._keys(standing, busy),
-            offer=next((f"“Use the trial”: {seen.source}" for seen in responses.nearer(session)), ""),
+            offer=next(map(_offer, responses.nearer(session)), ""),
             said="" if told is None else told.said,
             busy=busy,
             complaint=self.complaint or ("" if told is None else told.problem) or session.problem,
@@ -147,6 +147,10 @@ class PartPresenter(Presenter[PartView]):
 
     def _annealed(self, _: str) -> None:
         self.session.log(core.annealed())
+
+
+def _offer(seen: core.Seen) -> str:
+    return f"A trial of this metal is kept: {seen.source}. Touch “Use the trial” to start from it."
 
 
 def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ...]:

@@ -8,6 +8,7 @@ from math import hypot, isnan
 import core
 from shopapp.presenters import wording
 
+AGAIN = "Read this one again, please."
 DOUBT = 4.0
 """a reading this many standard deviations off is asked for again; the refit sets such readings aside too"""
 
@@ -69,7 +70,7 @@ def _slip(gap: float | str, mm: float, expected_mm: float, spread: float, gauge:
             meant = mm * factor
             if abs(meant - expected_mm) <= wording.Z95 * spread and _shows(gauge, meant):
                 return f"{wording.length(meant)} would fit: is the point in the right place?"
-    return "Read this one again, please."
+    return AGAIN
 
 
 def _shows(gauge: core.Gauge, mm: float) -> bool:

@@ -43,6 +43,13 @@ def test_nothing_new_is_nothing_said() -> None:
     assert said() == []
 
 
+def test_stock_that_is_within_before_any_work_is_wondered_at() -> None:
+    """The tolerance is 0.5 mm."""
+    (sentence,) = said(verdict="not measured", widest_mm=0.25, now=(a_pass(20, gap=0.2),))
+    assert sentence.startswith("As reckoned the widest gap is 0.25 mm, within the tolerance before a gap")
+    assert said(verdict="not measured", widest_mm=18.7) == []
+
+
 @pytest.mark.parametrize(
     "mean, words",
     [(0.0020, ["does what was expected"]), (0.0026, ["30 % more"]), (0.0015, ["25 % less"])],

@@ -9,7 +9,7 @@ import pytest
 
 import core
 from core.records.fates import entries_of
-from tests.made_up import bowl, flange
+from tests.made_up import bowl, flange, rib
 from tests.records.logs import DOCUMENT, DONE, GAPS, PLANNED, SITES, THEN, a_log, a_record, stamped
 
 
@@ -133,6 +133,13 @@ def test_other_kinds_have_the_same_record(document):
     assert len(record.readings) == n and record.works[0].in_all == job.strokes_in_all("shrink", [2] * n)
     assert {fact.label for fact in record.facts} >= {"metal", "machine", "gauge", "batch"}
     assert record.site == job.part.sites.label
+
+
+def test_arcs_and_straights_are_told_apart():
+    rows = [["400 mm", "1200 mm"], ["150 mm", None], ["400 mm", "-900 mm"]]
+    record = core.part_record(core.job(rib(line={"segments": rows})), [])
+    (line,) = [fact.text for fact in record.facts if fact.label == "line segments"]
+    assert line == "400 mm R 1200 mm; 150 mm straight; 400 mm R -900 mm"
 
 
 def test_lobes_bows_and_batches_are_on_record(record):
