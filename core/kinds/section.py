@@ -230,7 +230,7 @@ class SectionPart:
         """Width of the worked flange."""
         return self.section.flange_mm
 
-    @property
+    @cached_property
     def inside_radius_mm(self) -> float:
         """The line is that of the heel; the worked edge lies a flange nearer to the centre."""
         along = np.linspace(0.0, self.line.length_mm, CLOSELY)
