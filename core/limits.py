@@ -6,7 +6,7 @@ Strains are natural, those of the worked edge averaged over a site, unsigned, un
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import inf
 
 import numpy as np
@@ -60,7 +60,7 @@ class Strained:
 
     def after(self, added: Array) -> Strained:
         """With what a pass adds (n,)."""
-        return replace(self, since=self.since + added, total=self.total + added)
+        return Strained(self.since + added, self.total + added, self.softened)
 
     def annealed(self) -> Strained:
         """Once the metal is soft again."""

@@ -95,6 +95,13 @@ def _unit(size: int) -> Array:
     return np.vstack([half, -half])
 
 
+def _triangle(cov: Array) -> Array:
+    """(k, k) lower triangular square root; that of the first unknowns is the first part of that of all."""
+    padded, diagonal = cov.copy(), np.arange(len(cov))
+    padded[diagonal, diagonal] += 1e-12 * cov[diagonal, diagonal] + 1e-30
+    return np.asarray(np.linalg.cholesky(padded))
+
+
 def middle_bite(job: Job, action: str) -> str:
     """The bite of this action whose strength lies nearest 1."""
     bites = job.tools[action].bites
@@ -202,16 +209,13 @@ class Outlook:
     @cached_property
     def _draws(self) -> Array:
         """(DRAWS, n + k) what may be true now, as differences from what is expected."""
-        size = len(self.belief.mean)
-        tiny = 1e-12 * np.diag(self.belief.cov) + 1e-30
-        factor = np.linalg.cholesky(self.belief.cov + np.diag(tiny))
-        drawn: Array = _unit(size) @ factor.T
-        return drawn
+        return np.asarray(_unit(len(self.belief.mean)) @ _triangle(self.belief.cov).T)
 
     @cached_property
     def draws_now(self) -> Array:
         """(DRAWS, n) remaining work that may be true now, draw by draw as in :meth:`draws_after`."""
-        return np.asarray(self.work + self._draws[:, : self.model.sites])
+        n, unit = self.model.sites, _unit(len(self.belief.mean))
+        return np.asarray(self.work + unit[:, :n] @ _triangle(self.belief.cov[:n, :n]).T)
 
     @cached_property
     def widest_now(self) -> Array:

@@ -20,8 +20,11 @@ PLACES = 24  # readings that are enough to see what humps of that size do
 MOST_SHARE = 2.0
 
 
-def left_by(goal: Goal, work: Array, action: str) -> Array:
-    """(s,) widest gap that this action alone cannot take away, mm.
+def left_by(
+    goal: Goal, work: Array, action: str, start: NDArray[np.intp] | None = None
+) -> tuple[Array, NDArray[np.intp]]:
+    """(s,) widest gap that this action alone cannot take away, mm; and where it was found, to start from for
+    shapes that are near.
 
     work : (s, n) remaining work of each shape that may be found.
     """
@@ -32,8 +35,8 @@ def left_by(goal: Goal, work: Array, action: str) -> Array:
     rows = np.vstack([np.hstack([free, up * (not goal.job.template.rigid)]), np.hstack([-free, up])])
     size = np.abs(readings).max(axis=1, keepdims=True)
     cost = np.eye(rows.shape[1])[-1]
-    best = least(cost, rows, np.hstack([-readings, readings]) / size, np.full(len(cost), np.inf))
-    return np.asarray(best.values[:, -1] * size[:, 0])
+    best = least(cost, rows, np.hstack([-readings, readings]) / size, np.full(len(cost), np.inf), start)
+    return best.values[:, -1] * size[:, 0], best.rows
 
 
 def share_mendable(goal: Goal, work: Array, done: Array, action: str, limit_mm: Array) -> Array:
