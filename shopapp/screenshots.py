@@ -108,6 +108,12 @@ def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
         yield from screenshots_parts.sheet_part(driver, name, jobs[name])
     go("bench")
     yield "bench"
+    driver.screen.press("search")
+    driver.screen.typed("rib")
+    yield "bench-search"
+    driver.screen.choose("")
+    yield "bench-found"
+    driver.screen.press("all")
     yield from screenshots_parts.part_set(driver, jobs["shutter-rib"])
     go("display")
     yield "display"
