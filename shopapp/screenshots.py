@@ -79,7 +79,11 @@ def draw(frame: Frame, palette: str, folder: Path, wanted: set[str] | None) -> N
     from shopapp.palette import PALETTES as BY_NAME
     from shopapp.widgets.look import look
 
-    app = GapwrightApp(core.Shop(core.MemoryFolder()), keep_record=lambda _, part: f"Record of {part}")
+    app = GapwrightApp(
+        core.Shop(core.MemoryFolder()),
+        keep_record=lambda _, part: f"Record of {part}",
+        draw_template=lambda _, part: f"Template of {part}",
+    )
     look.use_density(frame.dpi)
     look.palette = BY_NAME[PALETTES[palette]]
     driver = headless.Driver(app, frame.size_px)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import core
 from shopapp.presenters import sets, wording
 from shopapp.presenters.base import Presenter
@@ -14,6 +16,32 @@ MOST_CARDS = 60
 MORE = "The {} changed last are shown, of {:,}. Search finds the others."
 
 
+@dataclass(frozen=True)
+class Glanced:
+    """What is looked for in a part's card. finished : signed off; words : name and place in its set, for
+    searching; card : that it was taken from"""
+
+    finished: bool
+    words: str
+    card: core.PartCard
+
+
+class Glance:
+    """A look at a part's card, taken once for each state of it: a shop may have thousands."""
+
+    def __init__(self) -> None:
+        self._taken: dict[str, Glanced] = {}
+
+    def __call__(self, card: core.PartCard) -> Glanced:
+        """The look at this card."""
+        taken = self._taken.get(card.id)
+        if taken is None or taken.card is not card:
+            summary = card.summary
+            words = f"{card.name} {sets.place_text(summary.get('set', {}))}".casefold()
+            taken = self._taken[card.id] = Glanced(bool(summary.get("finished")), words, card)
+        return taken
+
+
 class BenchPresenter(Presenter[BenchView]):
     """Keys: new, like:PART, finished, in_work, search (where there is a part), all (while searching), owned,
     sets, cautions, open:PART, restore:PART, accept:PART."""
@@ -22,6 +50,7 @@ class BenchPresenter(Presenter[BenchView]):
         super().__init__(session)
         self._finished = False
         self._sought = ""
+        self._glance = Glance()
         self.touches = {
             "new": self._new,
             "like": self._like,
@@ -53,10 +82,11 @@ class BenchPresenter(Presenter[BenchView]):
         """The cards, those changed last first, no more than can be looked through; while searching, those of
         all parts, in work or finished, that have every word."""
         parts = self.session.shop.parts()
-        done = [part for part in parts if part.summary.get("finished")]
-        shown = done if self._finished else [part for part in parts if not part.summary.get("finished")]
-        if self._sought.strip():
-            shown = found(parts, self._sought)
+        done = [part for part in parts if self._glance(part).finished]
+        shown = done if self._finished else [part for part in parts if not self._glance(part).finished]
+        words = self._sought.casefold().split()
+        if words:
+            shown = [part for part in parts if all(word in self._glance(part).words for word in words)]
         return BenchView(
             header=Header(self._title(len(shown)), unit="" if self._sought else "mm", back=""),
             cards=tuple(_card(part) for part in shown[:MOST_CARDS]),
@@ -118,16 +148,6 @@ class BenchPresenter(Presenter[BenchView]):
     def _open(self, part_id: str) -> str:
         self.session.open(part_id)
         return "part"
-
-
-def found(parts: list[core.PartCard], sought: str) -> list[core.PartCard]:
-    """Parts whose name and place in their set have every word, as letters anywhere in them."""
-    words = sought.casefold().split()
-    return [part for part in parts if all(word in _words(part) for word in words)]
-
-
-def _words(part: core.PartCard) -> str:
-    return f"{part.name} {sets.place_text(part.summary.get('set', {}))}".casefold()
 
 
 def _card(part: core.PartCard) -> Card:

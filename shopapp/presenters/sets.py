@@ -60,7 +60,7 @@ def with_id(document: dict[str, Any], part_id: str) -> dict[str, Any]:
 def ids(session: Session) -> list[str]:
     """Sets of more than one part, or that want more, those changed last first."""
     cards = session.shop.parts()
-    many = Counter(id_of(card) for card in cards)
+    many = Counter(map(id_of, cards))
     named = {id_of(card) for card in cards if _place(card)}
     return [one for one, count in many.items() if count > 1 or one in named]
 
