@@ -29,6 +29,7 @@ from shopapp.presenters.line_file import LineFilePresenter
 from shopapp.presenters.metal import MetalPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.original import OriginalPresenter
+from shopapp.presenters.originals import OriginalsPresenter
 from shopapp.presenters.own_gauge import OwnGaugePresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
 from shopapp.presenters.part import PartPresenter
@@ -49,6 +50,7 @@ from shopapp.screens.line_file import LineFileScreen
 from shopapp.screens.metal import MetalScreen
 from shopapp.screens.next_step import NextScreen
 from shopapp.screens.original import OriginalScreen
+from shopapp.screens.originals import OriginalsScreen
 from shopapp.screens.own_metal import OwnMetalScreen
 from shopapp.screens.part import PartScreen
 from shopapp.screens.part_set import SetScreen
@@ -83,6 +85,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "inventory": (InventoryScreen, InventoryPresenter),
     "line_file": (LineFileScreen, LineFilePresenter),
     "original": (OriginalScreen, OriginalPresenter),
+    "originals": (OriginalsScreen, OriginalsPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
 }
 

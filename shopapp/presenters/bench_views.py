@@ -42,7 +42,7 @@ class Damaged:
 
 @dataclass(frozen=True)
 class BenchView:
-    """Bench. empty : what to do first when there is no card, else ""; sought : what is searched for, as typed;
+    """Bench. empty : what to do first when there is no card, else ""; sought : as typed into the search;
     more : that there are more cards than are shown, else "" """
 
     header: Header

@@ -7,7 +7,17 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import lobe_views, outlines, paper, record_facts, responses, rounds, sets, steps, wording
+from shopapp.presenters import (
+    lobe_views,
+    outlines,
+    paper,
+    record_facts,
+    responses,
+    rounds,
+    sets,
+    steps,
+    wording,
+)
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.pieces import PLAIN, Fact, Header, Key
 from shopapp.presenters.session import Session

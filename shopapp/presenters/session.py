@@ -234,9 +234,7 @@ class Session:
     @property
     def waiting(self) -> bool:
         """True while there is something for the screen's thread to do: this part, a record, a trial plan."""
-        return (
-            self.stale or self._paper is not None or (self._trial is not None and self._trial_plan is None)
-        )
+        return self.stale or self._paper is not None or (self._trial is not None and self._trial_plan is None)
 
     def try_out(self, job: core.Job | None) -> None:
         """Ask for the plan of a job that is not started yet; None: no longer wanted."""

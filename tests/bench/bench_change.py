@@ -43,8 +43,8 @@ MOST_FALSE, LEAST_NOTICED = 0.05, 0.90
 
 @dataclass(frozen=True)
 class Telling:
-    """What one kind of part tells. prior : of the parameters that parts alike share; rows : (r, k) mixtures of
-    them; sd : (r,) how well each is read"""
+    """What one kind of part tells. prior : of the parameters that parts alike share; rows : (r, k) mixtures
+    of them; sd : (r,) how well each is read"""
 
     form: str
     prior: Belief
@@ -115,7 +115,8 @@ def main() -> int:
         judged = step == JUDGED
         rows.append((words, found, ">= 0.90" if judged else "", not judged or found >= LEAST_NOTICED))
     for words, figure, goal, reached in rows:
-        print(f"{words:62s} {figure:6.2f}  {goal:8s} {('reached' if reached else 'NOT reached') if goal else ''}")
+        judged = ("reached" if reached else "NOT reached") if goal else ""
+        print(f"{words:62s} {figure:6.2f}  {goal:8s} {judged}")
     print(f"{options.sets} sets a row, {time.perf_counter() - start:.0f} s")
     return 0 if all(row[3] for row in rows) else 1
 

@@ -8,7 +8,7 @@ import json
 import pytest
 
 import core
-from shopapp import cli, filenames, recording
+from shopapp import cli, filenames
 from tests.records.logs import DOCUMENT, a_log
 
 STEM = "Żebro-Ω-3"

@@ -84,7 +84,9 @@ def test_parts_are_found_by_words_of_their_name(session: Session) -> None:
 def test_parts_of_a_set_are_found_by_their_place(session: Session) -> None:
     place = {"id": "a", "part": 4, "of": 6}
     session.shop.open(session.shop.new_part({**RIB, "name": "Rib"})).set_summary({"set": place})
-    assert [card.in_set for card in BenchPresenter(session).change("search", "part 4").cards] == ["part 4 of 6"]
+    assert [card.in_set for card in BenchPresenter(session).change("search", "part 4").cards] == [
+        "part 4 of 6"
+    ]
 
 
 def test_more_cards_than_anybody_looks_through_are_not_shown(session: Session, clock: Clock) -> None:
@@ -94,7 +96,9 @@ def test_more_cards_than_anybody_looks_through_are_not_shown(session: Session, c
     bench = BenchPresenter(session)
     view = bench.view()
     assert (len(view.cards), view.cards[0].name) == (MOST_CARDS, f"Rib {MOST_CARDS - 1}")
-    assert view.more == f"The {MOST_CARDS} changed last are shown, of {MOST_CARDS + 1}. Search finds the others."
+    assert (
+        view.more == f"The {MOST_CARDS} changed last are shown, of {MOST_CARDS + 1}. Search finds the others."
+    )
     assert [card.name for card in bench.change("search", "shutter").cards] == ["Shutter rib 3"]
 
 
