@@ -8,6 +8,7 @@ from pathlib import Path
 
 import core
 from shopapp.cautions import CAUTIONS
+from shopapp.filenames import folder_of, stem_of
 
 # What is written, by the name that the command line knows it by.
 FORMS = {
@@ -16,7 +17,6 @@ FORMS = {
     "csv": "tables of passes, strokes, readings and checks",
     "json": "the whole record for other programs",
 }
-LONGEST_NAME = 60
 REGULAR, BOLD, OTHER = "Roboto-Regular.ttf", "Roboto-Bold.ttf", "DejaVuSans.ttf"
 
 
@@ -63,12 +63,6 @@ def write_record(record: core.Record, folder: Path, stem: str, forms: Iterable[s
     return written
 
 
-def stem_of(name: str) -> str:
-    """The name of a part as files can have it: letters and digits of any language, else "-"."""
-    kept = "".join(c if c.isalnum() else "-" for c in name)
-    return "-".join(word for word in kept.split("-") if word)[:LONGEST_NAME].rstrip("-") or "part"
-
-
 def keeper(data: Path) -> Callable[[core.Record, str], str]:
     """For the touch app: writes the record of a part into a folder of its own in the shop's data.
 
@@ -77,7 +71,7 @@ def keeper(data: Path) -> Callable[[core.Record, str], str]:
     """
 
     def keep(record: core.Record, part_id: str) -> str:
-        folder = data / "records" / f"{stem_of(record.name)}-{part_id[:8]}"
+        folder = data / "records" / folder_of(record.name, part_id)
         able = find_spec("fpdf") is not None
         forms = [form for form in FORMS if able or form not in ("pdf", "card")]
         try:

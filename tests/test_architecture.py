@@ -60,6 +60,7 @@ USES_FILES = {  # outside core.store: what they open is said in each module's ow
     "shopapp.line_command": "the name of a file",
     "shopapp.take_command": "lists a folder of jobs",
     "shopapp.recording": "the records of parts that are asked for",
+    "shopapp.templates": "the templates of parts that are asked for",
     "shopapp.record_command": "is handed the folder for records",
     "shopapp.rehearse": "the plain record left beside the shop",
     "shopapp.dropped": "files with target lines, dropped beside the shop's records",

@@ -18,6 +18,8 @@ NONE = (
     "No set yet. Touch Set on the screen of a part, then Next part: parts alike start from what those before "
     "them told."
 )
+MOST_SETS = 40
+MORE = "The {} changed last are shown, of {:,}. Any other is behind the key Set of one of its parts."
 COIL = "another coil, batch or tool from the next part on: it starts from the first guess"
 
 
@@ -56,13 +58,14 @@ class SetPresenter(Presenter[SetView]):
         return self._list(go) if found is None else self._one(found, go)
 
     def _list(self, go: str) -> SetView:
-        rows = []
-        for set_id in sets.ids(self.session):
+        rows, all_ids = [], sets.ids(self.session)
+        for set_id in all_ids[:MOST_SETS]:
             found = sets.part_set(self.session, set_id)
             if found is not None:
                 names = f"{found.members[0].name} to {found.members[-1].name}"
                 rows.append(SetRow(f"set:{set_id}", f"{_count(found)}", names))
         said = () if rows else (NONE,)
+        said = (MORE.format(MOST_SETS, len(all_ids)),) if len(all_ids) > MOST_SETS else said
         return SetView(Header("Sets of parts alike", unit=""), (), tuple(rows), sentences=said, go=go)
 
     def _one(self, of: PartSet, go: str) -> SetView:

@@ -1,4 +1,4 @@
-"""The writing of a part's record, which takes longer than a touch may wait: it runs in a thread."""
+"""The writing of a part's record and template, longer than a touch may wait: it runs in a thread."""
 
 from __future__ import annotations
 
@@ -10,6 +10,8 @@ import core
 
 Keep = Callable[[core.Record, str], str]
 """writes a record, given the part's id, and says where"""
+Draw = Callable[[core.Job, str], str]
+"""draws the template of a job, given the part's id, and says where"""
 
 
 @dataclass(frozen=True)
@@ -38,3 +40,19 @@ class RecordWork:
             return Written(self.part_id, self.keep(record, self.part_id))
         except core.GapwrightError as error:
             return Written(self.part_id, "", f"Not written, touch again: {error}")
+
+
+@dataclass(frozen=True)
+class TemplateWork:
+    """A template to be drawn."""
+
+    part_id: str
+    job: core.Job
+    draw: Draw
+
+    def run(self) -> Written:
+        """Where it was drawn; what went wrong is an answer too."""
+        try:
+            return Written(self.part_id, self.draw(self.job, self.part_id))
+        except core.GapwrightError as error:
+            return Written(self.part_id, "", f"Not drawn: {error}")

@@ -8,7 +8,7 @@ import json
 import pytest
 
 import core
-from shopapp import cli, recording
+from shopapp import cli, filenames
 from tests.records.logs import DOCUMENT, a_log
 
 STEM = "Żebro-Ω-3"
@@ -98,4 +98,4 @@ def test_names_of_files_are_safe_on_any_system():
         "a" * 200: "a" * 60,
         'x:y*?"<>|': "x-y",
     }.items():
-        assert recording.stem_of(name) == stem
+        assert filenames.stem_of(name) == stem
