@@ -8,7 +8,7 @@ from math import nan
 import numpy as np
 from numpy.typing import NDArray
 
-from core.limits import LimitUse
+from core.limits import LimitUse, Strained
 from core.roundness import Lobing
 from core.seen import Seen, Told
 
@@ -44,7 +44,8 @@ class Pass:
     to be softened before it; minutes : it takes with the round of gaps after it and a change of tool before
     it, without an anneal, NaN where nobody reckoned it; bow_mm : bow out of the plane expected after it,
     signed as :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one;
-    in_all : strokes of the whole pass, more than the counts where each is for every spot of its site
+    in_all : strokes of the whole pass, more than the counts where each is for every spot of its site;
+    edge : strain of the worked edge expected after it, None where nobody reckoned it
     """
 
     action: str
@@ -59,6 +60,7 @@ class Pass:
     bow_mm: float = nan
     minutes: float = nan
     in_all: int | None = None
+    edge: Strained | None = None
 
     @property
     def total(self) -> int:

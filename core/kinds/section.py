@@ -34,6 +34,7 @@ LINEAR_TWIST_RAD = 0.2  # the worked flange then leans 11 degrees; small rotatio
 PLACES = 33  # along the bar where bow and twist are looked at
 CLOSELY = 1001  # places along the line where its tightest curve is looked for
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
+END_UNSURE = 0.12  # of what a stroke loses near an end: two sections alone say how much (common practice)
 
 
 @dataclass(frozen=True)
@@ -125,6 +126,12 @@ class SectionPart:
     def edge_strain(self, work: Array) -> Array:
         """(n,) strain of the worked edge, averaged over each zone; > 0 is shortening."""
         return work / self.work_per_strain() * self.covered()
+
+    def ends_unsure(self) -> Array:
+        """See :class:`core.kinds.base.FreeEnds`; it fades out from one flange width to two, since what is
+        wrong at an end is taken for work of the stations beside it."""
+        to_end = np.minimum(self.stations_mm, self.line.length_mm - self.stations_mm)
+        return np.asarray(END_UNSURE * np.clip(2.0 - to_end / self.section.flange_mm, 0.0, 1.0))
 
     def asked_strain(self) -> Array:
         """(n,) as the curve asks for; that a stroke bends less near an end strains nothing more there."""

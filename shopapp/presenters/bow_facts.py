@@ -17,6 +17,26 @@ from shopapp.presenters.steps import Standing
 Event = dict[str, Any]
 LEAST_MM = 0.1
 """bow of the whole work that no rule would show"""
+BOTH = 0.05
+"""of the most that a line asks for, from which what it asks for the other way counts"""
+HELD = (
+    "Hold the worked flange level at mid-length over the bench plate, on a block where an end would touch. "
+    "Left to lie as it likes, a curved bar tips until hardly any bow is to be seen."
+)
+READ = (
+    "Read the height of the heel there and at both ends: at mid-length less the mean of the ends is the bow."
+)
+BOTH_WAYS = (
+    "This line bends both ways: where one end rises the other sinks. Only their mean counts, so a small "
+    "bow does not say that the bar is flat."
+)
+
+
+def how(job: core.Job) -> tuple[str, ...]:
+    """How the bow is read, as the estimator means it: against the plane of the worked flange at mid-length."""
+    target = job.part.target
+    both = min(target.max(), -target.min()) > BOTH * np.abs(target).max()
+    return (HELD, READ, *((BOTH_WAYS,) if both else ()))
 
 
 def sides(job: core.Job) -> tuple[str, str]:

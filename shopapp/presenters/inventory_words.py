@@ -8,17 +8,12 @@ from typing import Any
 import core
 from shopapp.presenters import metal_words, wording
 from shopapp.presenters.metal_views import FigureRow
-from shopapp.presenters.own_metal import STRAINS
-from shopapp.presenters.setup_fields import MACHINE, TOOL
+from shopapp.presenters.own_metal import LIMITED
+from shopapp.presenters.setup_fields import MACHINE, TOOL, TOOL_MORE
 
-LABELS = {field.name.partition(".")[2]: field.label for field in (*TOOL, *MACHINE)} | {
+LABELS = {field.name.partition(".")[2]: field.label for field in (*TOOL, *TOOL_MORE, *MACHINE)} | {
     "bites": "Bites, by strength",
     "settings": "Ram settings",
-    "free_length": "Free length between the gripping halves",
-    "actions": "Does",
-    "smallest_flange": "Smallest flange that it enters",
-    "smallest_radius": "Smallest radius that it enters",
-    "change_time": "Time to change to it",
     "thickness_limits": "Thickest metal",
     "stroke_rates": "Stroke rates, strokes/min",
     "settings_range": "Ram settings, from and to",
@@ -46,7 +41,7 @@ def metal(name: str, owned: core.Owned) -> tuple[FigureRow, ...]:
 
 def limits(document: Mapping[str, Any]) -> tuple[FigureRow, ...]:
     """Limits of a metal, as strains."""
-    return tuple(FigureRow(STRAINS[key], _text("strain", document[key]), "") for key in document)
+    return tuple(FigureRow(LIMITED[key], _text("strain", document[key]), "") for key in document)
 
 
 def equipment(document: Mapping[str, Any]) -> tuple[FigureRow, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -220,18 +220,26 @@ def _tool(draft: Draft, text: Any, bites: list[tuple[str, ...]]) -> dict[str, An
     return {
         **draft.kept.get("tool", {}),
         **{
-            _last(spec.name): _of_tool(spec, text(spec))
+            _last(spec.name): as_typed(spec, text(spec))
             for spec in fields.TOOL
             if text(spec).strip() or not spec.may_be_blank
         },
+        **bites_of(bites),
+    }
+
+
+def bites_of(rows: Sequence[tuple[str, ...]]) -> dict[str, dict[str, str]]:
+    """Strengths and ram settings of the bites, of the rows that are not blank throughout."""
+    bites = [row for row in rows if any(cell.strip() for cell in row)]
+    return {
         "bites": {row[0].strip(): row[1].strip() for row in bites},
         "settings": {row[0].strip(): _setting(row[2]) for row in bites if row[2].strip()},
     }
 
 
-def _of_tool(spec: Field, text: str) -> str:
-    """The stroke rate is a bare number in the document; its unit is only shown."""
-    return text.strip() if spec.unit == "strokes/min" else with_unit(text, spec.unit)
+def as_typed(spec: Field, text: str) -> str:
+    """A text with its unit. The stroke rate is a bare number in the document; its unit is only shown."""
+    return text.strip() if spec.unit == fields.RATE else with_unit(text, spec.unit)
 
 
 def _setting(text: str) -> str:
