@@ -1,8 +1,8 @@
 """A disc that answers strokes and can be measured, the same all round.
 
 It knows nothing of the estimator. The sheet is the shell of :mod:`core.geometry.revolved_shell`, but its
-metal is its own: strokes lie where they were put, not evenly across a ring, each pass sets the sheet to a
-good part of the curvature that it has just then, and the disc is not quite flat to begin with. Not simulated:
+metal is its own: strokes lie where they were put and go over from ring to ring as by hand, each pass sets the
+sheet to a good part of the curvature that it has just then, and the disc is not quite flat to begin with. Not simulated:
 a rim that turns oval or wrinkles.
 """
 
@@ -26,10 +26,13 @@ from core.simulate.truth import Truth
 
 Array = NDArray[np.float64]
 CELLS = 140
+FINE = 10  # places to a cell where strokes are laid out
 ASLANT_RAD = np.radians(60.0)  # a gauge held more aslant to the sheet reads nothing of use
 CLOSELY = 6.0  # mm between the places where a template is looked at
 MOST_TRIES, SETTLED_MM = 80, 1e-7  # of laying a template
 LITTLE = 0.005  # strain by which the sheet is followed
+HELD = 0.2  # of a ring's width that its count is held for before it goes over to the next (common practice,
+# no source)
 SETS = 0.5  # share of the bending left that a pass of many strokes sets (common practice, no source)
 
 
@@ -152,20 +155,28 @@ class SimulatedDish:
     def _shorten(self, work: Array, action: str) -> None:
         """Put this hoop strain (n,) into the rings, > 0 shorter, and let the sheet find its shape and set to
         it."""
-        edges, off = self.disc.rings_mm, self.truth.placement_mm * self._metal_rng.normal(size=len(work))
-        off = off / np.sqrt(self._spots(action))
-        half = 0.5 * np.diff(edges)
-        # Fed to and fro across the ring, thinning out towards its ends by as much as the tool is deep there.
-        soft = np.minimum(0.5 * self.disc.tools[action].patch_depth_mm, half)
-        apart = np.abs(self._middles[:, None] - (self._ring_mm + off))
-        lies = np.clip((half + 0.5 * soft - apart) / soft, 0.0, 1.0)
-        lies[self._middles < self._ring_mm[0], 0] = 1.0  # the middle has no inner end
-        lies[self._middles > self._ring_mm[-1], -1] = 1.0  # nor the rim an outer one
-        share = lies * (2.0 * half / (lies.sum(axis=0) * self._flat[1, 0]))
-        self._follow(-(share @ work))
+        off = self.truth.placement_mm * self._metal_rng.normal(size=len(work)) / np.sqrt(self._spots(action))
+        self._follow(-self._laid_out(work, off, 0.5 * self.disc.tools[action].patch_depth_mm))
         self._work = self._work + work
         self._strain = self._strain + np.abs(work)
         self._seat = None
+
+    def _laid_out(self, work: Array, off_mm: Array, reach_mm: float) -> Array:
+        """(m,) where this work (n,) comes to lie in the metal: held about the middle of each ring, off by so
+        much, and fed over from there to the next; on to the rim as the last two rings lead, but never to less
+        than nothing. A patch reaches so far to either side.
+        """
+        middle, held = self._ring_mm + off_mm, 0.5 * HELD * np.diff(self.disc.rings_mm)
+        knots, values = np.stack([middle - held, middle + held], axis=1).ravel(), np.repeat(work, 2)
+        rim = float(self.disc.rings_mm[-1])
+        rate = (values[-2] - values[-3]) / (knots[-2] - knots[-3])
+        last = values[-1] + rate * (rim - knots[-1])
+        last = max(last, 0.0) if values[-1] >= 0.0 else min(last, 0.0)
+        fine = np.linspace(0.0, rim, FINE * CELLS + 1)
+        lies = np.interp(fine, [*knots, rim], [*values, last])
+        summed = np.concatenate([[0.0], np.cumsum(0.5 * (lies[1:] + lies[:-1]) * np.diff(fine))])
+        ends = np.clip(self._middles[:, None] + np.array([-reach_mm, reach_mm]), 0.0, rim)
+        return np.asarray(np.diff(np.interp(ends, fine, summed), axis=1)[:, 0] / np.diff(ends, axis=1)[:, 0])
 
     def _follow(self, more: Array) -> None:
         """Let the metal (m,) strain by so much more, little by little as strokes do it, and the sheet go
@@ -177,18 +188,11 @@ class SimulatedDish:
         for _ in range(parts):
             self._hoop = self._hoop + more / parts
             strain = Strain(self._hoop, self.disc.along * self._hoop)
-            if self._strain.any():
-                self._nodes = shell.equilibrium(self._nodes, strain)
-            else:
-                self._nodes = drawn(shell, strain, self._without_steps())
+            begun = bool(self._strain.any())
+            self._nodes = shell.equilibrium(self._nodes, strain) if begun else drawn(shell, strain)
         steps = np.diff(self._nodes, axis=0)
         flowed = SETS * (1.0 - np.exp(-np.max(np.abs(more)) / LITTLE))
         self._set = self._set + flowed * (np.arctan2(steps[:, 1], steps[:, 0]) - self._set)
-
-    def _without_steps(self) -> Strain:
-        """About the strain of the metal, straight from the middle of one ring to that of the next."""
-        hoop = np.interp(self._middles, self._ring_mm, np.interp(self._ring_mm, self._middles, self._hoop))
-        return Strain(hoop, self.disc.along * hoop)
 
     def _along(self) -> Array:
         first, last = self.disc.places_mm[[0, -1]]
