@@ -1,9 +1,9 @@
 """A disc that answers strokes and can be measured, the same all round.
 
 It knows nothing of the estimator. The sheet is the shell of :mod:`core.geometry.revolved_shell`, but its
-metal is its own: strokes lie where they were put and go over from ring to ring as by hand, each pass sets the
-sheet to a good part of the curvature that it has just then, and the disc is not quite flat to begin with. Not simulated:
-a rim that turns oval or wrinkles.
+metal is its own: strokes lie in rows where they were put, each row alike, each pass sets the sheet to
+a good part of the curvature that it has just then, and the disc is not quite flat to begin with. Not
+simulated: a rim that turns oval or wrinkles.
 """
 
 from __future__ import annotations
@@ -26,13 +26,10 @@ from core.simulate.truth import Truth
 
 Array = NDArray[np.float64]
 CELLS = 140
-FINE = 10  # places to a cell where strokes are laid out
 ASLANT_RAD = np.radians(60.0)  # a gauge held more aslant to the sheet reads nothing of use
 CLOSELY = 6.0  # mm between the places where a template is looked at
 MOST_TRIES, SETTLED_MM = 80, 1e-7  # of laying a template
 LITTLE = 0.005  # strain by which the sheet is followed
-HELD = 0.2  # of a ring's width that its count is held for before it goes over to the next (common practice,
-# no source)
 SETS = 0.5  # share of the bending left that a pass of many strokes sets (common practice, no source)
 
 
@@ -156,27 +153,30 @@ class SimulatedDish:
         """Put this hoop strain (n,) into the rings, > 0 shorter, and let the sheet find its shape and set to
         it."""
         off = self.truth.placement_mm * self._metal_rng.normal(size=len(work)) / np.sqrt(self._spots(action))
-        self._follow(-self._laid_out(work, off, 0.5 * self.disc.tools[action].patch_depth_mm))
+        self._follow(-self._laid_out(work, off, self.disc.tools[action].patch_depth_mm))
         self._work = self._work + work
         self._strain = self._strain + np.abs(work)
         self._seat = None
 
-    def _laid_out(self, work: Array, off_mm: Array, reach_mm: float) -> Array:
-        """(m,) where this work (n,) comes to lie in the metal: held about the middle of each ring, off by so
-        much, and fed over from there to the next; on to the rim as the last two rings lead, but never to less
-        than nothing. A patch reaches so far to either side.
+    def _laid_out(self, work: Array, off_mm: Array, depth_mm: float) -> Array:
+        """(m,) where this work (n,) comes to lie in the metal: each ring in rows as deep as the tool's patch,
+        a little over one another where they do not fit, each row with what falls to its place between the
+        middles of two rings; beyond the last as these two lead, but never less than nothing. off_mm : (n,)
+        how far from their marks the rows of a ring lie.
         """
-        middle, held = self._ring_mm + off_mm, 0.5 * HELD * np.diff(self.disc.rings_mm)
-        knots, values = np.stack([middle - held, middle + held], axis=1).ravel(), np.repeat(work, 2)
-        rim = float(self.disc.rings_mm[-1])
-        rate = (values[-2] - values[-3]) / (knots[-2] - knots[-3])
-        last = values[-1] + rate * (rim - knots[-1])
-        last = max(last, 0.0) if values[-1] >= 0.0 else min(last, 0.0)
-        fine = np.linspace(0.0, rim, FINE * CELLS + 1)
-        lies = np.interp(fine, [*knots, rim], [*values, last])
-        summed = np.concatenate([[0.0], np.cumsum(0.5 * (lies[1:] + lies[:-1]) * np.diff(fine))])
-        ends = np.clip(self._middles[:, None] + np.array([-reach_mm, reach_mm]), 0.0, rim)
-        return np.asarray(np.diff(np.interp(ends, fine, summed), axis=1)[:, 0] / np.diff(ends, axis=1)[:, 0])
+        width, middle = np.diff(self.disc.rings_mm), self._ring_mm
+        count = np.ceil(width / depth_mm - 1e-6).astype(int)
+        ring = np.repeat(np.arange(len(work)), count)
+        place = np.concatenate([(np.arange(k) + 0.5) / k for k in count])
+        centre, share = self.disc.rings_mm[ring] + place * width[ring], (width / count / depth_mm)[ring]
+        rate = (work[-1] - work[-2]) / (middle[-1] - middle[-2])
+        beyond, sign = work[-1] + rate * (centre - middle[-1]), np.sign(work[-1])
+        beyond = sign * np.maximum(sign * beyond, 0.0)
+        gets = np.where(centre > middle[-1], beyond, np.interp(centre, middle, work))
+        half, centre = 0.5 * self._flat[1, 0], centre + off_mm[ring]
+        apart = np.abs(self._middles[:, None] - centre)
+        covers = np.clip((0.5 * depth_mm + half - apart) / (2.0 * half), 0.0, min(1.0, 0.5 * depth_mm / half))
+        return np.asarray(covers @ (gets * share))
 
     def _follow(self, more: Array) -> None:
         """Let the metal (m,) strain by so much more, little by little as strokes do it, and the sheet go

@@ -3,7 +3,8 @@
 Caps of spheres of radius 150 to 800 mm up to the hemisphere (domed from the middle up to 60 degrees, where
 the middle would have to double its area beyond), in 6 to 20 rings, read on 1 to 8 meridians. They are as
 many as it takes for strokes between wide rings to leave half of the tolerance at most; where twenty leave
-more, the tolerance goes by that.
+more, the tolerance goes by that. Where the rim stands upright they are read against a layout line, as the
+job asks for.
 Rims, holes, saddles and mixed outlines turned by 30 to 90 degrees, 10 to 30 mm high, all from a flat 10
 degrees. Metal as that of the drawn bars.
 """
@@ -27,6 +28,7 @@ PATCH_MM, DEPTH_MM, STROKE = 20.0, 10.0, 0.004
 MUCH = 0.15  # strain asked for from which a dish has limits of its own, so that it can be made at all
 POISSON = 0.33
 LEFT = 0.5  # of the tolerance, that wide rings may leave
+UPRIGHT_DEG = 70.0  # of the rim, from which the job warns that a rigid template wedges there
 RINGS = (6, 20)
 MOST_MERIDIANS = 8
 FEW_SECTORS = 24
@@ -73,7 +75,7 @@ def _dish(rng: np.random.Generator, seed: int) -> Drawn:
         "pitch": f"{blank.radius_mm / rings * (1.0 - 1e-6):.4f} mm",
         "material": "aluminium 1050A-O",
         "tool": TOOL,
-        "template": str(rng.choice(["inside", "outside"])),
+        "template": "layout line" if angle > UPRIGHT_DEG else str(rng.choice(["inside", "outside"])),
         "gauge": {"name": "depth rod", "step": "0.1 mm", "repeatability": "0.05 mm", "largest": "300 mm"},
         "tolerance": f"{tolerance} mm",
     }
