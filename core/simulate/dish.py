@@ -1,9 +1,10 @@
 """A disc that answers strokes and can be measured, the same all round.
 
 It knows nothing of the estimator. The sheet is the shell of :mod:`core.geometry.revolved_shell`, but its
-metal is its own: strokes lie in rows where they were put, each row alike, each pass sets the sheet to
-a good part of the curvature that it has just then, and the disc is not quite flat to begin with. Not
-simulated: a rim that turns oval or wrinkles.
+metal is its own: strokes lie where they were put and each reaches as far as the tool's patch, none
+takes work back beyond the last ring, each pass sets the sheet to a good part of the curvature that it has
+just then, and the disc is not quite flat to begin with. Not simulated: a rim that turns oval or wrinkles,
+counts that go over from ring to ring otherwise than evenly.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ from core.simulate.truth import Truth
 
 Array = NDArray[np.float64]
 CELLS = 140
+FINE = 10  # places to a cell where strokes are laid out
 ASLANT_RAD = np.radians(60.0)  # a gauge held more aslant to the sheet reads nothing of use
 CLOSELY = 6.0  # mm between the places where a template is looked at
 MOST_TRIES, SETTLED_MM = 80, 1e-7  # of laying a template
@@ -159,24 +161,18 @@ class SimulatedDish:
         self._seat = None
 
     def _laid_out(self, work: Array, off_mm: Array, depth_mm: float) -> Array:
-        """(m,) where this work (n,) comes to lie in the metal: each ring in rows as deep as the tool's patch,
-        a little over one another where they do not fit, each row with what falls to its place between the
-        middles of two rings; beyond the last as these two lead, but never less than nothing. off_mm : (n,)
-        how far from their marks the rows of a ring lie.
+        """(m,) where this work (n,) comes to lie in the metal: fed over evenly from the middle of one ring,
+        off its mark by so much, to that of the next; on to the rim as the last two lead, but never to less
+        than nothing. A patch reaches half its depth to either side, at the rim over the edge.
         """
-        width, middle = np.diff(self.disc.rings_mm), self._ring_mm
-        count = np.ceil(width / depth_mm - 1e-6).astype(int)
-        ring = np.repeat(np.arange(len(work)), count)
-        place = np.concatenate([(np.arange(k) + 0.5) / k for k in count])
-        centre, share = self.disc.rings_mm[ring] + place * width[ring], (width / count / depth_mm)[ring]
-        rate = (work[-1] - work[-2]) / (middle[-1] - middle[-2])
-        beyond, sign = work[-1] + rate * (centre - middle[-1]), np.sign(work[-1])
-        beyond = sign * np.maximum(sign * beyond, 0.0)
-        gets = np.where(centre > middle[-1], beyond, np.interp(centre, middle, work))
-        half, centre = 0.5 * self._flat[1, 0], centre + off_mm[ring]
-        apart = np.abs(self._middles[:, None] - centre)
-        covers = np.clip((0.5 * depth_mm + half - apart) / (2.0 * half), 0.0, min(1.0, 0.5 * depth_mm / half))
-        return np.asarray(covers @ (gets * share))
+        knots, rim = self._ring_mm + off_mm, float(self.disc.rings_mm[-1])
+        rate, sign = (work[-1] - work[-2]) / (knots[-1] - knots[-2]), np.sign(work[-1])
+        last = sign * max(sign * (work[-1] + rate * (rim - knots[-1])), 0.0)
+        fine = np.linspace(0.0, rim, FINE * CELLS + 1)
+        lies = np.interp(fine, [*knots, rim], [*work, last])
+        summed = np.concatenate([[0.0], np.cumsum(0.5 * (lies[1:] + lies[:-1]) * fine[1])])
+        ends = np.clip(self._middles[:, None] + 0.5 * np.array([-depth_mm, depth_mm]), 0.0, rim)
+        return np.asarray(np.diff(np.interp(ends, fine, summed), axis=1)[:, 0] / np.diff(ends, axis=1)[:, 0])
 
     def _follow(self, more: Array) -> None:
         """Let the metal (m,) strain by so much more, little by little as strokes do it, and the sheet go
