@@ -154,8 +154,7 @@ def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
     if belief is None:
         return ()
     mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone | Countered | Rounded)), None)
-    now = Outlook(Goal(job), fitted.model, belief, fitted.strain, fitted.edge)
-    return planned_passes(now, mounted)
+    return planned_passes(Outlook(Goal(job), fitted.model, belief, fitted.strain, fitted.edge), mounted)
 
 
 def _shown_before(begun: Job, taken: tuple[Taken, ...], steps: list[Step]) -> tuple[Pass, ...]:

@@ -80,7 +80,9 @@ class Uneven:
         rows, cov = free @ here.influence, belief.cov[:n, :n]
         noise = self.job.gauge.sd_mm(self.job.template.sd_mm) ** 2 * np.eye(len(rows))
         move = np.eye(len(belief.mean))
-        move[:n, n : n + self.lobes] = cov @ rows.T @ np.linalg.solve(rows @ cov @ rows.T + noise, free @ shown)
+        move[:n, n : n + self.lobes] = (
+            cov @ rows.T @ np.linalg.solve(rows @ cov @ rows.T + noise, free @ shown)
+        )
         return Belief(move @ belief.mean, move @ belief.cov @ move.T)
 
     def rows(self, step: Round) -> Array:
