@@ -68,8 +68,8 @@ class Uneven:
         return Belief(belief.mean[kept], belief.cov[np.ix_(kept, kept)])
 
     def taken_for_even(self, belief: Belief, meridians: Sequence[float]) -> Belief:
-        """The same with work in place of what lobes show on these meridians (rad), in their mean: the work that
-        would show it, as readings move work where nothing is lobed. Lobes stay as they are."""
+        """The same with work in place of what lobes show on these meridians (rad), in their mean: the work
+        that would show it, as readings move work where nothing is lobed. Lobes stay as they are."""
         part, n = self.job.part, self.sites
         if not isinstance(part, ReadOnMeridians):
             return belief

@@ -143,8 +143,8 @@ class DishPart:
             return []
         ring = int(np.searchsorted(self.rings_mm[1:-1], self.blank.flat_mm(at)))
         return [
-            f"Strokes that go over evenly from ring to ring leave the dish {format_length(abs(off))} off in ring "
-            f"{ring + 1}, so wide are the rings there. Take narrower rings."
+            f"Strokes that go over evenly from ring to ring leave the dish {format_length(abs(off))} off in "
+            f"ring {ring + 1}, so wide are the rings there. Take narrower rings."
         ]
 
     def side_effects(self, work: Array) -> dict[str, Any]:

@@ -71,7 +71,7 @@ def in_step(wanted: Array, allowed: Array) -> Array:
     there would hold back every pass that the others still need.
     """
     most = np.minimum(wanted, allowed)
-    return np.minimum(most, wanted * (most.sum() / max(float(wanted.sum()), 1e-300)))
+    return np.asarray(np.minimum(most, wanted * (most.sum() / max(float(wanted.sum()), 1e-300))))
 
 
 def by_rule(state: Outlook, action: str, bite: str, strokes: Array, z: float) -> float:

@@ -253,8 +253,8 @@ def test_slopes_against_differences(ringed, share):
 
 
 def test_the_influence_about_the_finished_dish_is_that_of_its_shell():
-    """Both ways of reckoning agree where the dish is finished: a ring is some hundred narrow ones that go over
-    evenly from its middle to those of its neighbours, and on to the rim."""
+    """Both ways of reckoning agree where the dish is finished: a ring is some hundred narrow ones that go
+    over evenly from its middle to those of its neighbours, and on to the rim."""
     meridian, count = spherical(R, angle_rad=1.2), 12
     edges = np.linspace(0.0, meridian.length_mm, count + 1)
     narrow = np.linspace(0.0, meridian.length_mm, 40 * count + 1)

@@ -153,8 +153,8 @@ def test_a_hemisphere_is_more_than_the_metal_takes_and_says_so():
 
 
 def test_what_strokes_between_wide_rings_leave_is_said():
-    """Against the influence of a hundred narrow rings, each of which gets what lies between the middles of the
-    wide ones instead of its own."""
+    """Against the influence of a hundred narrow rings, each of which gets what lies between the middles of
+    the wide ones instead of its own."""
     job = core.job(bowl(shape={"radius": "300 mm", "angle": "70 deg"}, pitch="60 mm"))
     part, meridian = job.part, job.part.blank.meridian
     edges = np.concatenate([np.linspace(a, b, 26)[:-1] for a, b in pairwise(part.rings_mm)])
