@@ -18,7 +18,7 @@ from core.jobtypes import Job
 from core.learned import learned, told_by
 from core.limitreasons import folds_always, limit_reasons, used_up
 from core.limits import LimitUse
-from core.lobing import lobing, lobing_reasons, meridians
+from core.lobing import lobing, lobing_reasons, meridians, planned_from
 from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import minutes_left
 from core.plan.outlook import Goal, Outlook
@@ -34,7 +34,7 @@ from core.shown import Shown
 from core.smoothing import smoothing_for, smoothing_reasons
 from core.taken import Taken, taken_in, taken_reasons, with_taken
 from core.toolreasons import tool_reasons
-from core.verdict import Fitness, decide, even_within, fitness
+from core.verdict import Fitness, decide, fitness
 
 Array = NDArray[np.float64]
 NO_WORSE_MM = 0.02  # of the widest gap
@@ -119,7 +119,7 @@ def _advised(
 def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:
     plan, verdict = advice.remaining, advice.verdict
     used = {} if verdict == WITHIN else used_up(job, fitted, plan)
-    lobes_alone = not plan and verdict != WITHIN and even_within(job, fitted.lobed)
+    lobes_alone = not plan and verdict != WITHIN and planned_from(job, steps, fitted) is None
     return (
         *reasons_for(
             job,
@@ -151,11 +151,11 @@ def _last_seat(job: Job, steps: list[Step], fitted: Fit) -> Array | None:
 
 def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
     """The plan as it is once these steps are done and read; none where lobes are all that is left."""
-    if even_within(job, fitted.lobed):
+    belief = planned_from(job, steps, fitted)
+    if belief is None:
         return ()
     mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone | Countered | Rounded)), None)
-    now = Outlook(Goal(job), fitted.model, fitted.belief, fitted.strain, fitted.edge)
-    return planned_passes(now, mounted)
+    return planned_passes(Outlook(Goal(job), fitted.model, belief, fitted.strain, fitted.edge), mounted)
 
 
 def _shown_before(begun: Job, taken: tuple[Taken, ...], steps: list[Step]) -> tuple[Pass, ...]:

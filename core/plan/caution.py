@@ -71,6 +71,16 @@ class Risk:
         return float(np.clip(np.quantile(shares, accepted, method="lower"), LEAST_SHARE, 1.0))
 
 
+def in_step(wanted: Array, allowed: Array) -> Array:
+    """(n,) unsigned work of a pass that is kept from doing all that is wanted (n,) by what is allowed (n,).
+
+    Sites that could do theirs at once keep step with the rest: had they nothing left, the fear to overshoot
+    there would hold back every pass that the others still need.
+    """
+    most = np.minimum(wanted, allowed)
+    return np.asarray(np.minimum(most, wanted * (most.sum() / max(float(wanted.sum()), 1e-300))))
+
+
 def by_rule(state: Outlook, action: str, bite: str, strokes: Array, z: float) -> float:
     """Hold back by z standard deviations of the work: quick, for passes that will be planned again."""
     return 1.0 / (1.0 + z * _unknown(state, action, bite, strokes))
