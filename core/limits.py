@@ -6,7 +6,7 @@ Strains are natural, those of the worked edge averaged over a site, unsigned, un
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 from statistics import NormalDist
 
@@ -65,7 +65,7 @@ class Strained:
 
     def after(self, added: Array) -> Strained:
         """With what a pass adds (n,)."""
-        return Strained(self.since + added, self.total + added, self.softened)
+        return Strained(self.since + added, self.total + added, self.softened, self.unsure)
 
     def annealed(self) -> Strained:
         """Once the metal is soft again."""

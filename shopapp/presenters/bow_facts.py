@@ -33,7 +33,7 @@ BOTH_WAYS = (
 
 
 def how(job: core.Job) -> tuple[str, ...]:
-    """How the bow is read, as the estimator means it: against the plane of the worked flange at mid-length."""
+    """How the bow is read, as the estimator means it: against the plane of the worked flange half-way."""
     target = job.part.target
     both = min(target.max(), -target.min()) > BOTH * np.abs(target).max()
     return (HELD, READ, *((BOTH_WAYS,) if both else ()))
