@@ -45,8 +45,7 @@ class Pass:
     it, without an anneal, NaN where nobody reckoned it; bow_mm : bow out of the plane expected after it,
     signed as :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one;
     in_all : strokes of the whole pass, more than the counts where each is for every spot of its site;
-    edge : strain of the worked edge expected after it, None where nobody reckoned it; chance_within : that
-    the part is then within its tolerance, NaN likewise
+    edge : strain of the worked edge expected after it, None where nobody reckoned it
     """
 
     action: str
@@ -62,7 +61,6 @@ class Pass:
     minutes: float = nan
     in_all: int | None = None
     edge: Strained | None = None
-    chance_within: float = nan
 
     @property
     def total(self) -> int:

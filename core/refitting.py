@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import BAND, CLOSE, UNMEASURED, WITHIN, Advice, Pass, Reseat, Suspect
+from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Suspect
 from core.answers import answers
 from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
@@ -22,7 +22,7 @@ from core.lobing import lobing, lobing_reasons, meridians, planned_from
 from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import minutes_left
 from core.plan.outlook import Goal, Outlook
-from core.plan.passes import likelier, planned_passes
+from core.plan.passes import planned_passes
 from core.readings.lobes import lobe_rows, meridian_deg
 from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
@@ -55,8 +55,6 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), meridians(started, steps))
     verdict = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     planned = () if verdict == WITHIN else _planned(started, steps, fitted)
-    if verdict == CLOSE and not likelier(planned, now.chance):
-        planned = ()
     _SHOWN.keep(job, [*taken, *steps], planned)
     beside = foreseen(started, steps, bows, fitted, planned)
     advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))

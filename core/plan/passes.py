@@ -38,11 +38,6 @@ def planned_passes(outlook: Outlook, mounted: str | None) -> tuple[Pass, ...]:
     return tuple(planned)
 
 
-def likelier(planned: tuple[Pass, ...], chance: float) -> bool:
-    """Whether the part is likelier within after one of these passes than it is now, with this chance."""
-    return any(one.chance_within > chance for one in planned)
-
-
 def _as_pass(step: Step, mounted: str | None) -> Pass:
     """What a pass brings, linearly; its chance of overshoot is not reckoned."""
     goal = step.after.goal
@@ -62,7 +57,6 @@ def _as_pass(step: Step, mounted: str | None) -> Pass:
         anneal_first=step.before.fresh,
         minutes=pass_minutes(feed, goal.read, change_s),
         in_all=goal.job.strokes_in_all(step.action, counts.tolist()),
-        chance_within=step.chance,
         edge=step.after.edge,
     )
 

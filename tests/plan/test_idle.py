@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any, cast
 
 import numpy as np
@@ -13,7 +12,6 @@ from core.estimate.fit import fit
 from core.estimate.gaussian import Belief
 from core.plan.choose import _without_detours
 from core.plan.outlook import Goal, Outlook
-from core.plan.passes import likelier
 from core.plan.play import Plan
 from core.plan.whole import Step, one_pass
 from tests.bench.draws import Drawn, benchmark_bars
@@ -89,10 +87,3 @@ def test_near_the_end_no_pass_opens_the_gap_again_where_there_is_another_way() -
     assert len(_without_detours(outlook, cast(Any, begun[1:]))) == 1
     far = _outlook(job, 0.5 * job.part.target)
     assert len(_without_detours(far, cast(Any, begun))) == 2
-
-
-@pytest.mark.parametrize(("chances", "worth"), [((0.4, 0.9), True), ((0.6, 0.7), False), ((), False)])
-def test_a_pass_that_makes_within_no_likelier_is_none(chances: tuple[float, ...], worth: bool) -> None:
-    planned = [core.Pass("shrink", "light", np.ones(1), 0.4, 0.1, np.zeros(1), 0.0) for _ in chances]
-    passes = tuple(replace(one, chance_within=p) for one, p in zip(planned, chances, strict=True))
-    assert likelier(passes, 0.7) is worth
