@@ -121,7 +121,7 @@ class NextPresenter(Presenter[NextView]):
         elif step.screen == "gaps" and advice.verdict == "within":
             at_deg = session.meridian_deg or 0.0
             session.focus_deg = next(iter(meridians.still_wanted(session.standing)), at_deg)
-        return step.screen
+        return steps.taken(session.log, step)
 
     def _again(self, what: str) -> str:
         station, _, at_deg = what.partition("@")

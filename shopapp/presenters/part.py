@@ -34,7 +34,7 @@ class PartPresenter(Presenter[PartView]):
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self.touches = {
-            "next": lambda _: steps.next_step(self.session.standing).screen,
+            "next": lambda _: steps.taken(self.session.log, steps.next_step(self.session.standing)),
             "gaps": lambda _: "gaps",
             "result": lambda _: "next_step",
             "trial": self._trial,

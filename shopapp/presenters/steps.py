@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import isnan
 from typing import Any
@@ -40,11 +40,28 @@ class Standing:
 
 @dataclass(frozen=True)
 class Step:
-    """text : the whole sentence; key : short, for the main key; screen : where it leads"""
+    """text : the whole sentence; key : short, for the main key; screen : where it leads; anew : the template
+    is seated anew for it, so that what is read there is a round of its own"""
 
     text: str
     key: str
     screen: str
+    anew: bool = False
+
+
+SEAT_ANEW = Step(
+    "Seat the template anew and read again, with a finer gauge if you have one",
+    "Read again",
+    "gaps",
+    anew=True,
+)
+
+
+def taken(log: Callable[[dict[str, Any]], object], step: Step) -> str:
+    """The screen that a step leads to, the template logged as seated anew where that is part of it."""
+    if step.anew:
+        log(core.template_seated())
+    return step.screen
 
 
 def next_step(standing: Standing) -> Step:
@@ -68,6 +85,9 @@ def after_reading(standing: Standing) -> Step:
     if advice.suspects:
         places = ", ".join(f"{s.station + 1}{wording.on_meridian(s.at_deg)}" for s in advice.suspects)
         return Step(f"Read again at {standing.job.part.sites.label} {places}", "Read again", "gaps")
+    close = advice.verdict == "too close to call"
+    if close and not rounds.seated_anew(standing.live):
+        return SEAT_ANEW
     if advice.next_pass is not None:
         text = pass_text(standing.passes_done + 1, advice.next_pass)
         return Step(text, "Next pass", pass_screen(standing))
@@ -80,7 +100,7 @@ def after_reading(standing: Standing) -> Step:
         return Step(smoothing_text(advice.smoothing), "Smooth", pass_screen(standing))
     if advice.verdict == "within":
         return Step("Finish check", "Finish check", "finish")
-    return Step("Read the gaps again", "Read again", "gaps")
+    return SEAT_ANEW if close else Step("Read the gaps again", "Read again", "gaps")
 
 
 def rounding(advice: core.Advice | None) -> core.RoundingStep | None:

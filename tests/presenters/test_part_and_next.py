@@ -221,8 +221,22 @@ class TestNext:
         advise(verdict="too close to call", next_pass=None, remaining=())
         view = NextPresenter(after_a_pass(session)).view()
         assert view.verdict == "Too close to call"
-        assert key(view, "next").why == "Read the gaps again"
+        assert key(view, "next").why.startswith("Seat the template anew and read again")
         assert view.next_pass == "No further pass is planned"
+
+    def test_too_close_to_call_is_read_again_before_a_pass(
+        self, session: Session, advise: Callable[..., None]
+    ) -> None:
+        """From Next as from Part, as a round of its own; only then the pass that may be planned."""
+        advise(verdict="too close to call")
+        shown = after_a_pass(session)
+        assert key(PartPresenter(shown).view(), "next").text == "Read again"
+        next_step = NextPresenter(shown)
+        assert key(next_step.view(), "next").text == "Read again"
+        assert next_step.press("next").go == "gaps"
+        assert len(events_of(session, "template_seated")) == 1
+        session.log(core.gaps_read([0.3] * SITES))
+        assert key(NextPresenter(settled(session)).view(), "next").text == "Next pass"
 
     def test_a_log_that_cannot_be_worked_out(self, session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
         def refuse(job: object, events: object) -> None:
