@@ -70,7 +70,8 @@ class SetupScreen(TypingScreen):
         data = self.key_data()
         rows = min(2, self.keys.rows_for(data, column.width))
         self.keys.lay(data, column.bottom(self.keys.height_of(rows), look.px(GAP_MM)))
-        count = self.pages.lay(self.blocks(), area)
+        count = self.pages.lay(self.blocks(), margined(area))
+        column = margined(column)
         self.lay_drawings(self._fitting(column), column)
         if count > 1:
             self.keys.lay(self._further(data), Area(self.keys.x, self.keys.y, *self.keys.size))
@@ -86,13 +87,13 @@ class SetupScreen(TypingScreen):
         if view.pictures and not cramped:
             count = self._lay_under_picture(area)
         else:
-            count = self.pages.lay(self._with_drawings(), area, columns)
+            count = self.pages.lay(self._with_drawings(), margined(area), columns)
         self.keys.lay(self._further(data) if count > 1 else data, keys)
 
     def _lay_under_picture(self, area: Area) -> int:
         """Fields, the picture of those that are shown above them; the number of pages."""
         place = area.top(PICTURE_SHARE * area.height, look.px(GAP_MM))
-        count = self.pages.lay(self.blocks(), area)
+        count = self.pages.lay(self.blocks(), margined(area))
         self.lay_drawings(self._fitting(place), margined(place))
         return count
 
@@ -135,7 +136,8 @@ class SetupScreen(TypingScreen):
         facts += [self.kept(("from", text), lambda text=text: Sentence(text)) for text in view.start_from]
         if view.table is None:
             return [*rows, *side, *wrong, *facts, *warnings, *line]
-        return [*rows[:1], *side, *rows[1:], *wrong, *facts, *warnings, *line]
+        before = len(view.fields)  # what is said of the table stands at its head
+        return [*rows[:before], *side, *rows[before:], *wrong, *facts, *warnings, *line]
 
     def key_data(self) -> tuple[Key, ...]:
         """Keys of the view, with the table's "add a row"."""
