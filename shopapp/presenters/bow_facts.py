@@ -94,12 +94,12 @@ def facts(standing: Standing) -> tuple[Fact, ...]:
         found = [_read_against_expected(job, *last)]
     else:
         found = [Fact("Bow expected by now", expected(advice.side_effects))] if standing.passes_done else []
-    if advice.next_pass is not None and advice.side_effects_end is not None:
-        found.append(Fact("Bow that the plan leaves", expected(advice.side_effects_end)))
     result = core.bow_result(job, advice.side_effects) if standing.passes_done else None
     if result is not None:
-        label = f"Bow now, for the finish check {result.check.limit}"
+        label = f"For the finish check, {result.check.limit}"
         found.append(Fact(label, result.verdict, wording.CHECKED[result.verdict]))
+    if advice.next_pass is not None and advice.side_effects_end is not None:
+        found.append(Fact("Bow that the plan leaves", expected(advice.side_effects_end)))
     return tuple(found)
 
 

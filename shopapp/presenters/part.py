@@ -156,7 +156,7 @@ class PartPresenter(Presenter[PartView]):
 
 
 def _offer(seen: core.Seen) -> str:
-    return f"A trial of this metal is kept: {seen.source}. Touch “Use the trial” to start from it."
+    return f"{wording.capital(seen.source)}: “Use the trial” starts from it."
 
 
 def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ...]:

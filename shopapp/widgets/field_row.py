@@ -38,7 +38,8 @@ class FieldRow(Key):
         enabled: bool = True,
     ) -> None:
         shown = f"{value}{CURSOR}" if editing else value
-        told = with_unit(shown or hint, unit)
+        first, *rest = hint.split("; ")
+        told = with_unit(shown, unit) if shown else "; ".join((with_unit(first, unit), *rest))
         self.state = state
         sizes = [ARM_MM, CLOSE_MM] if shown else [CLOSE_MM]
         self._label = Words(text=label, upright="top")

@@ -75,7 +75,7 @@ def test_a_unit_that_is_not_said_is_asked_for_with_the_size_in_each(files):
     view = opened(files, "bow.csv")
     assert "which is it?" in view.question
     assert fact(view, "In mm it would be") == "800.0 mm by 128.0 mm"
-    assert fact(view, "In in it would be") == "20320.0 mm by 3251.2 mm"
+    assert fact(view, "In in it would be") == "20.3 m by 3.25 m"
     view = files.press("unit:cm")
     assert fact(view, "Unit") == "cm"
     assert fact(view, "Length").startswith("81")
