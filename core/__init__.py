@@ -54,6 +54,7 @@ from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
 from core.limits import Limit, Limits, LimitUse
 from core.linefiles.errors import LINE_UNITS, UnitWanted
+from core.linefiles.parts import line_as
 from core.linefiles.read import LINE_FILE_FORMS, LineFile, read_line_file
 from core.linefiles.shape import FileLine
 from core.lobing import expected_on
@@ -247,6 +248,7 @@ __all__ = [
     "known_from_seen",
     "known_to",
     "library_from",
+    "line_as",
     "metals_with_own",
     "nearer",
     "nearest",

@@ -23,8 +23,8 @@ TOLD_AT, AHEAD = 9, 0.08
 ALIKE = "They differ by no more than the measuring explains: the mean is known better than either."
 UNLIKE = "They differ by more than the measuring explains: say which of them is right."
 LAID = (
-    "Thin lines: what the measuring explains. The second is laid on the first as well as shifting and turning "
-    "can. Both start from the same end."
+    "Thin lines: what the measuring explains. The second is laid on the first as well as shifting and "
+    "turning can. Both start from the same end."
 )
 FEWER = "Two originals are wanted: measure one, touch Measure another, then measure that."
 

@@ -76,7 +76,7 @@ class Session:
     set_shown : id of the set that is looked at, "" for the list of all.
     metal_of : job being set up whose metal is shown; None: the open part's.
     files : where files with target lines are dropped; line_taken : the line out of one that the set-up is to
-    take, as a job document has it, or None.
+    take, as a job document has it in its line_part, or None.
     keep_record, draw_template : write a part's record and its template; None where there is no folder;
     record_told : how far that is.
     """
@@ -97,6 +97,7 @@ class Session:
         self.metal_of: core.Job | None = None
         self.files: DropFolder | DroppedInMemory = DroppedInMemory()
         self.line_taken: dict[str, Any] | None = None
+        self.line_part = "line"
         self.set_shown = ""
         self.part_id = ""
         self.keep_record: Keep | None = None
