@@ -66,12 +66,13 @@ from core.originals.original import Original, original
 from core.originals.two import SideBySide, side_by_side
 from core.owned import Owned, owned_from
 from core.plan.minutes import HOLD_S
-from core.printing import Fonts, card_pdf, record_pdf
+from core.printing import Fonts, card_pdf, record_pdf, set_pdf
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
 from core.records.forms import record_document, record_json, table_csv
 from core.records.record import Record, part_record
+from core.records.set_table import set_table
 from core.records.tables import Table, record_tables
 from core.refitting import refit
 from core.roundness import Lobe, Lobing, RoundingStep
@@ -276,7 +277,9 @@ __all__ = [
     "set_document",
     "set_outlook",
     "set_part",
+    "set_pdf",
     "set_summary",
+    "set_table",
     "short_seal",
     "side_by_side",
     "sign_off",

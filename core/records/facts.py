@@ -14,7 +14,7 @@ from core.units import format_length, format_limit
 
 ELSEWHERE = (
     *("name", "kind", "material", "tool", "more_tools", "machine", "response", "template", "gauge"),
-    *("tolerance", "tolerance_mm", "limits", "metals", "confidence", "overshoot_risk", "finish"),
+    *("tolerance", "tolerance_mm", "limits", "metals", "confidence", "overshoot_risk", "finish", "batch"),
 )
 LONGEST = 60  # letters of a value; longer ones are told by how many entries they have
 
@@ -68,11 +68,14 @@ def _words(name: str) -> str:
 
 def _metal(job: Job, entries: Sequence[Entry]) -> Iterator[Fact]:
     yield Fact("metal", job.metal.name)
+    named = job.document.get("batch")
+    if named:
+        yield Fact("batch", named)
     batches = [entry for entry in entries if entry.event["event"] == "batch_begun" and entry.counts]
     for entry in batches:
         note = entry.event.get("note")
         yield Fact("batch", f"another one begun with this part{f': {note}' if note else ''} ({entry.stamp})")
-    if not batches:
+    if not batches and not named:
         yield Fact("batch", "no change of batch on record with this part")
 
 

@@ -25,7 +25,7 @@ from shopapp.presenters.views import SetupView
 
 STORED = "set_up"
 """name of the half-typed set-up among the shop's settings"""
-CARRIED = ("tool.", "machine.", "template.", "pitch", "tolerance")
+CARRIED = ("tool.", "machine.", "template.", "pitch", "tolerance", "batch")
 """what the next new part starts with: the machine, the way of measuring"""
 
 

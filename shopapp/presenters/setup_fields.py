@@ -31,6 +31,9 @@ class Table:
 
 
 NAME = Field("name", "Name of the part", "", "text", hint="Shutter rib 3", harmless="part")
+BATCH = Field(
+    "batch", "Batch of the metal", "", "text", hint="as on its certificate; may be blank", may_be_blank=True
+)
 TOOL = (
     Field(
         "tool.name", "Name of the tool set", "", "text", hint="ribs, small; may be blank", may_be_blank=True

@@ -69,6 +69,7 @@ def _take_shown(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:
     """The quantities of a part of the document that the form asks for."""
     asked = (
         fields.TOLERANCE,
+        fields.BATCH,
         draft.kind.pitch,
         *draft.form.fields,
         *draft.body,

@@ -115,7 +115,7 @@ def field_names(draft: Draft, step: str) -> set[str]:
 def _fields(draft: Draft, step: str) -> tuple[Field, ...]:
     pitch = () if draft.given_stations else (draft.kind.pitch,)
     by_step: dict[str, tuple[Field, ...]] = {
-        "job": (setup_fields.NAME,),
+        "job": (setup_fields.NAME, setup_fields.BATCH),
         "line": draft.form.fields,
         "section": draft.body,
         "tool": (*setup_fields.TOOL, *setup_fields.MACHINE),

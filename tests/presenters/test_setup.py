@@ -58,7 +58,11 @@ def test_a_blank_form_does_not_shout(setup: SetupPresenter) -> None:
     view = setup.view()
     assert [k.text for k in view.steps] == list(STEPS.values())
     told = [(f.label, f.value, f.complaint) for f in view.fields]
-    assert told == [("What is made", "section", ""), ("Name of the part", "", "")]
+    assert told == [
+        ("What is made", "section", ""),
+        ("Name of the part", "", ""),
+        ("Batch of the metal", "", ""),
+    ]
     assert view.outline is None
     assert [k.text for k in view.keys if k.main] == ["On: Line"]
 

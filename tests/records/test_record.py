@@ -135,6 +135,19 @@ def test_other_kinds_have_the_same_record(document):
     assert record.site == job.part.sites.label
 
 
+def test_the_batch_of_the_metal_is_on_record():
+    """With the coil that was begun, where one was."""
+    job = core.job({**DOCUMENT, "batch": "coil 17 B"})
+    log = [{"event": "batch_begun", "note": "second coil"}]
+    another = "another one begun with this part: second coil"
+    for events, told in (([], ["coil 17 B"]), (log, ["coil 17 B", another])):
+        found = [fact.text for fact in core.part_record(job, events).facts if fact.label == "batch"]
+        assert [text.partition(" (")[0] for text in found] == told
+    with pytest.raises(core.InputError) as wrong:
+        core.job({**DOCUMENT, "batch": 17})
+    assert wrong.value.field == "batch"
+
+
 def test_lobes_bows_and_batches_are_on_record(record):
     lobed = core.job(bowl())
     n = len(lobed.part.sites)
