@@ -12,20 +12,13 @@ from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
 from core.calibration import Calibration
 from core.charts import Capability, IndividualsChart, Signal, capability, individuals_chart
-from core.checkresults import CheckResult, check_results, standing_against
+from core.checkresults import CheckResult, bow_result, check_results, standing_against
 from core.checks import CHECKS, Check, usual_checks
 from core.document import JobDocument, read_document, write_document
 from core.drawing.forms import DRAWING_FORMS, drawing_bytes
 from core.drawing.template import Drawing, template_drawing
-from core.drawing.tiling import SHEETS, Tiling, tiled
-from core.errors import (
-    DamagedDocument,
-    GapwrightError,
-    InputError,
-    NewerDocument,
-    ShopInUse,
-    StoreError,
-)
+from core.drawing.tiling import SHEETS, tiled
+from core.errors import DamagedDocument, GapwrightError, InputError, NewerDocument, ShopInUse, StoreError
 from core.events import (
     Event,
     annealed,
@@ -94,7 +87,6 @@ from core.simulate import (
     simulated_part,
 )
 from core.store import (
-    Broken,
     Damage,
     MemoryFolder,
     PartCard,
@@ -112,6 +104,8 @@ from core.units import (
     format_band,
     format_length,
     format_limit,
+    format_share_band,
+    format_with_unit,
     parse_angle_rad,
     parse_length_mm,
     parse_number,
@@ -136,7 +130,6 @@ __all__ = [
     "TEMPLATES",
     "WORKED_FLANGES",
     "Advice",
-    "Broken",
     "Calibration",
     "Capability",
     "Check",
@@ -208,7 +201,6 @@ __all__ = [
     "Suspect",
     "Table",
     "Template",
-    "Tiling",
     "Told",
     "Tool",
     "Trial",
@@ -222,6 +214,7 @@ __all__ = [
     "answering_part",
     "batch_begun",
     "bow_read",
+    "bow_result",
     "capability",
     "card_pdf",
     "chance_within",
@@ -240,6 +233,8 @@ __all__ = [
     "format_band",
     "format_length",
     "format_limit",
+    "format_share_band",
+    "format_with_unit",
     "gap_read",
     "gaps_read",
     "gauge_from",

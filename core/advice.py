@@ -8,7 +8,7 @@ from math import nan
 import numpy as np
 from numpy.typing import NDArray
 
-from core.limits import LimitUse
+from core.limits import LimitUse, Strained
 from core.roundness import Lobing
 from core.seen import Seen, Told
 
@@ -44,7 +44,8 @@ class Pass:
     to be softened before it; minutes : it takes with the round of gaps after it and a change of tool before
     it, without an anneal, NaN where nobody reckoned it; bow_mm : bow out of the plane expected after it,
     signed as :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one;
-    in_all : strokes of the whole pass, more than the counts where each is for every spot of its site
+    in_all : strokes of the whole pass, more than the counts where each is for every spot of its site;
+    edge : strain of the worked edge expected after it, None where nobody reckoned it
     """
 
     action: str
@@ -59,6 +60,7 @@ class Pass:
     bow_mm: float = nan
     minutes: float = nan
     in_all: int | None = None
+    edge: Strained | None = None
 
     @property
     def total(self) -> int:
@@ -91,9 +93,9 @@ class Smoothing:
 class Response:
     """What one action and bite does per stroke, now, against what was expected before any reading.
 
-    mean, sd : work per stroke on metal as hard as it is now, averaged over the sites (rad for bars);
-    expected : the first guess for metal as hard;
-    ratio : mean / expected; known : False while no pass with this action has been read
+    mean, sd : work per stroke of so many strokes on a spot, on metal as hard as it is now, averaged over the
+    sites (rad for bars); expected : the same by the first guess; ratio : mean / expected; known : False while
+    no pass with this action and bite has been read; strokes : as the read passes had on average, else 1
     """
 
     action: str
@@ -102,6 +104,7 @@ class Response:
     sd: float
     expected: float
     known: bool
+    strokes: float = 1.0
     unit: str = "rad"
 
     @property
@@ -115,7 +118,8 @@ class Response:
         return BAND * self.sd / self.expected
 
     def __str__(self) -> str:
-        return f"{100 * self.ratio:.0f} ± {100 * self.ratio_band:.0f} % of the first guess"
+        spot = "a stroke" if self.strokes < 1.05 else f"{self.strokes:.2g} strokes on a spot"
+        return f"{100 * self.ratio:.0f} ± {100 * self.ratio_band:.0f} % of the first guess for {spot}"
 
 
 @dataclass(frozen=True)

@@ -172,7 +172,8 @@ def counter_done(action: str, strokes: Sequence[int], bite: str = "medium") -> E
 
 
 def bow_read(bow_mm: float, countered: bool = False) -> Event:
-    """The bow out of the plane as read on the bench plate: the heel line at mid-length over its two ends, mm.
+    """The bow out of the plane as read over the bench plate, mm: the heel line at mid-length over the mean of
+    its two ends, the worked flange held level at mid-length.
 
     > 0 where the middle stands out towards the upright flange of an angle, or towards the other flange of a
     channel or a Z; for any section: upwards, as the bar lies with its worked edge on the left of the way from

@@ -55,10 +55,11 @@ def given_limits(fields: Fields, known: Limits) -> Limits:
         for key, (name, most) in FIELDS.items()
         if fields.has(key)
     }
+    risk = fields.number("risk", known.risk, 0.0, 0.5)
     fields.finish()
     if "stretch_since_anneal" in own:
         own["stretch_once_annealed"] = own["stretch_since_anneal"]
-    limits = replace(known, **own)
+    limits = replace(known, **own, risk=risk)
     if limits.per_pass.strain > limits.in_all.strain:
         wanted = f"at most the limit in all, {limits.in_all.strain:g}, is wanted"
         raise InputError(fields.path("strain_per_pass"), limits.per_pass.strain, wanted)

@@ -46,7 +46,7 @@ def used_up(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> Used:
         stroking = Stroking(planned.action, planned.bite, planned.strokes.astype(np.float64), hardened)
         done = fitted.model.work(stroking, fitted.belief.mean[fitted.sites :])[0]
         work -= SIGN[planned.action] * done
-        edge = edge.after(job.under[planned.action].edge_strain(done))
+        edge = planned.edge or edge.after(job.under[planned.action].edge_strain(done))
         hardened = hardened + fitted.model.strain(planned.action, planned.bite, stroking.strokes)
     found: Used = {}
     for action, bite in _gentlest(job).items():
@@ -127,7 +127,8 @@ def _about_hold(job: Job, limit: Limit, sites: list[int]) -> str:
     verb = "takes" if len(sites) == 1 else "take"
     return (
         f"{sites_named(job.part.sites.label, sites).capitalize()} {verb} no more strokes in the next pass, "
-        f"for this metal may answer more strongly than is expected: {limit}."
+        f"for this metal may answer more strongly than is expected: {limit}, kept to "
+        f"{100.0 * (1.0 - job.limits.risk):.4g} % at every {job.part.sites.label}."
     )
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import inf
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,8 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 COMMON, UNKNOWN = "common practice, no source", "not known for this metal"
 NATURAL = "of natural edge strain"
+SPENT = 0.02  # of a limit: where less is left it is used up, for single strokes would creep up to it
+RISK = 0.001  # that any site goes beyond a limit in any pass: three standard deviations (common practice)
 EVEN, EVENLY = (
     "the strain that soft metal takes evenly",
     f"{NATURAL} since the metal was last soft, where it stops stretching evenly",
@@ -46,12 +49,14 @@ class Limit:
 class Strained:
     """Strain that the worked edge has had, both actions together.
 
-    since : (n,) since the last anneal; total : (n,) in the whole job; softened : whether it has been annealed
+    since : (n,) since the last anneal; total : (n,) in the whole job; softened : whether it has been
+    annealed; unsure : (n,) standard deviation of both, 0 where they are known
     """
 
     since: Array
     total: Array
     softened: bool = False
+    unsure: Array | float = 0.0
 
     @classmethod
     def none(cls, sites: int) -> Strained:
@@ -60,11 +65,18 @@ class Strained:
 
     def after(self, added: Array) -> Strained:
         """With what a pass adds (n,)."""
-        return replace(self, since=self.since + added, total=self.total + added)
+        return Strained(self.since + added, self.total + added, self.softened, self.unsure)
 
     def annealed(self) -> Strained:
         """Once the metal is soft again."""
-        return Strained(np.zeros_like(self.total), self.total, softened=True)
+        return replace(self, since=np.zeros_like(self.total), softened=True)
+
+    def at_most(self, times: float) -> Strained:
+        """With so many standard deviations more, or twice as much; what was never strained is known."""
+        since, total = (
+            strain + np.minimum(times * self.unsure, strain) for strain in (self.since, self.total)
+        )
+        return replace(self, since=since, total=total)
 
 
 @dataclass(frozen=True)
@@ -86,7 +98,8 @@ class Limits:
     that metal which is to be stretched may have had since it was last soft, as it is delivered;
     stretch_once_annealed : the same for a temper that an anneal makes another; stretch_in_all : the same over
     the whole job, where an edge cracks; shrink_per_stroke : of the patch of one stroke, where it folds;
-    anneals : whether it is known how the metal is annealed: what hardening takes is else gone for good
+    anneals : whether it is known how the metal is annealed: what hardening takes is else gone for good;
+    risk : that any site goes beyond one of them in any pass
     """
 
     per_pass: Limit = Limit("the strain allowed in one pass", f"{NATURAL} in one pass", 0.03, COMMON)
@@ -96,15 +109,18 @@ class Limits:
     stretch_in_all: Limit = Limit("the stretch at which the edge may crack", CRACKING, inf, UNKNOWN)
     shrink_per_stroke: Limit = Limit("the strain at which the edge may fold", FOLDING, inf, UNKNOWN)
     anneals: bool = True
+    risk: float = RISK
 
     def of_pass(self, action: str, edge: Strained) -> tuple[tuple[Limit, Array], ...]:
-        """Every limit that counts for a pass of this action, with the strain (n,) that it leaves."""
+        """Every limit that counts for a pass of this action, with the strain (n,) that it leaves but for the
+        stated risk."""
+        edge = edge.at_most(NormalDist().inv_cdf(1.0 - self.risk))
         one_pass = np.full_like(edge.total, self.per_pass.strain)
         found = [(self.per_pass, one_pass), *self._lasting(action, edge.total)]
         if action == "stretch":
             evenly = self.evenly(edge.softened)
             found.append((evenly, evenly.strain - edge.since))
-        return tuple((limit, np.maximum(left, 0.0)) for limit, left in found)
+        return tuple((limit, np.where(left >= SPENT * limit.strain, left, 0.0)) for limit, left in found)
 
     def _lasting(self, action: str, total: Array) -> list[tuple[Limit, Array]]:
         """Limits that no anneal gives back, with the strain (n,) that they leave."""

@@ -30,6 +30,7 @@ from shopapp.presenters.metal import MetalPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.original import OriginalPresenter
 from shopapp.presenters.originals import OriginalsPresenter
+from shopapp.presenters.own_equipment import OwnMachinePresenter, OwnToolPresenter
 from shopapp.presenters.own_gauge import OwnGaugePresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
 from shopapp.presenters.part import PartPresenter
@@ -82,6 +83,8 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "metal": (MetalScreen, MetalPresenter),
     "own_metal": (OwnMetalScreen, OwnMetalPresenter),
     "own_gauge": (OwnMetalScreen, OwnGaugePresenter),
+    "own_tool": (OwnMetalScreen, OwnToolPresenter),
+    "own_machine": (OwnMetalScreen, OwnMachinePresenter),
     "inventory": (InventoryScreen, InventoryPresenter),
     "line_file": (LineFileScreen, LineFilePresenter),
     "original": (OriginalScreen, OriginalPresenter),

@@ -7,9 +7,9 @@ from datetime import datetime
 from zlib import crc32
 
 import core
-from shopapp.demo_jobs import demo_jobs
+from shopapp.demo_jobs import DEEP, MACHINE, SMOOTH, TOOL, demo_jobs
 from shopapp.playing import Play
-from shopapp.presenters import responses
+from shopapp.presenters import belongings, responses
 from shopapp.presenters.session import Session
 
 STAGES = {
@@ -33,6 +33,8 @@ def fill(
     tell : called before each part and at the end, with how many parts are ready, of how many
     """
     wanted = missing(shop)
+    if not shop.parts():
+        _own(shop, now)
     for ready, (job, passes) in enumerate(wanted):
         tell(ready, len(wanted))
         _worked(shop, now, job, passes)
@@ -72,6 +74,13 @@ def batch_of(job: core.Job) -> int:
     for tool in [job.tool, *(tool for tool in job.tools.values() if tool != job.tool)]:
         what += [tool.patch_length_mm, tool.patch_depth_mm, tool.face, *tool.bites.items()]
     return crc32(repr(tuple(what)).encode())
+
+
+def _own(shop: core.Shop, now: Callable[[], datetime]) -> None:
+    """The tool sets and machines that the demo's parts are made with."""
+    session = Session(shop, now)
+    for kind, document in (("tools", TOOL), ("tools", SMOOTH), ("machines", MACHINE), ("machines", DEEP)):
+        belongings.keep(session, kind, document)
 
 
 def _worked(shop: core.Shop, now: Callable[[], datetime], job: dict[str, object], passes: int) -> None:

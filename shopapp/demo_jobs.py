@@ -29,12 +29,14 @@ NACA_0012_PER_CENT = (
     (95.0, 0.807),
 )
 TOOL = {
+    "name": "dome jaws",
     "patch_length": "20 mm",
     "patch_depth": "15 mm",
     "strain_per_stroke": 0.004,
     "bites": {"light": 0.4, "medium": 1.0, "heavy": 1.8},
     "settings": {"light": "1.5 mm", "medium": "2.5 mm", "heavy": "4 mm"},
 }
+SMOOTH = {**TOOL, "name": "dome jaws, smooth", "face": "smooth"}
 MACHINE = {
     "name": "workshop machine",
     "throat": "120 mm",
@@ -42,6 +44,7 @@ MACHINE = {
     "stroke_rates": [60, 240],
     "settings_range": ["0 mm", "6 mm"],
 }
+DEEP = {**MACHINE, "name": "workshop machine, deep throat", "throat": "250 mm"}
 INVENTED = "Invented for the demo: the dome refit of a small mountain observatory."
 
 
@@ -68,7 +71,7 @@ def demo_jobs() -> dict[str, dict[str, Any]]:
             {"offsets_mm": wigley_offsets(900.0, 0.5)},
             {"shape": "angle", "worked": "30 mm", "other": "20 mm", "thickness": "1.5 mm"},
             template="outside",
-            tool={**TOOL, "face": "smooth"},
+            tool=SMOOTH,
             finish="visible",
         ),
         "tank-end": _sheet(
@@ -93,7 +96,7 @@ def demo_jobs() -> dict[str, dict[str, Any]]:
                 "pitch": "30 mm",
                 "template": "inside",
                 "tolerance": "1 mm",
-                "machine": {**MACHINE, "name": "workshop machine, deep throat", "throat": "250 mm"},
+                "machine": DEEP,
             },
             "copper Cu-DHP soft",
         ),

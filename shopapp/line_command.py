@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from dataclasses import replace
 from math import degrees, isinf
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -55,10 +56,10 @@ def run(options: argparse.Namespace) -> int:
     import core
 
     found = core.read_line_file(content, Path(options.file).name, options.unit, options.tracing_sd)
+    if options.other_end:
+        found = replace(found, lines=tuple(line.other_end() for line in found.lines))
     terminal.say("\n".join(told(found)), sys.stderr)
     line = _picked(found, options.pick)
-    if options.other_end:
-        line = line.other_end()
     terminal.say(json.dumps({options.part: core.line_as(options.part, line)}, allow_nan=False))
     return 0
 

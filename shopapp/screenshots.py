@@ -220,7 +220,7 @@ def _after(driver: Any) -> Iterator[str]:
 def _signed(driver: Any) -> Iterator[str]:
     """Every check made with a concession for what is outside, signed, taken up again, read once more."""
     screen = driver.screen
-    for text in ("0.4", "90.2", "0.3"):
+    for text in ("0.4", "90.2", "9.4"):
         screen.choose(screen._current())
         screen.typed(f"{text}\n")
     screen.press("row:surface marks")

@@ -73,7 +73,17 @@ def inventory(driver: Any) -> Iterator[str]:
     driver.press("show:tools")
     driver.press("open:0")
     yield "inventory-tool"
+    driver.press("change")
+    yield from _pages(driver, "own-tool")
+    driver.press("field:tool.face")
+    yield "own-tool-face"
+    driver.screen.choose("")
+    driver.screen.back()
     driver.press("list")
+    driver.press("show:machines")
+    driver.press("new")
+    yield from _pages(driver, "own-machine")
+    driver.screen.back()
     yield from _gauges(driver)
     driver.press("show:responses")
     yield "inventory-responses"
@@ -160,7 +170,9 @@ def _tool(driver: Any) -> Iterator[str]:
     """Tool and machine."""
     screen = driver.screen
     screen.press("step:tool")
+    yield from _pages(driver, "setup-tool-typed")
     for name in ("ribs, soft", "ribs"):
+        screen.press("choose:tools=")
         screen.press("field:tool.name")
         screen.write(name)
         screen.choose("")
@@ -198,7 +210,7 @@ def _gauges(driver: Any) -> Iterator[str]:
     """A gauge typed in, and the list with one whose calibration is past."""
     driver.press("show:gauges")
     for name, day in (("caliper 4", "2024-02-01"), ("micrometer 1", "")):
-        driver.press("new_gauge")
+        driver.press("new")
         for field, text in (("name", name), ("uncertainty", "0.02"), ("interval_months", "12")):
             driver.screen.press(f"field:{field}")
             driver.screen.write(text)

@@ -256,3 +256,57 @@ def test_as_json_the_records_are_whole() -> None:
     assert set(document["side_effects"]) == {"bow_mm", "bow_sd_mm", "twist_rad", "twist_sd_rad", "side"}
     assert document["counter"]["total"] == sum(document["counter"]["strokes"])
     assert document["next_pass"]["bow_mm"] == document["side_effects_then"]["bow_mm"]
+
+
+def in_space(job: core.Job) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Heel line (s, 3) of the finished bar and the worked flange's plane at mid-length (point, normal).
+
+    Rotations of any size, one station after another: a frame carried along the bar, turned about its own axes
+    by each station's kinks in the plane and out of it, spread along the station. Of the core it has but the
+    two kinks of a stroke.
+    """
+    part, steps = job.part, 20
+    kinks = part.target / steps
+    out = kinks * part.effect.bow_per_strain_rad / part.effect.kink_per_strain_rad
+    frame, at = np.eye(3), np.zeros(3)  # columns: along the bar, to the worked edge, across the worked flange
+    points, frames = [at], [frame]
+    for kink, bow, width in zip(kinks, out, part.sites.width_mm, strict=True):
+        for _ in range(steps):
+            at = at + frame[:, 0] * width / steps
+            turned, swung = (np.array([[np.cos(a), -np.sin(a)], [np.sin(a), np.cos(a)]]) for a in (kink, bow))
+            about_z, about_y = np.eye(3), np.eye(3)
+            about_z[:2, :2], about_y[np.ix_([0, 2], [0, 2])] = turned, swung
+            frame = frame @ about_z @ about_y
+            points.append(at)
+            frames.append(frame)
+    middle = len(points) // 2
+    return np.array(points), points[middle], frames[middle][:, 2]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        {"radius": "1500 mm", "length": "1200 mm"},
+        {"radius": "-900 mm", "length": "900 mm"},
+        {"segments": [["480 mm", "1500 mm"], ["480 mm", "-1500 mm"]]},
+        {"segments": [["360 mm", "1500 mm"], ["240 mm", None], ["360 mm", "-900 mm"]]},
+    ],
+)
+def test_the_bow_is_what_is_read_with_the_flange_level_at_mid_length(line: dict[str, Any]) -> None:
+    """Heights over that plane in space, middle over mean of the ends, against small slopes added up."""
+    job = core.job(rib(line=line))
+    points, origin, normal = in_space(job)
+    height = (points - origin) @ normal
+    read = height[len(height) // 2] - 0.5 * (height[0] + height[-1])
+    foretold = job.part.side_effects(job.part.target)["bow_mm"]
+    largest = np.abs(height).max()
+    assert largest > 5.0 and read == pytest.approx(foretold, abs=0.05 * largest)
+
+
+def test_left_to_lie_as_it_likes_an_even_arc_shows_no_bow() -> None:
+    """On its two ends and its middle, that is: with an even bow it is an arc in another plane."""
+    points, origin, normal = in_space(core.job(rib(line={"radius": "1500 mm", "length": "1200 mm"})))
+    ends, middle = points[[0, -1]], points[len(points) // 2]
+    across = np.cross(ends[1] - ends[0], middle - ends[0])
+    off = (points - ends[0]) @ across / np.linalg.norm(across)
+    assert np.abs(off).max() < 0.1 and np.abs((points - origin) @ normal).max() > 10.0

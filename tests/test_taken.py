@@ -65,8 +65,7 @@ def test_the_sentence_names_it_and_what_it_tells() -> None:
     last = core.refit(here, [TAKEN]).reasons[-1]
     assert last == (
         "A trial was taken up after the part was begun: trial on an offcut, 2 May. Before any gap is read, "
-        f"strokes with this bite are known to about {100 * now:.0f} % instead of {100 * was:.0f} % "
-        "(standard deviation)."
+        f"strokes with this bite are known to ± {196 * now:.0f} % instead of ± {196 * was:.0f} %."
     )
     assert now < 0.5 * was
     assert here.response.seen == () and "response" not in here.document

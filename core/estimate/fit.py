@@ -22,6 +22,7 @@ from core.estimate.repeated import stands
 from core.estimate.response import ResponseModel, Stroking
 from core.estimate.seated import Reading, read_seated
 from core.estimate.shared_error import sharing
+from core.estimate.strained import as_read
 from core.estimate.uneven import Uneven
 from core.jobtypes import Job
 from core.limits import Strained
@@ -87,10 +88,10 @@ class Fit:
         return self.model.sites
 
     def strain_at_most(self, job: Job, stroking: Stroking) -> Array:
-        """(n,) edge strain that a pass may come to, with the job's risk of going beyond."""
+        """(n,) edge strain that a pass may come to, with the risk of going beyond that its limits take."""
         n = self.sites
         work = self.model.work(stroking, self.belief.mean[n:])[0]
-        times = self.model.at_most(stroking, self.belief.cov[n:, n:], job.overshoot_risk)
+        times = self.model.at_most(stroking, self.belief.cov[n:, n:], job.limits.risk)
         return job.under[stroking.action].edge_strain(work * times)
 
 
@@ -203,7 +204,8 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
             if isinstance(step, Rounded):
                 belief = uneven.stepped(belief, step)
         beliefs.append(uneven.without(belief))
-    return Fit(uneven.without(belief), model, worn, rounds, linear, beliefs, False, belief)
+    told = uneven.without(belief)
+    return Fit(told, model, as_read(job, model, worn, told), rounds, linear, beliefs, False, belief)
 
 
 def _read_round(

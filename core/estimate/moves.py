@@ -25,12 +25,12 @@ COUNTER_OWN_SD = 0.2  # share of the formula, from one counter-work to the next 
 @dataclass(frozen=True)
 class Move:
     """Linearised pass: x <- x + shift + slopes @ theta + noise of variance (n,), independent from site to
-    site, + alike (n,) times one standard normal number, 0 for none."""
+    site, + alike (n,) times one standard normal number, where there is such a part."""
 
     shift: Array
     slopes: Array
     variance: Array
-    alike: Array | float = 0.0
+    alike: Array | None = None
 
     def work(self, theta: Array) -> Array:
         """(n,) unsigned work that the pass does with these response parameters, linearly."""
@@ -47,20 +47,24 @@ class Move:
 class Worn:
     """What the metal has undergone. strain : (n,) nominal strain of the worked edge since the last anneal,
     which hardens; beyond : (n,) the same of the other edge; edge : expected strain of the worked edge that
-    the limits are held against"""
+    the limits are held against; work, aside : (n,) that passes and counter-work have done, as expected,
+    signed"""
 
     strain: Array
     beyond: Array
     edge: Strained
+    work: Array
+    aside: Array
 
     @classmethod
     def none(cls, n: int) -> Worn:
         """Stock as bought."""
-        return cls(np.zeros(n), np.zeros(n), Strained.none(n))
+        return cls(np.zeros(n), np.zeros(n), Strained.none(n), np.zeros(n), np.zeros(n))
 
     def annealed(self) -> Worn:
         """Once the metal is soft again."""
-        return Worn(np.zeros_like(self.strain), np.zeros_like(self.beyond), self.edge.annealed())
+        softer = {"strain": np.zeros_like(self.strain), "beyond": np.zeros_like(self.beyond)}
+        return replace(self, **softer, edge=self.edge.annealed())
 
 
 def moved(job: Job, model: ResponseModel, step: Step, worn: Worn, theta: Array) -> tuple[Move | None, Worn]:
@@ -77,10 +81,14 @@ def moved(job: Job, model: ResponseModel, step: Step, worn: Worn, theta: Array) 
     if isinstance(step, Countered):
         edge = job.under[step.action].other_edge()
         assert edge is not None  # the log was held against the job
-        return counter_move(model, edge, step, worn.beyond, theta), replace(worn, beyond=worn.beyond + more)
+        countered = counter_move(model, edge, step, worn.beyond, theta)
+        aside = worn.aside - countered.shift - countered.slopes @ theta
+        return countered, replace(worn, beyond=worn.beyond + more, aside=aside)
     move = pass_move(model, step, worn.strain, theta)
-    edge_strain = worn.edge.after(job.under[step.action].edge_strain(move.work(theta)))
-    return move, replace(worn, strain=worn.strain + more, edge=edge_strain)
+    work = move.work(theta)
+    strained = worn.edge.after(job.under[step.action].edge_strain(work))
+    done = worn.work + SIGN[step.action] * work
+    return move, replace(worn, strain=worn.strain + more, edge=strained, work=done)
 
 
 def pass_move(model: ResponseModel, done: PassDone, strain: Array, theta: Array) -> Move:
@@ -132,7 +140,8 @@ def apply_move(belief: Belief, n: int, move: Move) -> Belief:
     cov[:n, :n] += half + half.T
     cov[:n, n:] += across
     cov[n:, :n] += across.T
-    alike = np.broadcast_to(move.alike, n)
-    cov[:n, :n] += np.outer(alike, alike)
-    cov[np.arange(n), np.arange(n)] += move.variance
+    if move.alike is not None:
+        cov[:n, :n] += np.outer(move.alike, move.alike)
+    diagonal = np.arange(n)
+    cov[diagonal, diagonal] += move.variance
     return Belief(mean, cov)

@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 
 from core.estimate.gaussian import Belief, read
 from core.jobtypes import Job, ResponsePrior
-from core.kinds.base import OtherEdge
+from core.kinds.base import FreeEnds, OtherEdge
 from core.seen import Seen, Shared
 
 Array = NDArray[np.float64]
@@ -50,7 +50,8 @@ class Stroking:
 class ResponseModel:
     """Features and first guess of the log response of one job.
 
-    mean, cov : (k,), (k, k) of the parameters before this part is read, by all that was seen elsewhere.
+    mean, cov : (k,), (k, k) of the parameters before this part is read, by all that was seen elsewhere;
+    ends : (n,) standard deviation of the log of the strain behind the work, near the ends.
     Parameters (k,): common, one an action, one an (action, bite), the field's modes, the share of the elastic
     formula that counter-work does in the plane (where there was any), c, neighbours, p, hardening.
     """
@@ -62,6 +63,7 @@ class ResponseModel:
         self._covered = {action: job.under[action].covered() for action in SIGN}
         self._scale = prior.scale
         self.pairs = [(a, b) for a in SIGN for b in self.tools[a].bites]
+        self.ends = part.ends_unsure() if isinstance(part, FreeEnds) else np.zeros(self.sites)
         self._closed, position = part.sites.closed, part.sites.position_mm.tobytes()
         self.modes = _field_modes(position, prior.uneven_sd, prior.uneven_length_mm, part.sites.around_mm)
         self._shares = [share_in_plane(part.other_edge())] if countered else []
@@ -210,13 +212,13 @@ class ResponseModel:
         return 0.5 * beside
 
     def at_most(self, stroking: Stroking, cov: Array, risk: float) -> Array:
-        """(n,) times the expected work that a pass does at a site with this chance of being exceeded.
+        """(n,) times the expected strain that a pass does at a site with this chance of being exceeded.
 
         cov : (k, k) of the parameters.
         """
         features = self.features(stroking)
         told = np.sum((features @ cov) * features, axis=1)
-        own = self.scatter**2 / np.maximum(stroking.strokes, 1.0)
+        own = self.scatter**2 / np.maximum(stroking.strokes, 1.0) + self.ends**2
         return np.asarray(np.exp(NormalDist().inv_cdf(1.0 - risk) * np.sqrt(told + own)))
 
 

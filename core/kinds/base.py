@@ -215,6 +215,15 @@ class TriedOnOffcut(LaidAlong, Protocol):
 
 
 @runtime_checkable
+class FreeEnds(Part, Protocol):
+    """A part near whose ends a stroke does less work than elsewhere and strains the metal no less."""
+
+    def ends_unsure(self) -> Array:
+        """(n,) standard deviation of the log of the strain that is behind work; 0 well away from the ends."""
+        ...
+
+
+@runtime_checkable
 class TurnedEdge(Part, Protocol):
     """A part whose edge is turned up from a plate, read with a square held across it."""
 

@@ -34,6 +34,7 @@ LINEAR_TWIST_RAD = 0.2  # the worked flange then leans 11 degrees; small rotatio
 PLACES = 33  # along the bar where bow and twist are looked at
 CLOSELY = 1001  # places along the line where its tightest curve is looked for
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
+END_UNSURE = 0.12  # of what a stroke loses near an end: two sections alone say how much (common practice)
 
 
 @dataclass(frozen=True)
@@ -108,9 +109,15 @@ class SectionPart:
 
     def work_per_strain(self) -> Array:
         """(n,) rad of kink per unit of strain in one stroke; less near the ends."""
+        return self._work_per_strain
+
+    @cached_property
+    def _work_per_strain(self) -> Array:
         length = self.line.length_mm
         to_end = np.minimum(self.stations_mm, length - self.stations_mm)
-        return self.effect.kink_per_strain_rad * end_loss(to_end, self.section.flange_mm)
+        work: Array = self.effect.kink_per_strain_rad * end_loss(to_end, self.section.flange_mm)
+        work.flags.writeable = False
+        return work
 
     def covered(self) -> Array:
         """(n,) of the length of each zone."""
@@ -119,6 +126,12 @@ class SectionPart:
     def edge_strain(self, work: Array) -> Array:
         """(n,) strain of the worked edge, averaged over each zone; > 0 is shortening."""
         return work / self.work_per_strain() * self.covered()
+
+    def ends_unsure(self) -> Array:
+        """See :class:`core.kinds.base.FreeEnds`; it fades out from one flange width to two, since what is
+        wrong at an end is taken for work of the stations beside it."""
+        to_end = np.minimum(self.stations_mm, self.line.length_mm - self.stations_mm)
+        return np.asarray(END_UNSURE * np.clip(2.0 - to_end / self.section.flange_mm, 0.0, 1.0))
 
     def asked_strain(self) -> Array:
         """(n,) as the curve asks for; that a stroke bends less near an end strains nothing more there."""
@@ -224,7 +237,7 @@ class SectionPart:
         """Width of the worked flange."""
         return self.section.flange_mm
 
-    @property
+    @cached_property
     def inside_radius_mm(self) -> float:
         """The line is that of the heel; the worked edge lies a flange nearer to the centre."""
         along = np.linspace(0.0, self.line.length_mm, CLOSELY)

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from core.estimate.gaussian import Belief, read
 from core.estimate.moves import apply_move, pass_move
 from core.estimate.response import SIGN, ResponseModel, Stroking
+from core.estimate.strained import with_unsure
 from core.jobtypes import Job
 from core.limits import Strained
 from core.readings.offering import layout_of
@@ -26,6 +27,7 @@ DRAWS = 64
 MOST_STROKES = 1000.0  # at a site in one pass: beyond any that was ever planned
 LEAST_EXPONENT = 0.3  # of the work of many strokes on a spot: less is no metal
 ROUNDING = 0.3  # share of the variance of plain rounding that exchanging strokes leaves
+TURNS = 2  # few strokes scatter more than the many that they were first reckoned from
 UNSTRAINED = 1e-12  # edge strain per unit of work that is none
 SILENT = 0.03  # a site that moves no reading by more than this share of the most is not felt by any
 
@@ -93,6 +95,13 @@ def _unit(size: int) -> Array:
     """(DRAWS, size) standard normal draws in opposite pairs, the same every time."""
     half = np.random.default_rng(size).standard_normal((DRAWS // 2, size))
     return np.vstack([half, -half])
+
+
+def _triangle(cov: Array) -> Array:
+    """(k, k) lower triangular square root; that of the first unknowns is the first part of that of all."""
+    padded, diagonal = cov.copy(), np.arange(len(cov))
+    padded[diagonal, diagonal] += 1e-12 * cov[diagonal, diagonal] + 1e-30
+    return np.asarray(np.linalg.cholesky(padded))
 
 
 def middle_bite(job: Job, action: str) -> str:
@@ -193,25 +202,25 @@ class Outlook:
         room = self.goal.job.limits.room(action, self.edge) / per_work
         law = self.law(action, bite, np.zeros(self.model.sites))
         exponent = max(LEAST_EXPONENT, float(self.theta[-2]))
-        most = np.minimum((room / law(np.ones_like(room))) ** (1.0 / exponent), MOST_STROKES)
-        stroking = Stroking(action, bite, np.maximum(most, 1.0), self.strain)
-        n, risk = self.model.sites, self.goal.job.overshoot_risk
-        times = self.model.at_most(stroking, self.belief.cov[n:, n:], risk)
-        return np.asarray(np.floor(most / times ** (1.0 / exponent) + 1e-9))
+        expected = np.minimum((room / law(np.ones_like(room))) ** (1.0 / exponent), MOST_STROKES)
+        n, risk = self.model.sites, self.goal.job.limits.risk
+        most = expected
+        for _ in range(TURNS):
+            stroking = Stroking(action, bite, np.maximum(most, 1.0), self.strain)
+            times = self.model.at_most(stroking, self.belief.cov[n:, n:], risk)
+            most = np.floor(expected / times ** (1.0 / exponent) + 1e-9)
+        return np.asarray(most)
 
     @cached_property
     def _draws(self) -> Array:
         """(DRAWS, n + k) what may be true now, as differences from what is expected."""
-        size = len(self.belief.mean)
-        tiny = 1e-12 * np.diag(self.belief.cov) + 1e-30
-        factor = np.linalg.cholesky(self.belief.cov + np.diag(tiny))
-        drawn: Array = _unit(size) @ factor.T
-        return drawn
+        return np.asarray(_unit(len(self.belief.mean)) @ _triangle(self.belief.cov).T)
 
     @cached_property
     def draws_now(self) -> Array:
         """(DRAWS, n) remaining work that may be true now, draw by draw as in :meth:`draws_after`."""
-        return np.asarray(self.work + self._draws[:, : self.model.sites])
+        n, unit = self.model.sites, _unit(len(self.belief.mean))
+        return np.asarray(self.work + unit[:, :n] @ _triangle(self.belief.cov[:n, :n]).T)
 
     @cached_property
     def widest_now(self) -> Array:
@@ -235,7 +244,10 @@ class Outlook:
         belief = apply_move(self.belief, self.model.sites, move)
         strain = self.strain + self.model.strain(action, bite, strokes)
         edge = self.edge.after(self.goal.job.under[action].edge_strain(move.work(self.theta)))
-        return replace(self, belief=belief, strain=strain, edge=edge, fresh=False)
+        return replace(self, belief=belief, strain=strain, edge=self._as_unsure(edge, belief), fresh=False)
+
+    def _as_unsure(self, edge: Strained, belief: Belief) -> Strained:
+        return with_unsure(self.goal.job.part, self.model, edge, belief)
 
     def annealed(self) -> Outlook:
         """The same once the part has been annealed."""
@@ -262,4 +274,4 @@ class Outlook:
         rows[:, : self.model.sites] = self.goal.free[: self.goal.read]
         variance = np.full(len(rows), self.goal.reading_variance)
         update = read(self.belief, rows, np.zeros(len(rows)), variance)
-        return replace(self, belief=update.belief)
+        return replace(self, belief=update.belief, edge=self._as_unsure(self.edge, update.belief))

@@ -57,6 +57,7 @@ def _as_pass(step: Step, mounted: str | None) -> Pass:
         anneal_first=step.before.fresh,
         minutes=pass_minutes(feed, goal.read, change_s),
         in_all=goal.job.strokes_in_all(step.action, counts.tolist()),
+        edge=step.after.edge,
     )
 
 

@@ -50,16 +50,26 @@ def _sizes(document: Mapping[str, Any], path: str = "") -> Iterator[tuple[str, s
         if isinstance(value, Mapping):
             yield from _sizes(value, where)
         else:
-            yield where, _value(value)
+            yield where, _segments(value) if name.startswith("segments") else _value(value)
+
+
+def _segments(rows: Any) -> str:
+    """Arcs and straights in a row: "400 mm R 1200 mm; 150 mm straight"."""
+    told = (f"{_value(long)} {'straight' if radius is None else f'R {radius}'}" for long, radius in rows)
+    return _short("; ".join(told), rows)
 
 
 def _value(value: Any) -> str:
     if isinstance(value, list | tuple):
-        told = ", ".join(_value(entry) for entry in value)
-        return told if len(told) <= LONGEST else f"{len(value)} entries"
+        between = "; " if any(isinstance(entry, list | tuple) for entry in value) else ", "
+        return _short(between.join(_value(entry) for entry in value), value)
     if isinstance(value, bool):
         return "yes" if value else "no"
     return "" if value is None else str(value)
+
+
+def _short(told: str, value: Sequence[Any]) -> str:
+    return told if len(told) <= LONGEST else f"{len(value)} entries"
 
 
 def _words(name: str) -> str:

@@ -13,10 +13,6 @@ from shopapp.presenters.session import Session
 from shopapp.presenters.views import BowView
 
 LONGEST_ENTRY = 16
-STEPS = (
-    "Lay the bar on the bench plate without pressing it. Read how far the heel stands out at mid-length "
-    "from the straight line between its two ends, out of the plane of the curve.",
-)
 
 
 @dataclass(frozen=True)
@@ -76,7 +72,7 @@ class BowPresenter(Presenter[BowView]):
         return BowView(
             header=Header(f"{self.where()}, bow {self._when()}", back="next_step"),
             question="Which way does the middle stand out?" if asked else "How far does it stand out?",
-            steps=STEPS,
+            steps=bow_facts.how(self.session.job),
             facts=self._facts(),
             keys=self._keys(),
             pad=() if asked else trial_view.pad_keys(hand.entry),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import hypot
 from typing import Any
 
 import numpy as np
@@ -10,11 +11,32 @@ import numpy as np
 import core
 from shopapp.presenters import wording
 from shopapp.presenters.pieces import Fact
+from shopapp.presenters.screening import DOUBT
 from shopapp.presenters.steps import Standing
 
 Event = dict[str, Any]
 LEAST_MM = 0.1
 """bow of the whole work that no rule would show"""
+BOTH = 0.05
+"""of the most that a line asks for, from which what it asks for the other way counts"""
+HELD = (
+    "Hold the worked flange level at mid-length over the bench plate, on a block where an end would touch. "
+    "Left to lie as it likes, a curved bar tips until hardly any bow is to be seen."
+)
+READ = (
+    "Read the height of the heel there and at both ends: at mid-length less the mean of the ends is the bow."
+)
+BOTH_WAYS = (
+    "This line bends both ways: where one end rises the other sinks. Only their mean counts, so a small "
+    "bow does not say that the bar is flat."
+)
+
+
+def how(job: core.Job) -> tuple[str, ...]:
+    """How the bow is read, as the estimator means it: against the plane of the worked flange half-way."""
+    target = job.part.target
+    both = min(target.max(), -target.min()) > BOTH * np.abs(target).max()
+    return (HELD, READ, *((BOTH_WAYS,) if both else ()))
 
 
 def sides(job: core.Job) -> tuple[str, str]:
@@ -74,7 +96,24 @@ def facts(standing: Standing) -> tuple[Fact, ...]:
         found = [Fact("Bow expected by now", expected(advice.side_effects))] if standing.passes_done else []
     if advice.next_pass is not None and advice.side_effects_end is not None:
         found.append(Fact("Bow that the plan leaves", expected(advice.side_effects_end)))
+    result = core.bow_result(job, advice.side_effects) if standing.passes_done else None
+    if result is not None:
+        label = f"Bow now, for the finish check {result.check.limit}"
+        found.append(Fact(label, result.verdict, wording.CHECKED[result.verdict]))
     return tuple(found)
+
+
+def doubt(standing: Standing, check: core.Check, value: float) -> str:
+    """Why a finish check of the bow should be read again, or ""."""
+    effect = None if standing.advice is None else standing.advice.side_effects
+    if not check.bow or effect is None or not bows(standing.job, standing.advice):
+        return ""
+    if abs(value - abs(effect.bow_mm)) <= DOUBT * hypot(effect.bow_sd_mm, check.sd):
+        return ""
+    return (
+        f"{wording.length(value)} was read, by the bow so far {expected(effect)} is expected. "
+        "Read it again; where it is right, touch Enter again."
+    )
 
 
 def _read_against_expected(job: core.Job, event: Event, told: dict[str, float]) -> Fact:

@@ -23,10 +23,10 @@ GROUPS = {
 EMPTY = {
     "metals": "No own figures and no own limits of a metal are kept yet. While a part is set up: step "
     "Section, key The metal, Own figures, then Keep for the shop.",
-    "tools": "No tool set is kept yet. While a part is set up: step Tool, give the tool set a name, then "
-    "Keep tool set.",
-    "machines": "No machine is kept yet. While a part is set up: step Tool, give the machine a name, then "
-    "Keep machine.",
+    "tools": "No tool set is kept yet. Touch New tool set, or while a part is set up: step Tool, give the "
+    "set a name, then Keep tool set.",
+    "machines": "No machine is kept yet. Touch New machine, or while a part is set up: step Tool, give the "
+    "machine a name, then Keep machine.",
     "gauges": "No gauge is kept yet. Touch New gauge: name it, say how well it reads, and when it was "
     "calibrated.",
     "responses": "Nothing is known yet of how a metal answers. Make a trial on an offcut and keep it: key "
@@ -40,6 +40,8 @@ WORDS = {
     "machines": "Machine",
     "gauges": "Gauge",
 }
+TYPED_IN = {"gauges": "own_gauge", "tools": "own_tool", "machines": "own_machine"}
+"""screen on which a thing of each kind is typed in and changed"""
 AS_TYPED = "All of it is as the shop typed it. What is not listed is as the program has it."
 FROM = {
     "limits": "These are the shop's own. Others follow from the metal's figures, or are common practice.",
@@ -62,7 +64,7 @@ class Thing:
 
 
 class InventoryPresenter(Presenter[InventoryView]):
-    """Keys: show:GROUP, open:NUMBER in the list, new_gauge, change, forget, forget_it, keep_it, list."""
+    """Keys: show:GROUP, open:NUMBER in the list, new, change, forget, forget_it, keep_it, list."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -73,7 +75,7 @@ class InventoryPresenter(Presenter[InventoryView]):
             "show": self._show,
             "open": self._open,
             "change": self._change,
-            "new_gauge": lambda _: self._gauge(""),
+            "new": lambda _: self._typed_in(self._group, ""),
             "forget": lambda _: self._ask(True),
             "keep_it": lambda _: self._ask(False),
             "forget_it": self._forget,
@@ -151,8 +153,10 @@ class InventoryPresenter(Presenter[InventoryView]):
         )
 
     def _new_keys(self) -> tuple[Key, ...]:
-        """Gauges are typed in here; the rest is kept where a part is set up."""
-        return (Key("new_gauge", "New gauge"),) if self._group == "gauges" else ()
+        """Metals are kept where a part is set up, responses where one is tried or signed off."""
+        if self._group not in TYPED_IN:
+            return ()
+        return (Key("new", f"New {WORDS[self._group].lower()}"),)
 
     def _thing_keys(self, thing: Thing) -> tuple[Key, ...]:
         change = ()
@@ -160,8 +164,9 @@ class InventoryPresenter(Presenter[InventoryView]):
             known = thing.name in belongings.owned(self.session).all_metals
             why = "on the screen of own figures" if known else "its metal is no longer kept"
             change = (Key("change", "Change", enabled=known, why=why),)
-        if thing.kind == "gauges":
-            change = (Key("change", "Change", why="also after a calibration"),)
+        if thing.kind in TYPED_IN:
+            why = "also after a calibration" if thing.kind == "gauges" else "its name too"
+            change = (Key("change", "Change", why=why),)
         forget = Key("forget", "Forget", why="it is asked once more")
         return (Key("list", "Back to the list", main=True), *change, forget)
 
@@ -203,16 +208,16 @@ class InventoryPresenter(Presenter[InventoryView]):
         self._asked = asked
 
     def _change(self, _: str) -> str:
-        """The metal's own figures and limits, on their own screen."""
+        """On a screen of its own; of a metal with its figures and limits."""
         assert self._thing is not None
-        if self._thing.kind == "gauges":
-            return self._gauge(self._thing.name)
+        if self._thing.kind in TYPED_IN:
+            return self._typed_in(self._thing.kind, self._thing.name)
         self.session.metal_in_hand, self.session.metal_back = self._thing.name, "inventory"
         return "own_metal"
 
-    def _gauge(self, name: str) -> str:
-        self.session.gauge_in_hand = name
-        return "own_gauge"
+    def _typed_in(self, kind: str, name: str) -> str:
+        self.session.thing_in_hand = name
+        return TYPED_IN[kind]
 
     def _forget(self, _: str) -> None:
         """Once it was asked: what is open is kept no longer."""

@@ -8,17 +8,12 @@ from typing import Any
 import core
 from shopapp.presenters import metal_words, wording
 from shopapp.presenters.metal_views import FigureRow
-from shopapp.presenters.own_metal import STRAINS
-from shopapp.presenters.setup_fields import MACHINE, TOOL
+from shopapp.presenters.own_metal import LIMITED
+from shopapp.presenters.setup_fields import MACHINE, TOOL, TOOL_MORE
 
-LABELS = {field.name.partition(".")[2]: field.label for field in (*TOOL, *MACHINE)} | {
+LABELS = {field.name.partition(".")[2]: field.label for field in (*TOOL, *TOOL_MORE, *MACHINE)} | {
     "bites": "Bites, by strength",
     "settings": "Ram settings",
-    "free_length": "Free length between the gripping halves",
-    "actions": "Does",
-    "smallest_flange": "Smallest flange that it enters",
-    "smallest_radius": "Smallest radius that it enters",
-    "change_time": "Time to change to it",
     "thickness_limits": "Thickest metal",
     "stroke_rates": "Stroke rates, strokes/min",
     "settings_range": "Ram settings, from and to",
@@ -46,7 +41,7 @@ def metal(name: str, owned: core.Owned) -> tuple[FigureRow, ...]:
 
 def limits(document: Mapping[str, Any]) -> tuple[FigureRow, ...]:
     """Limits of a metal, as strains."""
-    return tuple(FigureRow(STRAINS[key], _text("strain", document[key]), "") for key in document)
+    return tuple(FigureRow(LIMITED[key], _text("strain", document[key]), "") for key in document)
 
 
 def equipment(document: Mapping[str, Any]) -> tuple[FigureRow, ...]:
@@ -92,9 +87,10 @@ def _against(known: core.Known, tools: Mapping[str, Mapping[str, Any]]) -> tuple
     for name, tool in tools.items():
         if _alike(known, tool):
             guess = core.parse_number(tool["strain_per_stroke"], "strain_per_stroke")
-            ratio = known.strain / (guess * known.strength)
-            value = f"{ratio:.2f} ± {wording.Z95 * known.sd * ratio:.2f}"
-            found.append(FigureRow("Ratio to the first guess", value, f"of the tool set {name} (95 %)"))
+            share = 100.0 * known.against(guess)
+            value = f"{share:.0f} ± {wording.Z95 * known.sd * share:.0f} %"
+            label = f"Of the first guess for {wording.on_a_spot(known.strokes)}"
+            found.append(FigureRow(label, value, f"of the tool set {name} (95 %)"))
     return tuple(found)
 
 

@@ -42,12 +42,13 @@ FIGURES = {
     "poisson": Shown("Poisson's ratio", ""),
     "density": Shown("Density", "kg/m3"),
 }
-STRAINS = {
+LIMITED = {
     "strain_per_pass": "Most edge strain in one pass",
     "strain_total": "Most edge strain in the whole job",
     "stretch_since_anneal": "Most stretching since the last anneal",
     "stretch_total": "Most stretching in all",
     "shrink_per_stroke": "Most shrinking by one stroke",
+    "risk": "Chance that a pass goes beyond one",
 }
 FROM_FIGURES = "from the figures above, or common practice"
 
@@ -79,7 +80,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
             fields=(
                 FieldView(NAME, "Name", "text", self._texts[NAME], complaint=wrong.get(NAME, "")),
                 *(self._figure(metal, figure, wrong) for figure in FIGURES),
-                *(self._limit(limit, wrong) for limit in STRAINS),
+                *(self._limit(limit, wrong) for limit in LIMITED),
             ),
             sentences=_sentences(metal),
             keys=(
@@ -127,7 +128,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
         return {**(kept or {"like": self._of}), **typed, NAME: self._texts[NAME].strip()}
 
     def _limits(self) -> dict[str, str]:
-        texts = ((name, self._texts.get(LIMITS + name, "")) for name in STRAINS)
+        texts = ((name, self._texts.get(LIMITS + name, "")) for name in LIMITED)
         return {name: with_unit(text, "%") for name, text in texts if text.strip()}
 
     def _wrong(self) -> dict[str, str]:
@@ -147,7 +148,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
         return self._field(name, shown.label, shown.unit, figure_text(metal.figure(name), shown), wrong)
 
     def _limit(self, name: str, wrong: Mapping[str, str]) -> FieldView:
-        return self._field(LIMITS + name, STRAINS[name], "%", FROM_FIGURES, wrong)
+        return self._field(LIMITS + name, LIMITED[name], "%", FROM_FIGURES, wrong)
 
     def _field(self, name: str, label: str, unit: str, hint: str, wrong: Mapping[str, str]) -> FieldView:
         """Marked as own where something is typed; else what is known without that."""

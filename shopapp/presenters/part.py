@@ -61,7 +61,7 @@ class PartPresenter(Presenter[PartView]):
             outline=outlines.with_deviation(session.job, None if known is None else known.deviation_mm),
             facts=(*facts(standing, session.events), *record_facts.facts(session)),
             rows=rows(standing),
-            reasons=() if advice is None else advice.reasons,
+            reasons=steps.reasons(standing),
             warnings=(
                 *sets.noticed(session),
                 *record_facts.broken(session),
@@ -69,7 +69,7 @@ class PartPresenter(Presenter[PartView]):
                 *map(wording.capital, (advice or session.job).warnings),
             ),
             keys=self._keys(standing, busy),
-            offer=next((f"“Use the trial”: {seen.source}" for seen in responses.nearer(session)), ""),
+            offer=next(map(_offer, responses.nearer(session)), ""),
             said="" if told is None else told.said,
             busy=busy,
             complaint=self.complaint or ("" if told is None else told.problem) or session.problem,
@@ -155,13 +155,17 @@ class PartPresenter(Presenter[PartView]):
         self.session.log(core.annealed())
 
 
+def _offer(seen: core.Seen) -> str:
+    return f"A trial of this metal is kept: {seen.source}. Touch “Use the trial” to start from it."
+
+
 def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ...]:
     """The numbers that count for a part."""
     job, advice = standing.job, standing.advice
     state, words = steps.state_of(standing)
     last = rounds.last_entry(events)
     found = [
-        Fact("Widest gap", steps.widest_text(advice), state if steps.measured(advice) else PLAIN, big=True),
+        steps.widest_fact(advice, state),
         Fact("Verdict", words, state),
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
         *_in_set(job),

@@ -78,7 +78,9 @@ class SetPresenter(Presenter[SetView]):
         changes = tuple(t for t in summary.outlook.sentences if "new coil" in t or "Another batch" in t)
         said = tuple(t for t in summary.sentences if t not in changes)
         mine = [
-            t for t in summary.sentences if t.startswith({"gap": ("Final", "Cap")}.get(self._shown, "Resp"))
+            t
+            for t in summary.sentences
+            if t.startswith({"gap": ("Final", "How sure")}.get(self._shown, "Resp"))
         ]
         told = self.session.record_told
         written = (told.said,) if told is not None and told.said else ()

@@ -10,6 +10,7 @@ from shopapp.presenters import (
     setup_checks,
     setup_draft,
     setup_like,
+    setup_rows,
     setup_sets,
     setup_view,
     turning,
@@ -43,6 +44,7 @@ class SetupPresenter(Presenter[SetupView]):
         self._draft, self._last, self._touched = _stored(session)
         self._step = "job"
         self._all_shown = False
+        self._owned: object = None
         self._checked_of: Draft | None = None
         self._checked = Checked(None, ())
         self._begun_of: tuple[Draft, object] | None = None
@@ -105,6 +107,12 @@ class SetupPresenter(Presenter[SetupView]):
         if self.session.line_taken is not None:
             line, self.session.line_taken = self.session.line_taken, None
             self._keep(setup_like.with_line(self._draft, line))
+        kept = self.session.shop.settings.get(belongings.STORED)
+        if kept != self._owned:
+            self._owned = kept
+            draft = setup_sets.renewed(self._draft, belongings.owned(self.session))
+            if draft != self._draft:
+                self._keep(draft)
 
     def _check(self) -> Checked:
         """All complaints, worked out once for each state of the draft."""
@@ -132,20 +140,16 @@ class SetupPresenter(Presenter[SetupView]):
         self.session.shop.settings.set(STORED, stored)
 
     def _type(self, name: str, text: str) -> None:
+        """Checks take the gauges that they name."""
         self._touched.add(name)
-        table, row, column = self._cell(name)
-        self._draft = setup_sets.no_longer(self._draft, name)
-        if table is None:
-            self._keep(self._draft.with_text(name, text))
+        table, draft = self._table(), setup_sets.no_longer(self._draft, name)
+        at = None if table is None else setup_rows.cell_of(table, name)
+        if table is None or at is None:
+            self._keep(draft.with_text(name, text))
             return
-        rows = [list(cells) for cells in self._draft.rows(table)]
-        rows[row][column] = text
-        self._keep(self._with_rows(table, tuple(tuple(cells) for cells in rows)))
-
-    def _with_rows(self, table: Table, rows: setup_draft.Rows) -> Draft:
-        """The draft with a table changed; checks take the gauges that they name."""
-        draft = self._draft.with_rows(table, rows)
-        return setup_checks.with_gauges(draft, belongings.owned(self.session)) if table is CHECKS else draft
+        draft = setup_rows.typed_into(draft, table, at, text)
+        owned = belongings.owned(self.session)
+        self._keep(setup_checks.with_gauges(draft, owned) if table is CHECKS else draft)
 
     def _usual(self, _: str) -> None:
         """The usual checks of this kind, one line each, to be changed."""
@@ -154,31 +158,22 @@ class SetupPresenter(Presenter[SetupView]):
             raise core.InputError("checks", None, "first put right what is marked in the steps before")
         self._keep(setup_checks.listing(self._draft, core.usual_checks(job.part)))
 
-    def _cell(self, name: str) -> tuple[Table | None, int, int]:
-        """The table, row and column that a cell's name stands for; no table for a plain field."""
-        table = self._table()
-        if table is None or not name.startswith(f"{table.name}["):
-            return None, 0, 0
-        row, column = name.removeprefix(f"{table.name}[").removesuffix("]").split("][")
-        return table, int(row), int(column)
-
     def _table(self) -> Table | None:
         return setup_draft.table_of(self._draft, self._step)
 
     def _choose(self, rest: str) -> None:
         name, _, value = rest.partition("=")
+        if "." in name:  # a field with a few usual texts
+            self._type(name, value)
+            return
         self._touched.add(name)
         self._keep(setup_sets.taking(self._draft, name, value, belongings.owned(self.session)))
 
     def _row_add(self, _: str) -> None:
-        table = self._need_table()
-        blank = ("",) * len(table.columns)
-        self._keep(self._draft.with_rows(table, (*self._draft.rows(table), blank)))
+        self._keep(setup_rows.with_row(self._draft, self._need_table()))
 
     def _row_drop(self, index: str) -> None:
-        table = self._need_table()
-        rows = self._draft.rows(table)
-        self._keep(self._draft.with_rows(table, tuple(r for i, r in enumerate(rows) if i != int(index))))
+        self._keep(setup_rows.without_row(self._draft, self._need_table(), int(index)))
 
     def _need_table(self) -> Table:
         table = self._table()
@@ -203,7 +198,8 @@ class SetupPresenter(Presenter[SetupView]):
         """Start the form anew, with machine and measuring as they were last."""
         self._touched, self._step, self._all_shown = set(), "job", False
         draft = setup_draft.from_plain(self._last) if self._last else Draft()
-        self._keep(setup_sets.with_limits(draft, belongings.owned(self.session)))
+        owned = belongings.owned(self.session)
+        self._keep(setup_sets.with_limits(setup_sets.renewed(draft, owned), owned))
 
     def _keep_set(self, kind: str) -> None:
         """Keep the tool set or the machine of this form for the next jobs."""
@@ -262,7 +258,7 @@ def carried(draft: Draft) -> Draft:
     """What stays the same from part to part: machine, gauge, template, pitch, tolerance, metal."""
     texts = {name: text for name, text in draft.texts.items() if name.startswith(CARRIED)}
     choices = {name: draft.choice(name) for name in ("kind", "material", "template")}
-    choices |= {name: text for name, text in draft.choices.items() if name == "gauge"}
+    choices |= {name: text for name, text in draft.choices.items() if name in ("gauge", *setup_sets.SETS)}
     tables = {name: rows for name, rows in draft.tables.items() if name == BITES.name}
     kept = {name: draft.kept[name] for name in KEPT_ON if name in draft.kept}
     return Draft(texts, tables, choices, kept)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+import core
 from shopapp.presenters import setup_fields as fields
 from shopapp.presenters.setup_fields import SWEEP_NAME, Field, Table
 from shopapp.presenters.setup_kinds import KIND, KINDS, Choice, Form, Kind
@@ -152,7 +153,7 @@ def kept_rows(rows: Rows) -> list[int]:
 def with_unit(text: str, unit: str) -> str:
     """A typed text with the unit shown beside its field, when it has none of its own."""
     typed = text.strip()
-    return f"{typed} {unit}" if typed and typed[-1] in "0123456789.," and unit else typed
+    return core.format_with_unit(typed, unit) if typed and typed[-1] in "0123456789.," and unit else typed
 
 
 def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
@@ -220,18 +221,26 @@ def _tool(draft: Draft, text: Any, bites: list[tuple[str, ...]]) -> dict[str, An
     return {
         **draft.kept.get("tool", {}),
         **{
-            _last(spec.name): _of_tool(spec, text(spec))
+            _last(spec.name): as_typed(spec, text(spec))
             for spec in fields.TOOL
             if text(spec).strip() or not spec.may_be_blank
         },
+        **bites_of(bites),
+    }
+
+
+def bites_of(rows: Sequence[tuple[str, ...]]) -> dict[str, dict[str, str]]:
+    """Strengths and ram settings of the bites, of the rows that are not blank throughout."""
+    bites = [row for row in rows if any(cell.strip() for cell in row)]
+    return {
         "bites": {row[0].strip(): row[1].strip() for row in bites},
         "settings": {row[0].strip(): _setting(row[2]) for row in bites if row[2].strip()},
     }
 
 
-def _of_tool(spec: Field, text: str) -> str:
-    """The stroke rate is a bare number in the document; its unit is only shown."""
-    return text.strip() if spec.unit == "strokes/min" else with_unit(text, spec.unit)
+def as_typed(spec: Field, text: str) -> str:
+    """A text with its unit. The stroke rate is a bare number in the document; its unit is only shown."""
+    return text.strip() if spec.unit == fields.RATE else with_unit(text, spec.unit)
 
 
 def _setting(text: str) -> str:

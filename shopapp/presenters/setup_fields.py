@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Field:
-    """kind : "text" or "number"; harmless : goes with almost any other value, to find what else is wrong;
-    first : what a new form starts with; may_be_blank : then it is left out of the document"""
+    """kind : "text", "number" or "choice"; harmless : goes with almost any other value, to find what else is
+    wrong; first : what a new form starts with; may_be_blank : then it is left out of the document; options :
+    of a choice; beside : it shares its row with the field before"""
 
     name: str
     label: str
@@ -18,6 +19,8 @@ class Field:
     first: str = ""
     harmless: str = ""
     may_be_blank: bool = False
+    options: tuple[str, ...] = ()
+    beside: bool = False
 
 
 @dataclass(frozen=True)
@@ -30,20 +33,29 @@ class Table:
     harmless: tuple[tuple[str, ...], ...]
 
 
+RATE = "strokes/min"
+FACES = ("gripping", "smooth", "soft-faced")
+BOTH = "shrink and stretch"
 NAME = Field("name", "Name of the part", "", "text", hint="Shutter rib 3", harmless="part")
 BATCH = Field(
     "batch", "Batch of the metal", "", "text", hint="as on its certificate; may be blank", may_be_blank=True
 )
 TOOL = (
-    Field(
-        "tool.name", "Name of the tool set", "", "text", hint="ribs, small; may be blank", may_be_blank=True
-    ),
+    Field("tool.name", "Name of the set", "", "text", hint="ribs; may be blank", may_be_blank=True),
+    Field(*("tool.face", "Tool face", "", "choice", "", "gripping", "gripping"), options=FACES, beside=True),
     Field("tool.patch_length", "Patch length of one stroke", first="20", harmless="5 mm"),
-    Field("tool.patch_depth", "Patch depth from the edge", first="15", harmless="5 mm"),
-    Field("tool.strain_per_stroke", "Strain of one stroke, first guess", "%", first="0.4", harmless="0.4 %"),
-    Field("tool.strokes_per_minute", "Stroke rate", "strokes/min", first="120", harmless="120"),
-    Field("tool.face", "Tool face", "", "text", first="gripping", harmless="gripping"),
+    Field("tool.patch_depth", "Patch depth from the edge", first="15", harmless="5 mm", beside=True),
+    Field("tool.strain_per_stroke", "Strain a stroke, first guess", "%", first="0.4", harmless="0.4 %"),
+    Field("tool.strokes_per_minute", "Stroke rate", RATE, first="120", harmless="120", beside=True),
 )
+TOOL_MORE = (
+    Field("tool.actions", "Does", "", "choice", first=BOTH, options=(BOTH, "shrink", "stretch")),
+    Field("tool.change_time", "Time to change to it", "min", hint="5", may_be_blank=True, beside=True),
+    Field("tool.smallest_flange", "Least flange that it enters", hint="12", may_be_blank=True),
+    Field("tool.smallest_radius", "Least inside radius", hint="100", may_be_blank=True, beside=True),
+    Field("tool.free_length", "Free between the gripping halves", hint="5", may_be_blank=True),
+)
+"""what else the shop may keep of a tool set"""
 BITES = Table(
     "tool.bites",
     (("bite", False), ("strength", False), ("ram setting", True)),
@@ -54,10 +66,17 @@ SETTINGS = "tool.settings"
 """last column of the bites, a field of its own in the document"""
 MACHINE = (
     Field("machine.name", "Machine", "", "text", hint="bench machine; all may be blank", may_be_blank=True),
-    Field("machine.throat", "Throat of the machine", hint="150", may_be_blank=True),
-    Field("machine.rated_thickness", "Rated thickness", hint="1.5", may_be_blank=True),
+    Field("machine.throat", "Throat", hint="150", may_be_blank=True),
+    Field("machine.rated_thickness", "Rated thickness", hint="1.5", may_be_blank=True, beside=True),
     Field("machine.rated_strength", "Rated for tensile strength", "MPa", hint="400", may_be_blank=True),
 )
+MACHINE_MORE = (
+    Field("machine.stroke_rates[0]", "Slowest stroke rate", RATE, hint="60", may_be_blank=True),
+    Field("machine.stroke_rates[1]", "Fastest stroke rate", RATE, hint="400", may_be_blank=True, beside=True),
+    Field("machine.settings_range[0]", "Least ram setting", hint="0", may_be_blank=True),
+    Field("machine.settings_range[1]", "Largest ram setting", hint="6", may_be_blank=True, beside=True),
+)
+"""what else the shop may keep of a machine, beside the thickest of each metal"""
 CHECKS = Table("checks", (("check, limits, gauge, parts", False),), (("",),), (("",),))
 PART_NUMBER = Field("set.part", "This part's number in its set", "", hint="3", may_be_blank=True)
 PARTS_IN_ALL = Field("set.of", "Parts in the set", "", hint="6", may_be_blank=True)

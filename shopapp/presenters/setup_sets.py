@@ -8,7 +8,9 @@ from typing import Any
 
 import core
 from shopapp.presenters import setup_draft
+from shopapp.presenters import setup_fields as fields
 from shopapp.presenters.setup_draft import Draft
+from shopapp.presenters.setup_fields import Field
 
 MORE = "more_tools"
 """sets that lie ready besides the one that is chosen or typed, as the document has them"""
@@ -50,6 +52,44 @@ def no_longer(draft: Draft, field: str) -> Draft:
     """The draft as this field of it is typed into: a set that is changed is no longer the shop's."""
     found = (kind for kind, part in SETS.items() if field.startswith(f"{part}.") and draft.choice(kind))
     return next((draft.with_choice(kind, "") for kind in found), draft)
+
+
+def of_the_shop(draft: Draft, owned: core.Owned) -> set[str]:
+    """Parts of the document that a set or a machine of the shop fills, whose fields need not be typed."""
+    return {part for kind, part in SETS.items() if draft.choice(kind) in getattr(owned, kind)}
+
+
+def renewed(draft: Draft, owned: core.Owned) -> Draft:
+    """The draft with what it has of the shop's as that is kept now; as it was typed where that is gone."""
+    for kind, part in SETS.items():
+        name = draft.choice(kind)
+        if name in getattr(owned, kind):
+            draft = _with_set(draft, part, getattr(owned, kind)[name])
+        elif name:
+            draft = draft.with_choice(kind, "")
+    more = [dict(owned.tools.get(one.get("name"), one)) for one in draft.kept.get(MORE, ())]
+    return replace(draft, kept={**draft.kept, MORE: more}) if more else draft
+
+
+def told(draft: Draft, parts: set[str]) -> str:
+    """What these parts of the shop's are like, in a line each."""
+    shown = {"tool": fields.TOOL, "machine": fields.MACHINE}
+    return " ".join(f"{_in_words(draft, part, shown[part])}." for part in sorted(parts, reverse=True))
+
+
+def _in_words(draft: Draft, part: str, specs: tuple[Field, ...]) -> str:
+    """ "ribs: patch length of one stroke 20 mm, ..., light 0.4" """
+    name = draft.texts.get(f"{part}.name", "")
+    typed = ((spec, draft.text(spec).strip()) for spec in specs if spec.name != f"{part}.name")
+    said = [
+        f"{spec.label.partition(',')[0].lower()} {setup_draft.with_unit(text, spec.unit)}"
+        for spec, text in typed
+        if text
+    ]
+    if part == "tool":
+        bites = draft.rows(fields.BITES)
+        said += [f"{bite} {strength}{f' at {at}' if at.strip() else ''}" for bite, strength, at in bites]
+    return f"{name}: {', '.join(said)}"
 
 
 def with_limits(draft: Draft, owned: core.Owned) -> Draft:

@@ -13,6 +13,7 @@ from shopapp.presenters import (
     setup_fields,
     setup_keys,
     setup_preview,
+    setup_rows,
     setup_sets,
     wording,
     worked_side,
@@ -22,12 +23,10 @@ from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.responses import Start
 from shopapp.presenters.session import Fitted
 from shopapp.presenters.setup_draft import Draft
-from shopapp.presenters.setup_fields import BITES, CHECKS, SWEEP_NAME, Field, Table
+from shopapp.presenters.setup_fields import CHECKS, SWEEP_NAME, Field
 from shopapp.presenters.setup_kinds import KIND, steps
-from shopapp.presenters.views import FieldView, SetupView, TableView
+from shopapp.presenters.views import FieldView, SetupView
 
-MOST_ROWS = 40
-"""rows of a table that are shown to be typed into; a longer one came from a file"""
 LONG = "{} rows, too many to show one by one."
 GOVERNING = ("kind", "form", "shape", "flanges", "spacing", "tools", setup_sets.MORE, "machines")
 """choices that decide which fields there are"""
@@ -48,7 +47,13 @@ def draw(
     begun : the job with what it starts from, on the plan of a form that is right, else None; owned : by the
     shop"""
     found = _complaints(draft, checked, shown)
-    table = setup_draft.table_of(draft, step)
+    table, owns = setup_draft.table_of(draft, step), setup_sets.of_the_shop(draft, owned)
+    rows = None if table is None or _part(table.name) in owns else setup_rows.table_view(draft, table, found)
+    typed = tuple(
+        setup_rows.field_view(draft, spec, found)
+        for spec in _fields(draft, step)
+        if _part(spec.name) not in owns
+    )
     line, named = _good(checked, draft), steps(draft.kind)
     pictured = step in pictures.STEPS
     ready = not checked.complaints
@@ -57,12 +62,12 @@ def draw(
         header=Header(f"New part: {named[step].lower()}", unit="", back="bench"),
         steps=tuple(_step_key(name, text, step, draft, found) for name, text in named.items()),
         title=named[step],
-        fields=_in_order(_fields_of(draft, step, found), _choices(draft, step, found, owned)),
-        table=None if table is None else _table_view(draft, table, found),
+        fields=_in_order(typed, _choices(draft, step, found, owned)),
+        table=rows,
         outline=None if line is None or pictured else outlines.with_worked_edge(line),
         pictures=pictures.of_step(step, checked),
         line_text="The line is not complete yet" if line is None else setup_preview.line_text(line),
-        side_text=_said(draft, line, step),
+        side_text=setup_sets.told(draft, owns) if step == "tool" else _said(draft, line, step),
         preview=setup_preview.facts(plan) if step == "plan" and ready else (),
         complaints=_elsewhere(found, draft, step) + ((problem,) if problem else ()) + owned.left_out,
         warnings=tuple(map(wording.capital, checked.job.warnings)) if checked.job and ready else (),
@@ -71,6 +76,11 @@ def draw(
         busy=busy,
         go=go,
     )
+
+
+def _part(field: str) -> str:
+    """The part of the document that a field or a table fills."""
+    return field.partition(".")[0]
 
 
 def _good(checked: Checked, draft: Draft) -> core.Job | None:
@@ -98,7 +108,7 @@ def _said(draft: Draft, line: core.Job | None, step: str) -> str:
 def _side_text(draft: Draft, line: core.Job | None) -> str:
     """How to tell the worked side from what is typed, and what it makes of the bar."""
     told = draft.form.side
-    if draft.form.table is not None and _long(draft, draft.form.table):
+    if draft.form.table is not None and setup_rows.is_long(draft, draft.form.table):
         told = f"{LONG.format(len(draft.rows(draft.form.table)))} {told}"
     makes = "" if line is None else worked_side.sentence(line, draft.kind.ways)
     return f"{told} {makes}".strip()
@@ -107,7 +117,7 @@ def _side_text(draft: Draft, line: core.Job | None) -> str:
 def field_names(draft: Draft, step: str) -> set[str]:
     """Names of all fields of a step, cells of its table among them."""
     table = setup_draft.table_of(draft, step)
-    cells = set() if table is None else {name for row in _cells(draft, table) for name in row}
+    cells = set() if table is None else {name for row in setup_rows.cells(draft, table) for name in row}
     whole = set() if table is None else {table.name}
     return {spec.name for spec in _fields(draft, step)} | cells | whole | set(_choice_names(draft, step))
 
@@ -197,52 +207,6 @@ def _choices(draft: Draft, step: str, found: dict[str, str], owned: core.Owned) 
     return tuple(views)
 
 
-def _fields_of(draft: Draft, step: str, found: dict[str, str]) -> tuple[FieldView, ...]:
-    return tuple(_field(draft, spec, found) for spec in _fields(draft, step))
-
-
-def _field(draft: Draft, spec: Field, found: dict[str, str]) -> FieldView:
-    typed = draft.text(spec)
-    own = bool(typed.strip()) and setup_draft.with_unit(typed, spec.unit) == typed.strip()
-    return FieldView(
-        spec.name,
-        spec.label,
-        spec.kind,
-        typed,
-        "" if own else spec.unit,
-        spec.hint and f"such as {spec.hint}",
-        complaint=found.get(spec.name, ""),
-    )
-
-
-def _long(draft: Draft, table: Table) -> bool:
-    return len(draft.rows(table)) > MOST_ROWS
-
-
-def _cells(draft: Draft, table: Table) -> list[list[str]]:
-    """Names of the cells, row by row."""
-    columns = range(len(table.columns))
-    if _long(draft, table):
-        return []
-    return [[f"{table.name}[{i}][{k}]" for k in columns] for i in range(len(draft.rows(table)))]
-
-
-def _table_view(draft: Draft, table: Table, found: dict[str, str]) -> TableView:
-    rows = draft.rows(table)
-    own = {BITES.name: ("text", "number", "text"), CHECKS.name: ("text",)}
-    kind = own.get(table.name, ("number", "number"))
-    cells = tuple(
-        tuple(
-            FieldView(name, table.columns[k][0], kind[k], rows[i][k], complaint=found.get(name, ""))
-            for k, name in enumerate(names)
-        )
-        for i, names in enumerate(_cells(draft, table))
-    )
-    drop = tuple(Key(f"row_drop:{i}", f"Drop {i + 1}", enabled=len(rows) > 1) for i in range(len(cells)))
-    keys = (Key("row_add", "Add a row"), *drop) if cells else ()
-    return TableView(table.name, tuple(c for c, _ in table.columns), cells, keys, found.get(table.name, ""))
-
-
 def _complaints(draft: Draft, checked: Checked, shown: set[str] | None) -> dict[str, str]:
     """Sentence by field; only for fields that were visited, so that a blank form does not shout."""
     out: dict[str, str] = {}
@@ -261,16 +225,11 @@ def _place(draft: Draft, path: str) -> str:
     found = re.match(r"([\w.]+)\[(\d+)\](?:\[(\d)\])?$", path)
     table = draft.form.table
     if found and table is not None and found[1] == table.name:
-        if _long(draft, table):
+        if setup_rows.is_long(draft, table):
             return table.name
         rows = setup_draft.kept_rows(draft.rows(table))
         return f"{table.name}[{rows[int(found[2])]}][{found[3] or 0}]"
-    for column, name in ((1, BITES.name), (2, setup_fields.SETTINGS)):
-        bite = path.removeprefix(f"{name}.")
-        for i, row in enumerate(draft.rows(BITES)):
-            if bite != path and row[0].strip() == bite:
-                return f"{BITES.name}[{i}][{column}]"
-    return path
+    return setup_rows.bite_cell(draft, path)
 
 
 def _elsewhere(found: dict[str, str], draft: Draft, step: str) -> tuple[str, ...]:

@@ -11,7 +11,7 @@ from shopapp.presenters.pieces import Fact, Header, Key, Outline
 @dataclass(frozen=True)
 class FieldView:
     """One field of the set-up. kind : "text", "number" or "choice"; value : kept as typed even when wrong;
-    unit : shown beside it; complaint : what is wrong, else "" """
+    unit : shown beside it; complaint : what is wrong, else ""; beside : in one row with the field before"""
 
     name: str
     label: str
@@ -21,6 +21,7 @@ class FieldView:
     hint: str = ""
     choices: tuple[Key, ...] = ()
     complaint: str = ""
+    beside: bool = False
 
 
 @dataclass(frozen=True)

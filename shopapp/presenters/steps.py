@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isnan
 from typing import Any
 
 import core
 from shopapp.presenters import lobe_views, rounds, wording
-from shopapp.presenters.pieces import OK, TODO
+from shopapp.presenters.pieces import OK, PLAIN, TODO, Fact
 
 
 @dataclass(frozen=True)
@@ -132,14 +133,39 @@ def widest_text(advice: core.Advice | None) -> str:
     return wording.UNKNOWN if known is None else wording.band(known.widest_gap_mm, known.widest_gap_sd_mm)
 
 
+def widest_fact(advice: core.Advice | None, state: str) -> Fact:
+    """The widest gap in big figures: as measured, in the colour of its state; else as reckoned, in none."""
+    if advice is None or isnan(advice.widest_gap_mm):
+        return Fact("Widest gap", wording.UNKNOWN, TODO, big=True)
+    gap = wording.band(advice.widest_gap_mm, advice.widest_gap_sd_mm)
+    if measured(advice) is None:
+        return Fact("Widest gap, reckoned, not measured", gap, TODO, big=True)
+    return Fact("Widest gap", gap, state, big=True)
+
+
 def state_of(standing: Standing) -> tuple[str, str]:
     """(state, words) of the part: its verdict, or that it is signed off."""
     if standing.closed:
-        return OK, "Signed off"
+        return _signed_state(standing)
     if standing.advice is None:
         return TODO, "Not worked out yet"
     words, state = wording.VERDICTS[standing.advice.verdict]
     return state, words if standing.signed is None else f"{words}, not signed off anew"
+
+
+def _signed_state(standing: Standing) -> tuple[str, str]:
+    """Gaps that are outside their tolerance stay so, whatever was signed."""
+    conceded = " with concession" if standing.signed and standing.signed.event.get("concession") else ""
+    known = measured(standing.advice)
+    words, state = ("", PLAIN) if known is None else wording.VERDICTS[known.verdict]
+    if state in (OK, PLAIN):
+        return state, f"Signed off{conceded}"
+    return state, f"{words}, signed off{conceded}"
+
+
+def reasons(standing: Standing) -> tuple[str, ...]:
+    """Why the advice is what it is; none for a signed part, whose work is over."""
+    return () if standing.advice is None or standing.closed else standing.advice.reasons
 
 
 def readable(job: core.Job, open_round: rounds.Round) -> list[int]:

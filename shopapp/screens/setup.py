@@ -9,10 +9,10 @@ from kivy.properties import ObjectProperty
 
 from shopapp.areas import LOW, TALL, WIDE, Area
 from shopapp.presenters.pieces import Key
-from shopapp.presenters.views import FieldView, Picture, SetupView
+from shopapp.presenters.views import Picture, SetupView
 from shopapp.screens.base import ROOMY_MM, load_kv
+from shopapp.screens.form import FIELD, FormScreen
 from shopapp.screens.placing import margined, with_further
-from shopapp.screens.typing import TypingScreen
 from shopapp.sizes import GAP_MM
 from shopapp.widgets.blocks import FactBlock, Sentence
 from shopapp.widgets.field_row import FieldRow
@@ -21,12 +21,11 @@ from shopapp.widgets.picture import PictureBlock
 from shopapp.widgets.side_by_side import SideBySide
 
 load_kv(__file__)
-FIELD = "field:"
-PICTURE_SHARE = 0.45
-"""share of the height that a picture above its fields takes at least"""
+PICTURE_SHARE, CRAMPED_MM = 0.45, 22.0
+"""share of the height that a picture above its fields takes at least; its least height on a small screen"""
 
 
-class SetupScreen(TypingScreen):
+class SetupScreen(FormScreen):
     """Steps as keys on top, the fields of the open step below, the line beside them."""
 
     outline = ObjectProperty(None)
@@ -35,8 +34,8 @@ class SetupScreen(TypingScreen):
     _cramped = False
 
     def press(self, name: str) -> None:
-        """A step or a finished choice ends typing."""
-        if name.split(":")[0] in ("step", "forward", "back", "choose", "row_drop"):
+        """Another step ends typing."""
+        if name.split(":")[0] in ("step", "forward", "back"):
             self.field = ""
             self.pages.page = 0
         super().press(name)
@@ -104,27 +103,22 @@ class SetupScreen(TypingScreen):
 
     def _lay_field(self, area: Area, shape: str) -> None:
         """The field that is typed into, then those after it; the line below where there is room."""
-        view = self._view_of(self.field)
+        view = self.view_of(self.field)
         if view is None:
             self.choose("")
             return
-        data = (
-            (*view.choices, Key("field:", "Leave as is", main=True))
-            if view.kind == "choice"
-            else self.typing_keys(view.kind)
-        )
+        data = self.keys_of(view)
         order = self.fields_in_order()
         names = order[order.index(self.field) :] if self.field in order else [self.field]
-        blocks = [self._row(self._must(name), name == self.field) for name in names]
+        shown = [field for field in map(self.view_of, names) if field is not None]
+        blocks = [self.row(field, field.name == self.field) for field in shown]
         self.lay_typing(area, shape, [blocks[0], *self.drawings()[:1], *blocks[1:]], data)
 
     def blocks(self) -> Sequence[Any]:
         """Fields, the table's rows, what is wrong elsewhere, the plan in short."""
         view = self.view
         assert view is not None
-        rows: list[Any] = [self._row(field, False) for field in view.fields]
-        if view.table is not None:
-            rows += self._table_rows()
+        rows: list[Any] = [*self.field_rows(), *self.table_rows()]
         side, line = (
             [self.kept(("line", text), lambda text=text: Sentence(text))] if text else []
             for text in (view.side_text, view.line_text)
@@ -137,13 +131,6 @@ class SetupScreen(TypingScreen):
             return [*rows, *side, *wrong, *facts, *warnings, *line]
         return [*rows[:1], *side, *rows[1:], *wrong, *facts, *warnings, *line]
 
-    def key_data(self) -> tuple[Key, ...]:
-        """Keys of the view, with the table's "add a row"."""
-        view = self.view
-        assert view is not None
-        added = tuple(k for k in view.table.keys if k.name == "row_add") if view.table is not None else ()
-        return (*view.keys[:1], *added, *view.keys[1:])
-
     def drawings(self) -> Sequence[Any]:
         """The line, or the pictures of the step: of a field that is typed into, else of those that are shown,
         the one first that most of its fields are shown of."""
@@ -154,7 +141,7 @@ class SetupScreen(TypingScreen):
         rows = [row for row in self.pages.walk(restrict=True) if isinstance(row, FieldRow)]
         shown = [self.field] if self.field else [row.name.removeprefix(FIELD) for row in rows]
         belong = {p: sum(_first(name) in p.fields for name in shown) for p in view.pictures}
-        of_all = {p: sum(_first(field.name) in p.fields for field in self._all()) for p in belong}
+        of_all = {p: sum(_first(field.name) in p.fields for field in self.all_fields()) for p in belong}
         ranked = sorted((p for p in belong if belong[p]), key=lambda p: -belong[p] / of_all[p])
         return [self._picture(p) for p in ranked]
 
@@ -171,7 +158,8 @@ class SetupScreen(TypingScreen):
     def _picture(self, picture: Picture) -> PictureBlock:
         """On a small screen there is room for little more than the drawing."""
         bare = self._cramped
-        return self.kept((picture, bare), lambda: PictureBlock(picture, bare=bare))
+        least = {"least_mm": CRAMPED_MM} if bare else {}
+        return self.kept((picture, bare), lambda: PictureBlock(picture, bare=bare, **least))
 
     def _with_drawings(self) -> list[Any]:
         """The blocks, each picture after the first of its fields; the line after all of them."""
@@ -179,60 +167,9 @@ class SetupScreen(TypingScreen):
         assert view is not None
         blocks = list(self.blocks())
         for picture in view.pictures:
-            fields = [
-                i for i, b in enumerate(blocks) if isinstance(b, FieldRow) and _belongs(b.name, picture)
-            ]
+            fields = [i for i, b in enumerate(blocks) if any(_belongs(n, picture) for n in _names(b))]
             blocks.insert(fields[0] + 1 if fields else len(blocks), self._picture(picture))
         return blocks if view.outline is None else [*blocks, self.outline]
-
-    def fields_in_order(self) -> list[str]:
-        """Fields first, then the cells of the table row by row; choices are touched, not typed."""
-        return [field.name for field in self._all() if field.kind != "choice"]
-
-    def value_of(self, field: str) -> str:
-        """What a field holds now."""
-        found = self._view_of(field)
-        return found.value if found is not None else ""
-
-    def _all(self) -> list[FieldView]:
-        view = self.view
-        assert view is not None
-        cells = [cell for row in view.table.rows for cell in row] if view.table is not None else []
-        return [*view.fields, *cells]
-
-    def _view_of(self, name: str) -> FieldView | None:
-        return next((field for field in self._all() if field.name == name), None)
-
-    def _must(self, name: str) -> FieldView:
-        found = self._view_of(name)
-        assert found is not None
-        return found
-
-    def _row(self, field: FieldView, editing: bool) -> FieldRow:
-        def make() -> FieldRow:
-            value = _chosen(field) if field.kind == "choice" else field.value
-            typed = editing and field.kind != "choice"
-            row = FieldRow(
-                FIELD + field.name, field.label, value, field.unit, field.hint, field.complaint, editing=typed
-            )
-            row.bind(on_touched=lambda row: self.press(row.name))
-            return row
-
-        return self.kept((field, editing), make)
-
-    def _table_rows(self) -> list[Any]:
-        """Each row of the table: its cells beside each other, and a key that drops it."""
-        view = self.view
-        assert view is not None and view.table is not None
-        drops = {k.name: k for k in view.table.keys}
-        rows = []
-        for i, cells in enumerate(view.table.rows):
-            fields = [self._row(cell, False) for cell in cells]
-            drop = drops.get(f"row_drop:{i}")
-            row = self.kept((cells, drop), lambda f=fields, d=drop: SideBySide(f, d, self.press))
-            row.gather()
-            rows.append(row)
-        return rows
 
     def _step_keys(self) -> tuple[Key, ...]:
         assert self.view is not None
@@ -247,9 +184,12 @@ def _first(name: str) -> str:
     return name.partition(".")[0]
 
 
+def _names(block: Any) -> tuple[str, ...]:
+    """Names of the fields in a block."""
+    if isinstance(block, SideBySide):
+        return block.names
+    return (block.name,) if isinstance(block, FieldRow) else ()
+
+
 def _belongs(row: str, picture: Picture) -> bool:
     return _first(row.removeprefix(FIELD)) in picture.fields
-
-
-def _chosen(field: FieldView) -> str:
-    return next((key.text for key in field.choices if key.chosen), field.value)

@@ -1,4 +1,4 @@
-"""Fields of one row of a table beside each other, and a key that drops the row."""
+"""Fields beside each other: those that belong together, or of one row of a table with a key that drops it."""
 
 from __future__ import annotations
 
@@ -30,6 +30,11 @@ class SideBySide(Widget):
             self.add_widget(self._drop)
         self.gather()
         self.bind(pos=self._place, size=self._place)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Names of its fields, as keys."""
+        return tuple(field.name for field in self._fields)
 
     def gather(self) -> None:
         """Take the fields back from where they were shown meanwhile, such as while one is typed into."""

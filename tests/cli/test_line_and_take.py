@@ -47,7 +47,9 @@ def test_several_lines_are_listed_and_one_is_picked(file, capsys):
     assert "  2  path: 2 points, 50.00 mm long, straight" in told
     assert "--pick: None cannot be used; the number of a line, 1 to 2, is wanted" in told
     assert cli.main(["line", path, "--pick", "1", "--other-end"]) == cli.FINE
-    ((length, radius),) = json.loads(capsys.readouterr().out)["line"]["segments_mm"]
+    said, told = capsys.readouterr()
+    assert "turns right by" in told  # as it is put out
+    ((length, radius),) = json.loads(said)["line"]["segments_mm"]
     assert (length, radius) == pytest.approx((914.08, -1500.0), abs=0.01)
 
 

@@ -159,7 +159,7 @@ def test_cautions_are_one_touch_away_on_every_screen(start: Any, rib: dict[str, 
     driver.app.session.metal_in_hand = "mild steel DC04"
     for name in (
         *("bench", "part", "pass_card", "gaps", "next_step", "bow"),
-        *("finish", "setup", "metal", "own_metal", "own_gauge", "trial", "display"),
+        *("finish", "setup", "metal", "own_metal", "own_gauge", "own_tool", "trial", "display"),
     ):
         driver.app.navigation.go(name)
         driver.settle()

@@ -55,6 +55,10 @@ class TestSets:
         setup.change("tool.patch_length", "30")
         assert field(setup.view(), "tools").value == ""  # what is changed is no longer the shop's
         view = setup.press("choose:tools=rib set")
+        assert "tool.patch_length" not in named(view) and view.table is None  # told, and not typed
+        assert view.side_text.startswith("rib set: tool face smooth, patch length of one stroke 25 mm, ")
+        assert view.side_text.endswith("stroke rate 120 strokes/min, light 0.4, medium 1.0, heavy 1.8.")
+        view = setup.press("choose:tools=")
         assert (field(view, "tool.patch_length").value, field(view, "tool.face").value) == ("25 mm", "smooth")
         assert [cell.value for cell in view.table.rows[0]] == ["light", "0.4", ""]
 

@@ -55,7 +55,8 @@ def test_another_like_it(session: Session) -> None:
     assert session.like == RIB
 
 
-def test_finished_parts_are_one_touch_away(session: Session) -> None:
+def test_finished_parts_are_one_touch_away(session: Session, advise: Callable[..., None]) -> None:
+    advise(verdict="within")
     settled(session)
     session.log(core.signed_off("A. Worker"))
     bench = BenchPresenter(session)

@@ -62,7 +62,7 @@ def test_all_that_is_on_record_is_printed(record):
         "0.40 ± 0.20 mm",  # expected after the pass: 1.96 * 0.1
         "round 2, gap, station 1 0.4 mm Zoë Łęcka, 2026-03-14 09:15 0.5 mm A. Worker, 2026-03-14 09:20",
         "round 3, gap, station 5 0.05 mm",
-        "twist level -0.3 ± 0.2 ° at most 1.0 ° within",
+        "twist level -0.3 ± 0.2° at most 1.0° within",
         "JCGM 106:2012, ISO 14253-1",
         "=HYPERLINK(1)",
         "Look at the metal.",
@@ -77,6 +77,20 @@ def test_all_that_is_on_record_is_printed(record):
 
 def test_a_part_that_is_not_signed_off_says_so():
     assert words(printed(a_record(a_log()[:-1]))).count("NOT SIGNED OFF") >= 2
+
+
+def test_what_was_only_reckoned_is_not_told_as_measured():
+    record = a_record([])
+    text = words(printed(record))
+    assert f"Not measured; as reckoned the widest gap is {record.widest_gap_mm:.2f} ± " in text
+    assert "no round, reckoned" in text and "chance of being within" not in text
+
+
+def test_what_was_read_again_and_found_right_was_not_put_right():
+    log = [core.gap_read(0, 3.0), core.gap_read(0, 3.0, confirmed=True)]
+    text = words(printed(a_record([event | {"id": f"e{i}"} for i, event in enumerate(log)])))
+    assert "round 1 3?" in text and "3?*" not in text
+    assert "What was put right" not in text
 
 
 def test_the_strip_is_drawn_against_its_tolerance(record):
@@ -113,6 +127,14 @@ def test_the_job_card_has_the_passes_to_come_on_one_page():
     assert "page 1 of 1" in text
 
 
+def test_a_card_without_a_pass_says_what_is_to_be_done():
+    pytest.importorskip("fpdf")
+    record = replace(a_record(a_log()[:-1]), ahead=(), state="within")
+    text = words(pages_of(core.card_pdf(record, (), recording.fonts())))
+    assert "No pass is planned. NOT SIGNED OFF Widest gap" in text
+    assert "To be done: the finish check, then sign-off." in text
+
+
 def test_counts_are_large():
     """At least 5 mm high, to be read from 0.7 m: figures of the font are 0.71 of its size."""
     from core.printing.card_pdf import LARGE_CELLS
@@ -128,8 +150,6 @@ def test_a_package_that_is_missing_is_named(monkeypatch, record):
 
 def test_many_sites_go_on_below_and_tables_over_pages(record):
     """Sixty stations: three blocks of twenty; every station's count is there."""
-    from dataclasses import replace
-
     n, times = 60, 30
     work = replace(record.works[0], strokes=tuple(range(100, 100 + n)), planned=None)
     positions = tuple(20.0 + 40.0 * i for i in range(n))

@@ -9,7 +9,7 @@ import pytest
 
 import core
 from core.records.fates import entries_of
-from tests.made_up import bowl, flange
+from tests.made_up import bowl, flange, rib
 from tests.records.logs import DOCUMENT, DONE, GAPS, PLANNED, SITES, THEN, a_log, a_record, stamped
 
 
@@ -65,7 +65,7 @@ def test_every_reading_is_there_with_what_became_of_it(record):
 def test_checks_keep_their_names_limits_and_verdicts(record):
     first, last, marks = record.checks
     assert (first.latest, first.verdict) == (False, "not decided")
-    assert (last.value, last.sd, last.unit, last.limit) == (-0.3, 0.1, "°", "at most 1.0 °")
+    assert (last.value, last.sd, last.unit, last.limit) == (-0.3, 0.1, "°", "at most 1.0°")
     assert (last.latest, last.verdict) == (True, "within")
     assert (marks.value, marks.sd) == ("none", None)
     assert record.signed.by == "Zoë Łęcka"
@@ -146,6 +146,13 @@ def test_the_batch_of_the_metal_is_on_record():
     with pytest.raises(core.InputError) as wrong:
         core.job({**DOCUMENT, "batch": 17})
     assert wrong.value.field == "batch"
+
+
+def test_arcs_and_straights_are_told_apart():
+    rows = [["400 mm", "1200 mm"], ["150 mm", None], ["400 mm", "-900 mm"]]
+    record = core.part_record(core.job(rib(line={"segments": rows})), [])
+    (line,) = [fact.text for fact in record.facts if fact.label == "line segments"]
+    assert line == "400 mm R 1200 mm; 150 mm straight; 400 mm R -900 mm"
 
 
 def test_lobes_bows_and_batches_are_on_record(record):

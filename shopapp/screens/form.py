@@ -1,0 +1,113 @@
+"""Screens of fields and a table that are typed into: their rows, and the keys of a field."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from shopapp.presenters.pieces import Key
+from shopapp.presenters.views import FieldView, TableView
+from shopapp.screens.typing import TypingScreen
+from shopapp.widgets.field_row import FieldRow
+from shopapp.widgets.side_by_side import SideBySide
+
+FIELD = "field:"
+
+
+class FormScreen(TypingScreen):
+    """Of a view with fields, and perhaps a table."""
+
+    def press(self, name: str) -> None:
+        """A finished choice, or a row that is dropped, ends typing."""
+        if name.partition(":")[0] in ("choose", "row_drop"):
+            self.field, self.pages.page = "", 0
+        super().press(name)
+
+    def fields_in_order(self) -> list[str]:
+        """Fields first, then the cells of the table row by row; choices are touched, not typed."""
+        return [field.name for field in self.all_fields() if field.kind != "choice"]
+
+    def value_of(self, field: str) -> str:
+        """What a field holds now."""
+        found = self.view_of(field)
+        return found.value if found is not None else ""
+
+    def all_fields(self) -> list[FieldView]:
+        """Fields and cells of the table."""
+        table = self._table()
+        return [*self._fields(), *(cell for row in (table.rows if table is not None else ()) for cell in row)]
+
+    def view_of(self, name: str) -> FieldView | None:
+        """The field or cell of this name."""
+        return next((field for field in self.all_fields() if field.name == name), None)
+
+    def keys_of(self, field: FieldView) -> tuple[Key, ...]:
+        """Keys that fill a field in: what there is to choose from, else letters or figures."""
+        if field.kind == "choice":
+            return (*field.choices, Key(FIELD, "Leave as is", main=True))
+        return self.typing_keys(field.kind)
+
+    def key_data(self) -> tuple[Key, ...]:
+        """Keys of the view, with the table's "add a row"."""
+        view, table = self.view, self._table()
+        assert view is not None
+        added = () if table is None else (key for key in table.keys if key.name == "row_add")
+        return (*view.keys[:1], *added, *view.keys[1:])
+
+    def row(self, field: FieldView, editing: bool = False) -> FieldRow:
+        """One field."""
+
+        def make() -> FieldRow:
+            value = _chosen(field) if field.kind == "choice" else field.value
+            typed = editing and field.kind != "choice"
+            shown = (field.label, value, field.unit, field.hint, field.complaint)
+            row = FieldRow(FIELD + field.name, *shown, editing=typed)
+            row.bind(on_touched=lambda row: self.press(row.name))
+            return row
+
+        return self.kept((field, editing), make)
+
+    def field_rows(self) -> list[Any]:
+        """All fields, those that belong together beside each other."""
+        return [self._together(fields) for fields in _grouped(self._fields())]
+
+    def table_rows(self) -> list[Any]:
+        """Each row of the table: its cells beside each other, and a key that drops it."""
+        table = self._table()
+        if table is None:
+            return []
+        drops = {key.name: key for key in table.keys}
+        return [self._together(cells, drops.get(f"row_drop:{i}")) for i, cells in enumerate(table.rows)]
+
+    def _together(self, fields: tuple[FieldView, ...], drop: Key | None = None) -> Any:
+        if len(fields) == 1 and drop is None:
+            return self.row(fields[0])
+        rows = [self.row(field) for field in fields]
+        row = self.kept((fields, drop), lambda: SideBySide(rows, drop, self.press))
+        row.gather()
+        return row
+
+    def _fields(self) -> tuple[FieldView, ...]:
+        view: Any = self.view
+        return tuple(view.fields)
+
+    def _table(self) -> TableView | None:
+        view: Any = self.view
+        table: TableView | None = view.table
+        return table
+
+
+def _grouped(fields: tuple[FieldView, ...]) -> Iterator[tuple[FieldView, ...]]:
+    """Fields with those that stand beside them."""
+    group: tuple[FieldView, ...] = ()
+    for field in fields:
+        if group and not field.beside:
+            yield group
+            group = ()
+        group = (*group, field)
+    if group:
+        yield group
+
+
+def _chosen(field: FieldView) -> str:
+    return next((key.text for key in field.choices if key.chosen), field.value)
