@@ -83,15 +83,14 @@ class SetPresenter(Presenter[SetView]):
             if t.startswith({"gap": ("Final", "How sure")}.get(self._shown, "Resp"))
         ]
         told = self.session.record_told
-        written = (told.said,) if told is not None and told.said else ()
         return SetView(
             header=Header(f"Set of {of.members[0].name}: {_count(of)}", unit="", back=self._back(of)),
             keys=self._keys(of, summary),
             table=() if charted else _table(of, summary),
             picture=None if drawing is None else Picture((), drawing, ()),
-            start=self._start(of, summary),
+            start=(told and told.said) or self._start(of, summary),
             watch=changes,
-            sentences=(*written, *(mine if charted else said)),
+            sentences=tuple(mine) if charted else said,
             complaint=self.complaint or ("" if told is None else told.problem),
             go=go,
         )

@@ -12,7 +12,7 @@ from shopapp.dropped import DropFolder, DroppedInMemory
 from shopapp.presenters.line_file import LineFilePresenter
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
-from shopapp.presenters.setup_view import MOST_ROWS
+from shopapp.presenters.setup_rows import MOST_ROWS
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 BOW = "".join(f"{100 * i},{2.0 * i * i}\n" for i in range(9))

@@ -142,13 +142,13 @@ def test_the_summary_is_written_and_its_place_said(
     board = opened(session)
     assert "write" not in [one.name for one in board.view().keys]
     session.keep_set = recording.set_keeper(tmp_path)
-    assert board.press("write").sentences[0] == "Writing the summary …"
+    assert board.press("write").start == "Writing the summary …"
     session.finish(session.begin().run())
     folder = tmp_path / "records" / f"set-Shutter-rib-3-{session.part_id[:8]}"
-    assert board.view().sentences[0] == f"Summary written to {folder}"
+    assert board.view().start == f"Summary written to {folder}"
     assert sorted(path.suffix for path in folder.iterdir()) == [".csv", ".json", ".pdf"]
     assert "1,Shutter rib 3,1,30,0.0,0.3," in (folder / "set-Shutter-rib-3.csv").read_text("utf-8")
-    assert not board.press("show:parts").sentences[0].startswith("Summary written")
+    assert board.press("show:parts").start == "The next part starts from part 1"
 
 
 def test_another_coil_has_no_batch_of_the_one_before(session: Session, advise: Callable[..., None]) -> None:
