@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import Any
 
+from core.calibration import in_words
 from core.jobtypes import FINISHES, Job, Tool
 from core.records.fates import Entry
 from core.records.work import tool_name
@@ -122,7 +123,8 @@ def tool_text(tool: Tool) -> str:
 
 def _gauge(job: Job) -> str:
     gauge = job.gauge
+    held = "" if gauge.calibration is None else f", {in_words(*gauge.calibration.days)}"
     return (
-        f"{gauge.name}, steps of {format_limit(gauge.step_mm)}, "
+        f"{gauge.name}{held}, steps of {format_limit(gauge.step_mm)}, "
         f"standard uncertainty of a gap {format_length(gauge.sd_mm(job.template.sd_mm))}"
     )

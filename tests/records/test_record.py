@@ -155,6 +155,20 @@ def test_arcs_and_straights_are_told_apart():
     assert line == "400 mm R 1200 mm; 150 mm straight; 400 mm R -900 mm"
 
 
+def test_a_gauge_past_its_calibration_is_told_on_record():
+    """By the day on which the check was read, 14 March."""
+    days = {"calibrated": "2025-03-14", "calibration_due": "2026-03-13"}
+    log = stamped([core.check_read("twist", 0.4, unit="°", gauge="level", **days)])
+    (check,) = a_record(log).checks
+    assert check.calibration == "CALIBRATION PAST since 2026-03-13"
+    held = stamped([{**log[0], "calibration_due": "2026-03-14"}])
+    assert a_record(held).checks[0].calibration == "calibrated until 2026-03-14"
+    gauge = {"name": "own rule", "step": "0.5 mm", "repeatability": "0.1 mm", "largest": "150 mm"}
+    named = {**DOCUMENT, "gauge": {**gauge, "calibrated": "2026-01-15", "interval_months": 12}}
+    (fact,) = [fact.text for fact in a_record([], named).facts if fact.label == "gauge"]
+    assert fact.startswith("own rule, calibrated until 2027-01-15, steps of")
+
+
 def test_lobes_bows_and_batches_are_on_record(record):
     lobed = core.job(bowl())
     n = len(lobed.part.sites)
