@@ -125,12 +125,12 @@ def field_names(draft: Draft, step: str) -> set[str]:
 def _fields(draft: Draft, step: str) -> tuple[Field, ...]:
     pitch = () if draft.given_stations else (draft.kind.pitch,)
     by_step: dict[str, tuple[Field, ...]] = {
-        "job": (setup_fields.NAME, setup_fields.BATCH),
+        "job": (setup_fields.NAME,),
         "line": draft.form.fields,
         "section": draft.body,
         "tool": (*setup_fields.TOOL, *setup_fields.MACHINE),
         "stations": (*pitch, setup_fields.TOLERANCE),
-        "checks": setup_fields.PLACE,
+        "checks": (*setup_fields.PLACE, setup_fields.BATCH),
     }
     sweep = (setup_fields.SWEEP,) if step == "stations" and draft.template == SWEEP_NAME else ()
     return by_step.get(step, ()) + sweep

@@ -58,11 +58,7 @@ def test_a_blank_form_does_not_shout(setup: SetupPresenter) -> None:
     view = setup.view()
     assert [k.text for k in view.steps] == list(STEPS.values())
     told = [(f.label, f.value, f.complaint) for f in view.fields]
-    assert told == [
-        ("What is made", "section", ""),
-        ("Name of the part", "", ""),
-        ("Batch of the metal", "", ""),
-    ]
+    assert told == [("What is made", "section", ""), ("Name of the part", "", "")]
     assert view.outline is None
     assert [k.text for k in view.keys if k.main] == ["On: Line"]
 
@@ -545,7 +541,9 @@ class TestChecks:
         setup = self.lines(setup, *lines)
         setup.change("set.part", "2")
         setup.change("set.of", "6")
+        setup.change("batch", "coil 17 ")
         job = self.begun(setup)
+        assert job.document["batch"] == "coil 17"
         holes, joggle, length = job.checks
         assert (holes.high, holes.gauge, holes.sd) == (0.3, "caliper 4", 0.02)
         assert holes.sampling == "first and last"
