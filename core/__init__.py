@@ -17,7 +17,7 @@ from core.checks import CHECKS, Check, usual_checks
 from core.document import JobDocument, read_document, write_document
 from core.drawing.forms import DRAWING_FORMS, drawing_bytes
 from core.drawing.template import Drawing, template_drawing
-from core.drawing.tiling import SHEETS, Tiling, tiled
+from core.drawing.tiling import SHEETS, tiled
 from core.errors import DamagedDocument, GapwrightError, InputError, NewerDocument, ShopInUse, StoreError
 from core.events import (
     Event,
@@ -47,6 +47,7 @@ from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
 from core.limits import Limit, Limits, LimitUse
 from core.linefiles.errors import LINE_UNITS, UnitWanted
+from core.linefiles.parts import line_as
 from core.linefiles.read import LINE_FILE_FORMS, LineFile, read_line_file
 from core.linefiles.shape import FileLine
 from core.lobing import expected_on
@@ -58,12 +59,13 @@ from core.originals.original import Original, original
 from core.originals.two import SideBySide, side_by_side
 from core.owned import Owned, owned_from
 from core.plan.minutes import HOLD_S
-from core.printing import Fonts, card_pdf, record_pdf
+from core.printing import Fonts, card_pdf, record_pdf, set_pdf
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
 from core.records.forms import record_document, record_json, table_csv
 from core.records.record import Record, part_record
+from core.records.set_table import set_table
 from core.records.tables import Table, record_tables
 from core.refitting import refit
 from core.roundness import Lobe, Lobing, RoundingStep
@@ -85,7 +87,6 @@ from core.simulate import (
     simulated_part,
 )
 from core.store import (
-    Broken,
     Damage,
     MemoryFolder,
     PartCard,
@@ -129,7 +130,6 @@ __all__ = [
     "TEMPLATES",
     "WORKED_FLANGES",
     "Advice",
-    "Broken",
     "Calibration",
     "Capability",
     "Check",
@@ -201,7 +201,6 @@ __all__ = [
     "Suspect",
     "Table",
     "Template",
-    "Tiling",
     "Told",
     "Tool",
     "Trial",
@@ -245,6 +244,7 @@ __all__ = [
     "known_from_seen",
     "known_to",
     "library_from",
+    "line_as",
     "metals_with_own",
     "nearer",
     "nearest",
@@ -272,7 +272,9 @@ __all__ = [
     "set_document",
     "set_outlook",
     "set_part",
+    "set_pdf",
     "set_summary",
+    "set_table",
     "short_seal",
     "side_by_side",
     "sign_off",

@@ -103,7 +103,7 @@ class GapwrightApp(App):
     rise_of : for a demo, gives the rise of a trial's offcut as read and the gauge that it took, else None;
     first : (what is said meanwhile, work) to be done on the shop before it is shown, else None; the work
     is given what it tells its progress to, so many parts ready of so many; files : with target lines, as they
-    are dropped, None for none; keep_record, draw_template : as of a session."""
+    are dropped, None for none; keep_record, draw_template, keep_set : as of a session."""
 
     title = "Gapwright"
 
@@ -117,11 +117,13 @@ class GapwrightApp(App):
         files: DropFolder | DroppedInMemory | None = None,
         keep_record: Callable[[core.Record, str], str] | None = None,
         draw_template: Callable[[core.Job, str], str] | None = None,
+        keep_set: Callable[[core.Job, core.SetSummary, str], str] | None = None,
     ) -> None:
         super().__init__()
         self.session = Session(shop, now)
         self.session.files = files or DroppedInMemory()
         self.session.keep_record, self.session.draw_template = keep_record, draw_template
+        self.session.keep_set = keep_set
         self.answer, self.first, self.rise_of = answer, first, rise_of
         self.background = Background(self.session, self._answered, self._amid_touches)
         self._touched_at = -TOUCHES_APART_S
@@ -230,7 +232,11 @@ def run(data_folder: Path | None, demo: bool = False) -> int:
     """Open the shop in a folder (None: the platform's own) and run until the window is closed."""
     environment.drop_extra_inputs()
     folder = data_folder or environment.data_folder("-demo" if demo else "")
-    papers = {"keep_record": recording.keeper(folder), "draw_template": templates.keeper(folder)}
+    papers = {
+        "keep_record": recording.keeper(folder),
+        "draw_template": templates.keeper(folder),
+        "keep_set": recording.set_keeper(folder),
+    }
     with core.Shop(folder) as shop:
         if not demo:
             GapwrightApp(shop, files=DropFolder(folder), **papers).run()

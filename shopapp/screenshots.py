@@ -83,6 +83,7 @@ def draw(frame: Frame, palette: str, folder: Path, wanted: set[str] | None) -> N
         core.Shop(core.MemoryFolder()),
         keep_record=lambda _, part: f"Record of {part}",
         draw_template=lambda _, part: f"Template of {part}",
+        keep_set=lambda _, summary, set_id: f"Summary of {set_id}",
     )
     look.use_density(frame.dpi)
     look.palette = BY_NAME[PALETTES[palette]]

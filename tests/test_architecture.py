@@ -62,6 +62,7 @@ USES_FILES = {  # outside core.store: what they open is said in each module's ow
     "shopapp.recording": "the records of parts that are asked for",
     "shopapp.templates": "the templates of parts that are asked for",
     "shopapp.record_command": "is handed the folder for records",
+    "shopapp.set_command": "is handed the name of the file for a summary",
     "shopapp.rehearse": "the plain record left beside the shop",
     "shopapp.dropped": "files with target lines, dropped beside the shop's records",
     "shopapp.environment": "names the data folder",

@@ -176,7 +176,7 @@ def _check(check: Check) -> tuple[str, ...]:
     earlier = check.status == COUNTS and not check.latest
     return (
         f"{name} (an earlier one)" if earlier else name,
-        check.gauge,
+        ", ".join(text for text in (check.gauge, check.calibration) if text),
         format_with_unit(f"{shown}{band}", check.unit),
         check.limit,
         check.verdict,

@@ -82,17 +82,18 @@ class BenchPresenter(Presenter[BenchView]):
         """The cards, those changed last first, no more than can be looked through; while searching, those of
         all parts, in work or finished, that have every word."""
         parts = self.session.shop.parts()
-        done = [part for part in parts if self._glance(part).finished]
-        shown = done if self._finished else [part for part in parts if not self._glance(part).finished]
+        looks = [self._glance(part) for part in parts]
+        done = sum(look.finished for look in looks)
         words = self._sought.casefold().split()
-        if words:
-            shown = [part for part in parts if all(word in self._glance(part).words for word in words)]
+        for word in words:
+            looks = [look for look in looks if word in look.words]
+        shown = [look.card for look in looks if words or look.finished is self._finished]
         return BenchView(
             header=Header(self._title(len(shown)), unit="" if self._sought else "mm", back=""),
             cards=tuple(_card(part) for part in shown[:MOST_CARDS]),
             damaged=tuple(_damaged(damage) for damage in self.session.shop.damaged()),
             empty="" if shown else self._empty(),
-            keys=self._keys(len(parts) - len(done), len(done), bool(shown)),
+            keys=self._keys(len(parts) - done, done, bool(shown)),
             finished=self._finished,
             sought=self._sought,
             more=MORE.format(MOST_CARDS, len(shown)) if len(shown) > MOST_CARDS else "",

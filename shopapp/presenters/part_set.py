@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import isfinite
 
 import core
-from shopapp.presenters import set_charts, sets, wording
+from shopapp.presenters import paper, set_charts, sets, wording
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.picture_views import Picture
 from shopapp.presenters.pieces import Header, Key
@@ -24,7 +24,8 @@ COIL = "another coil, batch or tool from the next part on: it starts from the fi
 
 
 class SetPresenter(Presenter[SetView]):
-    """Keys: set:ID, list, show:parts, show:gap, show:response, open:PART, begin, coil, wanted:BY."""
+    """Keys: set:ID, list, show:parts, show:gap, show:response, open:PART, begin, coil, wanted:BY, write
+    (where there is a folder for it)."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -39,11 +40,13 @@ class SetPresenter(Presenter[SetView]):
             "begin": self._begin,
             "coil": self._new_coil,
             "wanted": self._want,
+            "write": self._write,
         }
 
     def attempt(self, touch: Touch, rest: str) -> SetView:
         """As in the base, of the set that is shown now."""
         self._look_at()
+        self.session.record_told = None
         return super().attempt(touch, rest)
 
     def _look_at(self) -> None:
@@ -79,15 +82,16 @@ class SetPresenter(Presenter[SetView]):
             for t in summary.sentences
             if t.startswith({"gap": ("Final", "How sure")}.get(self._shown, "Resp"))
         ]
+        told = self.session.record_told
         return SetView(
             header=Header(f"Set of {of.members[0].name}: {_count(of)}", unit="", back=self._back(of)),
             keys=self._keys(of, summary),
             table=() if charted else _table(of, summary),
             picture=None if drawing is None else Picture((), drawing, ()),
-            start=self._start(of, summary),
+            start=(told and told.said) or self._start(of, summary),
             watch=changes,
             sentences=tuple(mine) if charted else said,
-            complaint=self.complaint,
+            complaint=self.complaint or ("" if told is None else told.problem),
             go=go,
         )
 
@@ -129,6 +133,7 @@ class SetPresenter(Presenter[SetView]):
             Key("coil", "New coil", chosen=self._coil, why=COIL),
             Key("wanted:1", f"{wanted} wanted: one more"),
             Key("wanted:-1", "One fewer", enabled=wanted > last.part + 1, why="no fewer than the next part"),
+            *paper.set_keys(self.session),
             Key("list", "All sets"),
         )
 
@@ -152,10 +157,18 @@ class SetPresenter(Presenter[SetView]):
     def _want(self, by: str) -> None:
         self._more += int(by)
 
-    def _begin(self, _: str) -> str:
+    def _write(self, _: str) -> None:
+        found = self._must()
+        paper.ask_set(self.session, found.job, self._summary(found), found.id)
+
+    def _must(self) -> PartSet:
         found = sets.part_set(self.session, self._of)
         if found is None:
             raise core.InputError("set", self._of, "its parts are no longer there")
+        return found
+
+    def _begin(self, _: str) -> str:
+        found = self._must()
         sets.begin(self.session, found, self._coil, self._wanted(found))
         self._coil, self._more = False, 0
         return "part"

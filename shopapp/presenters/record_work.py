@@ -12,6 +12,8 @@ Keep = Callable[[core.Record, str], str]
 """writes a record, given the part's id, and says where"""
 Draw = Callable[[core.Job, str], str]
 """draws the template of a job, given the part's id, and says where"""
+KeepSet = Callable[[core.Job, core.SetSummary, str], str]
+"""writes the summary of a set, given its first job and its id, and says where"""
 
 
 @dataclass(frozen=True)
@@ -56,3 +58,25 @@ class TemplateWork:
             return Written(self.part_id, self.draw(self.job, self.part_id))
         except core.GapwrightError as error:
             return Written(self.part_id, "", f"Not drawn: {error}")
+
+
+@dataclass(frozen=True)
+class SetWork:
+    """The summary of a set to be written. part_id : of the part that is open meanwhile"""
+
+    part_id: str
+    job: core.Job
+    summary: core.SetSummary
+    set_id: str
+    keep: KeepSet
+
+    def run(self) -> Written:
+        """Where it was written; what went wrong is an answer too."""
+        try:
+            return Written(self.part_id, self.keep(self.job, self.summary, self.set_id))
+        except core.GapwrightError as error:
+            return Written(self.part_id, "", f"Not written, touch again: {error}")
+
+
+Paper = RecordWork | TemplateWork | SetWork
+"""what is written or drawn in a thread"""

@@ -17,7 +17,7 @@ import core
 from shopapp.dropped import DropFolder, DroppedInMemory
 from shopapp.presenters import rounds
 from shopapp.presenters.live_log import LiveLog
-from shopapp.presenters.record_work import Draw, Keep, RecordWork, TemplateWork, Written
+from shopapp.presenters.record_work import Draw, Keep, KeepSet, Paper, Written
 from shopapp.presenters.steps import Standing
 from shopapp.presenters.summary import summary_of
 
@@ -76,9 +76,9 @@ class Session:
     set_shown : id of the set that is looked at, "" for the list of all.
     metal_of : job being set up whose metal is shown; None: the open part's.
     files : where files with target lines are dropped; line_taken : the line out of one that the set-up is to
-    take, as a job document has it, or None.
-    keep_record, draw_template : write a part's record and its template; None where there is no folder;
-    record_told : how far that is.
+    take, as a job document has it in its line_part, or None.
+    keep_record, draw_template, keep_set : write a part's record, its template, a set's summary; None where
+    there is no folder; record_told : how far that is.
     """
 
     def __init__(self, shop: core.Shop, now: Callable[[], datetime], who: str = "") -> None:
@@ -97,12 +97,14 @@ class Session:
         self.metal_of: core.Job | None = None
         self.files: DropFolder | DroppedInMemory = DroppedInMemory()
         self.line_taken: dict[str, Any] | None = None
+        self.line_part = "line"
         self.set_shown = ""
         self.part_id = ""
         self.keep_record: Keep | None = None
         self.draw_template: Draw | None = None
+        self.keep_set: KeepSet | None = None
         self.record_told: Written | None = None
-        self._paper: RecordWork | TemplateWork | None = None
+        self._paper: Paper | None = None
         self._file: core.PartFile | None = None
         self._seals: core.Seals | None = None
         self._job: core.Job | None = None
@@ -246,11 +248,11 @@ class Session:
         """The plan asked for by :meth:`try_out`; None while it is being worked out."""
         return self._trial_plan
 
-    def ask_paper(self, work: RecordWork | TemplateWork, said: str) -> None:
+    def ask_paper(self, work: Paper, said: str) -> None:
         """Ask for what is written or drawn of the open part; said : meanwhile."""
         self._paper, self.record_told = work, Written(self.part_id, said)
 
-    def begin(self) -> Work | RecordWork | TemplateWork:
+    def begin(self) -> Work | Paper:
         """A refit of the log as it is now, or what else is waited for, to be run in a thread."""
         if not self.stale and self._paper is not None:
             return self._paper

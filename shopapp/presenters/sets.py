@@ -90,6 +90,8 @@ def begin(session: Session, of: PartSet, coil: bool, wanted: int) -> None:
     document = core.starting_from_set(session.shop.open(first.part_id).job_document, outlook)
     number = last.part + 1
     name = next_name(last.name)
+    if coil:
+        document.pop("batch", None)  # that of the coil before
     document["name"] = name if name != last.name else f"{last.name} {number}"
     document["set"] = {"id": of.id, "part": number, "of": max(wanted, number)}
     part_id = session.shop.new_part(document)

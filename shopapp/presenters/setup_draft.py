@@ -174,6 +174,7 @@ def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
         "gauge": draft.kept.get("gauge", {}).get(draft.choice("gauge"), draft.choice("gauge")),
         "tolerance": with_unit(text(fields.TOLERANCE), "mm"),
         "finish": draft.choice("finish"),
+        **({"batch": text(fields.BATCH).strip()} if text(fields.BATCH).strip() else {}),
         **_place(draft, text),
         **_spacing(draft, text),
         **{name: draft.kept[name] for name in KEPT if name in draft.kept and name not in STATIONS},

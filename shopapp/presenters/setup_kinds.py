@@ -56,6 +56,12 @@ class Kind:
     ways: Mapping[str, str]
     gauge: str
 
+    @property
+    def line_part(self) -> str:
+        """Part of the document that its line is in: "line", "outline", "shape"."""
+        tables = (form.table for form in self.forms.values())
+        return next(table.name.partition(".")[0] for table in tables if table is not None)
+
 
 OUTSIDE = "− for worked edge outside"
 LEFT = "Walk from the first point to the last: the worked edge is at your left hand."

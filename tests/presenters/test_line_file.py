@@ -158,6 +158,31 @@ def test_a_long_table_is_not_shown_row_by_row_and_what_is_wrong_with_it_is_said(
     assert "at most 50000.0 mm is wanted" in setup.press("step:line").table.complaint
 
 
+def test_a_dish_takes_its_meridian_and_a_flange_its_outline(session, files):
+    """A table of heights for the one, an arc for the other; points are no outline, and that is said."""
+    frame = '<svg width="900mm" height="900mm" viewBox="0 0 900 900">{}</svg>'
+    arc = frame.format('<path d="M0 0 a 300 300 0 0 0 300 300"/>')
+    table = "r mm;z mm\n0;0\n80;10,9\n140;34,7\n180;60\n"
+    session.files.files = {"arc.svg": (NOON, arc.encode()), "bowl.csv": (NOON, table.encode())}
+    setup = SetupPresenter(session)
+    taken = {}
+    for kind, row in (("dish", 1), ("flange", 0)):
+        setup.press("step:job")
+        setup.press(f"choose:kind={kind}")
+        setup.press("step:line")
+        assert setup.press("file").go == "line_file"
+        files.view()
+        files.press(f"open:{row}")
+        assert files.press("take").go == "setup"
+        taken[kind] = setup.view()
+    assert [row[1].value for row in taken["dish"].table.rows] == ["0.0", "10.9", "34.7", "60.0"]
+    assert [row[1].value for row in taken["flange"].table.rows] == ["300.0"]
+    assert taken["dish"].outline is not None and taken["flange"].outline is not None
+    files.view()
+    files.press("open:1")
+    assert "arcs and straights" in files.press("take").complaint
+
+
 def test_the_folder_on_disk(tmp_path):
     folder = DropFolder(tmp_path / "shop")
     assert folder.listing(("csv",)) == ()

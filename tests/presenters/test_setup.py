@@ -541,7 +541,9 @@ class TestChecks:
         setup = self.lines(setup, *lines)
         setup.change("set.part", "2")
         setup.change("set.of", "6")
+        setup.change("batch", "coil 17 ")
         job = self.begun(setup)
+        assert job.document["batch"] == "coil 17"
         holes, joggle, length = job.checks
         assert (holes.high, holes.gauge, holes.sd) == (0.3, "caliper 4", 0.02)
         assert holes.sampling == "first and last"

@@ -13,6 +13,9 @@ import core
 from shopapp import recording
 from shopapp.cautions import CAUTIONS
 from tests.records.logs import GAPS, SITES, a_log, a_record
+from tests.sets.test_set_summary import JOB as SET_JOB
+from tests.sets.test_set_summary import part as set_member
+from tests.sets.test_set_summary import published
 
 MM = 25.4 / 72.0  # of a point of PDF (ISO 32000-1, 8.3.2.3)
 
@@ -159,3 +162,34 @@ def test_many_sites_go_on_below_and_tables_over_pages(record):
         assert text.count(" ".join(str(100 + i) for i in range(first, first + 20))) == times
     assert sum("ram setting" in page.extract_text().replace("\n", " ") for page in pages) >= 2
     assert n > SITES
+
+
+def test_a_set_is_printed_with_what_its_charts_say():
+    """Ten values of the NIST/SEMATECH e-Handbook 6.3.2.2 as gaps: its limits stand beside the lines."""
+    pytest.importorskip("fpdf")
+    gaps = published("nist")
+    summary = core.set_summary(SET_JOB, [set_member(i + 1, gap) for i, gap in enumerate(gaps)])
+    text = words(pages_of(core.set_pdf(SET_JOB, summary, recording.fonts())))
+    for said in (
+        "Rib 1 to Rib 10",
+        "limit 55.80",
+        "mean 50.81",
+        "limit 45.8",
+        "mean range 1.88",
+        "limit 6.13",
+    ):
+        assert said in text, said
+    assert "52.10 ± 0.06 mm" in text and "Final gap: no part is out of line with the others." in text
+    assert words(pages_of(core.set_pdf(SET_JOB, core.set_summary(SET_JOB, []), recording.fonts())))
+
+
+def test_a_set_as_a_table_has_units_in_its_header_and_no_formula():
+    summary = core.set_summary(SET_JOB, [replace(set_member(1), told=core.SetPart("=1+1", ()))])
+    header, row = core.table_csv(core.set_table(summary)).removeprefix("\ufeff").splitlines()
+    assert header.split(",")[4:8] == [
+        "minutes",
+        "widest_gap_mm",
+        "standard_uncertainty_mm",
+        "response_percent",
+    ]
+    assert row == "1,'=1+1,1,120,20.0,0.3,0.03,,yes,as before"
