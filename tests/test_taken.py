@@ -56,7 +56,9 @@ def test_the_answer_is_that_of_a_job_that_started_from_it(log: list[Any]) -> Non
     beside = ("reasons",) if log[:1] == [TAKEN] else ("reasons", "before")
     assert told(later, beside) == told(always, beside)
     assert told(later) != told(core.refit(core.job(rib()), without))
-    assert [text for text in later.reasons if text in always.reasons] == list(later.reasons[:-1])
+    # against what had been on show each is told its own change of plan
+    alike = [text for text in later.reasons[:-1] if not text.startswith("The next pass")]
+    assert alike and all(text in always.reasons for text in alike)
 
 
 def test_the_sentence_names_it_and_what_it_tells() -> None:
