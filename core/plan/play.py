@@ -111,6 +111,7 @@ class Way:
             return _next(one_pass, state, action, bite, wanted, self._others(0)), 0.0
         accepted = state.goal.job.overshoot_risk
         wanted, most = _together(state, action, bite, wanted)
+        wanted = np.minimum(wanted, state.law(action, bite, most)(most))
         boldest = cache(partial(self.risk.boldest, bite, most, accepted))
         best, harm, least, nothing = None, 0.0, np.inf, np.zeros_like(wanted)
         for limit, closing in TRIED:
@@ -237,9 +238,11 @@ def _toll(step: Step) -> float:
 
 
 def _together(state: Outlook, action: str, bite: str, wanted: Array) -> tuple[Array, Array]:
-    """(n,) the work that the limits of a pass leave of what is wanted, and its strokes, not whole."""
+    """(n,) the work of a pass that leaves no site behind, and its strokes, not whole, within the limits."""
     most = state.most_strokes(action, bite)
     strokes = np.minimum(stroking_for(state, action, bite, wanted), most)
+    if not state.goal.apart:
+        return wanted, strokes
     left = in_step(wanted, state.law(action, bite, strokes)(strokes))
     return left, np.minimum(stroking_for(state, action, bite, left), most)
 

@@ -15,8 +15,7 @@ from core.estimate.response import SIGN
 from core.plan.outlook import Goal
 
 Array = NDArray[np.float64]
-HUMPS = 8  # at least
-TOLD = 0.03  # of what the easiest shape of work does to readings, that one which is told apart does
+HUMPS = 8  # of a bar
 PLACES = 24  # readings that are enough to see what humps of that size do
 MOST_SHARE = 2.0
 
@@ -83,8 +82,7 @@ def _humps(goal: Goal) -> Array:
     n = len(goal.silent)
     if not goal.columns.shape[1]:
         return np.asarray(np.eye(n)[:, _places(goal)] * ~goal.silent[:, None])
-    told = np.linalg.svd(goal.felt, compute_uv=False)
-    centres = np.linspace(0.0, n - 1.0, min(max(HUMPS, int((told > TOLD * told[0]).sum())), n))
+    centres = np.linspace(0.0, n - 1.0, min(max(HUMPS, goal.told) if goal.apart else HUMPS, n))
     apart = centres[1] - centres[0]
     humps: Array = np.maximum(0.0, 1.0 - np.abs(np.arange(n)[:, None] - centres) / apart)
     return np.asarray(humps * ~goal.silent[:, None])

@@ -178,7 +178,7 @@ def _rule(job: Job) -> str:
 def _each(job: Job) -> str:
     label = job.part.sites.label
     whole = job.part.sites.round_mm is None
-    return f"strokes at each {label}" if whole else f"strokes on every spot of each {label}"
+    return f"strokes at each {label}" if whole else f"strokes on every spot half-way across each {label}"
 
 
 def _signed(live: Sequence[Event]) -> SignOff | None:

@@ -46,7 +46,7 @@ def _each(job: core.Job) -> str:
     return (
         f"strokes at each {label}"
         if job.part.sites.round_mm is None
-        else f"strokes on each spot of a {label}"
+        else f"strokes on each spot half-way across a {label}"
     )
 
 
