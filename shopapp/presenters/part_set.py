@@ -198,8 +198,10 @@ def _line(one: Member, summary: core.SetSummary, of: PartSet) -> SetLine:
     if done is None:
         return SetLine(((f"{one.part}  {one.name}", f"{one.part}"), ("none", "0"), *[("", "")] * 4))
     place = of.told.index(one)
-    change = {"announced": "new coil", "noticed": "new coil?"}.get(summary.outlook.steps[place].change, "")
-    name = change or (one.name if done.finished else f"{one.name}, in work")
+    change = {"announced": "coil", "noticed": "coil?"}.get(summary.outlook.steps[place].change, "")
+    name = ", ".join(
+        [one.name, *([f"new {change}"] if change else []), *([] if done.finished else ["in work"])]
+    )
     outside = isfinite(done.gap_mm) and done.gap_mm > of.job.tolerance_mm
     gap = wording.band(done.gap_mm, done.gap_sd_mm).removesuffix(" mm") if isfinite(done.gap_mm) else "?"
     short = f"{wording.digits(done.gap_mm)}{'!' if outside else ''}" if isfinite(done.gap_mm) else "?"

@@ -99,7 +99,7 @@ def test_a_change_that_nobody_noted_is_told(session: Session, advise: Callable[.
     assert sentence in PartPresenter(session).view().warnings
     view = opened(session).view()
     assert view.watch == (sentence,)
-    assert view.table[-1].cells[0][0] == "4  new coil?"
+    assert view.table[-1].cells[0][0] == "4  Shutter rib 6, new coil?"
     part = PartPresenter(session)
     part.press("coil")
     settled(session)
