@@ -12,20 +12,13 @@ from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
 from core.calibration import Calibration
 from core.charts import Capability, IndividualsChart, Signal, capability, individuals_chart
-from core.checkresults import CheckResult, check_results, standing_against
+from core.checkresults import CheckResult, bow_result, check_results, standing_against
 from core.checks import CHECKS, Check, usual_checks
 from core.document import JobDocument, read_document, write_document
 from core.drawing.forms import DRAWING_FORMS, drawing_bytes
 from core.drawing.template import Drawing, template_drawing
-from core.drawing.tiling import SHEETS, Tiling, tiled
-from core.errors import (
-    DamagedDocument,
-    GapwrightError,
-    InputError,
-    NewerDocument,
-    ShopInUse,
-    StoreError,
-)
+from core.drawing.tiling import SHEETS, tiled
+from core.errors import DamagedDocument, GapwrightError, InputError, NewerDocument, ShopInUse, StoreError
 from core.events import (
     Event,
     annealed,
@@ -54,6 +47,7 @@ from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
 from core.limits import Limit, Limits, LimitUse
 from core.linefiles.errors import LINE_UNITS, UnitWanted
+from core.linefiles.parts import line_as
 from core.linefiles.read import LINE_FILE_FORMS, LineFile, read_line_file
 from core.linefiles.shape import FileLine
 from core.lobing import expected_on
@@ -65,12 +59,13 @@ from core.originals.original import Original, original
 from core.originals.two import SideBySide, side_by_side
 from core.owned import Owned, owned_from
 from core.plan.minutes import HOLD_S
-from core.printing import Fonts, card_pdf, record_pdf
+from core.printing import Fonts, card_pdf, record_pdf, set_pdf
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
 from core.records.forms import record_document, record_json, table_csv
 from core.records.record import Record, part_record
+from core.records.set_table import set_table
 from core.records.tables import Table, record_tables
 from core.refitting import refit
 from core.roundness import Lobe, Lobing, RoundingStep
@@ -92,7 +87,6 @@ from core.simulate import (
     simulated_part,
 )
 from core.store import (
-    Broken,
     Damage,
     MemoryFolder,
     PartCard,
@@ -110,6 +104,8 @@ from core.units import (
     format_band,
     format_length,
     format_limit,
+    format_share_band,
+    format_with_unit,
     parse_angle_rad,
     parse_length_mm,
     parse_number,
@@ -134,7 +130,6 @@ __all__ = [
     "TEMPLATES",
     "WORKED_FLANGES",
     "Advice",
-    "Broken",
     "Calibration",
     "Capability",
     "Check",
@@ -206,7 +201,6 @@ __all__ = [
     "Suspect",
     "Table",
     "Template",
-    "Tiling",
     "Told",
     "Tool",
     "Trial",
@@ -220,6 +214,7 @@ __all__ = [
     "answering_part",
     "batch_begun",
     "bow_read",
+    "bow_result",
     "capability",
     "card_pdf",
     "chance_within",
@@ -238,6 +233,8 @@ __all__ = [
     "format_band",
     "format_length",
     "format_limit",
+    "format_share_band",
+    "format_with_unit",
     "gap_read",
     "gaps_read",
     "gauge_from",
@@ -247,6 +244,7 @@ __all__ = [
     "known_from_seen",
     "known_to",
     "library_from",
+    "line_as",
     "metals_with_own",
     "nearer",
     "nearest",
@@ -274,7 +272,9 @@ __all__ = [
     "set_document",
     "set_outlook",
     "set_part",
+    "set_pdf",
     "set_summary",
+    "set_table",
     "short_seal",
     "side_by_side",
     "sign_off",

@@ -93,9 +93,9 @@ class Smoothing:
 class Response:
     """What one action and bite does per stroke, now, against what was expected before any reading.
 
-    mean, sd : work per stroke on metal as hard as it is now, averaged over the sites (rad for bars);
-    expected : the first guess for metal as hard;
-    ratio : mean / expected; known : False while no pass with this action has been read
+    mean, sd : work per stroke of so many strokes on a spot, on metal as hard as it is now, averaged over the
+    sites (rad for bars); expected : the same by the first guess; ratio : mean / expected; known : False while
+    no pass with this action and bite has been read; strokes : as the read passes had on average, else 1
     """
 
     action: str
@@ -104,6 +104,7 @@ class Response:
     sd: float
     expected: float
     known: bool
+    strokes: float = 1.0
     unit: str = "rad"
 
     @property
@@ -117,7 +118,8 @@ class Response:
         return BAND * self.sd / self.expected
 
     def __str__(self) -> str:
-        return f"{100 * self.ratio:.0f} ± {100 * self.ratio_band:.0f} % of the first guess"
+        spot = "a stroke" if self.strokes < 1.05 else f"{self.strokes:.2g} strokes on a spot"
+        return f"{100 * self.ratio:.0f} ± {100 * self.ratio_band:.0f} % of the first guess for {spot}"
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,21 @@ class Calibration:
         return self.due is not None and today > self.due
 
     @property
+    def days(self) -> tuple[str, str, str]:
+        """It and the last day on which it holds, and no day to hold them against, for :func:`in_words`."""
+        return self.day.isoformat(), "" if self.due is None else self.due.isoformat(), ""
+
+    @property
     def document(self) -> dict[str, str | int]:
         """JSON-ready, as in a gauge's document."""
         months = {} if self.interval_months is None else {"interval_months": self.interval_months}
         return {"calibrated": self.day.isoformat(), **months}
+
+
+def in_words(calibrated: str, due: str, on: str) -> str:
+    """What a calibration was worth on a day, "" for none. Days as ISO 8601, "" where they are not known."""
+    if not calibrated:
+        return ""
+    if not due:
+        return f"calibrated {calibrated}"
+    return f"CALIBRATION PAST since {due}" if on > due else f"calibrated until {due}"

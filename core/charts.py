@@ -78,9 +78,7 @@ def individuals_chart(values: Sequence[float]) -> IndividualsChart | None:
     ranges = np.abs(np.diff(x))
     centre, middle = float(x.mean()), float(ranges.mean())
     chart = (centre, centre - E2 * middle, centre + E2 * middle, middle, D4 * middle)
-    wide = [
-        Signal(0, int(i) + 1, "a leap beyond the limit of ranges") for i in np.flatnonzero(ranges > chart[-1])
-    ]
+    wide = [Signal(0, int(i) + 1, "far from the part before it") for i in np.flatnonzero(ranges > chart[-1])]
     signals = sorted([*_signals(x - centre, middle / D2), *wide], key=lambda one: (one.at, one.test))
     return IndividualsChart(x, ranges, *chart, tuple(signals))
 
@@ -123,11 +121,11 @@ def _values(values: Sequence[float]) -> Array:
 def _signals(away: Array, sd: float) -> list[Signal]:
     """Tests of values less their centre; the same run is told once, by the part that completes it."""
     rules: list[tuple[int, str, Flags]] = [
-        (1, "beyond a control limit", _run(np.abs(away) > E2 * D2 * sd, 1, 1)),
-        (2, "nine in a row on one side of the centre", _either(away, lambda x: _run(x > 0.0, 9, 9))),
-        (3, "six in a row that rise or fall", _either(away, _rising)),
-        (5, "two of three beyond two standard deviations", _either(away, lambda x: _of(x > 2.0 * sd, 2, 3))),
-        (6, "four of five beyond one standard deviation", _either(away, lambda x: _of(x > sd, 4, 5))),
+        (1, "out of line with the others", _run(np.abs(away) > E2 * D2 * sd, 1, 1)),
+        (2, "the ninth in a row on one side of the middle", _either(away, lambda x: _run(x > 0.0, 9, 9))),
+        (3, "the sixth in a row that rises or falls", _either(away, _rising)),
+        (5, "the second of three far to one side", _either(away, lambda x: _of(x > 2.0 * sd, 2, 3))),
+        (6, "the fourth of five to one side", _either(away, lambda x: _of(x > sd, 4, 5))),
     ]
     return [Signal(test, int(i), words) for test, words, found in rules for i in np.flatnonzero(found)]
 

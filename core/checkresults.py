@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from core.advice import OutOfPlane
 from core.checks import NOT_NEEDED, Check
 from core.events import STRUCK, Event
 from core.jobtypes import Job
@@ -82,6 +83,15 @@ def check_results(job: Job, live: Iterable[Event]) -> tuple[CheckResult, ...]:
     """
     read = last_checks(live)
     return tuple(_result(job, check, read.get(check.name)) for check in job.checks)
+
+
+def bow_result(job: Job, effect: OutOfPlane) -> CheckResult | None:
+    """The bow as it is believed, held against the check that reads it; None where the job has no limit."""
+    for check in job.checks:
+        if check.bow and check.high is not None:
+            verdict = conforms(effect.bow_mm, effect.bow_sd_mm, -check.high, check.high, job.confidence)
+            return CheckResult(check, check.is_due(job.place), abs(effect.bow_mm), effect.bow_sd_mm, verdict)
+    return None
 
 
 def standing_against(results: Sequence[CheckResult]) -> tuple[CheckResult, ...]:

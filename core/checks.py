@@ -17,7 +17,7 @@ from core.errors import InputError
 from core.jobfields import Fields, listed
 from core.readings.gauges import GAUGES
 from core.setplace import MOST_PARTS, SetPlace
-from core.units import parse_angle_rad, parse_length_mm
+from core.units import format_with_unit, parse_angle_rad, parse_length_mm
 
 NOT_NEEDED = "does not apply"
 EVERY, ENDS = "every part", "first and last"
@@ -49,7 +49,7 @@ class Check:
     answers : words to choose from, and whether each is good; required : may not be left out as "does not
     apply"; of : name of what a part has to have for the check to be usual, "" for any; usual : whether a job
     that names no checks has it; sampling : "every part", "first and last", or n for one part in n, the first
-    among them; photo : whether a picture belongs to it
+    among them; photo : whether a picture belongs to it; bow : whether it reads the bow out of the plane
     """
 
     name: str
@@ -66,6 +66,7 @@ class Check:
     usual: bool = True
     sampling: str | int = EVERY
     photo: bool = False
+    bow: bool = False
     calibration: Calibration | None = None
 
     @property
@@ -74,10 +75,10 @@ class Check:
         if self.answers:
             return " or ".join(word for word, good in self.answers if good)
         if self.low is not None and self.high is not None:
-            return f"{self.shown(self.low)} to {self.shown(self.high)} {self.unit}"
+            return f"{self.shown(self.low)} to {self.told(self.high)}"
         if self.high is not None:
-            return f"at most {self.shown(self.high)} {self.unit}"
-        return "no limit set" if self.low is None else f"at least {self.shown(self.low)} {self.unit}"
+            return f"at most {self.told(self.high)}"
+        return "no limit set" if self.low is None else f"at least {self.told(self.low)}"
 
     @property
     def sampled(self) -> str:
@@ -89,6 +90,10 @@ class Check:
     def shown(self, value: float) -> str:
         """A value with the decimals that its gauge can tell."""
         return f"{value:.{self.decimals}f}"
+
+    def told(self, value: float) -> str:
+        """The same with the unit."""
+        return format_with_unit(self.shown(value), self.unit)
 
     def parse(self, text: str) -> float:
         """A typed value in the unit of the check. Raises InputError, also below 0."""
@@ -114,7 +119,7 @@ MARKS = (("none", True), ("dressed out", True), ("too deep", False))
 CHECKS: tuple[Check, ...] = (
     Check("section angle", "Section angle", "bevel protractor", "°", 0.1, 89.0, 91.0, 1, of=BAR),
     Check("twist", "Twist end to end", "level on both ends", "°", 0.1, None, 1.0, 1, of=BAR),
-    Check("flatness", "Rise off the bench plate", "feeler leaves", "mm", 0.03, high=1.0, of=BAR),
+    Check("flatness", "Rise off the bench plate", "feeler leaves", "mm", 0.03, high=1.0, of=BAR, bow=True),
     Check("plate", "Rise of the plate off the bench", "feeler leaves", "mm", 0.03, high=1.0, of=FLANGE),
     Check("height", "Height of the flange, least", "steel rule", "mm", 0.15, decimals=1, of=FLANGE),
     Check("rim", "Diameter of the rim, mean of four", "steel rule", "mm", 0.3, decimals=1, of=DISH),

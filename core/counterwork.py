@@ -121,16 +121,18 @@ def counter_reasons(job: Job, counter: Counter | None, read: bool) -> tuple[str,
     if counter is None:
         return ()
     first = "" if read else "The bow is only reckoned: read it first. "
-    strokes = "1 stroke" if counter.total == 1 else f"{counter.total} strokes"
+    label, one = job.part.sites.label, counter.total == 1
+    alone = f"1 stroke at {label} {int(np.argmax(counter.strokes)) + 1}"
+    strokes = alone if one else f"{counter.total} strokes in all, evenly over the {label}s"
     way = "closes" if counter.closes_mm > 0.0 else "opens"
     dear = DEAR if abs(counter.closes_mm) > abs(counter.bow_mm) else ""
     basis = "By what the counter-work so far showed" if counter.known else "By the formula"
     bow = format_band(abs(counter.bow_mm), counter.bow_sd_mm)
     curve = format_band(abs(counter.closes_mm), counter.closes_sd_mm)
-    do = "Do it" if counter.known else "It is a first guess: do half of it"
+    do = "Do it" if counter.known else f"It is a first guess: do {'no more' if one else 'half of it'}"
     return (
         f"{first}Counter-work against the bow: {counter.action} the free edge of the {counter.where}, "
-        f"{counter.bite} bite, {strokes} in all, evenly over the {job.part.sites.label}s. {basis} "
+        f"{counter.bite} bite, {strokes}. {basis} "
         f"that brings back {bow} and {way} the curve by {curve} at mid-length.{dear} {do}, then read the bow "
         "and the gaps again.",
     )

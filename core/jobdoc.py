@@ -62,7 +62,8 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     document : a mapping, or its JSON text (UTF-8). Fields: "name", "kind", the kind's own (for "section":
     "line", "section", and "pitch" or "stations_mm"), "material", "tool", "template", "gauge", "tolerance";
     may be left out: "more_tools" (further tool sets that lie ready), "machine", "finish", "limits",
-    "response", "confidence", "overshoot_risk", "checks", "set", "note".
+    "response", "confidence", "overshoot_risk", "checks", "set",
+    "batch", "note".
     Lengths in the job are mm, angles rad. Raises InputError for the first field that cannot be used,
     with its path, what was given and what would be right.
     """
@@ -146,9 +147,10 @@ def _sets(fields: Fields, machine: Machine | None) -> list[Tool]:
 
 
 def _finish(fields: Fields) -> None:
-    """The remark, which means nothing here, and nothing besides."""
-    if fields.has("note"):
-        fields.text("note")
+    """The batch and the remark, which mean nothing here, and nothing besides."""
+    for name in ("batch", "note"):
+        if fields.has(name):
+            fields.text(name)
     fields.finish()
 
 

@@ -193,7 +193,8 @@ def _gap_check(job: Job, event: Mapping[str, Any], field: str) -> Callable[[int,
     gauges = gauges_of(event.get("gauge"), job.gauge, len(job.part.sites), f"{field}.gauge")
     length = job.part.length_mm
     template = template_from(_or(event.get("template"), job.template), f"{field}.template", length)
-    check_laying(job.part, template, f"{field}.template", event.get("template"))
+    if template != job.template:  # that was held against the part when the job was read
+        check_laying(job.part, template, f"{field}.template", event.get("template"))
     check_meridian(job, event, field)
     readable = template.layout(job.part.sites.position_mm, length).readable
 

@@ -13,6 +13,7 @@ from typing import Any
 from core.errors import InputError, NewerDocument
 from core.events import ACTIONS
 from core.jobfields import Fields
+from core.jobtypes import ResponsePrior
 from core.jsontext import json_ready
 
 SCHEMA = 1
@@ -57,6 +58,16 @@ class Known:
         day = f"{self.day.day} {_MONTHS[self.day.month - 1]} {self.day.year}"
         what = f"{self.source} of {self.metal}, {self.thickness_mm:.3g} mm, {self.action}, {self.bite} bite"
         return ", ".join([what, *([f"on {self.machine}"] if self.machine else []), day])
+
+    def against(self, strain_per_stroke: float) -> float:
+        """Its strain against what so many strokes of this bite are expected to do.
+
+        strain_per_stroke : first guess for a single stroke at bite 1.0
+        """
+        prior = ResponsePrior()
+        bite = self.strength ** (1.0 + prior.bite_exponent)
+        expected = strain_per_stroke * bite * self.strokes ** (prior.exponent - 1.0)
+        return float(self.strain / expected)
 
     @property
     def document(self) -> dict[str, Any]:

@@ -12,9 +12,10 @@ from math import exp, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from core.answers import strokes_of, struck
 from core.estimate.fit import Fit
 from core.jobtypes import Job
-from core.readings.rounds import PassDone, Step
+from core.readings.rounds import Step
 from core.seen import Seen, Told
 
 Array = NDArray[np.float64]
@@ -30,16 +31,9 @@ def learned(job: Job, steps: list[Step], fitted: Fit, known: set[tuple[str, str]
     found = []
     for action, bite in fitted.model.pairs:
         if (action, bite) in known:
-            told = _told(fitted, action, bite, _strokes(steps, action, bite))
+            told = _told(fitted, action, bite, strokes_of(struck(steps, action, bite)))
             found += [] if told is None else [told]
     return tuple(Seen(*entry, f"part {job.name}") for entry in found)
-
-
-def _strokes(steps: list[Step], action: str, bite: str) -> float:
-    """Strokes on a spot that was struck, on average over the passes."""
-    passes = [s.strokes for s in steps if isinstance(s, PassDone) and (s.action, s.bite) == (action, bite)]
-    struck = np.concatenate(passes)
-    return float(struck[struck > 0].mean())
 
 
 def _told(fitted: Fit, action: str, bite: str, strokes: float) -> tuple[str, str, float, float, float] | None:

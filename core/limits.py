@@ -65,7 +65,7 @@ class Strained:
 
     def after(self, added: Array) -> Strained:
         """With what a pass adds (n,)."""
-        return replace(self, since=self.since + added, total=self.total + added)
+        return Strained(self.since + added, self.total + added, self.softened, self.unsure)
 
     def annealed(self) -> Strained:
         """Once the metal is soft again."""

@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 
 from core.advice import BAND, DOING, UNMEASURED, Advice
 from core.estimate.fit import Fit
-from core.estimate.uneven import even_mm
+from core.estimate.gaussian import Belief
+from core.estimate.uneven import Uneven, even_mm
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.readings.lobes import components, lobe_rows, meridian_deg, waves
@@ -23,6 +24,7 @@ from core.readings.rounds import CHANGES, RimRead, Round, Rounded, Step
 from core.rounddoubts import rounds_since
 from core.roundness import Lobe, Lobing, RoundingStep
 from core.units import format_band
+from core.verdict import even_within
 
 Array = NDArray[np.float64]
 ALL_ROUND = 24  # meridians that the gap counts on once all lobes are told
@@ -45,9 +47,29 @@ def meridians(job: Job, steps: list[Step]) -> list[float]:
     if not isinstance(job.part, ReadOnMeridians):
         return [0.0]
     read = _read_since(steps) or [_last_read(steps)]
-    if not all(_told(job.part, lobes, read, []) for lobes in job.part.lobes):
+    if not _all_told(job.part, read):
         return read
     return [*read, *(read[0] + 2.0 * pi / ALL_ROUND * np.arange(1, ALL_ROUND))]
+
+
+def planned_from(job: Job, steps: list[Step], fitted: Fit) -> Belief | None:
+    """The belief over work and response that a pass is planned from; None where no even pass is of use.
+
+    Where the meridians read do not tell lobes from what is even, a pass goes by what they show in their mean,
+    as the widest gap does: else it would be held back for ever by lobes that may not be there.
+    """
+    lobed, uneven = fitted.lobed, Uneven(job, fitted.sites)
+    if isinstance(job.part, ReadOnMeridians):
+        read = _read_since(steps) or [_last_read(steps)]
+        if not _all_told(job.part, read):
+            lobed = uneven.taken_for_even(lobed, read)
+        if even_within(job, lobed):
+            return None
+    return uneven.without(lobed)
+
+
+def _all_told(part: ReadOnMeridians, read: list[float]) -> bool:
+    return all(_told(part, lobes, read, []) for lobes in part.lobes)
 
 
 def _read_since(steps: list[Step]) -> list[float]:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from math import nan
+from math import isnan, nan
 
 import numpy as np
 
-from core.advice import BAND, CLOSE, DOING, WITHIN, Pass, Reseat, Response, Suspect
+from core.advice import BAND, CLOSE, DOING, UNMEASURED, WITHIN, Pass, Reseat, Response, Suspect
 from core.estimate.careful import turned_round
 from core.jobtypes import Job
 from core.units import format_band, format_length, format_limit
@@ -34,6 +34,12 @@ def reasons_for(
     """
     label = job.part.sites.label
     said = [
+        f"As reckoned the widest gap is {format_length(widest_mm)}, within the tolerance before a gap is "
+        "read: see that line and unit are right, and read the gaps before any pass."
+        for _ in now[:1]
+        if verdict == UNMEASURED and widest_mm <= job.tolerance_mm
+    ]
+    said += [
         f"{label.capitalize()} {s.station + 1}{_where(s)} reads {s.read_mm:.2f} mm where everything else "
         f"says {s.expected_mm:.2f} mm (from {s.low_mm:.2f} to {s.high_mm:.2f} mm){_but_for_its_sign(s)}; "
         "it is left out until it is read again or confirmed."
@@ -47,7 +53,7 @@ def reasons_for(
     if last is not None:
         said.extend(_about_response(response[last]))
     if verdict != WITHIN:
-        said.extend(_about_change(label, before, now))
+        said.extend(_about_change(job, before, now, widest_mm))
         said.extend(_about_order(label, now))
         said.extend(_about_widening(widest_mm, now))
         said.extend(_about_the_end(job.tolerance_mm, now, barred))
@@ -78,11 +84,12 @@ def _about_response(response: Response) -> list[str]:
     if abs(off) < NOTICEABLE:
         return [f"{which} does what was expected of it ({response})."]
     more = "more" if off > 0 else "less"
-    return [f"{which} does {abs(off) * 100:.0f} % {more} a stroke than expected ({response})."]
+    return [f"{which} does {abs(off) * 100:.0f} % {more} than expected ({response})."]
 
 
-def _about_change(label: str, before: tuple[Pass, ...], now: tuple[Pass, ...]) -> list[str]:
+def _about_change(job: Job, before: tuple[Pass, ...], now: tuple[Pass, ...], widest_mm: float) -> list[str]:
     """before : planned ahead of the last readings; now : planned after them."""
+    label = job.part.sites.label
     if not before or not now:
         return []
     first, was = now[0], before[0]
@@ -92,12 +99,22 @@ def _about_change(label: str, before: tuple[Pass, ...], now: tuple[Pass, ...]) -
             f"{DOING[first.action]} to do {_places(label, first)}{_and_after(now)}."
         ]
     if first.bite != was.bite:
-        return [f"The next pass takes the {first.bite} bite instead of the {was.bite} one."]
+        return [_other_bite(job, first, was, widest_mm)]
     change = first.total - was.total
     if abs(change) > max(2, 0.1 * was.total):
         more = "more" if change > 0 else "fewer"
         return [f"The next pass has {_strokes(first.total)}, {abs(change)} {more} than planned."]
     return []
+
+
+def _other_bite(job: Job, first: Pass, was: Pass, widest_mm: float) -> str:
+    """Lighter strokes are counted more finely, heavier ones are fewer."""
+    bites = job.tools[first.action].bites
+    lighter = bites[first.bite] < bites[was.bite]
+    left = "what is left" if isnan(widest_mm) else f"the {format_length(widest_mm)} that are left"
+    why = f"lighter strokes come closer to {left}" if lighter else f"fewer strokes do for {left}"
+    leaves = f"{_strokes(first.total)} should leave {format_length(first.expected_gap_mm)}"
+    return f"The next pass takes the {first.bite} bite instead of the {was.bite} one: {why}; {leaves}."
 
 
 def _and_after(now: tuple[Pass, ...]) -> str:

@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Response, Suspect
+from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Suspect
+from core.answers import answers
 from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
 from core.estimate.response import Stroking
@@ -17,7 +18,7 @@ from core.jobtypes import Job
 from core.learned import learned, told_by
 from core.limitreasons import folds_always, limit_reasons, used_up
 from core.limits import LimitUse
-from core.lobing import lobing, lobing_reasons, meridians
+from core.lobing import lobing, lobing_reasons, meridians, planned_from
 from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import minutes_left
 from core.plan.outlook import Goal, Outlook
@@ -33,7 +34,7 @@ from core.shown import Shown
 from core.smoothing import smoothing_for, smoothing_reasons
 from core.taken import Taken, taken_in, taken_reasons, with_taken
 from core.toolreasons import tool_reasons
-from core.verdict import Fitness, decide, even_within, fitness
+from core.verdict import Fitness, decide, fitness
 
 Array = NDArray[np.float64]
 NO_WORSE_MM = 0.02  # of the widest gap
@@ -73,7 +74,7 @@ def _advised(
     """All but the reasons. before : the plan that was on show before the last pass"""
     smoothing, remaining = smoothing_for(job, steps, verdict), beside.passes
     suspects, reseat = _suspects(job, steps, fitted), _reseat(job, steps, fitted, now)
-    n, response = fitted.sites, _responses(job, steps, fitted)
+    n, response = fitted.sites, answers(steps, fitted, _last_told(job, steps))
     expected, expected_sd = _expected_readings(job, now)
     by = countering(job, steps, fitted, beside.share, beside.told)
     done = job.part.target - fitted.belief.mean[:n]
@@ -118,7 +119,7 @@ def _advised(
 def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:
     plan, verdict = advice.remaining, advice.verdict
     used = {} if verdict == WITHIN else used_up(job, fitted, plan)
-    lobes_alone = not plan and verdict != WITHIN and even_within(job, fitted.lobed)
+    lobes_alone = not plan and verdict != WITHIN and planned_from(job, steps, fitted) is None
     return (
         *reasons_for(
             job,
@@ -150,11 +151,11 @@ def _last_seat(job: Job, steps: list[Step], fitted: Fit) -> Array | None:
 
 def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
     """The plan as it is once these steps are done and read; none where lobes are all that is left."""
-    if even_within(job, fitted.lobed):
+    belief = planned_from(job, steps, fitted)
+    if belief is None:
         return ()
     mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone | Countered | Rounded)), None)
-    now = Outlook(Goal(job), fitted.model, fitted.belief, fitted.strain, fitted.edge)
-    return planned_passes(now, mounted)
+    return planned_passes(Outlook(Goal(job), fitted.model, belief, fitted.strain, fitted.edge), mounted)
 
 
 def _shown_before(begun: Job, taken: tuple[Taken, ...], steps: list[Step]) -> tuple[Pass, ...]:
@@ -219,26 +220,9 @@ def _reseat(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> Reseat | 
     return Reseat(float(shift), float(tilt), now.widest_mm, float(sum(along)))
 
 
-def _responses(job: Job, steps: list[Step], fitted: Fit) -> dict[tuple[str, str], Response]:
-    """Work of a first stroke on metal as it is now, averaged over the sites, for every action and bite."""
-    model, n = fitted.model, fitted.sites
-    theta, cov = fitted.belief.mean[n:], fitted.belief.cov[n:, n:]
-    last = max((k for k, s in enumerate(steps) if isinstance(s, Round) and tells(job, s)), default=-1)
-    known = {(s.action, s.bite) for s in steps[: last + 1] if isinstance(s, PassDone) and s.strokes.any()}
-    found = {}
-    for action, bite in model.pairs:
-        single = Stroking(action, bite, np.ones(n), fitted.strain)
-        work, slopes, _ = model.work(single, theta)
-        across = slopes.mean(axis=0)
-        found[action, bite] = Response(
-            action,
-            bite,
-            float(work.mean()),
-            float(np.sqrt(across @ cov @ across)),
-            float(model.work(single, model.mean)[0].mean()),
-            (action, bite) in known,
-        )
-    return found
+def _last_told(job: Job, steps: list[Step]) -> int:
+    """Index of the last round that told something, -1 for none."""
+    return max((k for k, s in enumerate(steps) if isinstance(s, Round) and tells(job, s)), default=-1)
 
 
 def _expected_readings(job: Job, now: Fitness) -> tuple[Array, Array]:

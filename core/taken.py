@@ -14,6 +14,7 @@ from core.events import FORMS, Event, checked
 from core.jobtypes import Job
 from core.nearest import known_to
 from core.seen import Seen
+from core.units import format_share_band
 
 NAME, BATCH = "trial_taken", "batch_begun"
 _ANEW = (
@@ -72,12 +73,12 @@ def taken_reasons(job: Job, begun: Job, taken: Sequence[Taken]) -> tuple[str, ..
 
 
 def _sentence(job: Job, begun: Job, seen: Seen) -> str:
-    was, now = (f"{100 * known_to(one, seen)[1]:.0f} %" for one in (begun, job))
+    was, now = (format_share_band(known_to(one, seen)[1]) for one in (begun, job))
     instead = [one.source for one in begun.response.seen if _kind(one) == _kind(seen)]
     place = f", in place of: {'; '.join(instead)}" if instead else ""
     return (
         f"A trial was taken up after the part was begun: {seen.source}{place}. Before any gap is read, "
-        f"strokes with this bite are known to about {now} instead of {was} (standard deviation)."
+        f"strokes with this bite are known to {now} instead of {was}."
     )
 
 

@@ -106,6 +106,16 @@ def format_angle(rad: float, decimals: int = 1) -> str:
     return "not known" if isnan(rad) else f"{_signless_zero(degrees(rad), decimals)}°"
 
 
+def format_share_band(sd: float) -> str:
+    """The 95 % band of a share, or of a logarithm, in per cent: "± 27 %" for a standard deviation of 0.14."""
+    return f"± {196 * sd:.0f} %"
+
+
+def format_with_unit(text: str, unit: str) -> str:
+    """A text with its unit, "0.35 mm", "90.2°": the degree sign alone stands close (SI Brochure, 5.4.3)."""
+    return f"{text}{unit}" if unit == "°" else f"{text} {unit}".strip()
+
+
 def format_limit(mm: float, unit: str = "mm") -> str:
     """A limit such as a tolerance with all the decimals it needs, "0.50 mm", "0.001 mm", "0.125 mm"."""
     value = abs(mm / own_factor(unit, LENGTH))

@@ -18,7 +18,7 @@ from core.estimate.gaussian import Belief
 from core.jobtypes import Job
 from core.readings.lobes import components, lobe_rows
 from core.readings.offering import Offered, layout_of, offer
-from core.readings.seating import best_seating, rigid_free
+from core.readings.seating import Seated, best_seating, rigid_free
 
 Array = NDArray[np.float64]
 DRAWS = 256
@@ -58,8 +58,9 @@ class Fitness:
 
     offered : the expected shape, where the widest gap is; here : the same on the meridian read last;
     widest_mm, widest_sd_mm; chance : of being within; deviation_mm, deviation_sd_mm : (n,) signed, without
-    lobes, the sd with rigid motion taken out; reading_sd_mm : (r,) of what the template would show on the
-    meridian read last, rigid motion taken out; widest_rad : the meridian of the widest gap
+    lobes, the sd with rigid motion taken out; reading_sd_mm : (r,) by which what the template shows on the
+    meridian read last, seated at its best on the part as it is, may differ from what is expected;
+    widest_rad : the meridian of the widest gap
     """
 
     offered: Offered
@@ -91,7 +92,8 @@ def fitness(
     rows = [np.hstack([now.rows, each]) for now, each in zip(seats, beside, strict=True)]
     together = np.vstack(rows)
     draws = np.split(_draws_of(together, cov), len(rows), axis=1)
-    widths = np.max([_widths(job, now, each) for now, each in zip(seats, draws, strict=True)], axis=0)
+    laid = [_laid(job, now, each) for now, each in zip(seats, draws, strict=True)]
+    widths = np.max([drawn.widest_mm for drawn in laid], axis=0)
     widest = int(np.argmax([now.widest_mm for now in seats]))
     plain = part.linearise(mean[:n], seats[0].seat)
     return Fitness(
@@ -102,7 +104,7 @@ def fitness(
         chance=float(np.mean(widths <= job.tolerance_mm)),
         deviation_mm=plain.deviation_mm,
         deviation_sd_mm=_spread(plain.influence, plain.seating, cov[:n, :n]),
-        reading_sd_mm=_spread(rows[0], seats[0].columns, cov),
+        reading_sd_mm=np.sqrt(np.mean((laid[0].gaps_mm - seats[0].readings_mm) ** 2, axis=0)),
         widest_rad=float(meridians[widest]),
     )
 
@@ -119,10 +121,10 @@ def even_within(job: Job, belief: Belief, start: Array | None = None) -> bool:
     return decide(fitness(job, Belief(mean, cov), start).chance, job.confidence) == WITHIN
 
 
-def _widths(job: Job, now: Offered, draws: Array) -> Array:
-    """(DRAWS,) widest gap of shapes that differ by these readings (DRAWS, r), each seated at its best."""
+def _laid(job: Job, now: Offered, draws: Array) -> Seated:
+    """Shapes that differ by these readings (DRAWS, r), each seated at its best."""
     bounds = (-job.part.seat_bound - now.seat, job.part.seat_bound - now.seat)
-    return best_seating(now.readings_mm + draws, now.columns, bounds, job.template.rigid).widest_mm
+    return best_seating(now.readings_mm + draws, now.columns, bounds, job.template.rigid)
 
 
 def _spread(rows: Array, columns: Array, cov: Array) -> Array:

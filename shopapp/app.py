@@ -13,7 +13,7 @@ from kivy.clock import Clock
 from kivy.core.window import Window
 
 import core
-from shopapp import environment, recording, typing_gauge
+from shopapp import environment, recording, templates, typing_gauge
 from shopapp.background import Background, Beforehand
 from shopapp.display import DPI, PALETTE, DisplayPresenter
 from shopapp.dropped import DropFolder, DroppedInMemory
@@ -29,6 +29,7 @@ from shopapp.presenters.line_file import LineFilePresenter
 from shopapp.presenters.metal import MetalPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.original import OriginalPresenter
+from shopapp.presenters.originals import OriginalsPresenter
 from shopapp.presenters.own_equipment import OwnMachinePresenter, OwnToolPresenter
 from shopapp.presenters.own_gauge import OwnGaugePresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
@@ -50,6 +51,7 @@ from shopapp.screens.line_file import LineFileScreen
 from shopapp.screens.metal import MetalScreen
 from shopapp.screens.next_step import NextScreen
 from shopapp.screens.original import OriginalScreen
+from shopapp.screens.originals import OriginalsScreen
 from shopapp.screens.own_metal import OwnMetalScreen
 from shopapp.screens.part import PartScreen
 from shopapp.screens.part_set import SetScreen
@@ -86,6 +88,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "inventory": (InventoryScreen, InventoryPresenter),
     "line_file": (LineFileScreen, LineFilePresenter),
     "original": (OriginalScreen, OriginalPresenter),
+    "originals": (OriginalsScreen, OriginalsPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
 }
 
@@ -100,7 +103,7 @@ class GapwrightApp(App):
     rise_of : for a demo, gives the rise of a trial's offcut as read and the gauge that it took, else None;
     first : (what is said meanwhile, work) to be done on the shop before it is shown, else None; the work
     is given what it tells its progress to, so many parts ready of so many; files : with target lines, as they
-    are dropped, None for none; keep_record : as of a session."""
+    are dropped, None for none; keep_record, draw_template, keep_set : as of a session."""
 
     title = "Gapwright"
 
@@ -113,11 +116,14 @@ class GapwrightApp(App):
         rise_of: Callable[[Any], tuple[float, Any]] | None = None,
         files: DropFolder | DroppedInMemory | None = None,
         keep_record: Callable[[core.Record, str], str] | None = None,
+        draw_template: Callable[[core.Job, str], str] | None = None,
+        keep_set: Callable[[core.Job, core.SetSummary, str], str] | None = None,
     ) -> None:
         super().__init__()
         self.session = Session(shop, now)
         self.session.files = files or DroppedInMemory()
-        self.session.keep_record = keep_record
+        self.session.keep_record, self.session.draw_template = keep_record, draw_template
+        self.session.keep_set = keep_set
         self.answer, self.first, self.rise_of = answer, first, rise_of
         self.background = Background(self.session, self._answered, self._amid_touches)
         self._touched_at = -TOUCHES_APART_S
@@ -226,17 +232,20 @@ def run(data_folder: Path | None, demo: bool = False) -> int:
     """Open the shop in a folder (None: the platform's own) and run until the window is closed."""
     environment.drop_extra_inputs()
     folder = data_folder or environment.data_folder("-demo" if demo else "")
-    files, keep = DropFolder(folder), recording.keeper(folder)
+    papers = {
+        "keep_record": recording.keeper(folder),
+        "draw_template": templates.keeper(folder),
+        "keep_set": recording.set_keeper(folder),
+    }
     with core.Shop(folder) as shop:
         if not demo:
-            GapwrightApp(shop, files=files, keep_record=keep).run()
+            GapwrightApp(shop, files=DropFolder(folder), **papers).run()
             return 0
         from shopapp import answering
         from shopapp import demo as demo_shop
 
         lacks = demo_shop.missing(shop)
         first = None if not lacks else (FILLING, lambda tell: demo_shop.fill(shop, local_time, tell))
-        GapwrightApp(
-            shop, answering.gaps_of, first=first, rise_of=answering.rise_of, files=files, keep_record=keep
-        ).run()
+        demo_answers = {"answer": answering.gaps_of, "rise_of": answering.rise_of}
+        GapwrightApp(shop, first=first, files=DropFolder(folder), **demo_answers, **papers).run()
     return 0

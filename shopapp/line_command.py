@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+from dataclasses import replace
 from math import degrees, isinf
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,13 +19,15 @@ MOST_BYTES = 10_000_000
 EPILOG = """examples:
   gapwright line rib.csv --unit mm             what is in it, and the line for a job
   gapwright line rib.dxf --pick 2 > line.json  the second of the lines that are listed
+  gapwright line bowl.csv --as shape           a dish's meridian: distance from the axis, height
   gapwright line old-rib.csv --tracing-sd "0.3 mm"  points traced off an original
 
 FILE is a table of points, x and y on every line (.csv, .tsv, .txt), or a drawing (.dxf, .svg). What is in it
 is told on standard error: look there first. The line goes to standard output as {"line": {...}}, plain
-numbers in mm, a field of a job as it stands. A unit that the file does not say is asked for; one that is said
-here goes before it. Which side the worked edge lies: walk along the line, it is at your left hand. All forms
-that are read: gapwright next --reference. dxf needs a package: pip install 'gapwright[drawings]'
+numbers in mm, a field of a job as it stands; for a flange --as outline, for a dish --as shape. A unit that
+the file does not say is asked for; one that is said here goes before it. Which side the worked edge lies:
+walk along the line, it is at your left hand. All forms that are read: gapwright next --reference. dxf needs
+a package: pip install 'gapwright[drawings]'
 """
 
 
@@ -41,6 +44,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     line.add_argument("--pick", metavar="N", type=int, help="which of its lines, where there are several")
     line.add_argument("--other-end", action="store_true", help="walk along it from its other end")
     line.add_argument("--tracing-sd", metavar="LENGTH", help="for traced points: how far one may be off")
+    line.add_argument(
+        "--as", dest="part", metavar="FIELD", default="line", help="of a job: line, outline or shape"
+    )
     line.set_defaults(run=run)
 
 
@@ -50,11 +56,11 @@ def run(options: argparse.Namespace) -> int:
     import core
 
     found = core.read_line_file(content, Path(options.file).name, options.unit, options.tracing_sd)
+    if options.other_end:
+        found = replace(found, lines=tuple(line.other_end() for line in found.lines))
     terminal.say("\n".join(told(found)), sys.stderr)
     line = _picked(found, options.pick)
-    if options.other_end:
-        line = line.other_end()
-    terminal.say(json.dumps({"line": line.line}, allow_nan=False))
+    terminal.say(json.dumps({options.part: core.line_as(options.part, line)}, allow_nan=False))
     return 0
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 import core
-from shopapp.presenters import wording
+from shopapp.presenters import bow_facts, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.part_words import words_of
 
@@ -37,7 +37,7 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
         *_learned(advice),
         *_pass(job, advice),
         *_later(advice),
-        *_side_effects(advice),
+        *_side_effects(job, advice),
         *_counter(job, advice),
         *_limits(job, advice),
         *(f"  {sentence}" for sentence in advice.reasons),
@@ -173,7 +173,7 @@ def _later(advice: Advice) -> Iterator[str]:
         yield f"  all of these passes take about {wording.minutes(advice.minutes_left)}, anneals not counted"
 
 
-def _side_effects(advice: Advice) -> Iterator[str]:
+def _side_effects(job: Job, advice: Advice) -> Iterator[str]:
     """Bow out of the plane and twist, which come unasked, with 95 % bands: now, then and at the end."""
     times = {"by now": advice.side_effects} if advice.passes_done else {}
     if advice.next_pass is not None:
@@ -181,7 +181,7 @@ def _side_effects(advice: Advice) -> Iterator[str]:
     if len(advice.remaining) > 1:
         times["at the end of the plan"] = advice.side_effects_end
     told = {when: effect for when, effect in times.items() if effect is not None}
-    if told:
+    if told and bow_facts.bows(job, advice):
         bows = (f"{_bow(effect)} {when}" for when, effect in told.items())
         twists = (f"{_twist(effect)} {when}" for when, effect in told.items())
         yield f"  bow out of plane (middle of the heel over its ends): {'; '.join(bows)}"

@@ -57,7 +57,8 @@ def run(options: argparse.Namespace) -> int:
 
 def _written(options: argparse.Namespace) -> Iterator[str]:
     import core
-    from shopapp.recording import FORMS, records_from, stem_of, write_record
+    from shopapp.filenames import stem_of
+    from shopapp.recording import FORMS, records_from, write_record
 
     for form in options.form or ():
         if form not in FORMS:

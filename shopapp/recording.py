@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterable, Sequence
 from importlib.util import find_spec
 from pathlib import Path
 
 import core
 from shopapp.cautions import CAUTIONS
+from shopapp.filenames import folder_of, stem_of
 
 # What is written, by the name that the command line knows it by.
 FORMS = {
@@ -16,7 +18,6 @@ FORMS = {
     "csv": "tables of passes, strokes, readings and checks",
     "json": "the whole record for other programs",
 }
-LONGEST_NAME = 60
 REGULAR, BOLD, OTHER = "Roboto-Regular.ttf", "Roboto-Bold.ttf", "DejaVuSans.ttf"
 
 
@@ -63,12 +64,6 @@ def write_record(record: core.Record, folder: Path, stem: str, forms: Iterable[s
     return written
 
 
-def stem_of(name: str) -> str:
-    """The name of a part as files can have it: letters and digits of any language, else "-"."""
-    kept = "".join(c if c.isalnum() else "-" for c in name)
-    return "-".join(word for word in kept.split("-") if word)[:LONGEST_NAME].rstrip("-") or "part"
-
-
 def keeper(data: Path) -> Callable[[core.Record, str], str]:
     """For the touch app: writes the record of a part into a folder of its own in the shop's data.
 
@@ -77,7 +72,7 @@ def keeper(data: Path) -> Callable[[core.Record, str], str]:
     """
 
     def keep(record: core.Record, part_id: str) -> str:
-        folder = data / "records" / f"{stem_of(record.name)}-{part_id[:8]}"
+        folder = data / "records" / folder_of(record.name, part_id)
         able = find_spec("fpdf") is not None
         forms = [form for form in FORMS if able or form not in ("pdf", "card")]
         try:
@@ -86,6 +81,41 @@ def keeper(data: Path) -> Callable[[core.Record, str], str]:
             raise core.StoreError(str(folder), error.strerror or str(error)) from error
         less = "" if able else "; no PDF, for which the package fpdf2 is wanted"
         return f"Record written to {folder}{less}"
+
+    return keep
+
+
+SET_FORMS: dict[str, Callable[[core.Job, core.SetSummary], bytes]] = {
+    "pdf": lambda job, summary: core.set_pdf(job, summary, fonts()),
+    "csv": lambda job, summary: core.table_csv(core.set_table(summary)).encode("utf-8"),
+    "json": lambda job, summary: json.dumps(core.set_document(summary), allow_nan=False).encode("utf-8"),
+}
+
+
+def write_set(job: core.Job, summary: core.SetSummary, path: Path) -> str:
+    """The summary of a set as a file, by the ending of its name; says where. Raises InputError, OSError."""
+    form = path.suffix.lower().removeprefix(".")
+    if form not in SET_FORMS:
+        raise core.InputError("--out", str(path), f"a name that ends in .{', .'.join(SET_FORMS)} is wanted")
+    path.write_bytes(SET_FORMS[form](job, summary))
+    return f"{path}: set of {len(summary.parts)} parts"
+
+
+def set_keeper(data: Path) -> Callable[[core.Job, core.SetSummary, str], str]:
+    """For the touch app, as :func:`keeper`: the summary of a set in every form, given its id."""
+
+    def keep(job: core.Job, summary: core.SetSummary, set_id: str) -> str:
+        folder, stem = data / "records" / f"set-{folder_of(job.name, set_id)}", f"set-{stem_of(job.name)}"
+        able = find_spec("fpdf") is not None
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            for form in SET_FORMS:
+                if able or form != "pdf":
+                    write_set(job, summary, folder / f"{stem}.{form}")
+        except OSError as error:
+            raise core.StoreError(str(folder), error.strerror or str(error)) from error
+        less = "" if able else "; no PDF, for which the package fpdf2 is wanted"
+        return f"Summary written to {folder}{less}"
 
     return keep
 

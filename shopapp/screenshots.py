@@ -79,7 +79,12 @@ def draw(frame: Frame, palette: str, folder: Path, wanted: set[str] | None) -> N
     from shopapp.palette import PALETTES as BY_NAME
     from shopapp.widgets.look import look
 
-    app = GapwrightApp(core.Shop(core.MemoryFolder()), keep_record=lambda _, part: f"Record of {part}")
+    app = GapwrightApp(
+        core.Shop(core.MemoryFolder()),
+        keep_record=lambda _, part: f"Record of {part}",
+        draw_template=lambda _, part: f"Template of {part}",
+        keep_set=lambda _, summary, set_id: f"Summary of {set_id}",
+    )
     look.use_density(frame.dpi)
     look.palette = BY_NAME[PALETTES[palette]]
     driver = headless.Driver(app, frame.size_px)
@@ -108,6 +113,12 @@ def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
         yield from screenshots_parts.sheet_part(driver, name, jobs[name])
     go("bench")
     yield "bench"
+    driver.screen.press("search")
+    driver.screen.typed("rib")
+    yield "bench-search"
+    driver.screen.choose("")
+    yield "bench-found"
+    driver.screen.press("all")
     yield from screenshots_parts.part_set(driver, jobs["shutter-rib"])
     go("display")
     yield "display"
@@ -209,7 +220,7 @@ def _after(driver: Any) -> Iterator[str]:
 def _signed(driver: Any) -> Iterator[str]:
     """Every check made with a concession for what is outside, signed, taken up again, read once more."""
     screen = driver.screen
-    for text in ("0.4", "90.2", "0.3"):
+    for text in ("0.4", "90.2", "9.4"):
         screen.choose(screen._current())
         screen.typed(f"{text}\n")
     screen.press("row:surface marks")

@@ -136,6 +136,16 @@ def _original(driver: Any) -> Iterator[str]:
         driver.screen.enter()
     driver.screen.choose("")
     yield "original"
+    driver.screen.press("another")
+    driver.screen.choose("read[0][0]")
+    for i in range(9):
+        driver.screen.typed(f"{34.0 * (1.0 - (i / 4.0 - 1.0) ** 2) + 0.1 * (-1) ** i:.1f}")
+        driver.screen.enter()
+    driver.screen.choose("")
+    yield "original-second"
+    driver.screen.press("beside")
+    yield "originals"
+    driver.screen.back()
     driver.screen.back()
 
 

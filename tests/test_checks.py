@@ -150,7 +150,7 @@ def test_the_last_reading_of_this_shape_counts_with_the_gauge_it_was_read_with()
     assert core.standing_against(later) == later
     plain = twist.document
     assert (plain["value"], plain["unit"], plain["verdict"]) == (0.9, "°", "within")
-    assert (plain["at_least"], plain["at_most"], plain["limit"]) == (None, 1.0, "at most 1.0 °")
+    assert (plain["at_least"], plain["at_most"], plain["limit"]) == (None, 1.0, "at most 1.0°")
     assert (plain["due"], plain["sampling"]) == (True, "every part")
 
 

@@ -168,6 +168,14 @@ def test_the_sentence_has_it_all() -> None:
     assert counter_reasons(job, None, read=True) == ()
 
 
+def test_there_is_no_half_of_one_stroke() -> None:
+    """As above, 0.27 mm a stroke on the average is 0.54 mm amid the bar: twice that does for 1 mm."""
+    found = counter_of(job_of(EQUAL), 1.0, ratio=2.0)
+    (said,) = counter_reasons(job_of(EQUAL), found, read=True)
+    assert f"medium bite, 1 stroke at station {1 + int(found.strokes.argmax())}. By" in said
+    assert "half" not in said and "do no more, then read" in said
+
+
 def test_what_the_plan_brings_back_by_itself_is_not_countered() -> None:
     job = job_of(EQUAL)
     assert countered(job, 6.0, end_mm=-6.0) is None

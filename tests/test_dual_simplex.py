@@ -55,6 +55,20 @@ def test_rows_of_their_own_for_every_right_hand_side(impossible: int | None) -> 
         assert cost @ found.values[i] == pytest.approx(best, rel=1e-4, abs=1e-5)
 
 
+@pytest.mark.parametrize("own", [False, True])
+def test_from_the_corner_of_another_answer_the_same_is_found(own: bool) -> None:
+    """That corner is where a far right-hand side ended; started there, its own answer takes no step."""
+    cost, rows, right, upper = drawn(7, batch=6)
+    rows = np.tile(rows, (6, 1, 1)) if own else rows
+    there = least(cost, rows, right - 0.5, upper)
+    plain, found = least(cost, rows, right, upper), least(cost, rows, right, upper, there.rows)
+    assert np.any(there.rows != plain.rows)
+    assert found.solved.all()
+    np.testing.assert_allclose(found.values, plain.values, atol=1e-9)
+    again = least(cost, rows, right, upper, plain.rows)
+    np.testing.assert_array_equal(again.rows, plain.rows)
+
+
 def test_of_equal_answers_the_last_variable_moves_least() -> None:
     """x + y + z >= 2, y at most 0.5, cost on z alone: x alone does it."""
     cost, upper = np.array([0.0, 0.0, 1.0]), np.array([np.inf, 0.5, np.inf])

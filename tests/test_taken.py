@@ -56,7 +56,9 @@ def test_the_answer_is_that_of_a_job_that_started_from_it(log: list[Any]) -> Non
     beside = ("reasons",) if log[:1] == [TAKEN] else ("reasons", "before")
     assert told(later, beside) == told(always, beside)
     assert told(later) != told(core.refit(core.job(rib()), without))
-    assert [text for text in later.reasons if text in always.reasons] == list(later.reasons[:-1])
+    # against what had been on show each is told its own change of plan
+    alike = [text for text in later.reasons[:-1] if not text.startswith("The next pass")]
+    assert alike and all(text in always.reasons for text in alike)
 
 
 def test_the_sentence_names_it_and_what_it_tells() -> None:
@@ -65,8 +67,7 @@ def test_the_sentence_names_it_and_what_it_tells() -> None:
     last = core.refit(here, [TAKEN]).reasons[-1]
     assert last == (
         "A trial was taken up after the part was begun: trial on an offcut, 2 May. Before any gap is read, "
-        f"strokes with this bite are known to about {100 * now:.0f} % instead of {100 * was:.0f} % "
-        "(standard deviation)."
+        f"strokes with this bite are known to ± {196 * now:.0f} % instead of ± {196 * was:.0f} %."
     )
     assert now < 0.5 * was
     assert here.response.seen == () and "response" not in here.document

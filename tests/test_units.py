@@ -13,6 +13,7 @@ from core.units import (
     format_band,
     format_length,
     format_limit,
+    format_with_unit,
     parse_angle_rad,
     parse_density_kg_m3,
     parse_length_mm,
@@ -248,3 +249,8 @@ def test_natural_strain_as_change_of_length() -> None:
     assert change_of_length(-math.log(200 / 166.5)) == "20.1 % longer"
     assert change_of_length(-math.log(3.0)) == "200.0 % longer"
     assert change_of_length(math.log(320 / 300)) == "6.2 % shorter"
+
+
+def test_the_degree_sign_alone_stands_close():
+    """SI Brochure (9th edition), 5.4.3."""
+    assert [format_with_unit("90.2", unit) for unit in ("°", "mm", "")] == ["90.2°", "90.2 mm", "90.2"]

@@ -14,7 +14,7 @@ from scipy.stats import multivariate_normal, norm
 
 import core
 from core.estimate.gaussian import Belief
-from core.readings.offering import layout_of
+from core.readings.offering import layout_of, offer
 from core.verdict import chance_within, conforms, decide, fitness
 from tests.made_up import rib
 
@@ -144,3 +144,22 @@ def test_verdict_follows_the_confidence_asked_for() -> None:
         strict = found[0.9999][i]
         assert found[0.51][i].verdict == "within" and strict.verdict == "too close to call"
         assert any("too near the tolerance" in r for r in strict.reasons)
+
+
+def test_expected_gaps_are_as_unsure_as_the_seating_leaves_them() -> None:
+    """An S under a layout line turns about other places as its answer differs: the spread of what each
+    station shows, against shapes drawn here, each laid anew by exact geometry."""
+    job = core.job(
+        rib(
+            line={"segments_mm": [[400, 1200], [150, None], [400, -900]]},
+            template="layout line",
+            gauge="steel rule",
+        )
+    )
+    n = len(job.part.sites)
+    mean, along = 0.5 * job.part.target, 0.1 * np.abs(job.part.target)
+    found = fitness(job, Belief(mean, np.outer(along, along)))
+    drawn = np.random.default_rng(8).standard_normal(60)
+    shown = [offer(job.part, job.template, mean + z * along).readings_mm for z in drawn]
+    apart = np.sqrt(np.mean((np.array(shown) - found.here.readings_mm) ** 2, axis=0))[:n]
+    np.testing.assert_allclose(found.reading_sd_mm[:n], apart, rtol=0.3, atol=0.1)

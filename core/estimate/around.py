@@ -24,11 +24,13 @@ def about(job: Job, step: Round, x: Array, seat: Array) -> About:
 def linear_reading(step: Round, assumed: About, aside: set[int], beside: Array) -> Reading:
     """The round without the readings set aside. beside : (n, size) what it shows of lobes."""
     lin, x, seat = assumed
-    stations = np.array([i for i in step.read if i not in aside], dtype=np.intp)
+    stations = step.read
+    if aside:
+        stations = stations[~np.isin(stations, list(aside))]
     rows_x, rows_seat = lin.influence[stations], lin.seating[stations]
     offset = lin.deviation_mm[stations] - rows_x @ x - rows_seat @ seat
     variance = step.sd_mm[stations] ** 2
-    rows = np.hstack([rows_x, beside[stations]])
+    rows = np.hstack([rows_x, beside[stations]]) if beside.shape[1] else rows_x
     return Reading(stations, step.gaps_mm[stations], offset, rows, rows_seat, variance)
 
 

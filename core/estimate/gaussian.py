@@ -7,14 +7,16 @@ added to them.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from math import erfc, exp, pi, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
-BLOCK = 32  # rows of a triangular system that are solved at once
+BLOCK = 32  # rows of a triangular system, at most, that are solved at once
 CERTAIN = 8.0  # standard deviations; what is known so well is not worth telling (1e-15)
 
 
@@ -40,11 +42,18 @@ class Belief:
 
 @dataclass(frozen=True)
 class Update:
-    """Belief after readings; innovation (r,) before them and a factor (r, r) of its covariance."""
+    """Belief after readings; innovation (r,) before them, of which ``turned`` (r, r) is a factor of the
+    covariance once it is turned back."""
 
     belief: Belief
     innovation: Array
-    factor: Array
+    turned: Array
+    back: Callable[[Array], Array] = np.asarray
+
+    @cached_property
+    def factor(self) -> Array:
+        """(r, r) factor of the covariance of the innovation."""
+        return self.back(self.turned)
 
     @property
     def covariance(self) -> Array:
@@ -73,13 +82,13 @@ def known(belief: Belief, across: Array, difference: Array, covariance: Array) -
 
 
 def forward(lower: Array, right: Array) -> Array:
-    """Solve a lower triangular system (r, r) for right-hand sides (r, m), block by block."""
-    out = right.copy()
-    for start in range(0, len(lower), BLOCK):
-        here = slice(start, start + BLOCK)
-        out[here] -= lower[here, :start] @ out[:start]
-        out[here] = np.linalg.inv(lower[here, here]) @ out[here]
-    return out
+    """Solve a lower triangular system (r, r) for right-hand sides (r, m), one half after the other."""
+    if len(lower) <= BLOCK:
+        return np.asarray(np.linalg.inv(lower) @ right)
+    half = len(lower) // 2
+    first = forward(lower[:half, :half], right[:half])
+    rest = right[half:] - lower[half:, :half] @ first
+    return np.concatenate([first, forward(lower[half:, half:], rest)])
 
 
 def censored(belief: Belief, rows: Array, excess: Array, variance: Array) -> Belief:

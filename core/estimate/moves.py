@@ -25,12 +25,12 @@ COUNTER_OWN_SD = 0.2  # share of the formula, from one counter-work to the next 
 @dataclass(frozen=True)
 class Move:
     """Linearised pass: x <- x + shift + slopes @ theta + noise of variance (n,), independent from site to
-    site, + alike (n,) times one standard normal number, 0 for none."""
+    site, + alike (n,) times one standard normal number, where there is such a part."""
 
     shift: Array
     slopes: Array
     variance: Array
-    alike: Array | float = 0.0
+    alike: Array | None = None
 
     def work(self, theta: Array) -> Array:
         """(n,) unsigned work that the pass does with these response parameters, linearly."""
@@ -140,7 +140,8 @@ def apply_move(belief: Belief, n: int, move: Move) -> Belief:
     cov[:n, :n] += half + half.T
     cov[:n, n:] += across
     cov[n:, :n] += across.T
-    alike = np.broadcast_to(move.alike, n)
-    cov[:n, :n] += np.outer(alike, alike)
-    cov[np.arange(n), np.arange(n)] += move.variance
+    if move.alike is not None:
+        cov[:n, :n] += np.outer(move.alike, move.alike)
+    diagonal = np.arange(n)
+    cov[diagonal, diagonal] += move.variance
     return Belief(mean, cov)

@@ -67,7 +67,8 @@ def read_seated(belief: Belief, reading: Reading, seat_sd: Array) -> Update:
     across = np.zeros((r, size + k))
     across[:, :size] = rows[:, :n] @ belief.cov[:n]
     across[:, size:] = shifted * seat_sd
-    covariance = across[:, :n] @ rows[:, :n].T + np.eye(r)
+    covariance = across[:, :n] @ rows[:, :n].T
+    covariance.flat[:: r + 1] += 1.0
     covariance[:k, :k] += shifted[:k] @ shifted[:k].T
     update = known(joint, across, rows[:, n], covariance)
-    return Update(update.belief, innovation, sd[:, None] * turn.back(update.factor))
+    return Update(update.belief, innovation, update.turned, lambda factor: sd[:, None] * turn.back(factor))

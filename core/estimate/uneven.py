@@ -8,6 +8,7 @@ share, which is linear in what is not known.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import pi
@@ -22,6 +23,7 @@ from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.readings.lobes import components, lobe_rows, lobe_sd_mm, waves
 from core.readings.rounds import RimRead, Round, Rounded
+from core.readings.seating import rigid_free
 
 Array = NDArray[np.float64]
 # What a step does against what even work of as many strokes would: by linear theory a quarter, over a whole
@@ -64,6 +66,24 @@ class Uneven:
             return belief
         kept = np.r_[: self.sites, self.sites + self.size : len(belief.mean)]
         return Belief(belief.mean[kept], belief.cov[np.ix_(kept, kept)])
+
+    def taken_for_even(self, belief: Belief, meridians: Sequence[float]) -> Belief:
+        """The same with work in place of what lobes show on these meridians (rad), in their mean: the work
+        that would show it, as readings move work where nothing is lobed. Lobes stay as they are."""
+        part, n = self.job.part, self.sites
+        if not isinstance(part, ReadOnMeridians):
+            return belief
+        wave = waves(part, np.array(meridians)).mean(axis=0)
+        shown = np.repeat(part.lobes_mm(part.sites.position_mm), 2, axis=1) * wave
+        here = part.linearise(belief.mean[:n])
+        free = rigid_free(here.seating)
+        rows, cov = free @ here.influence, belief.cov[:n, :n]
+        noise = self.job.gauge.sd_mm(self.job.template.sd_mm) ** 2 * np.eye(len(rows))
+        move = np.eye(len(belief.mean))
+        move[:n, n : n + self.lobes] = (
+            cov @ rows.T @ np.linalg.solve(rows @ cov @ rows.T + noise, free @ shown)
+        )
+        return Belief(move @ belief.mean, move @ belief.cov @ move.T)
 
     def rows(self, step: Round) -> Array:
         """(n, size) what the round shows of each at its stations."""

@@ -28,17 +28,19 @@ SEAT_PARTS = 3  # outward shift (mm), tilt (rad, > 0 moves the far end outward),
 NEAR_MM = 1e-4  # a step of Newton's method this short leaves an error of its square times the curvature
 MOST_STEPS = 12
 LEAST_ALONG = 0.2  # slope taken for the step of Newton's method where the bar lies across
+NO_TURN = 1e-300  # rad, added where a turn is divided by: none at all is as good as so little
 
 
 @dataclass(frozen=True)
 class _Shape:
     """The bar as laid against the template: nodes of the grid and what is needed between them.
 
-    curvature : before the first node, between nodes, beyond the last
+    tangent : direction of the bar; curvature : before the first node, between nodes, beyond the last;
     swept : integral of the bar's points along it, from its start to each node
     """
 
     heading: Array
+    tangent: Plane
     curvature: Array
     points: Plane
     swept: Plane
@@ -47,12 +49,13 @@ class _Shape:
 
 @dataclass(frozen=True)
 class _Spots:
-    """Places on the bar (r,): arc length, the node before it, point, heading."""
+    """Places on the bar (r,): arc length, the node before it, point, heading, direction."""
 
     sigma: Array
     node: NDArray[np.intp]
     point: Plane
     heading: Array
+    tangent: Plane
 
 
 @dataclass(frozen=True)
@@ -99,8 +102,11 @@ class BarGeometry:
         self._width = reach_mm[:, 1] - reach_mm[:, 0]
         ramp = self.ramp(self.grid_mm)
         self._ramp_middle = ramp[self._middle]
+        held = np.where(self._ramp_middle > 0.0, self._middle, self._start)
+        self._held = np.where(self._ramp_middle >= 1.0, self._end, held)
         self._ramp_from_middle = ramp - self._ramp_middle
         self._heading_middle = float(line.heading_rad(middle)[0])
+        self._forward_middle = np.exp(1j * self._heading_middle)
         self._point_middle = _plane(line.point_mm(middle))[0]
         self._target = lru_cache(maxsize=8)(self._look_up)
 
@@ -118,20 +124,20 @@ class BarGeometry:
         slide of the bar; at_mm : (r,).
         """
         shape = self._lay(kinks, seat)
-        target, heading = self._target(at_mm.tobytes())
-        met = self._meet(shape, target, heading, at_mm)
-        tangent = np.exp(1j * met.spots.heading)
+        target, heading, along = self._target(at_mm.tobytes())
+        met = self._meet(shape, target, heading, along, at_mm)
+        tangent = met.spots.tangent
         normal = -1j * tangent / _dot(-1j * tangent, met.way)
         deviation = _dot(met.point - target, met.way)
         influence = self._kink_motion(shape, met.spots, normal)
-        forward = np.exp(1j * self._heading_middle)
+        forward = self._forward_middle
         tilt = _dot(normal, -1j * (met.point - shape.origin))
         if met.aslant is not None:
             turned = met.aslant.leans * deviation * _slope(met.way, tangent)
             arm = met.aslant.tail_mm * _dot(normal, 1j * tangent) + turned
             influence += arm[:, None] * (self._ramp_middle - met.aslant.before)
             tilt = tilt - turned
-        seating = np.column_stack([_dot(normal, -1j * forward), tilt, _dot(normal, forward)])
+        seating = np.array([_dot(normal, -1j * forward), tilt, _dot(normal, forward)]).T
         return deviation, influence, seating
 
     def sagitta(self, kinks: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
@@ -150,50 +156,50 @@ class BarGeometry:
         slopes = (1.0 - foot) * moved[0] - moved[1] + foot * moved[2]
         return _height(*target) - _height(near.point, middle.point, far.point), slopes
 
-    def _look_up(self, at_mm: bytes) -> tuple[Plane, Array]:
-        """Points and headings of the target; the array of places comes as its bytes, to be remembered."""
+    def _look_up(self, at_mm: bytes) -> tuple[Plane, Array, Plane]:
+        """Points, headings and directions of the target; the array of places comes as its bytes, to be
+        remembered."""
         at = np.frombuffer(at_mm)
-        return _plane(self.line.point_mm(at)), self.line.heading_rad(at)
+        heading = self.line.heading_rad(at)
+        return _plane(self.line.point_mm(at)), heading, np.exp(1j * heading)
 
     def _lay(self, kinks: Array, seat: Array) -> _Shape:
         shift, tilt, slide = seat
         heading = self._heading_middle + self._ramp_from_middle @ kinks - tilt
-        turn = np.diff(heading)
-        chord = self._cell_mm * _chord(turn)
-        walk = _summed(chord * np.exp(0.5j * (heading[1:] + heading[:-1])))
-        origin = self._point_middle + (slide - 1j * shift) * np.exp(1j * self._heading_middle)
+        turn, tangent = heading[1:] - heading[:-1], np.exp(1j * heading)
+        walk = _summed(self._cell_mm * tangent[:-1] * _arc(turn)[0])
+        origin = self._point_middle + (slide - 1j * shift) * self._forward_middle
         points = walk + (origin - walk[self._middle])
-        tangent = np.exp(1j * heading)
         swept = _summed(_area(points[:-1], points[1:], tangent[:-1], tangent[1:], self._cell_mm))
         curvature = np.concatenate([[0.0], turn / self._cell_mm, [0.0]])
-        return _Shape(heading, curvature, points, swept, origin)
+        return _Shape(heading, tangent, curvature, points, swept, origin)
 
     def _on_bar(self, shape: _Shape, sigma: Array) -> _Spots:
         """The bar at arc lengths sigma; straight on beyond its ends."""
         ahead = np.searchsorted(self.grid_mm, sigma)
         node = np.maximum(ahead - 1, 0)
-        kappa = shape.curvature[ahead]
         ds = sigma - self.grid_mm[node]
-        turn = kappa * ds
-        halfway = shape.heading[node] + 0.5 * turn
-        point = shape.points[node] + ds * _chord(turn) * np.exp(1j * halfway)
-        return _Spots(sigma, node, point, halfway + 0.5 * turn)
+        turn = shape.curvature[ahead] * ds
+        chord, turned = _arc(turn)
+        leaving = shape.tangent[node]
+        point = shape.points[node] + ds * leaving * chord
+        return _Spots(sigma, node, point, shape.heading[node] + turn, leaving * turned)
 
-    def _meet(self, shape: _Shape, target: Plane, heading: Array, at_mm: Array) -> _Met:
+    def _meet(self, shape: _Shape, target: Plane, heading: Array, tangent: Plane, at_mm: Array) -> _Met:
         """Where the target's normal at each point meets the bar (Newton), if it does so near the station."""
         spots = here = self._on_bar(shape, at_mm)
-        across, tangent = here.heading - heading, np.exp(1j * heading)
-        if np.max(np.abs(across)) > LEAN_RAD:
+        across = here.heading - heading
+        if np.abs(across).max() > LEAN_RAD:
             return self._meet_aslant(shape, target, tangent, here, across)
         for _ in range(MOST_STEPS):
-            along = np.maximum(_dot(tangent, np.exp(1j * spots.heading)), LEAST_ALONG)
+            along = np.maximum(_dot(tangent, spots.tangent), LEAST_ALONG)
             step = _dot(spots.point - target, tangent) / along
             spots = self._on_bar(shape, spots.sigma - step)
-            if np.max(np.abs(step)) < NEAR_MM:
+            if np.abs(step).max() < NEAR_MM:
                 break
         else:
             return self._meet_aslant(shape, target, tangent, here, across)
-        if np.max(np.abs(spots.heading - here.heading)) > TURN_RAD:
+        if np.abs(spots.heading - here.heading).max() > TURN_RAD:
             return self._meet_aslant(shape, target, tangent, here, across)
         return _Met(-1j * tangent, spots, spots.point)
 
@@ -206,11 +212,11 @@ class BarGeometry:
         def laid(sigma: Array) -> tuple[_Spots, Array, Plane]:
             spots = self._on_bar(shape, np.minimum(np.maximum(sigma, first), last))
             tail = sigma - spots.sigma
-            return spots, tail, spots.point + tail * np.exp(1j * spots.heading)
+            return spots, tail, spots.point + tail * spots.tangent
 
         def gone(sigma: Array) -> tuple[Array, Array]:
             spots, _, point = laid(sigma)
-            return _dot(point - target, along), _dot(along, np.exp(1j * spots.heading))
+            return _dot(point - target, along), _dot(along, spots.tangent)
 
         spots, tail, point = laid(crossing(gone, here.sigma))
         return _Met(-1j * along, spots, point, _Aslant(leans, tail, self.ramp(here.sigma)))
@@ -221,31 +227,33 @@ class BarGeometry:
         Beyond its reach a kink turns the bar about the mean point of the reach; within, by its share about
         the mean point of what lies behind. What the middle of the bar would do comes off.
         """
-        share = self.ramp(spots.sigma)
-        start = shape.swept[self._start]
-        centre = (shape.swept[self._end] - start) / self._width
-        behind = (shape.swept[self._middle] - start) / self._width
-        held = np.where(self._ramp_middle >= 1.0, centre, np.where(self._ramp_middle > 0.0, behind, 0.0))
-        beside = np.column_stack([normal.imag, -normal.real])
-        lever, lever_held = (beside @ np.stack([about.real, about.imag]) for about in (centre, held))
-        motion = (self._ramp_middle - share) * _dot(normal, 1j * spots.point)[:, None]
-        motion += (share >= 1.0) * lever - lever_held
-        at, kink = np.nonzero((share > 0.0) & (share < 1.0))
-        partly = (self._swept(shape, spots)[at] - start[kink]) / self._width[kink]
-        motion[at, kink] += _dot(normal[at], 1j * partly)
+        start, sigma = shape.swept[self._start], spots.sigma[:, None]
+        centre, held = ((shape.swept[end] - start) / self._width for end in (self._end, self._held))
+        arm = _dot(normal, 1j * spots.point)
+        levers = np.array([normal.imag, -normal.real, arm]).T
+        motion = levers @ np.array([-held.real, -held.imag, self._ramp_middle])
+        behind = sigma >= self.reach_mm[:, 1]
+        whole = levers @ np.array([centre.real, centre.imag, np.full(len(centre), -1.0)])
+        np.add(motion, whole, out=motion, where=behind)
+        within = np.flatnonzero((sigma > self.reach_mm[:, 0]) & ~behind)
+        at, kink = np.divmod(within, len(centre))
+        width = self._width[kink]
+        partly = (self._swept(shape, spots)[at] - start[kink]) / width
+        share = (spots.sigma[at] - self.reach_mm[kink, 0]) / width
+        motion[at, kink] += _dot(normal[at], 1j * partly) - share * arm[at]
         return np.asarray(motion)
 
     def _swept(self, shape: _Shape, spots: _Spots) -> Plane:
         """(r,) integral of the bar's points along it, from its start to these places."""
         node = spots.node
-        leaving, arriving = np.exp(1j * shape.heading[node]), np.exp(1j * spots.heading)
         since = spots.sigma - self.grid_mm[node]
-        return shape.swept[node] + _area(shape.points[node], spots.point, leaving, arriving, since)
+        area = _area(shape.points[node], spots.point, shape.tangent[node], spots.tangent, since)
+        return shape.swept[node] + area
 
 
 def _dot(one: Plane, other: Plane) -> Array:
     """Scalar product of vectors of the plane."""
-    return np.asarray(one.real * other.real + one.imag * other.imag)
+    return (one.conj() * other).real
 
 
 def _slope(way: Plane, tangent: Plane) -> Array:
@@ -263,10 +271,11 @@ def _area(start: Plane, end: Plane, leaving: Plane, arriving: Plane, length_mm: 
     return np.asarray(0.5 * length_mm * (start + end) - length_mm**2 / 12.0 * (arriving - leaving))
 
 
-def _chord(turn: Array) -> Array:
-    """Chord of arcs that turn so much (rad), over their length."""
-    half = 0.5 * turn
-    return np.asarray(np.divide(np.sin(half), half, out=np.ones_like(half), where=half != 0.0))
+def _arc(turn: Array) -> tuple[Plane, Plane]:
+    """Arcs of unit length that turn so much (rad) from the real axis: chord, and direction at the end."""
+    half = 0.5 * turn + NO_TURN
+    halfway = np.exp(1j * half)
+    return halfway.imag / half * halfway, halfway * halfway
 
 
 def _summed(steps: Plane) -> Plane:

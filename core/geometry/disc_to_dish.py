@@ -1,11 +1,12 @@
 """From the flat disc to the dish, however far: the shape that rings of changed metal pull a sheet into.
 
-Strokes lie evenly across each ring, so its metal strains alike from edge to edge, in steps from ring to
-ring. The hoops want to lie at rho exp(e), and where the meridian can follow, its slope is cos phi = dr/ds. It
-cannot follow a step; there the sheet's bending and its give along the meridian and round the hoop decide
-(:mod:`core.geometry.revolved_shell`). The search for that shape begins where the same work would lead if it
-were graded inside each ring as the target is: hollow up, for a disc has two sides to go to, and without
-kinks, from which thin sheet would be led into dimples that no sheet worked step by step falls into.
+A ring's strain is that of its metal half-way across it. From there to the middle of the next ring strokes go
+over evenly from one count to the other, and beyond the last middle on to the rim at the same rate; within the
+first middle they are alike. (Alike across every ring, with a step at each mark, the dish would be left off by
+centimetres where rings are wide.) The hoops want to lie at rho exp(e), and where the meridian can follow, its
+slope is cos phi = dr/ds. Where it cannot, the sheet's bending and its give along the meridian and round the
+hoop decide (:mod:`core.geometry.revolved_shell`). The search for that shape begins hollow up, for a disc has
+two sides to go to.
 
 Metal is worked in many small strokes, each of which lets it flow at the curvature that it has just then. So
 the sheet is taken to have set to the curvature of the shape that it should have when so much is done, in the
@@ -30,12 +31,21 @@ LEAST_SHARE = 1e-3  # of the work: nearer to flat, the curvature that the metal 
 LEAST_SLOPE_RAD = 1e-3  # that the search begins with, so that it finds the side
 
 
-def drawn(disc: RevolvedShell, strain: Strain, smooth: Strain | None = None) -> Array:
-    """(m + 1, 2) shape, hollow up, that a flat disc takes on when its elements strain so much.
+def drawn(disc: RevolvedShell, strain: Strain) -> Array:
+    """(m + 1, 2) shape, hollow up, that a flat disc takes on when its elements strain so much."""
+    return disc.equilibrium(_laid(disc, strain), strain)
 
-    smooth : about the same strain without steps, where the search begins; the strain itself if not given
-    """
-    return disc.equilibrium(_laid(disc, strain if smooth is None else smooth), strain)
+
+def going_over(edges_mm: Array, at_mm: Array) -> Array:
+    """(m, n) shares that the strains of the n rings between these radii have in metal at others (m,): at the
+    middle of a ring its own, from there to the next going over evenly, and on to the rim at that rate."""
+    middle = 0.5 * (edges_mm[1:] + edges_mm[:-1])
+    shares = np.column_stack([np.interp(at_mm, middle, each) for each in np.eye(len(middle))])
+    if len(middle) > 1:
+        beyond = np.maximum(at_mm - middle[-1], 0.0) / (middle[-1] - middle[-2])
+        shares[:, -1] += beyond
+        shares[:, -2] -= beyond
+    return shares
 
 
 def _laid(disc: RevolvedShell, strain: Strain) -> Array:
@@ -54,7 +64,8 @@ class RingedDisc:
     """The disc for one dish, marked out in n rings.
 
     edges_mm : (n + 1,) radii of the rings on the disc, rising, first 0 and last the disc's. Strains are
-    natural, > 0 longer, of the hoop; along the meridian they come with the share that the blank's method has.
+    natural, > 0 longer, of the hoop half-way across a ring; along the meridian they come with the share that
+    the blank's method has. asked : (n,) those that come nearest to what the target asks for everywhere.
     """
 
     def __init__(self, blank: Blank, edges_mm: Array, thickness_mm: float, poisson: float) -> None:
@@ -70,21 +81,19 @@ class RingedDisc:
         steps, middle = np.diff(target, axis=0), 0.5 * (self.flat_mm[1:] + self.flat_mm[:-1])
         self._slope = np.arctan2(steps[:, 1], steps[:, 0])
         hoop = np.log(0.5 * (target[1:, 0] + target[:-1, 0]) / middle)
-        meridian = np.log(np.hypot(*steps.T) / np.diff(self.flat_mm))
-        ring = np.searchsorted(edges_mm[1:-1], middle)
-        self._own = np.eye(len(edges_mm) - 1)[ring]
-        self.asked = (np.diff(self.flat_mm) @ (self._own * hoop[:, None])) / np.diff(edges_mm)
-        self._graded = Strain(hoop - self._own @ self.asked, meridian - blank.along * self._own @ self.asked)
+        self._own = going_over(edges_mm, middle)
+        weight = np.sqrt(np.diff(self.flat_mm))
+        self.asked: Array = np.linalg.lstsq(weight[:, None] * self._own, weight * hoop, rcond=None)[0]
         self._rates = Strain(self._own, blank.along * self._own)
 
     def share(self, done: Array) -> float:
         """How much of all that the dish asks for is done, 0 to 1 and beyond."""
         return float(done @ self.asked / (self.asked @ self.asked))
 
-    def even_rings_mm(self) -> tuple[float, float]:
-        """How far off the finished dish is, outward, since strokes lie evenly across each ring and the target
-        is graded there: the largest of it, either way, and at which arc length. Axial shift out; each ring
-        has what it asks for.
+    def wide_rings_mm(self) -> tuple[float, float]:
+        """How far off the finished dish is, outward, since strokes go over evenly between rings and the
+        target does not quite: the largest of it, either way, and at which arc length. Axial shift out; each
+        ring has what it asks for.
         """
         s = self.blank.along_mm(self.flat_mm)
         slope = self.blank.meridian.slope_rad(s)
@@ -95,20 +104,17 @@ class RingedDisc:
         return float(off[worst]), float(s[worst])
 
     def shape(self, done: Array, start_mm: Array | None = None) -> WorkedShape:
-        """What the disc looks like when its rings have strained by this (n,), each alike all over.
+        """What the disc looks like when its rings have strained by this (n,).
 
         start_mm : (m + 1, 2) nodes of nearly the same shape, where there is one: the search is shorter
         """
         share, ring = self.share(done), self._own @ done
         strain = Strain(ring, self.blank.along * ring)
-        smooth = Strain(
-            ring + share * self._graded.hoop, self.blank.along * ring + share * self._graded.meridian
-        )
         set_rad = self._slope * np.sqrt(max(share, 0.0))
         shell = RevolvedShell(self._nodes, self._thickness_mm, self._poisson, set_rad)
         grading = self.asked / (self.asked @ self.asked)
         set_rate = np.outer(self._slope, grading) * 0.5 / np.sqrt(max(share, LEAST_SHARE))
-        nodes = drawn(shell, strain, smooth) if start_mm is None else shell.equilibrium(start_mm, strain)
+        nodes = drawn(shell, strain) if start_mm is None else shell.equilibrium(start_mm, strain)
         return WorkedShape(shell, strain, self._rates, set_rate, nodes)
 
 

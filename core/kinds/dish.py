@@ -1,8 +1,9 @@
 """A dish or dome made from a flat disc, ring by ring, the same all round.
 
-Work at a ring is the hoop strain (dimensionless, natural) that the target asks for and the metal has not had
-yet: > 0 still to be shortened. A stroke counts on every spot of the ring, side by side all round: uneven work
-makes the rim oval, which readings along one meridian do not tell from what is even.
+Work at a ring is the hoop strain (dimensionless, natural) that the target asks for half-way across it and the
+metal has not had yet: > 0 still to be shortened. A stroke counts on every spot of the ring, side by side all
+round: uneven work makes the rim oval, which readings along one meridian do not tell from what is even. Counts
+go over evenly from ring to ring (:mod:`core.geometry.disc_to_dish`).
 """
 
 from __future__ import annotations
@@ -26,7 +27,7 @@ from core.units import format_length
 
 Array = NDArray[np.float64]
 STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)
-EVEN_MM = 0.5  # that even strokes in a ring may leave without a word
+WIDE_MM = 0.5  # that strokes between wide rings may leave without a word
 LOBES = (2, 3)
 LOBED = np.array([0.002, 0.001])  # of the rim's radius, sd of each: work that is meant to be even is not
 # quite, and by finite elements 20 % of a rim shrunk by 1 % makes it millimetres oval (the share itself is
@@ -137,14 +138,13 @@ class DishPart:
 
     def cautions(self) -> list[str]:
         """What the whole job does unasked that the operator should know beforehand, as sentences."""
-        off, at = self._disc.even_rings_mm()
-        if abs(off) <= EVEN_MM:
+        off, at = self._disc.wide_rings_mm()
+        if abs(off) <= WIDE_MM:
             return []
         ring = int(np.searchsorted(self.rings_mm[1:-1], self.blank.flat_mm(at)))
         return [
-            f"Strokes that lie evenly across each ring leave the dish {format_length(abs(off))} off in ring "
-            f"{ring + 1}, so wide are the rings there. Put more of a ring's strokes on the side of the "
-            "neighbour that gets more, or take narrower rings."
+            f"Strokes that go over evenly from ring to ring leave the dish {format_length(abs(off))} off in "
+            f"ring {ring + 1}, so wide are the rings there. Take narrower rings."
         ]
 
     def side_effects(self, work: Array) -> dict[str, Any]:

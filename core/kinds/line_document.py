@@ -155,8 +155,9 @@ def _wide_enough(radius_mm: float, field: str, shown: Any, flange_mm: float) -> 
     if flange_mm < abs(radius_mm) <= LARGEST_RADIUS_MM:
         return radius_mm
     most = format_length(LARGEST_RADIUS_MM, "m", 0)
-    wanted = f"a radius of more than the worked flange, {format_length(flange_mm)}, and at most {most}"
-    raise InputError(field, shown, f"{wanted} is wanted")
+    flange = f"the worked flange, {format_length(flange_mm)}"
+    wanted = f"a radius, to either side, of more than {flange}, and at most {most} is wanted"
+    raise InputError(field, shown, wanted)
 
 
 def _nowhere_tighter(line: TargetLine, field: str, flange_mm: float) -> TargetLine:

@@ -109,9 +109,15 @@ class SectionPart:
 
     def work_per_strain(self) -> Array:
         """(n,) rad of kink per unit of strain in one stroke; less near the ends."""
+        return self._work_per_strain
+
+    @cached_property
+    def _work_per_strain(self) -> Array:
         length = self.line.length_mm
         to_end = np.minimum(self.stations_mm, length - self.stations_mm)
-        return self.effect.kink_per_strain_rad * end_loss(to_end, self.section.flange_mm)
+        work: Array = self.effect.kink_per_strain_rad * end_loss(to_end, self.section.flange_mm)
+        work.flags.writeable = False
+        return work
 
     def covered(self) -> Array:
         """(n,) of the length of each zone."""
@@ -231,7 +237,7 @@ class SectionPart:
         """Width of the worked flange."""
         return self.section.flange_mm
 
-    @property
+    @cached_property
     def inside_radius_mm(self) -> float:
         """The line is that of the heel; the worked edge lies a flange nearer to the centre."""
         along = np.linspace(0.0, self.line.length_mm, CLOSELY)

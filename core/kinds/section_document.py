@@ -72,10 +72,7 @@ def bar_section(fields: Fields, patch_depth_mm: float) -> Section:
     shape = fields.choice("shape", SHAPES)
     names = (*SHAPES[shape], *(name for name in OPTIONAL.get(shape, ()) if fields.has_length(name)))
     sizes = {name: fields.length_mm(name, most=LARGEST_MM[name == "thickness"]) for name in names}
-    for name, size in sizes.items():
-        if name != "thickness" and size <= 2.0 * sizes["thickness"]:
-            path, shown = fields.shown(name)
-            raise InputError(path, shown, "more than twice the thickness is wanted")
+    _thin_walled(fields, sizes)
     section = section_from(shape=shape, **sizes, **_worked_flanges(fields, shape))
     fields.finish()
     if patch_depth_mm > section.flange_mm:
@@ -86,6 +83,19 @@ def bar_section(fields: Fields, patch_depth_mm: float) -> Section:
             f"at most the worked flange, {flange}, is wanted",
         )
     return section
+
+
+def _thin_walled(fields: Fields, sizes: dict[str, float]) -> None:
+    """Where no size goes with the thickness, that is the one to be looked at."""
+    thickness = sizes["thickness"]
+    narrow = [name for name, size in sizes.items() if name != "thickness" and size <= 2.0 * thickness]
+    if not narrow:
+        return
+    if len(narrow) == len(sizes) - 1:
+        least = format_length(0.5 * max(sizes[name] for name in narrow))
+        raise InputError(*fields.shown("thickness"), f"less than {least}, half of the widest size, is wanted")
+    thick = f"more than {format_length(2.0 * thickness)}, twice the thickness, is wanted"
+    raise InputError(*fields.shown(narrow[0]), thick)
 
 
 def _worked_flanges(fields: Fields, shape: str) -> dict[str, str]:

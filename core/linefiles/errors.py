@@ -10,6 +10,8 @@ from core.units import format_length
 LINE_UNITS = ("mm", "cm", "m", "in", "ft")
 """units that are offered where the file says none; any other unit of length is understood as well"""
 
+LARGE_MM = 10_000.0  # from here on a size is told in m
+
 
 class UnitWanted(InputError):
     """The file does not say its unit. extent : of the points, width and height, in that unit."""
@@ -25,8 +27,11 @@ class UnitWanted(InputError):
         return f"{self.field}: {self.expected}"
 
     def size_in(self, factor: float) -> str:
-        """How wide and high it would be where one unit is ``factor`` mm, "1200.0 mm by 60.00 mm"."""
-        return " by ".join(format_length(factor * size) for size in self.extent)
+        """How wide and high it would be where one unit is ``factor`` mm, "1200.0 mm by 60.00 mm", or in m."""
+        sizes = [factor * size for size in self.extent]
+        if max(sizes) < LARGE_MM:
+            return " by ".join(map(format_length, sizes))
+        return " by ".join(f"{float(f'{size / 1000.0:.3g}'):g} m" for size in sizes)
 
 
 def at_line(name: str, line: int) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from core.dimensions import LENGTH, own_factor
 from core.errors import InputError
@@ -73,7 +73,7 @@ def read_line_file(
 def _of_table(table: Table, name: str, unit: str | None, sd_mm: float | None) -> LineFile:
     drawn_mm = float(chord_lengths(table.points)[-1])
     field = at_line(name, table.lines[0])
-    line = table_line(table.points, "table", field, drawn_mm, sd_mm=sd_mm)
+    line = replace(table_line(table.points, "table", field, drawn_mm, sd_mm=sd_mm), from_axis=True)
     notes = (f"Columns parted by {table.separator}, decimal {table.decimal}.",)
     return LineFile(
         name, TABLE, unit or table.unit_said, (line,), (), (*_other_unit(unit, table.unit_said), *notes)

@@ -37,7 +37,8 @@ class FileLine:
     label : what it is in the file; line : the field ``line`` of a job, plain numbers in mm; points : that the
     file gives; drawn_mm : length as drawn, of a polygon along its chords; length_mm : of the line as taken;
     tightest_mm : smallest radius, inf where it is straight, at tightest_at_mm along; turn_rad : from its
-    first to its last direction; outline : (k, 2) mm, to draw it; warnings : sentences
+    first to its last direction; outline : (k, 2) mm, to draw it; warnings : sentences; from_axis : its points
+    are told from an origin that means something, as in a table
     """
 
     label: str
@@ -50,6 +51,7 @@ class FileLine:
     turn_rad: float
     outline: Array
     warnings: tuple[str, ...]
+    from_axis: bool = False
 
     def other_end(self) -> FileLine:
         """The same line walked from its other end, which puts the worked edge on its other side."""

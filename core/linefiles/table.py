@@ -58,6 +58,7 @@ def read_table(text: str, name: str, unit: str | None) -> Table:
     rows = [line for line in written if line[0] >= first and not _is_remark(line[1])]
     separator = _separator([text for _, text in rows], name, first)
     cells = [_Row(line, _split(text, separator)) for line, text in rows]
+    _even(cells, name)
     columns, units = _columns([_split(text, separator) for _, text in heading], cells[0], name)
     remarks = [_unit_of(text.lstrip("#/ ")) for _, text in written if _is_remark(text)]
     decimal = _decimal(cells, columns, separator, name)
@@ -110,6 +111,17 @@ def _separator(rows: list[str], name: str, line: int) -> str:
 def _split(text: str, separator: str) -> tuple[str, ...]:
     cells = text.split() if separator == " " else text.split(separator)
     return tuple(cell.strip().strip("\"'").strip() for cell in cells)
+
+
+def _even(rows: list[_Row], name: str) -> None:
+    """No row has a number beyond the columns of the first: it may be the decimals of the one before."""
+    count = len(rows[0].cells)
+    for row in rows:
+        if any(_begins_with_number(cell) for cell in row.cells[count:]):
+            wanted = (
+                f"{count} columns, as in the first row, are wanted; decimals after a comma need semicolons"
+            )
+            raise wrong_at(name, row.line, ", ".join(row.cells), f"{wanted} between the columns")
 
 
 def _columns(heading: list[tuple[str, ...]], first: _Row, name: str) -> tuple[tuple[int, int], list[str]]:

@@ -8,7 +8,7 @@ import numpy as np
 
 from core.geometry.line import Array
 from core.originals.measured import Measured, normals
-from core.originals.original import Original, line_of
+from core.originals.original import Original, line_of, rms
 
 BEYOND = 3.3  # standard deviations: a chance of 1 % over some ten places that can differ by themselves
 
@@ -26,6 +26,11 @@ class SideBySide:
     sd_mm: Array
     length_apart_mm: float
     line: dict[str, object]
+
+    @property
+    def sd_of_mean_mm(self) -> float:
+        """How far their mean may be off, standard deviation, root mean square along it."""
+        return 0.5 * rms(self.sd_mm)
 
     @property
     def beyond_doubt(self) -> bool:

@@ -29,10 +29,17 @@ class Risk:
         self._state, self._action = state, action
         self._found: dict[tuple[str, bytes], tuple[float, float]] = {}  # passes in whole strokes come again
 
+        self._corner: NDArray[np.intp] | None = None
+
     @cached_property
     def _already_mm(self) -> Array:
         """(DRAWS,) gap beyond repair for each shape that may be there now."""
-        return left_by(self._state.goal, self._state.draws_now, self._action)
+        return self._left_by(self._state.draws_now)
+
+    def _left_by(self, work: Array) -> Array:
+        """(DRAWS,) gap beyond repair, looked for from where the last was found."""
+        left, self._corner = left_by(self._state.goal, work, self._action, self._corner)
+        return left
 
     def _limit_mm(self, share: float) -> Array:
         """(DRAWS,) gap beyond repair that counts as overshoot, for a share of the tolerance."""
@@ -48,7 +55,7 @@ class Risk:
         return self._found[key]
 
     def _of(self, bite: str, strokes: Array) -> tuple[float, float]:
-        found = left_by(self._state.goal, self._state.draws_after(self._action, bite, strokes), self._action)
+        found = self._left_by(self._state.draws_after(self._action, bite, strokes))
         least, most = self._limit_mm(EASILY), self._limit_mm(1.0)
         harm = np.clip((found - least) / np.maximum(most - least, 1e-9), 0.0, 1.0)
         return float(np.mean(found > most)), float(np.mean(harm))
@@ -62,6 +69,16 @@ class Risk:
         done = state.draws_now - state.draws_after(self._action, bite, strokes)
         shares = share_mendable(state.goal, state.draws_now, done, self._action, self._limit_mm(limit))
         return float(np.clip(np.quantile(shares, accepted, method="lower"), LEAST_SHARE, 1.0))
+
+
+def in_step(wanted: Array, allowed: Array) -> Array:
+    """(n,) unsigned work of a pass that is kept from doing all that is wanted (n,) by what is allowed (n,).
+
+    Sites that could do theirs at once keep step with the rest: had they nothing left, the fear to overshoot
+    there would hold back every pass that the others still need.
+    """
+    most = np.minimum(wanted, allowed)
+    return np.asarray(np.minimum(most, wanted * (most.sum() / max(float(wanted.sum()), 1e-300))))
 
 
 def by_rule(state: Outlook, action: str, bite: str, strokes: Array, z: float) -> float:

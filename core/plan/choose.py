@@ -11,7 +11,7 @@ import numpy as np
 from core.plan.aim import Wanted, plan_ahead
 from core.plan.caution import Risk
 from core.plan.outlook import Outlook
-from core.plan.play import CHANGE_COST, FAR, Plan, Way
+from core.plan.play import CHANGE_COST, CLOSING, FAR, Plan, Way
 from core.plan.prospect import expected_gap, passes_to_go
 from core.plan.softening import ready_for
 from core.plan.whole import one_pass
@@ -20,6 +20,7 @@ ACTIONS = ("shrink", "stretch")
 ACCEPTED = 0.9  # share of the tolerance up to which one action alone is good enough
 HOPELESS = 4.0  # tolerances that one action alone may leave to be worth a thought
 NEAR = 8.0  # tolerances left, below which whole strokes decide
+DETOUR = 0.5  # tolerances by which a pass near the end may open the gap
 CLOSE = 0.5  # passes that an outline may be wrong by
 LOOKED_AT = 2
 LEAST_WORTH = 1.0  # strokes of the middle bite below which an action is not worth its tool
@@ -33,6 +34,7 @@ def best_plan(outlook: Outlook, mounted: str | None) -> Plan:
         begun += _begun(outlook, _both(outlook), mounted)
     if not begun:
         return _one_bold_pass(outlook, alone)
+    begun = _without_detours(outlook, begun)
     other = min((plan.cost for plan, _ in begun if not plan.idle), default=None)
     best, way = min(begun, key=lambda found: found[0].instead_of(other))
     return way.ended(best)
@@ -47,6 +49,16 @@ def _begun(outlook: Outlook, ways: list[Way], mounted: str | None) -> list[tuple
         if plan.steps:
             begun.append((plan, way))
     return begun
+
+
+def _without_detours(outlook: Outlook, begun: list[tuple[Plan, Way]]) -> list[tuple[Plan, Way]]:
+    """Near the end no pass that opens the gap far again, so that the other tool may close it, where there is
+    another way: as reckoned both do what they should, at the machine it is a good part spoilt."""
+    near, tolerance = expected_gap(outlook), outlook.goal.job.tolerance_mm
+    if near > CLOSING * tolerance:
+        return begun
+    straight = [(p, way) for p, way in begun if expected_gap(p.steps[0].after) <= near + DETOUR * tolerance]
+    return straight or begun
 
 
 def _worth_a_look(outlook: Outlook, ways: list[Way], mounted: str | None) -> list[tuple[Way, str, float]]:

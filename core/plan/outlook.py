@@ -29,6 +29,8 @@ LEAST_EXPONENT = 0.3  # of the work of many strokes on a spot: less is no metal
 ROUNDING = 0.3  # share of the variance of plain rounding that exchanging strokes leaves
 TURNS = 2  # few strokes scatter more than the many that they were first reckoned from
 UNSTRAINED = 1e-12  # edge strain per unit of work that is none
+TOLD, CLEARLY = 0.03, 0.1  # of what the easiest shape of work does to readings, that one which is told does
+APART = 0.45  # of the sites: a bar's readings tell a quarter clearly, a dish's half or more, a flange's all
 SILENT = 0.03  # a site that moves no reading by more than this share of the most is not felt by any
 
 
@@ -41,6 +43,8 @@ class Goal:
     counted : how many of them count; along : (r,) their order along the part;
     silent : (n,) sites that no reading feels, such as the last one at each end under a sweep;
     felt, felt_rows : (r, n) free and rows without the sites that are not felt;
+    told : shapes of work that readings tell apart; apart : whether they tell most sites by themselves, so
+    that what is overdone at one is not mended at its neighbours;
     leader : (n,) the nearest site that is felt, itself for most;
     read : how many of the readings, the first ones, are at stations; bites : that each action may use, none
     for one that the tool does not do;
@@ -68,6 +72,9 @@ class Goal:
         felt = np.flatnonzero(~self.silent)
         self.leader = felt[np.abs(np.arange(n)[:, None] - felt).argmin(axis=1)]
         self.felt, self.felt_rows = self.free * ~self.silent, self.rows * ~self.silent
+        told = np.linalg.svd(self.felt, compute_uv=False)
+        self.told = int((told > TOLD * told.max(initial=0.0)).sum())
+        self.apart = int((told > CLEARLY * told.max(initial=0.0)).sum()) >= APART * n
         self.strain_per_work = {action: job.under[action].edge_strain(np.ones(n)) for action in SIGN}
         self.bites = {action: job.bites(action) for action in SIGN}
         self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
@@ -95,6 +102,13 @@ def _unit(size: int) -> Array:
     """(DRAWS, size) standard normal draws in opposite pairs, the same every time."""
     half = np.random.default_rng(size).standard_normal((DRAWS // 2, size))
     return np.vstack([half, -half])
+
+
+def _triangle(cov: Array) -> Array:
+    """(k, k) lower triangular square root; that of the first unknowns is the first part of that of all."""
+    padded, diagonal = cov.copy(), np.arange(len(cov))
+    padded[diagonal, diagonal] += 1e-12 * cov[diagonal, diagonal] + 1e-30
+    return np.asarray(np.linalg.cholesky(padded))
 
 
 def middle_bite(job: Job, action: str) -> str:
@@ -207,16 +221,13 @@ class Outlook:
     @cached_property
     def _draws(self) -> Array:
         """(DRAWS, n + k) what may be true now, as differences from what is expected."""
-        size = len(self.belief.mean)
-        tiny = 1e-12 * np.diag(self.belief.cov) + 1e-30
-        factor = np.linalg.cholesky(self.belief.cov + np.diag(tiny))
-        drawn: Array = _unit(size) @ factor.T
-        return drawn
+        return np.asarray(_unit(len(self.belief.mean)) @ _triangle(self.belief.cov).T)
 
     @cached_property
     def draws_now(self) -> Array:
         """(DRAWS, n) remaining work that may be true now, draw by draw as in :meth:`draws_after`."""
-        return np.asarray(self.work + self._draws[:, : self.model.sites])
+        n, unit = self.model.sites, _unit(len(self.belief.mean))
+        return np.asarray(self.work + unit[:, :n] @ _triangle(self.belief.cov[:n, :n]).T)
 
     @cached_property
     def widest_now(self) -> Array:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from core.estimate.response import SIGN
 from core.plan.aim import Wanted, plan_ahead, stroking_for
-from core.plan.caution import EASILY, Risk, and_more, by_rule
+from core.plan.caution import EASILY, Risk, and_more, by_rule, in_step
 from core.plan.outlook import Outlook
 from core.plan.prospect import expected_gap, passes_to_go
 from core.plan.softening import ready_for
@@ -110,7 +110,7 @@ class Way:
         if self.risk is None:
             return _next(one_pass, state, action, bite, wanted, self._others(0)), 0.0
         accepted = state.goal.job.overshoot_risk
-        most = np.minimum(stroking_for(state, action, bite, wanted), state.most_strokes(action, bite))
+        wanted, most = _together(state, action, bite, wanted)
         wanted = np.minimum(wanted, state.law(action, bite, most)(most))
         boldest = cache(partial(self.risk.boldest, bite, most, accepted))
         best, harm, least, nothing = None, 0.0, np.inf, np.zeros_like(wanted)
@@ -237,11 +237,21 @@ def _toll(step: Step) -> float:
     return passes_to_go(step.after) + STROKE_COST * float(step.strokes.sum())
 
 
+def _together(state: Outlook, action: str, bite: str, wanted: Array) -> tuple[Array, Array]:
+    """(n,) the work of a pass that leaves no site behind, and its strokes, not whole, within the limits."""
+    most = state.most_strokes(action, bite)
+    strokes = np.minimum(stroking_for(state, action, bite, wanted), most)
+    if not state.goal.apart:
+        return wanted, strokes
+    left = in_step(wanted, state.law(action, bite, strokes)(strokes))
+    return left, np.minimum(stroking_for(state, action, bite, left), most)
+
+
 def _next(
     make: _Pass, state: Outlook, action: str, bite: str, wanted: Array, others: Array | None
 ) -> Step | None:
     """A pass that holds back by rule; or goes beyond where the other action follows."""
-    strokes = np.minimum(stroking_for(state, action, bite, wanted), state.most_strokes(action, bite))
+    wanted, strokes = _together(state, action, bite, wanted)
     if others is not None:
         if np.max(strokes, initial=0.0) < FEW:
             return None

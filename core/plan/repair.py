@@ -1,8 +1,8 @@
 """What one action alone can still put right: the widest gap left after the best further work with it.
 
 A pass has overshot when more of the same can no longer bring the part within its tolerance. That is a
-linear program for every shape that may be found; further work is taken from a few smooth humps along the
-part, which is as fine as a tolerance can tell of a bar.
+linear program for every shape that may be found; further work is taken from smooth humps along the part, as
+many as readings can tell apart: a few of a bar, nearly every ring of a dish.
 """
 
 from __future__ import annotations
@@ -15,13 +15,16 @@ from core.estimate.response import SIGN
 from core.plan.outlook import Goal
 
 Array = NDArray[np.float64]
-HUMPS = 8
+HUMPS = 8  # of a bar
 PLACES = 24  # readings that are enough to see what humps of that size do
 MOST_SHARE = 2.0
 
 
-def left_by(goal: Goal, work: Array, action: str) -> Array:
-    """(s,) widest gap that this action alone cannot take away, mm.
+def left_by(
+    goal: Goal, work: Array, action: str, start: NDArray[np.intp] | None = None
+) -> tuple[Array, NDArray[np.intp]]:
+    """(s,) widest gap that this action alone cannot take away, mm; and where it was found, to start from for
+    shapes that are near.
 
     work : (s, n) remaining work of each shape that may be found.
     """
@@ -32,8 +35,8 @@ def left_by(goal: Goal, work: Array, action: str) -> Array:
     rows = np.vstack([np.hstack([free, up * (not goal.job.template.rigid)]), np.hstack([-free, up])])
     size = np.abs(readings).max(axis=1, keepdims=True)
     cost = np.eye(rows.shape[1])[-1]
-    best = least(cost, rows, np.hstack([-readings, readings]) / size, np.full(len(cost), np.inf))
-    return np.asarray(best.values[:, -1] * size[:, 0])
+    best = least(cost, rows, np.hstack([-readings, readings]) / size, np.full(len(cost), np.inf), start)
+    return best.values[:, -1] * size[:, 0], best.rows
 
 
 def share_mendable(goal: Goal, work: Array, done: Array, action: str, limit_mm: Array) -> Array:
@@ -79,7 +82,7 @@ def _humps(goal: Goal) -> Array:
     n = len(goal.silent)
     if not goal.columns.shape[1]:
         return np.asarray(np.eye(n)[:, _places(goal)] * ~goal.silent[:, None])
-    centres = np.linspace(0.0, n - 1.0, min(HUMPS, n))
+    centres = np.linspace(0.0, n - 1.0, min(max(HUMPS, goal.told) if goal.apart else HUMPS, n))
     apart = centres[1] - centres[0]
     humps: Array = np.maximum(0.0, 1.0 - np.abs(np.arange(n)[:, None] - centres) / apart)
     return np.asarray(humps * ~goal.silent[:, None])

@@ -52,6 +52,9 @@ def one_pass(
     aimed = np.minimum(stroking_for(state, action, bite, share * wanted), most)
     if closing is None and np.max(aimed, initial=0.0) < LEAST:
         return None
+    if closing is None and state.goal.apart:  # no site goes beyond all that it wants for the sake of others
+        in_all = stroking_for(state, action, bite, max(share, 1.0) * wanted)
+        most = np.minimum(most, np.rint(in_all))
     counts = whole_strokes(aimed, _aim(state, action, bite, aimed, most, closing))
     if not counts.any():
         return None

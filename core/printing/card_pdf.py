@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from core.advice import WITHIN
 from core.printing.letters import Fonts
 from core.printing.pages import INK, INNER_MM, LARGE, LINE, MARGIN_MM, MM_PER_POINT, PLAIN, SMALL, Pages
+from core.printing.record_pdf import gaps_text
 from core.records.record import Record
 from core.records.work import Ahead
 from core.units import format_band, format_limit
@@ -47,6 +49,9 @@ def card_pdf(record: Record, cautions: Sequence[tuple[str, str]], fonts: Fonts) 
     pages.paragraph(f"{facts['metal']}; machine: {facts['machine']}; {tolerance}")
     if not record.ahead:
         pages.heading(f"No pass is planned. {record.sign_off_text}")
+        pages.paragraph(gaps_text(record))
+    if record.state == WITHIN and record.signed is None:
+        pages.paragraph("To be done: the finish check, then sign-off.", PASS, bold=True)
     fits = len(record.ahead) * _high(len(record.position_mm), LARGE_CELLS) + CAUTIONS_MM <= pages.left_mm
     for k, ahead in enumerate(record.ahead):
         _pass(pages, record, ahead, LARGE_CELLS if k == 0 or fits else SMALL_CELLS, first=k == 0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
+from core.advice import UNMEASURED
 from core.printing.letters import Fonts
 from core.printing.matrix import draw_matrix
 from core.printing.pages import HEADING, INNER_MM, LARGE, MARGIN_MM, PLAIN, SMALL, WIDE_MM, Pages
@@ -13,7 +14,7 @@ from core.printing.strip import draw_strip
 from core.records.fates import COUNTS
 from core.records.record import NOT_SIGNED, Check, Record
 from core.records.work import Ahead, Work
-from core.units import format_band, format_length, format_limit
+from core.units import format_band, format_length, format_limit, format_with_unit
 
 NOTHING = "–"
 SHORT = 36  # letters that half a line takes
@@ -66,11 +67,14 @@ def gaps_text(record: Record) -> str:
     if record.widest_at is None:
         return record.warnings[0]
     gap = format_band(record.widest_gap_mm, record.widest_gap_sd_mm)
+    limit = format_limit(record.tolerance_mm)
+    if record.state == UNMEASURED:
+        return f"Not measured; as reckoned the widest gap is {gap}, at most {limit} wanted."
     chance = f"{min(max(100.0 * record.chance, 1.0), 99.0):.0f} %"
     more = "more than " if record.chance > 0.99 else "less than " if record.chance < 0.01 else ""
     return (
-        f"Widest gap {gap} at {record.site} {record.widest_at + 1}, at most "
-        f"{format_limit(record.tolerance_mm)} wanted; chance of being within {more}{chance}."
+        f"Widest gap {gap} at {record.site} {record.widest_at + 1}, at most {limit} wanted; "
+        f"chance of being within {more}{chance}."
     )
 
 
@@ -159,7 +163,8 @@ def _checks(pages: Pages, record: Record) -> None:
     pages.heading("Final check")
     gap = format_band(record.widest_gap_mm, record.widest_gap_sd_mm)
     limit = f"at most {format_limit(record.tolerance_mm)}"
-    gaps = ("widest gap", "as in the rounds", gap, limit, record.state, "worked out")
+    by = "no round, reckoned" if record.state == UNMEASURED else "as in the rounds"
+    gaps = ("widest gap", by, gap, limit, record.state, "worked out")
     pages.table(CHECK_HEADER, [gaps, *map(_check, record.checks)], CHECK_WIDTHS)
     pages.paragraph(f"Decision: {record.rule}", SMALL)
 
@@ -171,8 +176,8 @@ def _check(check: Check) -> tuple[str, ...]:
     earlier = check.status == COUNTS and not check.latest
     return (
         f"{name} (an earlier one)" if earlier else name,
-        check.gauge,
-        f"{shown}{band} {check.unit}".strip(),
+        ", ".join(text for text in (check.gauge, check.calibration) if text),
+        format_with_unit(f"{shown}{band}", check.unit),
         check.limit,
         check.verdict,
         str(check.stamp),

@@ -12,6 +12,7 @@ from core.records.fates import COUNTS
 from core.records.readings import GAP, Reading
 from core.records.record import Check, Record
 from core.records.work import Work
+from core.units import format_with_unit
 
 ROUND_HEADER = ("round", "after work", "meridian", "template", "gauge", "by", "from", "to")
 ROUND_WIDTHS = (14.0, 18.0, 17.0, 22.0, 33.0, 30.0, 26.0, 26.0)
@@ -50,7 +51,7 @@ def rounds_told(pages: Pages, record: Record) -> None:
 
 def changes_told(pages: Pages, record: Record) -> None:
     """All that was withdrawn, put right or read again, with what stands there now."""
-    changed = [r for r in record.readings if not r.counts]
+    changed = [r for r in record.readings if r.put_right]
     works = [w for w in record.works if not w.counts]
     checks = [c for c in record.checks if c.status != COUNTS]
     rows = [
@@ -61,7 +62,7 @@ def changes_told(pages: Pages, record: Record) -> None:
             for r in changed
         ),
         *(_change(f"{w.kind} {w.action}".strip(), f"{w.bite} bite, {w.in_all} strokes", w) for w in works),
-        *(_change(c.name, f"{c.value} {c.unit}".strip(), c) for c in checks),
+        *(_change(c.name, format_with_unit(f"{c.value}", c.unit), c) for c in checks),
     ]
     if rows:
         pages.heading("What was put right")
@@ -116,7 +117,7 @@ def _others(rounds: dict[Key, list[Reading]]) -> dict[tuple[str, str], str]:
 def _cells(read: Sequence[Reading], record: Record, others: dict[tuple[str, str], str]) -> list[str]:
     cells = [""] * len(record.position_mm)
     usual = _usual(read)
-    again = {(r.round, r.at_deg, r.site) for r in record.readings if not r.counts}
+    again = {(r.round, r.at_deg, r.site) for r in record.readings if r.put_right}
     for r in read:
         if r.site is None:
             continue

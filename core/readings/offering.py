@@ -17,6 +17,7 @@ SETTLED_MM = 5e-3
 ROUGHLY_MM = 0.1
 MOST_TRIES = 8
 ROUGH_TRIES = 2
+EQUAL_MM = 1e-6  # gaps that differ by less are as wide: the first is told, whatever the last digit says
 
 
 @dataclass(frozen=True)
@@ -63,7 +64,8 @@ def offer(
         if moved < SETTLED_MM:
             break
         seat = seat + best.motion
-    place = int(np.flatnonzero(layout.readable)[np.argmax(np.abs(best.gaps_mm))])
+    widest = np.abs(best.gaps_mm) >= best.widest_mm - EQUAL_MM  # at its best a template meets several
+    place = int(np.flatnonzero(layout.readable)[np.argmax(widest)])
     at = place % len(part.sites)  # a place between two stations goes by the one before it
     return Offered(seat, best.gaps_mm, float(best.widest_mm), here.influence, here.seating, at)
 

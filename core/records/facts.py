@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import isfinite
 from typing import Any
 
+from core.calibration import in_words
 from core.jobtypes import FINISHES, Job, Tool
 from core.records.fates import Entry
 from core.records.work import tool_name
@@ -14,7 +15,7 @@ from core.units import format_length, format_limit
 
 ELSEWHERE = (
     *("name", "kind", "material", "tool", "more_tools", "machine", "response", "template", "gauge"),
-    *("tolerance", "tolerance_mm", "limits", "metals", "confidence", "overshoot_risk", "finish"),
+    *("tolerance", "tolerance_mm", "limits", "metals", "confidence", "overshoot_risk", "finish", "batch"),
 )
 LONGEST = 60  # letters of a value; longer ones are told by how many entries they have
 
@@ -50,16 +51,26 @@ def _sizes(document: Mapping[str, Any], path: str = "") -> Iterator[tuple[str, s
         if isinstance(value, Mapping):
             yield from _sizes(value, where)
         else:
-            yield where, _value(value)
+            yield where, _segments(value) if name.startswith("segments") else _value(value)
+
+
+def _segments(rows: Any) -> str:
+    """Arcs and straights in a row: "400 mm R 1200 mm; 150 mm straight"."""
+    told = (f"{_value(long)} {'straight' if radius is None else f'R {radius}'}" for long, radius in rows)
+    return _short("; ".join(told), rows)
 
 
 def _value(value: Any) -> str:
     if isinstance(value, list | tuple):
-        told = ", ".join(_value(entry) for entry in value)
-        return told if len(told) <= LONGEST else f"{len(value)} entries"
+        between = "; " if any(isinstance(entry, list | tuple) for entry in value) else ", "
+        return _short(between.join(_value(entry) for entry in value), value)
     if isinstance(value, bool):
         return "yes" if value else "no"
     return "" if value is None else str(value)
+
+
+def _short(told: str, value: Sequence[Any]) -> str:
+    return told if len(told) <= LONGEST else f"{len(value)} entries"
 
 
 def _words(name: str) -> str:
@@ -68,11 +79,14 @@ def _words(name: str) -> str:
 
 def _metal(job: Job, entries: Sequence[Entry]) -> Iterator[Fact]:
     yield Fact("metal", job.metal.name)
+    named = job.document.get("batch")
+    if named:
+        yield Fact("batch", named)
     batches = [entry for entry in entries if entry.event["event"] == "batch_begun" and entry.counts]
     for entry in batches:
         note = entry.event.get("note")
         yield Fact("batch", f"another one begun with this part{f': {note}' if note else ''} ({entry.stamp})")
-    if not batches:
+    if not batches and not named:
         yield Fact("batch", "no change of batch on record with this part")
 
 
@@ -109,7 +123,8 @@ def tool_text(tool: Tool) -> str:
 
 def _gauge(job: Job) -> str:
     gauge = job.gauge
+    held = "" if gauge.calibration is None else f", {in_words(*gauge.calibration.days)}"
     return (
-        f"{gauge.name}, steps of {format_limit(gauge.step_mm)}, "
+        f"{gauge.name}{held}, steps of {format_limit(gauge.step_mm)}, "
         f"standard uncertainty of a gap {format_length(gauge.sd_mm(job.template.sd_mm))}"
     )

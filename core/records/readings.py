@@ -50,6 +50,11 @@ class Reading:
         return self.status == COUNTS
 
     @property
+    def put_right(self) -> bool:
+        """Whether something else stands in its place; not where it was read again and found right."""
+        return not self.counts and self.instead != self.text
+
+    @property
     def text(self) -> str:
         """As it was logged, "0.35 mm", "touching"."""
         return self.word or gap_text(self.value_mm)

@@ -8,6 +8,7 @@ from math import isfinite, nan
 from typing import Any
 
 from core.advice import BAND, CLOSE, Advice
+from core.calibration import in_words
 from core.errors import InputError
 from core.events import STRUCK, Event, effective
 from core.joblog import checked_log
@@ -29,8 +30,9 @@ class Check:
     """One check of the finished part, by name.
 
     value : a number in ``unit``, or a word; sd : standard uncertainty, in ``unit``, None where there is none;
-    limit, verdict : in words; verdict is UNDECIDED where nobody wrote one down; latest : the last one of its
-    name since the last work, which is the one that counts; status, by, instead : as of an entry
+    calibration : of the gauge when it was read, in words, "" for none; limit, verdict : in words; verdict is
+    UNDECIDED where nobody wrote one down; latest : the last one of its name since the last work, which is the
+    one that counts; status, by, instead : as of an entry
     """
 
     name: str
@@ -45,6 +47,7 @@ class Check:
     status: str = COUNTS
     by: Stamp = NOBODY
     instead: str = ""
+    calibration: str = ""
 
 
 @dataclass(frozen=True)
@@ -175,7 +178,7 @@ def _rule(job: Job) -> str:
 def _each(job: Job) -> str:
     label = job.part.sites.label
     whole = job.part.sites.round_mm is None
-    return f"strokes at each {label}" if whole else f"strokes on every spot of each {label}"
+    return f"strokes at each {label}" if whole else f"strokes on every spot half-way across each {label}"
 
 
 def _signed(live: Sequence[Event]) -> SignOff | None:
@@ -224,6 +227,11 @@ def _check(entry: Entry, latest: bool, verdicts: Mapping[str, str]) -> Check:
         status=entry.status,
         by=entry.by,
         instead="" if entry.instead is None else str(entry.instead.get("value", "")),
+        calibration=in_words(
+            str(event.get("calibrated", "")),
+            str(event.get("calibration_due", "")),
+            entry.stamp.when[: len("2026-03-14")],
+        ),
     )
 
 

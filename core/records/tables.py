@@ -37,7 +37,7 @@ READINGS = (
     *("quantity", "round", "work_before", "site", "at_mm", "at_deg", "value_mm", "word", "uncertainty_mm"),
     *("gauge", "template", "confirmed", *WHO),
 )
-CHECKS = ("check", "value", "unit", "uncertainty", "gauge", "limit", "verdict", "latest", *WHO)
+CHECKS = ("check", "value", "unit", "uncertainty", "gauge", "calibration", "limit", "verdict", "latest", *WHO)
 
 
 @dataclass(frozen=True)
@@ -105,18 +105,19 @@ def _checks(record: Record) -> Iterator[tuple[Cell, ...]]:
     """The gaps are a check too, and the sign-off closes the list."""
     gap, sd = (_round(value) for value in (record.widest_gap_mm, record.widest_gap_sd_mm))
     limit, none = f"at most {record.tolerance_mm:g} mm", ("counts", "", "", "", "", "")
-    yield ("gaps", gap, "mm", sd, _gauges(record), limit, record.state, _yes(True), *none)
+    yield ("gaps", gap, "mm", sd, _gauges(record), "", limit, record.state, _yes(True), *none)
     for check in record.checks:
         yield (
-            *(check.name, check.value, check.unit, check.sd, check.gauge, check.limit, check.verdict),
+            *(check.name, check.value, check.unit, check.sd, check.gauge, check.calibration),
+            *(check.limit, check.verdict),
             *(_yes(check.latest), *_who(check)),
         )
     signed = record.signed
     if signed is None:
-        yield ("sign-off", record.sign_off_text, "", None, "", "", "", _yes(True), *none)
+        yield ("sign-off", record.sign_off_text, "", None, "", "", "", "", _yes(True), *none)
         return
     who = ("counts", signed.stamp.when, signed.by, "", "", "")
-    yield ("sign-off", signed.concession, "", None, "", "", "signed off", _yes(True), *who)
+    yield ("sign-off", signed.concession, "", None, "", "", "", "signed off", _yes(True), *who)
 
 
 def _gauges(record: Record) -> str:

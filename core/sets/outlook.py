@@ -20,7 +20,7 @@ from core.seendoc import LARGEST_RATIO, SEEN_SD
 from core.sets.following import Followed, SetStep, followed
 from core.sets.handed import handed_on
 from core.sets.level import Reading, foretold, spreads
-from core.sets.parts import SetPart
+from core.sets.parts import SetPart, bare
 from core.sets.words import set_sentences, set_source
 
 Array = NDArray[np.float64]
@@ -81,11 +81,6 @@ def set_outlook(job: Job, parts: Sequence[SetPart], batch_begun: bool = False) -
     begun = len(parts) if batch_begun else course.begun
     sentences = set_sentences(there, names, seen, course, spreads(course.now), batch_begun)
     return SetOutlook(seen, *spreads(course.now), course.steps, begun, sentences, shared)
-
-
-def bare(job: Job) -> Job:
-    """The job as if nothing had been seen before it."""
-    return replace(job, response=replace(job.response, seen=(), shared=None))
 
 
 def _reading(job: Job, model: ResponseModel, part: SetPart, field: str) -> Reading:

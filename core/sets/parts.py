@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from core.events import Event, effective
@@ -23,6 +23,11 @@ class SetPart:
     told: tuple[Seen, ...]
     batch_begun: bool = False
     together: Told | None = None
+
+
+def bare(job: Job) -> Job:
+    """The job as if nothing had been seen before it."""
+    return replace(job, response=replace(job.response, seen=(), shared=None))
 
 
 def batch_begun() -> Event:

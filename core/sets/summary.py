@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 
+from core.answers import against_as_many
 from core.charts import (
     FEWEST_FOR_CAPABILITY,
     FEWEST_FOR_LIMITS,
@@ -21,8 +22,8 @@ from core.charts import (
 from core.estimate.response import ResponseModel
 from core.jobtypes import Job
 from core.sets.done import PartDone
-from core.sets.outlook import SetOutlook, bare, set_outlook
-from core.sets.parts import SetPart
+from core.sets.outlook import SetOutlook, set_outlook
+from core.sets.parts import SetPart, bare
 
 
 @dataclass(frozen=True)
@@ -113,8 +114,7 @@ def _response(job: Job, part: SetPart, action: str) -> float:
     told = [seen for seen in part.told if seen.action == action]
     if not told:
         return nan
-    rows = [model.alone(seen.action, seen.bite, seen.strokes) for seen in told]
-    away = [log(s.ratio * s.strokes) - float(row @ model.mean) for s, row in zip(told, rows, strict=True)]
+    away = [log(against_as_many(model, seen)) for seen in told]
     return exp(float(np.average(away, weights=[seen.sd**-2 for seen in told])))
 
 
@@ -136,8 +136,9 @@ def _signals(what: str, charted: SetChart, parts: Sequence[PartDone]) -> tuple[s
     of = [parts[i].name for i in charted.at[charted.first : charted.end]]
     held = "" if len(of) == len(charted.values) else f", {of[0]} to {of[-1]}"
     if not charted.chart.signals:
-        return (f"{what}{held}: the chart shows no signal.",)
-    return tuple(f"{what}, {of[one.at]}: {one.words}." for one in charted.chart.signals)
+        return (f"{what}{held}: no part is out of line with the others.",)
+    found = (f"{what}, {of[one.at]}: {one.words}; look what was different." for one in charted.chart.signals)
+    return tuple(found)
 
 
 def _capable(found: Capability | None, gaps: SetChart) -> tuple[str, ...]:
@@ -145,18 +146,13 @@ def _capable(found: Capability | None, gaps: SetChart) -> tuple[str, ...]:
         many = len(gaps.values)
         lacks = FEWEST_FOR_CAPABILITY - many
         why = f"{lacks} more wanted" if lacks > 0 else "their gaps are all alike"
-        return (
-            f"Capability: {many} finished {'part says' if many == 1 else 'parts say'} nothing yet, {why}.",
-        )
-    steady = (
-        ""
-        if gaps.chart is None or not gaps.chart.signals
-        else (" The chart of the gap shows a signal: the figure is of no steady work.")
-    )
+        say = "part says" if many == 1 else "parts say"
+        return (f"How surely the tolerance is held: {many} finished {say} nothing yet, {why}.",)
+    uneven = gaps.chart is not None and bool(gaps.chart.signals)
+    but = ", and parts that are out of line are in it" if uneven else ""
     return (
-        f"Capability against the tolerance: Cpk {found.cpk:.2f}, 95 times in 100 between {found.low:.2f} "
-        f"and {found.high:.2f}, from {found.parts} parts. Work on a part ends when it is within, so that its "
-        f"gap is not normal: a rough figure.{steady}",
+        f"How surely the tolerance is held: Cpk {found.cpk:.2f} ({found.low:.2f} to {found.high:.2f}), from "
+        f"{found.parts} parts. A rough figure: work on a part ends when it is within{but}.",
     )
 
 

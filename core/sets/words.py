@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import exp
 
+from core.answers import against_as_many
+from core.estimate.response import ResponseModel
 from core.jobtypes import Job
 from core.nearest import known_to
 from core.seen import Seen
 from core.sets.following import ANNOUNCED, NOTICED, Followed
+from core.sets.parts import bare
+from core.units import format_share_band
 
 FEWEST_TOLD = 4  # parts since the response is followed, before its spreads are worth a sentence
 LEAST_DRIFT = 0.01  # of ln work; less is not worth a word
@@ -48,20 +52,21 @@ def set_sentences(
 def _start(there: Job, seen: Sequence[Seen]) -> tuple[str, ...]:
     if not seen:
         return ("The parts so far tell nothing that the next one could start from.",)
-    first = seen[0]
-    without, with_it = (f"{100 * sd:.0f} %" for sd in known_to(there, first))
+    mostly = "shrink" if there.part.target.sum() > 0.0 else "stretch"
+    first = next((one for one in seen if one.action == mostly), seen[0])
+    without, with_it = (format_share_band(sd) for sd in known_to(there, first))
+    does = against_as_many(ResponseModel(bare(there)), first)
     return (
-        f"Starts from {first.source}: {first.strokes:.2g} strokes with the {first.bite} bite do "
-        f"{first.ratio:.2f} times the first guess ({first.action}), known to about {with_it} instead of "
-        f"{without} (standard deviation).",
+        f"Starts from {first.source}: {first.strokes:.2g} strokes on a spot with the {first.bite} "
+        f"{first.action} bite do {100 * does:.0f} % of the first guess, known to {with_it} instead of "
+        f"{without}.",
     )
 
 
 def _spreads(own_sd: float, drift_sd: float) -> tuple[str, ...]:
-    drift = (
-        f" and drift by about {100 * drift_sd:.0f} % from one to the next" if drift_sd > LEAST_DRIFT else ""
-    )
-    return (f"Parts of this set answer alike to about {100 * own_sd:.0f} %{drift} (standard deviation).",)
+    drift = f" and drift by {format_share_band(drift_sd)} from one to the next"
+    told = f"Parts of this set answer alike to {format_share_band(own_sd)}"
+    return (f"{told}{drift if drift_sd > LEAST_DRIFT else ''}.",)
 
 
 def _change(names: Sequence[str], course: Followed) -> tuple[str, ...]:

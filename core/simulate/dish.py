@@ -1,9 +1,10 @@
 """A disc that answers strokes and can be measured, the same all round.
 
 It knows nothing of the estimator. The sheet is the shell of :mod:`core.geometry.revolved_shell`, but its
-metal is its own: strokes lie where they were put, not evenly across a ring, each pass sets the sheet to a
-good part of the curvature that it has just then, and the disc is not quite flat to begin with. Not simulated:
-a rim that turns oval or wrinkles.
+metal is its own: strokes lie where they were put and each reaches as far as the tool's patch, none
+takes work back beyond the last ring, each pass sets the sheet to a good part of the curvature that it has
+just then, and the disc is not quite flat to begin with. Not simulated: a rim that turns oval or wrinkles,
+counts that go over from ring to ring otherwise than evenly.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ from core.simulate.truth import Truth
 
 Array = NDArray[np.float64]
 CELLS = 140
+FINE = 10  # places to a cell where strokes are laid out
 ASLANT_RAD = np.radians(60.0)  # a gauge held more aslant to the sheet reads nothing of use
 CLOSELY = 6.0  # mm between the places where a template is looked at
 MOST_TRIES, SETTLED_MM = 80, 1e-7  # of laying a template
@@ -152,20 +154,25 @@ class SimulatedDish:
     def _shorten(self, work: Array, action: str) -> None:
         """Put this hoop strain (n,) into the rings, > 0 shorter, and let the sheet find its shape and set to
         it."""
-        edges, off = self.disc.rings_mm, self.truth.placement_mm * self._metal_rng.normal(size=len(work))
-        off = off / np.sqrt(self._spots(action))
-        half = 0.5 * np.diff(edges)
-        # Fed to and fro across the ring, thinning out towards its ends by as much as the tool is deep there.
-        soft = np.minimum(0.5 * self.disc.tools[action].patch_depth_mm, half)
-        apart = np.abs(self._middles[:, None] - (self._ring_mm + off))
-        lies = np.clip((half + 0.5 * soft - apart) / soft, 0.0, 1.0)
-        lies[self._middles < self._ring_mm[0], 0] = 1.0  # the middle has no inner end
-        lies[self._middles > self._ring_mm[-1], -1] = 1.0  # nor the rim an outer one
-        share = lies * (2.0 * half / (lies.sum(axis=0) * self._flat[1, 0]))
-        self._follow(-(share @ work))
+        off = self.truth.placement_mm * self._metal_rng.normal(size=len(work)) / np.sqrt(self._spots(action))
+        self._follow(-self._laid_out(work, off, self.disc.tools[action].patch_depth_mm))
         self._work = self._work + work
         self._strain = self._strain + np.abs(work)
         self._seat = None
+
+    def _laid_out(self, work: Array, off_mm: Array, depth_mm: float) -> Array:
+        """(m,) where this work (n,) comes to lie in the metal: fed over evenly from the middle of one ring,
+        off its mark by so much, to that of the next; on to the rim as the last two lead, but never to less
+        than nothing. A patch reaches half its depth to either side, at the rim over the edge.
+        """
+        knots, rim = self._ring_mm + off_mm, float(self.disc.rings_mm[-1])
+        rate, sign = (work[-1] - work[-2]) / (knots[-1] - knots[-2]), np.sign(work[-1])
+        last = sign * max(sign * (work[-1] + rate * (rim - knots[-1])), 0.0)
+        fine = np.linspace(0.0, rim, FINE * CELLS + 1)
+        lies = np.interp(fine, [*knots, rim], [*work, last])
+        summed = np.concatenate([[0.0], np.cumsum(0.5 * (lies[1:] + lies[:-1]) * fine[1])])
+        ends = np.clip(self._middles[:, None] + 0.5 * np.array([-depth_mm, depth_mm]), 0.0, rim)
+        return np.asarray(np.diff(np.interp(ends, fine, summed), axis=1)[:, 0] / np.diff(ends, axis=1)[:, 0])
 
     def _follow(self, more: Array) -> None:
         """Let the metal (m,) strain by so much more, little by little as strokes do it, and the sheet go
@@ -177,18 +184,11 @@ class SimulatedDish:
         for _ in range(parts):
             self._hoop = self._hoop + more / parts
             strain = Strain(self._hoop, self.disc.along * self._hoop)
-            if self._strain.any():
-                self._nodes = shell.equilibrium(self._nodes, strain)
-            else:
-                self._nodes = drawn(shell, strain, self._without_steps())
+            begun = bool(self._strain.any())
+            self._nodes = shell.equilibrium(self._nodes, strain) if begun else drawn(shell, strain)
         steps = np.diff(self._nodes, axis=0)
         flowed = SETS * (1.0 - np.exp(-np.max(np.abs(more)) / LITTLE))
         self._set = self._set + flowed * (np.arctan2(steps[:, 1], steps[:, 0]) - self._set)
-
-    def _without_steps(self) -> Strain:
-        """About the strain of the metal, straight from the middle of one ring to that of the next."""
-        hoop = np.interp(self._middles, self._ring_mm, np.interp(self._ring_mm, self._middles, self._hoop))
-        return Strain(hoop, self.disc.along * hoop)
 
     def _along(self) -> Array:
         first, last = self.disc.places_mm[[0, -1]]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import core
 from shopapp.presenters import sets, wording
 from shopapp.presenters.base import Presenter
@@ -9,19 +11,53 @@ from shopapp.presenters.pieces import PLAIN, Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import BenchView, Card, Damaged
 
+MOST_CARDS = 60
+"""cards that anybody looks through; the rest is found by searching"""
+MORE = "The {} changed last are shown, of {:,}. Search finds the others."
+
+
+@dataclass(frozen=True)
+class Glanced:
+    """What is looked for in a part's card. finished : signed off; words : name and place in its set, for
+    searching; card : that it was taken from"""
+
+    finished: bool
+    words: str
+    card: core.PartCard
+
+
+class Glance:
+    """A look at a part's card, taken once for each state of it: a shop may have thousands."""
+
+    def __init__(self) -> None:
+        self._taken: dict[str, Glanced] = {}
+
+    def __call__(self, card: core.PartCard) -> Glanced:
+        """The look at this card."""
+        taken = self._taken.get(card.id)
+        if taken is None or taken.card is not card:
+            summary = card.summary
+            words = f"{card.name} {sets.place_text(summary.get('set', {}))}".casefold()
+            taken = self._taken[card.id] = Glanced(bool(summary.get("finished")), words, card)
+        return taken
+
 
 class BenchPresenter(Presenter[BenchView]):
-    """Keys: new, like:PART, finished, in_work, owned, sets, cautions, open:PART, restore:PART,
-    accept:PART."""
+    """Keys: new, like:PART, finished, in_work, search (where there is a part), all (while searching), owned,
+    sets, cautions, open:PART, restore:PART, accept:PART."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self._finished = False
+        self._sought = ""
+        self._glance = Glance()
         self.touches = {
             "new": self._new,
             "like": self._like,
             "finished": lambda _: self._show(finished=True),
             "in_work": lambda _: self._show(finished=False),
+            "search": lambda _: None,
+            "all": lambda _: self._seek(""),
             "owned": lambda _: "inventory",
             "cautions": lambda _: "cautions",
             "sets": self._sets,
@@ -38,23 +74,41 @@ class BenchPresenter(Presenter[BenchView]):
         """Bring back the last good copy of a damaged file."""
         return self.press(f"restore:{part_id}")
 
+    def change(self, _: str, text: str) -> BenchView:
+        """What is searched for was typed; "" shows all again."""
+        return self.attempt(self._seek, text)
+
     def view(self, go: str = "") -> BenchView:
-        """The cards, those changed last first."""
+        """The cards, those changed last first, no more than can be looked through; while searching, those of
+        all parts, in work or finished, that have every word."""
         parts = self.session.shop.parts()
-        done = [part for part in parts if part.summary.get("finished")]
-        shown = done if self._finished else [part for part in parts if not part.summary.get("finished")]
+        looks = [self._glance(part) for part in parts]
+        done = sum(look.finished for look in looks)
+        words = self._sought.casefold().split()
+        for word in words:
+            looks = [look for look in looks if word in look.words]
+        shown = [look.card for look in looks if words or look.finished is self._finished]
         return BenchView(
-            header=Header("Finished parts" if self._finished else "Parts in work", back=""),
-            cards=tuple(_card(part) for part in shown),
+            header=Header(self._title(len(shown)), unit="" if self._sought else "mm", back=""),
+            cards=tuple(_card(part) for part in shown[:MOST_CARDS]),
             damaged=tuple(_damaged(damage) for damage in self.session.shop.damaged()),
             empty="" if shown else self._empty(),
-            keys=self._keys(len(parts) - len(done), len(done), bool(shown)),
+            keys=self._keys(len(parts) - done, done, bool(shown)),
             finished=self._finished,
+            sought=self._sought,
+            more=MORE.format(MOST_CARDS, len(shown)) if len(shown) > MOST_CARDS else "",
             complaint=self.complaint,
             go=go,
         )
 
+    def _title(self, count: int) -> str:
+        if self._sought.strip():
+            return f"Found: {wording.count(count, 'part')}"
+        return "Finished parts" if self._finished else "Parts in work"
+
     def _empty(self) -> str:
+        if self._sought.strip():
+            return f"No part is called “{self._sought.strip()}”. A few letters of its name are enough."
         if self._finished:
             return "No part is signed off yet."
         return "No part is in work. Touch New part: name it, give its line, section and tolerance."
@@ -62,13 +116,19 @@ class BenchPresenter(Presenter[BenchView]):
     def _keys(self, in_work: int, finished: int, any_card: bool) -> tuple[Key, ...]:
         owned = Key("owned", "What we own", why="metals, tool sets, machines, how metals answered")
         sets_key = Key("sets", "Sets", why="parts alike, side by side")
-        new = Key("new", "New part", main=not any_card and not self._finished)
-        if self._finished:
-            return (new, Key("in_work", f"In work {in_work}"), sets_key, owned, Key("cautions", "Cautions"))
-        other = Key(
-            "finished", f"Finished {finished}", enabled=finished > 0, why="" if finished else "none yet"
-        )
-        return (new, other, sets_key, owned, Key("cautions", "Cautions"))
+        search = (Key("search", "Search", why="parts by name"),) if in_work + finished else ()
+        new = Key("new", "New part", main=not any_card and not self._finished and not self._sought)
+        if self._sought:
+            all_key = Key("all", "All parts", why="end the search")
+            return (new, all_key, *search, sets_key, owned, Key("cautions", "Cautions"))
+        other = Key("in_work", f"In work {in_work}")
+        if not self._finished:
+            why = "" if finished else "none yet"
+            other = Key("finished", f"Done {finished}", enabled=finished > 0, why=why)
+        return (new, other, *search, sets_key, owned, Key("cautions", "Cautions"))
+
+    def _seek(self, text: str) -> None:
+        self._sought = text
 
     def _show(self, *, finished: bool) -> None:
         self._finished = finished

@@ -42,7 +42,8 @@ class Damaged:
 
 @dataclass(frozen=True)
 class BenchView:
-    """Bench. empty : what to do first when there is no card, else "" """
+    """Bench. empty : what to do first when there is no card, else ""; sought : as typed into the search;
+    more : that there are more cards than are shown, else "" """
 
     header: Header
     cards: tuple[Card, ...]
@@ -50,5 +51,7 @@ class BenchView:
     empty: str
     keys: tuple[Key, ...]
     finished: bool = False
+    sought: str = ""
+    more: str = ""
     complaint: str = ""
     go: str = ""

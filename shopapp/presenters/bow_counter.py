@@ -48,7 +48,8 @@ def sentences(live: Sequence[Event], counter: core.Counter) -> tuple[str, ...]:
     """What comes first and after it."""
     unread = bow_facts.last_reading(live) is None
     first = ("The bow is only reckoned: read it first.",) if unread else ()
-    guess = "" if counter.known else "A first guess: do half of it. "
+    halves = "half of it" if counter.total > 1 else "no more"
+    guess = "" if counter.known else f"A first guess: do {halves}. "
     return (*first, f"{guess}Afterwards read the bow and the gaps again.")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import hypot
 from typing import Any
 
 import numpy as np
@@ -10,6 +11,7 @@ import numpy as np
 import core
 from shopapp.presenters import wording
 from shopapp.presenters.pieces import Fact
+from shopapp.presenters.screening import DOUBT
 from shopapp.presenters.steps import Standing
 
 Event = dict[str, Any]
@@ -26,7 +28,7 @@ TIPS = "Left to lie as it likes, a curved bar tips until hardly any bow shows."
 
 
 def how(job: core.Job) -> tuple[str, ...]:
-    """How the bow is read, as the estimator means it: against the plane of the worked flange at mid-length."""
+    """How the bow is read, as the estimator means it: against the plane of the worked flange half-way."""
     target = job.part.target
     both = min(target.max(), -target.min()) > BOTH * np.abs(target).max()
     return (READ, *((BOTH_WAYS,) if both else ()), TIPS)
@@ -87,9 +89,26 @@ def facts(standing: Standing) -> tuple[Fact, ...]:
         found = [_read_against_expected(job, *last)]
     else:
         found = [Fact("Bow expected by now", expected(advice.side_effects))] if standing.passes_done else []
+    result = core.bow_result(job, advice.side_effects) if standing.passes_done else None
+    if result is not None:
+        label = f"For the finish check, {result.check.limit}"
+        found.append(Fact(label, result.verdict, wording.CHECKED[result.verdict]))
     if advice.next_pass is not None and advice.side_effects_end is not None:
         found.append(Fact("Bow that the plan leaves", expected(advice.side_effects_end)))
     return tuple(found)
+
+
+def doubt(standing: Standing, check: core.Check, value: float) -> str:
+    """Why a finish check of the bow should be read again, or ""."""
+    effect = None if standing.advice is None else standing.advice.side_effects
+    if not check.bow or effect is None or not bows(standing.job, standing.advice):
+        return ""
+    if abs(value - abs(effect.bow_mm)) <= DOUBT * hypot(effect.bow_sd_mm, check.sd):
+        return ""
+    return (
+        f"{wording.length(value)} was read, by the bow so far {expected(effect)} is expected. "
+        "Read it again; where it is right, touch Enter again."
+    )
 
 
 def _read_against_expected(job: core.Job, event: Event, told: dict[str, float]) -> Fact:

@@ -6,12 +6,12 @@ from typing import Any
 
 import core
 from shopapp.presenters import calibrations, rounds, steps, wording
-from shopapp.presenters.pieces import OK, OVER, PLAIN, TODO
+from shopapp.presenters.pieces import OK, PLAIN, TODO
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import CheckRow
 
 NOT_SMOOTHED = "not smoothed yet"
-STATES = {"within": OK, "outside": OVER, **dict.fromkeys(("does not apply", "noted", "not due"), PLAIN)}
+STATES = {**wording.CHECKED, **dict.fromkeys(("does not apply", "noted", "not due"), PLAIN)}
 MISSING = ("not read", "not measured")
 BAD = ("outside", "too close to call", NOT_SMOOTHED)
 
@@ -54,7 +54,7 @@ def gaps_row(session: Session) -> CheckRow:
     verdict = "not read" if known is None else known.verdict
     return CheckRow(
         name="gaps",
-        label=f"Gaps to the {job.template.name} template",
+        label=wording.gaps_to(job.template.name),
         gauge=job.gauge.name,
         value="" if known is None else steps.widest_text(known),
         unit="",

@@ -26,18 +26,34 @@ class Checked:
 def checked(document: Mapping[str, Any], harmless: Mapping[str, Any]) -> Checked:
     """Ask the core for the job again and again, each time with the field that it named replaced.
 
-    harmless : a document of the same form in which every field is good and goes with almost any other.
+    harmless : a document of the same form in which every field is good and goes with almost any other. A
+    complaint that names one of its sizes, which nobody typed, waits until that field is right.
     """
     trial = deepcopy(dict(document))
     found: list[core.InputError] = []
+    made_up: set[str] = set()
     while len(found) < MOST:
         try:
             return Checked(core.job(trial), tuple(found))
         except core.InputError as error:
-            found.append(error)
+            if not any(size in error.expected for size in made_up):
+                found.append(error)
+            if error.value in (None, ""):
+                made_up |= _size(harmless, error.field)
             if not _replace(trial, harmless, error.field):
                 break
     return Checked(None, tuple(found))
+
+
+def _size(harmless: Mapping[str, Any], field: str) -> set[str]:
+    """The harmless size of a field as a complaint would name it; none for what is no size."""
+    value: Any = harmless
+    for key in field.split("."):
+        value = value.get(key) if isinstance(value, Mapping) else None
+    try:
+        return {core.format_length(core.parse_length_mm(value, field))}
+    except core.InputError:
+        return set()
 
 
 def _replace(trial: dict[str, Any], harmless: Mapping[str, Any], field: str) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import calibrations, checks, responses, rounds, wording
+from shopapp.presenters import bow_facts, calibrations, checks, responses, rounds, wording
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
@@ -26,6 +26,7 @@ class FinishPresenter(Presenter[FinishView]):
         self._current = ""
         self._entries: dict[str, str] = {}
         self._wrong: dict[str, str] = {}
+        self._doubted: tuple[str, float] | None = None
         self._who: str | None = None
         self._concession = ""
         self._photo = ""
@@ -114,6 +115,7 @@ class FinishPresenter(Presenter[FinishView]):
         if self._of != of:
             self._of, self._entries, self._wrong = of, {}, {}
             self._current, self._who, self._concession, self._photo = "", None, "", ""
+            self._doubted = None
         if not self._current:
             self._current = self._next_open() or next((c.name for c in self.session.job.checks), "")
 
@@ -199,7 +201,15 @@ class FinishPresenter(Presenter[FinishView]):
         except core.InputError as error:
             self._wrong[check.name] = wording.sentence(error)
             raise
+        self._ask_again(check, value)
         self._log(check, value)
+
+    def _ask_again(self, check: core.Check, value: float) -> None:
+        """A bow that disagrees with what was read on the way is taken once it is entered a second time."""
+        doubt = "" if self.session.stale else bow_facts.doubt(self.session.standing, check, value)
+        if doubt and self._doubted != (check.name, value):
+            self._doubted, self._wrong[check.name] = (check.name, value), doubt
+            raise core.InputError(check.name, None, doubt)
 
     def _word(self, word: str) -> None:
         check = self._check()
@@ -236,7 +246,7 @@ class FinishPresenter(Presenter[FinishView]):
         event = core.signed_off(self._name().strip())
         event["verdicts"] = {row.name: row.verdict for row in rows}
         told = [row for row in rows if row.value and row.value != row.verdict]
-        event["values"] = {row.name: f"{row.value} {row.unit}".strip() for row in told}
+        event["values"] = {row.name: core.format_with_unit(row.value, row.unit) for row in told}
         past = calibrations.past(self.session)
         if past:
             event["warnings"] = list(past)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import hypot
 from typing import Any
 
 import core
@@ -211,7 +212,14 @@ class GapsPresenter(Presenter[GapsView]):
         before = self._round().without(station)
         mean, sd = gaps_view.expected(self.session, before)
         others = gaps_view.no_surprise(self.session, before, station)
-        return self._scale().doubt(gap, float(mean[station]), float(sd[station]), self._gauge(), others)
+        doubt = self._scale().doubt(gap, float(mean[station]), float(sd[station]), self._gauge(), others)
+        if not doubt.endswith(screening.AGAIN) or isinstance(gap, str):
+            return doubt
+        label, gauge_sd = self.session.job.part.sites.label, self._gauge().sd_mm()
+        following = [i for i in steps.unread_stations(self.session.job, self._round()) if i > station][:2]
+        fits = [i for i in following if abs(gap - mean[i]) <= wording.Z95 * hypot(sd[i], gauge_sd)]
+        left_out = f"It would fit {label} {fits[0] + 1}: was one left out?" if fits else screening.AGAIN
+        return doubt.removesuffix(screening.AGAIN) + left_out
 
     def _after(self, station: int) -> int | None:
         """The next unread station beyond this one, going round; None lets the rest decide."""
@@ -246,8 +254,17 @@ class GapsPresenter(Presenter[GapsView]):
             raise core.InputError("undo", None, "no reading is there to be undone")
         self.session.undo()
         reading = event.get("with", event)
+        if reading.get("confirmed") and self._holds(reading):  # the answer goes with the reading
+            self.session.undo()
         laid = rounds.meridian_of(reading) if "at_deg" in reading else None
-        self._set(entry="", question="", last="", station=reading.get("station"), at_deg=laid)
+        back = f"taken back: {wording.entry(event, self.session.job.part.sites.label)}"
+        self._set(entry="", question="", last=back, station=reading.get("station"), at_deg=laid)
+
+    def _holds(self, reading: dict[str, Any]) -> bool:
+        """Whether the last entry is a reading of the same station."""
+        last = rounds.last_entry(self.session.events)
+        same = ("event", "station", "at_deg")
+        return last is not None and all(last.get(name) == reading.get(name) for name in same)
 
     def _seated(self, _: str) -> None:
         self.session.log(core.template_seated())

@@ -16,6 +16,8 @@ from shopapp.presenters.session import Session
 from shopapp.presenters.views import GapsView
 
 Array = NDArray[np.float64]
+WIDEST_MM = 100.0
+"""reach of a gauge beyond which no gap of a part is"""
 ASKED = "Angle from the mark, 0 to 360°"
 DIGITS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", ".", "-")
 
@@ -220,7 +222,8 @@ def undoable(event: dict[str, Any]) -> bool:
 
 def _answers(job: core.Job, gauge: core.Gauge) -> tuple[Key, ...]:
     """What can be said of a station without a number."""
-    words = (Key("touching", "Touching"), Key("beyond", f"Beyond {wording.digits(gauge.largest_mm)}"))
+    beyond = Key("beyond", f"Beyond {wording.digits(gauge.largest_mm)}")
+    words = (Key("touching", "Touching"), *((beyond,) if gauge.largest_mm <= WIDEST_MM else ()))
     return (*(words if scales.scale_of(job, gauge).words else ()), Key("skip", "Skip"))
 
 

@@ -87,9 +87,10 @@ def _against(known: core.Known, tools: Mapping[str, Mapping[str, Any]]) -> tuple
     for name, tool in tools.items():
         if _alike(known, tool):
             guess = core.parse_number(tool["strain_per_stroke"], "strain_per_stroke")
-            ratio = known.strain / (guess * known.strength)
-            value = f"{ratio:.2f} ± {wording.Z95 * known.sd * ratio:.2f}"
-            found.append(FigureRow("Ratio to the first guess", value, f"of the tool set {name} (95 %)"))
+            share = 100.0 * known.against(guess)
+            value = f"{share:.0f} ± {wording.Z95 * known.sd * share:.0f} %"
+            label = f"Of the first guess for {wording.on_a_spot(known.strokes)}"
+            found.append(FigureRow(label, value, f"of the tool set {name} (95 %)"))
     return tuple(found)
 
 

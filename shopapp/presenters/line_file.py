@@ -17,7 +17,19 @@ TRACED = "0.3 mm"
 """how far traced points may be off, until the set-up says better"""
 ENDINGS = ", ".join(core.LINE_FILE_FORMS)
 EMPTY = "There is no file with a line yet. Put files ending in {} into the folder {}, then look again."
-SIDE = "The worked edge is drawn bold: from start to end it lies at the left hand."
+SIDES = {
+    "line": ("the worked edge", "The worked edge is drawn bold: from start to end it lies at the left hand."),
+    "outline": (
+        "the plate",
+        "The plate is drawn bold, at the left hand: where the line turns left, the edge bulges out.",
+    ),
+    "shape": (
+        "",
+        "It starts at the pole, in the middle of the dish, and ends at the rim. A table gives the distance "
+        "from the axis and the height.",
+    ),
+}
+"""by the part of the document that is taken: what is drawn bold, and how it is walked"""
 
 
 class LineFilePresenter(Presenter[LineFileView]):
@@ -93,15 +105,16 @@ class LineFilePresenter(Presenter[LineFileView]):
 
     def _line_view(self, found: core.LineFile, go: str) -> LineFileView:
         line = self._line(found)
+        bold, walked = SIDES[self.session.line_part]
         refused = tuple(f"Not to be taken: {label}; {why}" for label, why in found.refused)
         return LineFileView(
             header=Header(self._name, unit="", back="setup"),
             keys=self._keys(found),
             listing=False,
-            outline=outlines.of_points(line.outline),
+            outline=outlines.of_points(line.outline, bold),
             facts=self._facts(found, line),
             warnings=line.warnings,
-            sentences=(SIDE, *found.notes, *refused),
+            sentences=(walked, *found.notes, *refused),
             complaint=self.complaint,
             go=go,
         )
@@ -116,7 +129,7 @@ class LineFilePresenter(Presenter[LineFileView]):
         return (
             Key("take", "Take this line", main=True),
             *several,
-            Key("other_end", "Other end", why="the worked edge is then on the other side"),
+            Key("other_end", "Other end", why="walked from there, with the other side at the left hand"),
             *traced,
             Key("list", "Back to the list"),
         )
@@ -182,7 +195,7 @@ class LineFilePresenter(Presenter[LineFileView]):
         self._place = min(self._place, len(found.lines) - 1)
 
     def _take(self, _: str) -> str:
-        self.session.line_taken = dict(self._line(self._must()).line)
+        self.session.line_taken = core.line_as(self.session.line_part, self._line(self._must()))
         self._close()
         return "setup"
 

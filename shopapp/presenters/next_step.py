@@ -49,7 +49,7 @@ class NextPresenter(Presenter[NextView]):
             response=responses(advice),
             reseat=reseat_view(session.job, advice.reseat),
             suspects=_suspects(session.job, advice),
-            reasons=tuple(map(wording.capital, advice.reasons + advice.warnings)),
+            reasons=tuple(map(wording.capital, steps.reasons(standing) + advice.warnings)),
             next_pass=_next_pass(standing, advice),
             expected=_expected(advice),
             keys=self._keys(standing, advice),
@@ -121,7 +121,7 @@ class NextPresenter(Presenter[NextView]):
         elif step.screen == "gaps" and advice.verdict == "within":
             at_deg = session.meridian_deg or 0.0
             session.focus_deg = next(iter(meridians.still_wanted(session.standing)), at_deg)
-        return step.screen
+        return steps.taken(session.log, step)
 
     def _again(self, what: str) -> str:
         station, _, at_deg = what.partition("@")
@@ -162,11 +162,11 @@ def _unknown(
 def facts(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
     """Widest gap with its band and place, tolerance, chance."""
     if advice.verdict == "not measured":
-        return (Fact("Widest gap", wording.UNKNOWN, TODO, big=True),)
+        return (steps.widest_fact(advice, TODO),)
     place = f"{job.part.sites.label} {advice.widest_at + 1}"
     state = wording.VERDICTS[advice.verdict][1]
     return (
-        Fact("Widest gap", wording.band(advice.widest_gap_mm, advice.widest_gap_sd_mm), state, big=True),
+        steps.widest_fact(advice, state),
         Fact("Where", place),
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
         Fact("Chance of being within", wording.chance(advice.chance_within)),
@@ -186,8 +186,8 @@ def _response(response: core.Response) -> str:
     given = wording.share(response.ratio)
     than = "as expected" if given == "as much" else "than expected"
     return (
-        f"{wording.ACTIONS[response.action]}, {response.bite} bite: this metal gives {given} a stroke "
-        f"{than} (± {band} %)"
+        f"{wording.ACTIONS[response.action]}, {response.bite} bite: this metal gives {given} {than} of "
+        f"{wording.on_a_spot(response.strokes)} (± {band} %)"
     )
 
 

@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 import re
-from dataclasses import asdict, dataclass, field, replace
-from typing import Any
-
-import numpy as np
+from dataclasses import replace
 
 import core
-from shopapp.presenters import outlines, wording
+from shopapp.presenters import original_taken, outlines, wording
 from shopapp.presenters.base import Presenter
+from shopapp.presenters.original_taken import ASKED, EDGE, KEPT, RISE, STORED, Taken
 from shopapp.presenters.original_views import OriginalView
 from shopapp.presenters.pieces import Fact, Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup_views import FieldView
 
-STORED = "original"
-"""name of the measurements among the shop's settings"""
-EDGE, RISE = "straight edge", "rise over a chord"
 WAYS = {EDGE: "By a straight edge", RISE: "By the rise"}
 HOW = {
     EDGE: "Lay a straight edge along the part, do not move it, and read how far the part lies off it at each "
@@ -27,43 +22,26 @@ HOW = {
     "stands, along the part; > 0 where the part turns left.",
 }
 WORN = "Leave a worn or bent spot blank. Start from the end that shall be the first."
-MOST_PLACES, MOST_ROUNDS = 60, 5
-ASKED = {
-    "length": ("Length", "such as 1200", ""),
-    "chord": ("Chord", "such as 200", "200"),
-    "pitch": ("A reading every", "such as 100", "100"),
-    "sd": ("A reading may be off by", "such as 0.1", "0.1"),
-}
+SECOND = "The first one is kept. Measure this one from the same end, then lay both side by side."
+MOST_ROUNDS = 5
 _READING = re.compile(r"read\[(\d+)\]\[(\d+)\]")
 
 
-@dataclass(frozen=True)
-class Taken:
-    """What was typed. by : the way; texts : by name; rounds : readings by place, round after round"""
-
-    by: str = EDGE
-    symmetric: bool = False
-    texts: dict[str, str] = field(default_factory=dict)
-    rounds: tuple[dict[str, str], ...] = ({},)
-
-    def text(self, name: str) -> str:
-        """What a field holds."""
-        return self.texts.get(name, ASKED[name][2])
-
-
 class OriginalPresenter(Presenter[OriginalView]):
-    """Keys: by:WAY, symmetric, round, take, clear."""
+    """Keys: by:WAY, symmetric, round, take, clear; another, or, once one is kept, beside and drop."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
-        stored = session.shop.settings.get(STORED)
-        self._taken = Taken() if stored is None else Taken(**{**stored, "rounds": tuple(stored["rounds"])})
+        self._taken = original_taken.stored(session, STORED) or Taken()
         self.touches = {
             "by": lambda way: self._keep(replace(self._taken, by=way)),
             "symmetric": lambda _: self._keep(replace(self._taken, symmetric=not self._taken.symmetric)),
             "round": lambda _: self._keep(replace(self._taken, rounds=(*self._taken.rounds, {}))),
             "clear": lambda _: self._keep(Taken(by=self._taken.by)),
             "take": self._take,
+            "another": self._another,
+            "beside": self._beside,
+            "drop": lambda _: original_taken.store(self.session, KEPT, None),
         }
 
     def change(self, name: str, text: str) -> OriginalView:
@@ -72,14 +50,15 @@ class OriginalPresenter(Presenter[OriginalView]):
 
     def view(self, go: str = "") -> OriginalView:
         """All fields, and the line as far as it is known."""
-        found, wrong = self._found()
+        found, wrong = self._taken.found()
+        second = self._kept()
         return OriginalView(
-            header=Header("Measure an original", unit="", back="setup"),
+            header=Header("Measure another original" if second else "Measure an original", "", back="setup"),
             fields=self._fields(),
             keys=self._keys(found),
             outline=None if found is None else outlines.of_points(found.measured.points_mm),
             facts=() if found is None else _facts(found),
-            sentences=(HOW[self._taken.by], WORN),
+            sentences=(*((SECOND,) if second else ()), HOW[self._taken.by], WORN),
             warnings=(wrong,) if wrong else (),
             complaint=self.complaint,
             go=go,
@@ -99,10 +78,10 @@ class OriginalPresenter(Presenter[OriginalView]):
                 "number",
                 texts.get(str(i), ""),
                 "mm",
-                complaint=_complaint(texts.get(str(i), "")),
+                complaint=original_taken.complaint(texts.get(str(i), "")),
             )
             for r, texts in enumerate(self._taken.rounds)
-            for i, place in enumerate(self._places())
+            for i, place in enumerate(self._taken.places())
         ]
         return (*asked, *readings)
 
@@ -119,45 +98,30 @@ class OriginalPresenter(Presenter[OriginalView]):
             *ways,
             Key("symmetric", "Alike on both sides", chosen=self._taken.symmetric, why="of its middle"),
             Key("round", "Read once more", enabled=more, why="repeats show how good a reading is"),
+            *self._keys_of_two(found is not None),
             Key("clear", "Clear"),
         )
 
-    def _places(self) -> list[float]:
-        """Places to read at, mm; none while it is not known how long and how often."""
-        try:
-            length, pitch = (_mm(self._taken.text(name)) for name in ("length", "pitch"))
-            from_end = 0.5 * _mm(self._taken.text("chord")) if self._taken.by == RISE else 0.0
-        except core.InputError:
-            return []
-        span = length - 2.0 * from_end
-        if pitch <= 0.0 or span <= 0.0 or span / pitch > MOST_PLACES:
-            return []
-        inner = from_end + pitch * np.arange(int(np.ceil(span / pitch - 1e-9)))
-        return [*inner.tolist(), length - from_end]
+    def _keys_of_two(self, enabled: bool) -> tuple[Key, ...]:
+        """Of two originals at most one is kept beside the one at hand."""
+        why = "" if enabled else "not enough is read yet"
+        if self._kept():
+            beside = Key("beside", "Side by side", enabled=enabled, why=why or "with the one that is kept")
+            return (beside, Key("drop", "Forget the first", why="the one that is kept"))
+        return (Key("another", "Measure another", enabled=enabled, why=why or "this one is kept beside it"),)
 
-    def _found(self) -> tuple[core.Original | None, str]:
-        """The line, or why there is none."""
-        places = self._places()
-        if not places:
-            return None, f"Length and distance are wanted first, for at most {MOST_PLACES} places."
-        try:
-            return core.original(self._document(places)), ""
-        except core.InputError as error:
-            return None, wording.capital(wording.sentence(error))
+    def _kept(self) -> bool:
+        return original_taken.stored(self.session, KEPT) is not None
 
-    def _document(self, places: list[float]) -> dict[str, Any]:
-        taken = self._taken
-        readings = [
-            [places[int(i)], _mm(text)]
-            for texts in taken.rounds
-            for i, text in texts.items()
-            if int(i) < len(places) and text.strip() and not _complaint(text)
-        ]
-        document = {"by": taken.by, "symmetric": taken.symmetric, "readings_mm": readings or [[0, 0]]}
-        document["reading_sd_mm"] = _mm(taken.text("sd"))
-        if taken.by == RISE:
-            return document | {"length_mm": places[-1] + places[0], "chord_mm": 2.0 * places[0]}
-        return document | {"ends_mm": [places[0], places[-1]]}
+    def _another(self, _: str) -> None:
+        """This one is kept; the next is asked for at the same places."""
+        self._must()
+        original_taken.store(self.session, KEPT, self._taken)
+        self._keep(replace(self._taken, rounds=({},)))
+
+    def _beside(self, _: str) -> str:
+        self._must()
+        return "originals"
 
     def _type(self, name: str, text: str) -> None:
         found = _READING.fullmatch(name)
@@ -171,28 +135,17 @@ class OriginalPresenter(Presenter[OriginalView]):
     def _keep(self, taken: Taken) -> None:
         """To disk with every change."""
         self._taken = taken
-        self.session.shop.settings.set(STORED, {**asdict(taken), "rounds": list(taken.rounds)})
+        original_taken.store(self.session, STORED, taken)
 
     def _take(self, _: str) -> str:
-        found, wrong = self._found()
-        if found is None:
-            raise core.InputError("original", None, wrong)
-        self.session.line_taken = dict(found.line)
+        self.session.line_taken = dict(self._must().line)
         return "setup"
 
-
-def _mm(text: str) -> float:
-    return core.parse_reading_mm(text, "reading")
-
-
-def _complaint(text: str) -> str:
-    if not text.strip():
-        return ""
-    try:
-        _mm(text)
-    except core.InputError as error:
-        return wording.sentence(error)
-    return ""
+    def _must(self) -> core.Original:
+        found, wrong = self._taken.found()
+        if found is None:
+            raise core.InputError("original", None, wrong)
+        return found
 
 
 def _facts(found: core.Original) -> tuple[Fact, ...]:

@@ -1,4 +1,4 @@
-"""What the screen for measuring an original shows: what is read where, and the line that it gives."""
+"""What the screens for originals show: what is read where, the line that it gives, two side by side."""
 
 from __future__ import annotations
 
@@ -20,5 +20,19 @@ class OriginalView:
     facts: tuple[Fact, ...] = ()
     sentences: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
+    complaint: str = ""
+    go: str = ""
+
+
+@dataclass(frozen=True)
+class OriginalsView:
+    """Two originals. outline : one with the other beside it, magnified; facts : how far they are apart;
+    sentences : what that says"""
+
+    header: Header
+    keys: tuple[Key, ...]
+    outline: Outline | None = None
+    facts: tuple[Fact, ...] = ()
+    sentences: tuple[str, ...] = ()
     complaint: str = ""
     go: str = ""

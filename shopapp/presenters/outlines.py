@@ -39,13 +39,16 @@ def with_worked_edge(job: core.Job) -> Outline:
     )
 
 
-def of_points(along: Array) -> Outline:
-    """A line through (m, 2) points, to scale, with the side that the worked edge would be on."""
+def of_points(along: Array, bold: str = "the worked edge") -> Outline:
+    """A line through (m, 2) points, to scale, with what lies on its left hand drawn bold, "" for nothing."""
     points = np.asarray(along, dtype=float)
     worked, ends = (worked_side.beside(points, share) for share in (WORKED, ENDS))
     named = tuple(zip((_points(ends)[0], _points(ends)[-1]), ("start", "end"), strict=True))
     return Outline(
-        points=_points(points), worked=_points(worked), ends=named, factor_text="bold: the worked edge"
+        points=_points(points),
+        worked=_points(worked) if bold else (),
+        ends=named,
+        factor_text=f"bold: {bold}" if bold else "",
     )
 
 

@@ -7,7 +7,17 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import lobe_views, outlines, record_facts, responses, rounds, sets, steps, wording
+from shopapp.presenters import (
+    lobe_views,
+    outlines,
+    paper,
+    record_facts,
+    responses,
+    rounds,
+    sets,
+    steps,
+    wording,
+)
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.pieces import PLAIN, Fact, Header, Key
 from shopapp.presenters.session import Session
@@ -19,12 +29,12 @@ Event = dict[str, Any]
 class PartPresenter(Presenter[PartView]):
     """Keys: next, gaps, result, trial (before the first pass), start_from (a trial that is nearer than what
     the part has), undo, annealed, set, coil (another batch begins with it), finish, reopen (a signed part),
-    record (where there is a folder for it), metal, cautions."""
+    record and template (where there is a folder for them), metal, cautions."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self.touches = {
-            "next": lambda _: steps.next_step(self.session.standing).screen,
+            "next": lambda _: steps.taken(self.session.log, steps.next_step(self.session.standing)),
             "gaps": lambda _: "gaps",
             "result": lambda _: "next_step",
             "trial": self._trial,
@@ -36,7 +46,8 @@ class PartPresenter(Presenter[PartView]):
             "annealed": self._annealed,
             "reopen": lambda _: self.session.reopen(),
             "finish": lambda _: "finish",
-            "record": self._record,
+            "record": lambda _: paper.ask_record(self.session),
+            "template": lambda _: paper.ask_template(self.session),
             "cautions": lambda _: "cautions",
         }
 
@@ -50,7 +61,7 @@ class PartPresenter(Presenter[PartView]):
             outline=outlines.with_deviation(session.job, None if known is None else known.deviation_mm),
             facts=(*facts(standing, session.events), *record_facts.facts(session)),
             rows=rows(standing),
-            reasons=() if advice is None else advice.reasons,
+            reasons=steps.reasons(standing),
             warnings=(
                 *sets.noticed(session),
                 *record_facts.broken(session),
@@ -58,7 +69,7 @@ class PartPresenter(Presenter[PartView]):
                 *map(wording.capital, (advice or session.job).warnings),
             ),
             keys=self._keys(standing, busy),
-            offer=next((f"“Use the trial”: {seen.source}" for seen in responses.nearer(session)), ""),
+            offer=next(map(_offer, responses.nearer(session)), ""),
             said="" if told is None else told.said,
             busy=busy,
             complaint=self.complaint or ("" if told is None else told.problem) or session.problem,
@@ -71,11 +82,13 @@ class PartPresenter(Presenter[PartView]):
         label = self.session.job.part.sites.label
         undo = "nothing to take back" if last is None else f"takes back {wording.entry(last, label)}"
         is_open = not standing.closed
+        template, worked = paper.template_keys(session), standing.passes_done  # it is wanted before the first
         return (
             Key("next", step.key, main=True, enabled=not busy, why=step.text),
             *(Key("start_from", "Use the trial", why=s.source) for s in responses.nearer(session)[:1]),
             Key("gaps", "Read gaps", enabled=is_open),
             Key("result", "Result"),
+            *(() if worked else template),
             *self._trial_keys(standing),
             Key("undo", "Undo", enabled=is_open and last is not None, why=undo),
             Key("annealed", "Annealed", enabled=is_open, why="log that the part was softened"),
@@ -83,7 +96,8 @@ class PartPresenter(Presenter[PartView]):
             *self._coil_keys(standing),
             Key("finish", "Finish check"),
             *(() if is_open else (Key("reopen", "Take up again", why="the signed result stands"),)),
-            *self._record_keys(busy),
+            *(template if worked else ()),
+            *paper.record_keys(session, busy),
             Key("metal", "Its metal", why="figures, annealing, what to watch for"),
             Key("cautions", "Cautions"),
         )
@@ -113,18 +127,10 @@ class PartPresenter(Presenter[PartView]):
         self.session.set_shown = (place and place.id) or self.session.part_id
         return "set"
 
-    def _record_keys(self, busy: str) -> tuple[Key, ...]:
-        if self.session.keep_record is None:
-            return ()
-        return (Key("record", "Write record", enabled=not busy, why="PDF, job card, tables"),)
-
     def attempt(self, touch: Touch, rest: str) -> PartView:
         """As in the base; what was said of an earlier touch is gone."""
         self.session.record_told = None
         return super().attempt(touch, rest)
-
-    def _record(self, _: str) -> None:
-        self.session.ask_record()
 
     def _trial(self, _: str) -> str:
         self.session.offcut_of = None
@@ -149,13 +155,17 @@ class PartPresenter(Presenter[PartView]):
         self.session.log(core.annealed())
 
 
+def _offer(seen: core.Seen) -> str:
+    return f"{wording.capital(seen.source)}: “Use the trial” starts from it."
+
+
 def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ...]:
     """The numbers that count for a part."""
     job, advice = standing.job, standing.advice
     state, words = steps.state_of(standing)
     last = rounds.last_entry(events)
     found = [
-        Fact("Widest gap", steps.widest_text(advice), state if steps.measured(advice) else PLAIN, big=True),
+        steps.widest_fact(advice, state),
         Fact("Verdict", words, state),
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
         *_in_set(job),

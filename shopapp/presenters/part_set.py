@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import isfinite
 
 import core
-from shopapp.presenters import set_charts, sets, wording
+from shopapp.presenters import paper, set_charts, sets, wording
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.picture_views import Picture
 from shopapp.presenters.pieces import Header, Key
@@ -18,11 +18,14 @@ NONE = (
     "No set yet. Touch Set on the screen of a part, then Next part: parts alike start from what those before "
     "them told."
 )
+MOST_SETS = 40
+MORE = "The {} changed last are shown, of {:,}. Any other is behind the key Set of one of its parts."
 COIL = "another coil, batch or tool from the next part on: it starts from the first guess"
 
 
 class SetPresenter(Presenter[SetView]):
-    """Keys: set:ID, list, show:parts, show:gap, show:response, open:PART, begin, coil, wanted:BY."""
+    """Keys: set:ID, list, show:parts, show:gap, show:response, open:PART, begin, coil, wanted:BY, write
+    (where there is a folder for it)."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -37,11 +40,13 @@ class SetPresenter(Presenter[SetView]):
             "begin": self._begin,
             "coil": self._new_coil,
             "wanted": self._want,
+            "write": self._write,
         }
 
     def attempt(self, touch: Touch, rest: str) -> SetView:
         """As in the base, of the set that is shown now."""
         self._look_at()
+        self.session.record_told = None
         return super().attempt(touch, rest)
 
     def _look_at(self) -> None:
@@ -56,13 +61,14 @@ class SetPresenter(Presenter[SetView]):
         return self._list(go) if found is None else self._one(found, go)
 
     def _list(self, go: str) -> SetView:
-        rows = []
-        for set_id in sets.ids(self.session):
+        rows, all_ids = [], sets.ids(self.session)
+        for set_id in all_ids[:MOST_SETS]:
             found = sets.part_set(self.session, set_id)
             if found is not None:
                 names = f"{found.members[0].name} to {found.members[-1].name}"
                 rows.append(SetRow(f"set:{set_id}", f"{_count(found)}", names))
         said = () if rows else (NONE,)
+        said = (MORE.format(MOST_SETS, len(all_ids)),) if len(all_ids) > MOST_SETS else said
         return SetView(Header("Sets of parts alike", unit=""), (), tuple(rows), sentences=said, go=go)
 
     def _one(self, of: PartSet, go: str) -> SetView:
@@ -72,17 +78,20 @@ class SetPresenter(Presenter[SetView]):
         changes = tuple(t for t in summary.outlook.sentences if "new coil" in t or "Another batch" in t)
         said = tuple(t for t in summary.sentences if t not in changes)
         mine = [
-            t for t in summary.sentences if t.startswith({"gap": ("Final", "Cap")}.get(self._shown, "Resp"))
+            t
+            for t in summary.sentences
+            if t.startswith({"gap": ("Final", "How sure")}.get(self._shown, "Resp"))
         ]
+        told = self.session.record_told
         return SetView(
             header=Header(f"Set of {of.members[0].name}: {_count(of)}", unit="", back=self._back(of)),
             keys=self._keys(of, summary),
             table=() if charted else _table(of, summary),
             picture=None if drawing is None else Picture((), drawing, ()),
-            start=self._start(of, summary),
+            start=(told and told.said) or self._start(of, summary),
             watch=changes,
             sentences=tuple(mine) if charted else said,
-            complaint=self.complaint,
+            complaint=self.complaint or ("" if told is None else told.problem),
             go=go,
         )
 
@@ -124,6 +133,7 @@ class SetPresenter(Presenter[SetView]):
             Key("coil", "New coil", chosen=self._coil, why=COIL),
             Key("wanted:1", f"{wanted} wanted: one more"),
             Key("wanted:-1", "One fewer", enabled=wanted > last.part + 1, why="no fewer than the next part"),
+            *paper.set_keys(self.session),
             Key("list", "All sets"),
         )
 
@@ -147,10 +157,18 @@ class SetPresenter(Presenter[SetView]):
     def _want(self, by: str) -> None:
         self._more += int(by)
 
-    def _begin(self, _: str) -> str:
+    def _write(self, _: str) -> None:
+        found = self._must()
+        paper.ask_set(self.session, found.job, self._summary(found), found.id)
+
+    def _must(self) -> PartSet:
         found = sets.part_set(self.session, self._of)
         if found is None:
             raise core.InputError("set", self._of, "its parts are no longer there")
+        return found
+
+    def _begin(self, _: str) -> str:
+        found = self._must()
         sets.begin(self.session, found, self._coil, self._wanted(found))
         self._coil, self._more = False, 0
         return "part"
@@ -180,8 +198,10 @@ def _line(one: Member, summary: core.SetSummary, of: PartSet) -> SetLine:
     if done is None:
         return SetLine(((f"{one.part}  {one.name}", f"{one.part}"), ("none", "0"), *[("", "")] * 4))
     place = of.told.index(one)
-    change = {"announced": "new coil", "noticed": "new coil?"}.get(summary.outlook.steps[place].change, "")
-    name = change or (one.name if done.finished else f"{one.name}, in work")
+    change = {"announced": "coil", "noticed": "coil?"}.get(summary.outlook.steps[place].change, "")
+    name = ", ".join(
+        [one.name, *([f"new {change}"] if change else []), *([] if done.finished else ["in work"])]
+    )
     outside = isfinite(done.gap_mm) and done.gap_mm > of.job.tolerance_mm
     gap = wording.band(done.gap_mm, done.gap_sd_mm).removesuffix(" mm") if isfinite(done.gap_mm) else "?"
     short = f"{wording.digits(done.gap_mm)}{'!' if outside else ''}" if isfinite(done.gap_mm) else "?"

@@ -37,18 +37,27 @@ TURNED = PartWords(
     bold=False,
     caption="the bend from above",
     deviation="gap at the tip, mm, + turned too little",
-    gap="gap at the tip, mm, − turned too far",
+    gap="gap at the tip, mm, + turned too little",
     off="gap at the tip",
 )
 ROUND = PartWords(
     along="from the middle to the rim",
     edge="metal of the rings",
     bold=False,
-    caption="from the middle to the rim, hollow side up",
+    caption="middle to rim, hollow up",
     deviation="mean all round off the line, mm, + outward",
     gap="gap, mm",
     off="deviation",
 )
+
+
+def gap_words(part: core.Part, template: core.Template) -> str:
+    """What a reading of this template is, and which way is above 0 where it can go either way."""
+    gap = words_of(part).gap
+    if template.rigid or isinstance(part, core.TurnedEdge):
+        return gap
+    above = "still too open" if template.chord_mm else "outward of the line"
+    return f"{gap}, + {above}"
 
 
 def words_of(part: core.Part) -> PartWords:

@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import core
+
+with_unit = core.format_with_unit
 Point = tuple[float, float]
 
 OK, OVER, UNDER, TODO, PLAIN = "ok", "over", "under", "todo", "plain"
@@ -17,7 +20,7 @@ OK, OVER, UNDER, TODO, PLAIN = "ok", "over", "under", "todo", "plain"
 SCREENS = (
     *("bench", "part", "pass_card", "gaps", "rim", "next_step", "bow", "finish", "set"),
     *("setup", "trial", "metal", "own_metal", "own_gauge", "own_tool", "own_machine"),
-    *("inventory", "line_file", "original", "cautions"),
+    *("inventory", "line_file", "original", "originals", "cautions"),
 )
 
 

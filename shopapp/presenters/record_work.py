@@ -1,4 +1,4 @@
-"""The writing of a part's record, which takes longer than a touch may wait: it runs in a thread."""
+"""The writing of a part's record and template, longer than a touch may wait: it runs in a thread."""
 
 from __future__ import annotations
 
@@ -10,6 +10,10 @@ import core
 
 Keep = Callable[[core.Record, str], str]
 """writes a record, given the part's id, and says where"""
+Draw = Callable[[core.Job, str], str]
+"""draws the template of a job, given the part's id, and says where"""
+KeepSet = Callable[[core.Job, core.SetSummary, str], str]
+"""writes the summary of a set, given its first job and its id, and says where"""
 
 
 @dataclass(frozen=True)
@@ -38,3 +42,41 @@ class RecordWork:
             return Written(self.part_id, self.keep(record, self.part_id))
         except core.GapwrightError as error:
             return Written(self.part_id, "", f"Not written, touch again: {error}")
+
+
+@dataclass(frozen=True)
+class TemplateWork:
+    """A template to be drawn."""
+
+    part_id: str
+    job: core.Job
+    draw: Draw
+
+    def run(self) -> Written:
+        """Where it was drawn; what went wrong is an answer too."""
+        try:
+            return Written(self.part_id, self.draw(self.job, self.part_id))
+        except core.GapwrightError as error:
+            return Written(self.part_id, "", f"Not drawn: {error}")
+
+
+@dataclass(frozen=True)
+class SetWork:
+    """The summary of a set to be written. part_id : of the part that is open meanwhile"""
+
+    part_id: str
+    job: core.Job
+    summary: core.SetSummary
+    set_id: str
+    keep: KeepSet
+
+    def run(self) -> Written:
+        """Where it was written; what went wrong is an answer too."""
+        try:
+            return Written(self.part_id, self.keep(self.job, self.summary, self.set_id))
+        except core.GapwrightError as error:
+            return Written(self.part_id, "", f"Not written, touch again: {error}")
+
+
+Paper = RecordWork | TemplateWork | SetWork
+"""what is written or drawn in a thread"""

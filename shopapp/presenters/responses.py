@@ -99,10 +99,10 @@ def offered(session: Session) -> tuple[str, ...]:
 
 def _offer(job: core.Job, seen: core.Seen) -> str:
     there = core.job_with_trials(job, [core.trial_taken(seen)])
-    was, then = (f"{100 * core.known_to(one, seen)[1]:.0f} %" for one in (job, there))
+    was, then = (core.format_share_band(core.known_to(one, seen)[1]) for one in (job, there))
     return (
         f"A trial tells more than what this part started from: {seen.source}. “Use the trial” takes it up: a "
-        f"first pass with this bite is then known to about {then} instead of {was} (standard deviation)."
+        f"first pass with this bite is then known to {then} instead of {was}."
     )
 
 
@@ -111,9 +111,9 @@ def _sentences(job: core.Job, wanted: bool) -> tuple[str, ...]:
     mostly = steps.mostly(job)
     ordered = sorted(job.response.seen, key=lambda seen: seen.action != mostly)
     first = ordered[0]
-    without, with_it = (f"{100 * sd:.0f} %" for sd in core.known_to(job, first))
+    without, with_it = (core.format_share_band(sd) for sd in core.known_to(job, first))
     if not wanted:
-        return (f"Starts from the first guess alone, known to about {without}. Left aside: {first.source}.",)
+        return (f"Starts from the first guess alone, known to {without}. Left aside: {first.source}.",)
     also = tuple(f"And from: {seen.source}." for seen in ordered[1:])
-    known = f"known to about {with_it} instead of {without} (standard deviation)"
+    known = f"known to {with_it} instead of {without}"
     return (f"Starts from: {first.source}. A first pass with this bite is then {known}.", *also)

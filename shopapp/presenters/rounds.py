@@ -95,6 +95,11 @@ def since_struck(live: Sequence[Event]) -> int:
     return next((i + 1 for i in reversed(range(len(live))) if live[i]["event"] in CHANGED), 0)
 
 
+def seated_anew(live: Sequence[Event]) -> bool:
+    """Whether the template was seated anew since the last strokes or anneal."""
+    return any(event["event"] == "template_seated" for event in live[since_struck(live) :])
+
+
 def passes(live: Sequence[Event]) -> list[Event]:
     """The passes that were run, in order."""
     return [event for event in live if event["event"] == "pass_done"]

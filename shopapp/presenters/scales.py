@@ -28,7 +28,7 @@ class Scale:
 
     def band(self, mm: float, sd_mm: float) -> str:
         """What is expected, with its 95 % band."""
-        return wording.band(mm, sd_mm)
+        return wording.gap_band(mm, sd_mm, self.job.template.rigid)
 
     def told(self, gap: Gap) -> str:
         """A reading in a sentence."""
@@ -42,7 +42,7 @@ class Scale:
         self, gap: float | str, mean_mm: float, sd_mm: float, gauge: core.Gauge, others: list[float]
     ) -> str:
         """Why a reading should be taken again, or ""."""
-        return screening.doubt(gap, mean_mm, sd_mm, gauge, others)
+        return screening.doubt(gap, mean_mm, sd_mm, gauge, others, self.job.template.rigid)
 
     def event(self, station: int, gap: Gap, confirmed: bool, **chosen: Any) -> Event:
         """The entry of the log. chosen : gauge, template, at_deg"""

@@ -8,6 +8,7 @@ from math import hypot, isnan
 import core
 from shopapp.presenters import wording
 
+AGAIN = "Read this one again, please."
 DOUBT = 4.0
 """a reading this many standard deviations off is asked for again; the refit sets such readings aside too"""
 
@@ -38,12 +39,17 @@ def in_mm(gap: float | str, gauge: core.Gauge) -> float:
 
 
 def doubt(
-    gap: float | str, expected_mm: float, sd_mm: float, gauge: core.Gauge, others: Sequence[float] = ()
+    gap: float | str,
+    expected_mm: float,
+    sd_mm: float,
+    gauge: core.Gauge,
+    others: Sequence[float] = (),
+    rigid: bool = False,
 ) -> str:
     """Why this reading should be taken again, or "".
 
     expected_mm, sd_mm : what everything else says, NaN where it says nothing; others : further values
-    that would be no surprise, mm.
+    that would be no surprise, mm; rigid : the template shows no gap below 0.
     """
     if isnan(expected_mm) or isnan(sd_mm):
         return ""
@@ -52,7 +58,7 @@ def doubt(
     fits = [abs(mm - e) <= DOUBT * spread or (gap == "beyond" and e >= mm) for e in (expected_mm, *others)]
     if any(fits):
         return ""
-    expected = wording.band(expected_mm, sd_mm)
+    expected = wording.gap_band(expected_mm, sd_mm, rigid)
     read = wording.length(mm) if isinstance(gap, float | int) else wording.reading(gap)
     return f"{read} was read, {expected} is expected. {_slip(gap, mm, expected_mm, spread, gauge)}"
 
@@ -64,7 +70,7 @@ def _slip(gap: float | str, mm: float, expected_mm: float, spread: float, gauge:
             meant = mm * factor
             if abs(meant - expected_mm) <= wording.Z95 * spread and _shows(gauge, meant):
                 return f"{wording.length(meant)} would fit: is the point in the right place?"
-    return "Read this one again, please."
+    return AGAIN
 
 
 def _shows(gauge: core.Gauge, mm: float) -> bool:

@@ -17,7 +17,7 @@ import core
 from shopapp.dropped import DropFolder, DroppedInMemory
 from shopapp.presenters import rounds
 from shopapp.presenters.live_log import LiveLog
-from shopapp.presenters.record_work import Keep, RecordWork, Written
+from shopapp.presenters.record_work import Draw, Keep, KeepSet, Paper, Written
 from shopapp.presenters.steps import Standing
 from shopapp.presenters.summary import summary_of
 
@@ -76,8 +76,9 @@ class Session:
     set_shown : id of the set that is looked at, "" for the list of all.
     metal_of : job being set up whose metal is shown; None: the open part's.
     files : where files with target lines are dropped; line_taken : the line out of one that the set-up is to
-    take, as a job document has it, or None.
-    keep_record : writes a part's record; None where there is no folder; record_told : how far that is.
+    take, as a job document has it in its line_part, or None.
+    keep_record, draw_template, keep_set : write a part's record, its template, a set's summary; None where
+    there is no folder; record_told : how far that is.
     """
 
     def __init__(self, shop: core.Shop, now: Callable[[], datetime], who: str = "") -> None:
@@ -96,11 +97,14 @@ class Session:
         self.metal_of: core.Job | None = None
         self.files: DropFolder | DroppedInMemory = DroppedInMemory()
         self.line_taken: dict[str, Any] | None = None
+        self.line_part = "line"
         self.set_shown = ""
         self.part_id = ""
         self.keep_record: Keep | None = None
+        self.draw_template: Draw | None = None
+        self.keep_set: KeepSet | None = None
         self.record_told: Written | None = None
-        self._record: RecordWork | None = None
+        self._paper: Paper | None = None
         self._file: core.PartFile | None = None
         self._seals: core.Seals | None = None
         self._job: core.Job | None = None
@@ -232,9 +236,7 @@ class Session:
     @property
     def waiting(self) -> bool:
         """True while there is something for the screen's thread to do: this part, a record, a trial plan."""
-        return (
-            self.stale or self._record is not None or (self._trial is not None and self._trial_plan is None)
-        )
+        return self.stale or self._paper is not None or (self._trial is not None and self._trial_plan is None)
 
     def try_out(self, job: core.Job | None) -> None:
         """Ask for the plan of a job that is not started yet; None: no longer wanted."""
@@ -246,17 +248,14 @@ class Session:
         """The plan asked for by :meth:`try_out`; None while it is being worked out."""
         return self._trial_plan
 
-    def ask_record(self) -> None:
-        """Ask for the record of the open part. Raises core.InputError while it cannot be written."""
-        if self.keep_record is None or self.stale:
-            raise core.InputError("record", None, "it is written once the part is worked out")
-        self._record = RecordWork(self.part_id, self.job, self.events, self.advice, self.keep_record)
-        self.record_told = Written(self.part_id, "Writing the record …")
+    def ask_paper(self, work: Paper, said: str) -> None:
+        """Ask for what is written or drawn of the open part; said : meanwhile."""
+        self._paper, self.record_told = work, Written(self.part_id, said)
 
-    def begin(self) -> Work | RecordWork:
+    def begin(self) -> Work | Paper:
         """A refit of the log as it is now, or what else is waited for, to be run in a thread."""
-        if not self.stale and self._record is not None:
-            return self._record
+        if not self.stale and self._paper is not None:
+            return self._paper
         if not self.stale and self._trial is not None:
             return Work("", self._trial, ())
         return Work(self.part_id, self.job, self._log.events)
@@ -264,7 +263,7 @@ class Session:
     def finish(self, done: Fitted | Written) -> None:
         """Take the answer of a work's run, unless another part was opened or a newer one came first."""
         if isinstance(done, Written):
-            self._record = None
+            self._paper = None
             if done.part_id == self.part_id:
                 self.record_told = done
             return

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -59,9 +60,9 @@ def with_id(document: dict[str, Any], part_id: str) -> dict[str, Any]:
 def ids(session: Session) -> list[str]:
     """Sets of more than one part, or that want more, those changed last first."""
     cards = session.shop.parts()
-    many = [id_of(card) for card in cards]
+    many = Counter(map(id_of, cards))
     named = {id_of(card) for card in cards if _place(card)}
-    return list(dict.fromkeys(one for one in many if many.count(one) > 1 or one in named))
+    return [one for one, count in many.items() if count > 1 or one in named]
 
 
 def part_set(session: Session, set_id: str) -> PartSet | None:
@@ -89,6 +90,8 @@ def begin(session: Session, of: PartSet, coil: bool, wanted: int) -> None:
     document = core.starting_from_set(session.shop.open(first.part_id).job_document, outlook)
     number = last.part + 1
     name = next_name(last.name)
+    if coil:
+        document.pop("batch", None)  # that of the coil before
     document["name"] = name if name != last.name else f"{last.name} {number}"
     document["set"] = {"id": of.id, "part": number, "of": max(wanted, number)}
     part_id = session.shop.new_part(document)

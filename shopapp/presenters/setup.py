@@ -26,7 +26,7 @@ from shopapp.presenters.views import SetupView
 
 STORED = "set_up"
 """name of the half-typed set-up among the shop's settings"""
-CARRIED = ("tool.", "machine.", "template.", "pitch", "tolerance")
+CARRIED = ("tool.", "machine.", "template.", "pitch", "tolerance", "batch")
 """what the next new part starts with: the machine, the way of measuring"""
 
 
@@ -64,7 +64,7 @@ class SetupPresenter(Presenter[SetupView]):
             "keep": self._keep_set,
             "forget": self._forget_set,
             "metal": self._metal,
-            "file": lambda _: "line_file",
+            "file": self._from_file,
             "original": lambda _: "original",
             "usual": self._usual,
         }
@@ -219,6 +219,11 @@ class SetupPresenter(Presenter[SetupView]):
         """Start from what the shop knows, or from the first guess alone."""
         other = "off" if self._draft.choice("known") == "on" else "on"
         self._keep(self._draft.with_choice("known", other))
+
+    def _from_file(self, _: str) -> str:
+        """As what this kind of part takes."""
+        self.session.line_part = self._draft.kind.line_part
+        return "line_file"
 
     def _metal(self, _: str) -> str:
         """All that is known of the metal that is chosen."""

@@ -52,8 +52,7 @@ def entries(draft: Draft) -> list[Any] | None:
 
 def line(check: core.Check) -> str:
     """A check as it is typed."""
-    unit = "°" if check.unit == "°" else f" {check.unit}"
-    low, high = (None if end is None else f"{check.shown(end)}{unit}" for end in (check.low, check.high))
+    low, high = (None if end is None else check.told(end) for end in (check.low, check.high))
     limit = (
         f"{low} to {high}"
         if low and high

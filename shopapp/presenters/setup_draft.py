@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+import core
 from shopapp.presenters import setup_fields as fields
 from shopapp.presenters.setup_fields import SWEEP_NAME, Field, Table
 from shopapp.presenters.setup_kinds import KIND, KINDS, Choice, Form, Kind
@@ -152,7 +153,7 @@ def kept_rows(rows: Rows) -> list[int]:
 def with_unit(text: str, unit: str) -> str:
     """A typed text with the unit shown beside its field, when it has none of its own."""
     typed = text.strip()
-    return f"{typed} {unit}" if typed and typed[-1] in "0123456789.," and unit else typed
+    return core.format_with_unit(typed, unit) if typed and typed[-1] in "0123456789.," and unit else typed
 
 
 def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
@@ -173,6 +174,7 @@ def _document(draft: Draft, text: Any, rows: Any) -> dict[str, Any]:
         "gauge": draft.kept.get("gauge", {}).get(draft.choice("gauge"), draft.choice("gauge")),
         "tolerance": with_unit(text(fields.TOLERANCE), "mm"),
         "finish": draft.choice("finish"),
+        **({"batch": text(fields.BATCH).strip()} if text(fields.BATCH).strip() else {}),
         **_place(draft, text),
         **_spacing(draft, text),
         **{name: draft.kept[name] for name in KEPT if name in draft.kept and name not in STATIONS},

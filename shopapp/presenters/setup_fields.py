@@ -37,6 +37,7 @@ RATE = "strokes/min"
 FACES = ("gripping", "smooth", "soft-faced")
 BOTH = "shrink and stretch"
 NAME = Field("name", "Name of the part", "", "text", hint="Shutter rib 3", harmless="part")
+BATCH = Field("batch", "Batch of the metal", "", "text", hint="coil 17; may be blank", may_be_blank=True)
 TOOL = (
     Field("tool.name", "Name", "", "text", hint="ribs; may be blank", may_be_blank=True),
     Field(*("tool.face", "Tool face", "", "choice", "", "gripping", "gripping"), options=FACES, beside=True),

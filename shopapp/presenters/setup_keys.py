@@ -61,13 +61,11 @@ def _plan_keys(begun: Start | None) -> tuple[Key, ...]:
 
 
 def _file_keys(draft: Draft) -> tuple[Key, ...]:
-    """A file or an original gives points or segments: a kind whose line is given by both can take it."""
-    if not {"segments", "offsets"} <= set(draft.kind.forms):
-        return ()
-    return (
-        Key("file", "From a file", why="a table of points or a drawing"),
-        Key("original", "Off an original", why="measure a part that is there"),
-    )
+    """A file has pieces or points for every kind; an original is measured along a whole line."""
+    file = Key("file", "From a file", why="a table of points or a drawing")
+    if "offsets" not in draft.kind.forms:
+        return (file,)
+    return (file, Key("original", "Off an original", why="measure a part that is there"))
 
 
 def _turn_keys(draft: Draft) -> tuple[Key, ...]:

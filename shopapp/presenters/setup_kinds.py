@@ -56,6 +56,12 @@ class Kind:
     ways: Mapping[str, str]
     gauge: str
 
+    @property
+    def line_part(self) -> str:
+        """Part of the document that its line is in: "line", "outline", "shape"."""
+        tables = (form.table for form in self.forms.values())
+        return next(table.name.partition(".")[0] for table in tables if table is not None)
+
 
 OUTSIDE = "− for worked edge outside"
 LEFT = "Walk from the first point to the last: the worked edge is at your left hand."
@@ -71,7 +77,7 @@ LINES = {
     ),
     "angle": Form(
         "Radius and angle",
-        (RADIUS, Field("line.angle", "Angle of bend", "deg", hint="46", harmless="3 deg")),
+        (RADIUS, Field("line.angle", "Angle of bend", "°", hint="46", harmless="3 deg")),
     ),
     "chord": Form(
         "Chord and rise",
@@ -171,10 +177,10 @@ OUTLINES = {
 }
 TURNED = (
     Field("height", "Height of the flange", hint="20", harmless="40 mm"),
-    Field("angle", "Angle from the plate", "deg", first="90", harmless="90 deg"),
+    Field("angle", "Angle from the plate", "°", first="90", harmless="90 deg"),
     Field("inside_radius", "Inside radius of the bend", first="3", harmless="0.5 mm"),
     Field("thickness", "Thickness", hint="1.5", harmless="0.5 mm"),
-    Field("start_angle", "Tipped before to", "deg", hint="10; may be blank", may_be_blank=True),
+    Field("start_angle", "Tipped before to", "°", hint="10; may be blank", may_be_blank=True),
 )
 FLANGE = Kind(
     label="Turned flange",
@@ -208,7 +214,7 @@ SHAPES = {
         "Sphere, rim slope",
         (
             Field("shape.radius", "Radius of the sphere", hint="300", harmless="1000 mm"),
-            Field("shape.angle", "Slope at the rim; 90: hemisphere", "deg", hint="60", harmless="30 deg"),
+            Field("shape.angle", "Slope at the rim; 90: hemisphere", "°", hint="60", harmless="30 deg"),
         ),
     ),
     "rim": Form(

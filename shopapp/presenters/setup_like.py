@@ -42,14 +42,15 @@ def like(job_document: Mapping[str, Any]) -> Draft:
 
 
 def with_line(draft: Draft, line: Mapping[str, Any]) -> Draft:
-    """The draft with its line replaced by one that a document may hold."""
-    given = {"line": line}
+    """The draft with its line replaced by what a document may hold in that place."""
+    part = draft.kind.line_part
+    given = {part: line}
     draft = draft.with_choice("form", _form_of(draft.kind, given))
     table = draft.form.table
     for spec in draft.form.fields:
         draft = draft.with_text(spec.name, spec.first)
     draft = take_texts(
-        draft, "line", {key: value for key, value in line.items() if not isinstance(value, list)}
+        draft, part, {key: value for key, value in line.items() if not isinstance(value, list)}
     )
     return draft if table is None else draft.with_rows(table, _rows_of(given, table.name))
 
@@ -68,6 +69,7 @@ def _take_shown(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:
     """The quantities of a part of the document that the form asks for."""
     asked = (
         fields.TOLERANCE,
+        fields.BATCH,
         draft.kind.pitch,
         *draft.form.fields,
         *draft.body,

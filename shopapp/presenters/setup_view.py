@@ -134,7 +134,7 @@ def _fields(draft: Draft, step: str) -> tuple[Field, ...]:
         "section": draft.body,
         "tool": (*setup_fields.TOOL, *setup_fields.MACHINE),
         "stations": (*pitch, setup_fields.TOLERANCE),
-        "checks": setup_fields.PLACE,
+        "checks": (*setup_fields.PLACE, setup_fields.BATCH),
     }
     sweep = (setup_fields.SWEEP,) if step == "stations" and draft.template == SWEEP_NAME else ()
     return by_step.get(step, ()) + sweep

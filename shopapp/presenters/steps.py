@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from math import isnan
 from typing import Any
 
 import core
 from shopapp.presenters import lobe_views, rounds, wording
-from shopapp.presenters.pieces import OK, TODO
+from shopapp.presenters.pieces import OK, PLAIN, TODO, Fact
 
 
 @dataclass(frozen=True)
@@ -39,11 +40,28 @@ class Standing:
 
 @dataclass(frozen=True)
 class Step:
-    """text : the whole sentence; key : short, for the main key; screen : where it leads"""
+    """text : the whole sentence; key : short, for the main key; screen : where it leads; anew : the template
+    is seated anew for it, so that what is read there is a round of its own"""
 
     text: str
     key: str
     screen: str
+    anew: bool = False
+
+
+SEAT_ANEW = Step(
+    "Seat the template anew and read again, with a finer gauge if you have one",
+    "Read again",
+    "gaps",
+    anew=True,
+)
+
+
+def taken(log: Callable[[dict[str, Any]], object], step: Step) -> str:
+    """The screen that a step leads to, the template logged as seated anew where that is part of it."""
+    if step.anew:
+        log(core.template_seated())
+    return step.screen
 
 
 def next_step(standing: Standing) -> Step:
@@ -67,6 +85,9 @@ def after_reading(standing: Standing) -> Step:
     if advice.suspects:
         places = ", ".join(f"{s.station + 1}{wording.on_meridian(s.at_deg)}" for s in advice.suspects)
         return Step(f"Read again at {standing.job.part.sites.label} {places}", "Read again", "gaps")
+    close = advice.verdict == "too close to call"
+    if close and not rounds.seated_anew(standing.live):
+        return SEAT_ANEW
     if advice.next_pass is not None:
         text = pass_text(standing.passes_done + 1, advice.next_pass)
         return Step(text, "Next pass", pass_screen(standing))
@@ -79,7 +100,7 @@ def after_reading(standing: Standing) -> Step:
         return Step(smoothing_text(advice.smoothing), "Smooth", pass_screen(standing))
     if advice.verdict == "within":
         return Step("Finish check", "Finish check", "finish")
-    return Step("Read the gaps again", "Read again", "gaps")
+    return SEAT_ANEW if close else Step("Read the gaps again", "Read again", "gaps")
 
 
 def rounding(advice: core.Advice | None) -> core.RoundingStep | None:
@@ -132,14 +153,39 @@ def widest_text(advice: core.Advice | None) -> str:
     return wording.UNKNOWN if known is None else wording.band(known.widest_gap_mm, known.widest_gap_sd_mm)
 
 
+def widest_fact(advice: core.Advice | None, state: str) -> Fact:
+    """The widest gap in big figures: as measured, in the colour of its state; else as reckoned, in none."""
+    if advice is None or isnan(advice.widest_gap_mm):
+        return Fact("Widest gap", wording.UNKNOWN, TODO, big=True)
+    gap = wording.band(advice.widest_gap_mm, advice.widest_gap_sd_mm)
+    if measured(advice) is None:
+        return Fact("Widest gap, reckoned, not measured", gap, TODO, big=True)
+    return Fact("Widest gap", gap, state, big=True)
+
+
 def state_of(standing: Standing) -> tuple[str, str]:
     """(state, words) of the part: its verdict, or that it is signed off."""
     if standing.closed:
-        return OK, "Signed off"
+        return _signed_state(standing)
     if standing.advice is None:
         return TODO, "Not worked out yet"
     words, state = wording.VERDICTS[standing.advice.verdict]
     return state, words if standing.signed is None else f"{words}, not signed off anew"
+
+
+def _signed_state(standing: Standing) -> tuple[str, str]:
+    """Gaps that are outside their tolerance stay so, whatever was signed."""
+    conceded = " with concession" if standing.signed and standing.signed.event.get("concession") else ""
+    known = measured(standing.advice)
+    words, state = ("", PLAIN) if known is None else wording.VERDICTS[known.verdict]
+    if state in (OK, PLAIN):
+        return state, f"Signed off{conceded}"
+    return state, f"{words}, signed off{conceded}"
+
+
+def reasons(standing: Standing) -> tuple[str, ...]:
+    """Why the advice is what it is; none for a signed part, whose work is over."""
+    return () if standing.advice is None or standing.closed else standing.advice.reasons
 
 
 def readable(job: core.Job, open_round: rounds.Round) -> list[int]:

@@ -46,7 +46,7 @@ def _each(job: core.Job) -> str:
     return (
         f"strokes at each {label}"
         if job.part.sites.round_mm is None
-        else f"strokes on each spot of a {label}"
+        else f"strokes on each spot half-way across a {label}"
     )
 
 
@@ -122,7 +122,7 @@ def for_gaps(
         limit_text=_limit(job),
         range_mm=(0.0 if template.rigid else -top, top),
         current=current,
-        scale_text=part_words.words_of(job.part).gap,
+        scale_text=part_words.gap_words(job.part, template),
     )
 
 

@@ -13,7 +13,7 @@ from shopapp.presenters.bow_views import BowView
 from shopapp.presenters.inventory_views import InventoryRow, InventoryView
 from shopapp.presenters.line_file_views import LineFileView
 from shopapp.presenters.metal_views import FigureRow, MetalView
-from shopapp.presenters.original_views import OriginalView
+from shopapp.presenters.original_views import OriginalsView, OriginalView
 from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.picture_views import (
     ChartDrawing,
@@ -81,6 +81,7 @@ __all__ = [
     "MetalView",
     "NextView",
     "OriginalView",
+    "OriginalsView",
     "Outline",
     "OwnMetalView",
     "PacerView",

@@ -24,15 +24,18 @@ VERDICTS = {
     "not measured": ("Not measured yet", TODO),
 }
 
+CHECKED = {"within": OK, "outside": OVER, "too close to call": TODO}
+"""state of a measured value by its verdict against its limits"""
+
 
 def digits(mm: float) -> str:
-    """A length without its unit, "0.35"."""
-    return core.format_length(mm).removesuffix(" mm")
+    """A length without its unit, "0.35", "−0.20"."""
+    return length(mm).removesuffix(" mm")
 
 
 def length(mm: float) -> str:
-    """A length with its unit, "0.35 mm"."""
-    return core.format_length(mm)
+    """A length with its unit, "0.35 mm", "−0.20 mm" with a minus that is as wide as a plus."""
+    return core.format_length(mm).replace("-", "−")
 
 
 def number(value: float) -> str:
@@ -57,13 +60,30 @@ def limit_digits(mm: float) -> str:
 
 def band(mm: float, sd_mm: float) -> str:
     """A length with its 95 % band, "0.30 ± 0.08 mm", or "not known yet"."""
-    return UNKNOWN if isnan(mm) or isnan(sd_mm) else core.format_band(mm, sd_mm)
+    return UNKNOWN if isnan(mm) or isnan(sd_mm) else core.format_band(mm, sd_mm).replace("-", "−")
+
+
+def gap_band(mm: float, sd_mm: float, rigid: bool) -> str:
+    """A gap with its 95 % band; "0 to 5.7 mm" where a rigid template cuts the band off at touching."""
+    half = Z95 * sd_mm
+    return f"0 to {_two_digits(mm + half)}" if rigid and mm < half else band(mm, sd_mm)
+
+
+def gaps_to(template: str) -> str:
+    """What gaps are read against: "Gaps to the inside template", "Gaps by the square"."""
+    if template == "square":
+        return "Gaps by the square"
+    return f"Gaps to the {template}{'' if template == 'layout line' else ' template'}"
 
 
 def about(mm: float) -> str:
     """A length that is only reckoned, two digits of it: "about 25 mm", "about 1.2 mm"."""
+    return f"about {_two_digits(mm)}"
+
+
+def _two_digits(mm: float) -> str:
     two = float(f"{mm:.2g}")
-    return f"about {core.format_length(two, decimals=0 if two >= 10 else 1 if two >= 1 else 2)}"
+    return core.format_length(two, decimals=0 if two >= 10 else 1 if two >= 1 else 2)
 
 
 def count(number: int, noun: str) -> str:
@@ -100,6 +120,11 @@ def share(ratio: float) -> str:
     if per_cent == 0:
         return "as much"
     return f"{abs(per_cent)} % {'more' if per_cent > 0 else 'less'}"
+
+
+def on_a_spot(strokes: float) -> str:
+    """How many strokes a response is told of: "a stroke", "12 strokes on a spot", "3.4 strokes on a spot"."""
+    return "a stroke" if strokes < 1.05 else f"{strokes:.2g} strokes on a spot"
 
 
 def chance(probability: float) -> str:

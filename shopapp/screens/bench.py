@@ -8,24 +8,28 @@ from typing import Any
 from shopapp.areas import LOW, TALL, WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import BenchView, Card, Damaged
-from shopapp.screens.base import Screen
+from shopapp.screens.typing import TypingScreen
 from shopapp.sizes import ARM_MM, GAP_MM
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.card import CARD_MM, CardKey
+from shopapp.widgets.field_row import FieldRow
 from shopapp.widgets.look import look
 
 TALLEST_MM = 60.0
 """Height of a card at most"""
-DISPLAY, COLUMNS = "display", {WIDE: 2, LOW: 1, TALL: 1}
+DISPLAY, SEARCH, COLUMNS = "display", "search", {WIDE: 2, LOW: 1, TALL: 1}
 
 
-class BenchScreen(Screen):
-    """Cards in pages; a touch on one opens its part."""
+class BenchScreen(TypingScreen):
+    """Cards in pages; a touch on one opens its part. Typing searches for parts by name."""
 
     view: BenchView | None
 
     def lay(self, area: Area, shape: str) -> None:
-        """Cards over the whole width, keys in one row below."""
+        """Cards over the whole width, keys in one row below; while searching, what is typed above them."""
+        if self.field:
+            self.lay_typing(area, shape, [self._sought(), *self.blocks()], self.typing_keys("text"))
+            return
         self.lay_header(area)
         rows = 1 if shape == WIDE else self.most_rows[shape]
         self._grow_cards(area, COLUMNS[shape], rows)
@@ -49,6 +53,7 @@ class BenchScreen(Screen):
         if view.empty:
             blocks.append(self.kept(view.empty, lambda: Sentence(view.empty, capital_mm=ARM_MM)))
         blocks += [self.kept(c, lambda c=c: self._card(c)) for c in view.cards]
+        blocks += [self.kept(view.more, lambda: Sentence(view.more))] if view.more else []
         return blocks
 
     def key_data(self) -> Any:
@@ -65,8 +70,23 @@ class BenchScreen(Screen):
         """The screen's own look is no matter of the bench's presenter."""
         if name == DISPLAY:
             self.navigate(DISPLAY)
+        elif name == SEARCH:
+            self.choose(SEARCH)
         else:
             super().press(name)
+
+    def fields_in_order(self) -> list[str]:
+        """What is searched for."""
+        return [SEARCH]
+
+    def value_of(self, field: str) -> str:
+        """As typed."""
+        assert self.view is not None
+        return self.view.sought
+
+    def _sought(self) -> FieldRow:
+        text = self.value_of(SEARCH)
+        return self.kept((SEARCH, text), lambda: FieldRow(SEARCH, "Part called", text, editing=True))
 
     def _card(self, card: Card) -> CardKey:
         key = CardKey(card)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from shopapp.areas import WIDE, Area
-from shopapp.presenters.pieces import Key
+from shopapp.presenters.pieces import Key, with_unit
 from shopapp.presenters.views import CheckRow, FinishView
 from shopapp.screens.typing import TypingScreen
 from shopapp.widgets.blocks import Sentence
@@ -149,7 +149,7 @@ class FinishScreen(TypingScreen):
     def _check(self, row: CheckRow, editing: bool) -> FieldRow:
         def make() -> FieldRow:
             limit = f"{row.label}, {row.limit}, by {row.gauge}"
-            shown = f"{row.value} {row.unit}".strip() if row.value else ""
+            shown = with_unit(row.value, row.unit) if row.value else ""
             value = f"{shown}, {row.verdict}" if shown and shown != row.verdict else row.verdict
             made = FieldRow(
                 ROW + row.name,

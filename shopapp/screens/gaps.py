@@ -37,12 +37,17 @@ class GapsScreen(Screen):
     stations_by_arrows = True
 
     def take(self, view: GapsView) -> None:
-        """Show a view; for another station, the page of leaves that holds the expected gap."""
+        """Show a view; for another station, the page of leaves that holds the expected gap, or the digits."""
         before = self.view
         super().take(view)
         another = before is None or before.station != view.station
-        if not view.go and another and view.nearest:
+        if view.go or not another:
+            return
+        if view.nearest:
             self.keys.turn_to(view.nearest)
+        elif self.keys.page:
+            self.keys.page = 0
+            self.relay()
 
     def press(self, name: str) -> None:
         """In a demo, the bar itself can answer."""
@@ -81,10 +86,10 @@ class GapsScreen(Screen):
         by_pad = view.mode == "pad" and not view.question
         content, keys = self.pad_areas(area, shape)
         content = margined(content)
+        self.strip.captioned = shape == WIDE
         self._lay_readout(content)
         main = self.pad_main(shape, by_pad)
         self._lay_question(content, keys, main)
-        self.strip.captioned = shape == WIDE
         self.strip.strip = view.strip
         small = content.height < look.px(STRIP_AT_LEAST_MM) or content.width < look.px(60)
         put(self.strip, Area(content.x, content.y, 0, 0) if small else content)
@@ -95,7 +100,10 @@ class GapsScreen(Screen):
         view, gap = self.view, look.px(GAP_MM / 2)
         assert view is not None
         self.station.text = view.station if view.strip.current is None else f"{view.station}, {view.progress}"
-        self.expected.text = f"expected: {view.expected}" if view.expected else ""
+        expected = f"expected: {view.expected}" if view.expected else ""
+        axis = view.strip.scale_text
+        sign = axis if "+" in axis and not self.strip.captioned else ""
+        self.expected.text = "\n".join(text for text in (expected, sign) if text)
         typing = bool(view.entry) or (view.mode == "pad" and not view.question)
         self.entry.text = f"{view.entry}_ {view.entry_unit}" if typing else ""
         narrow = area.width < look.px(100)

@@ -69,7 +69,8 @@ class SetupScreen(FormScreen):
         data = self.key_data()
         rows = min(2, self.keys.rows_for(data, column.width))
         self.keys.lay(data, column.bottom(self.keys.height_of(rows), look.px(GAP_MM)))
-        count = self.pages.lay(self.blocks(), area)
+        count = self.pages.lay(self.blocks(), margined(area))
+        column = margined(column)
         self.lay_drawings(self._fitting(column), column)
         if count > 1:
             self.keys.lay(self._further(data), Area(self.keys.x, self.keys.y, *self.keys.size))
@@ -85,13 +86,13 @@ class SetupScreen(FormScreen):
         if view.pictures and not cramped:
             count = self._lay_under_picture(area)
         else:
-            count = self.pages.lay(self._with_drawings(), area, columns)
+            count = self.pages.lay(self._with_drawings(), margined(area), columns)
         self.keys.lay(self._further(data) if count > 1 else data, keys)
 
     def _lay_under_picture(self, area: Area) -> int:
         """Fields, the picture of those that are shown above them; the number of pages."""
         place = area.top(PICTURE_SHARE * area.height, look.px(GAP_MM))
-        count = self.pages.lay(self.blocks(), area)
+        count = self.pages.lay(self.blocks(), margined(area))
         self.lay_drawings(self._fitting(place), margined(place))
         return count
 
@@ -129,7 +130,8 @@ class SetupScreen(FormScreen):
         facts += [self.kept(("from", text), lambda text=text: Sentence(text)) for text in view.start_from]
         if view.table is None:
             return [*rows, *side, *wrong, *facts, *warnings, *line]
-        return [*rows[:1], *side, *rows[1:], *wrong, *facts, *warnings, *line]
+        before = len(view.fields)  # what is said of the table stands at its head
+        return [*rows[:before], *side, *rows[before:], *wrong, *facts, *warnings, *line]
 
     def drawings(self) -> Sequence[Any]:
         """The line, or the pictures of the step: of a field that is typed into, else of those that are shown,

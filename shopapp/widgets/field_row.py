@@ -7,7 +7,7 @@ from typing import Any
 from kivy.graphics import InstructionGroup
 
 from shopapp.areas import Area
-from shopapp.presenters.pieces import PLAIN
+from shopapp.presenters.pieces import PLAIN, with_unit
 from shopapp.sizes import ARM_MM, CLOSE_MM, GAP_MM, KEY_MM, line_mm
 from shopapp.widgets.glyphs import measured
 from shopapp.widgets.key import Key
@@ -38,11 +38,12 @@ class FieldRow(Key):
         enabled: bool = True,
     ) -> None:
         shown = f"{value}{CURSOR}" if editing else value
-        with_unit = f"{shown or hint} {unit}".strip()
+        first, *rest = hint.split("; ")
+        told = with_unit(shown, unit) if shown else "; ".join((with_unit(first, unit), *rest))
         self.state = state
         sizes = [ARM_MM, CLOSE_MM] if shown else [CLOSE_MM]
         self._label = Words(text=label, upright="top")
-        self._value = Words(text=with_unit, sizes_mm=sizes, bold=bool(value), upright="top")
+        self._value = Words(text=told, sizes_mm=sizes, bold=bool(value), upright="top")
         self._wrong = Words(text=complaint, upright="top")
         self._mark = InstructionGroup()
         self._ready = False

@@ -1,9 +1,10 @@
 """Dishes and flanges for the benchmark: what is wanted, and what each part and its metal are really like.
 
 Caps of spheres of radius 150 to 800 mm up to the hemisphere (domed from the middle up to 60 degrees, where
-the middle would have to double its area beyond), in 6 to 20 rings, read on 1 to 8 meridians. Where rings
-are so wide that strokes even across them leave much, the tolerance goes by that; they are as many as keep it
-below a hundredth of the rim's diameter, or below 3 mm.
+the middle would have to double its area beyond), in 6 to 20 rings, read on 1 to 8 meridians. They are as
+many as it takes for strokes between wide rings to leave half of the tolerance at most; where twenty leave
+more, the tolerance goes by that. Where the rim stands upright they are read against a layout line, as the
+job asks for.
 Rims, holes, saddles and mixed outlines turned by 30 to 90 degrees, 10 to 30 mm high, all from a flat 10
 degrees. Metal as that of the drawn bars.
 """
@@ -26,7 +27,8 @@ Document = dict[str, Any]
 PATCH_MM, DEPTH_MM, STROKE = 20.0, 10.0, 0.004
 MUCH = 0.15  # strain asked for from which a dish has limits of its own, so that it can be made at all
 POISSON = 0.33
-WIDEST_MM = 3.0  # tolerance of a dish, or a hundredth of its diameter
+LEFT = 0.5  # of the tolerance, that wide rings may leave
+UPRIGHT_DEG = 70.0  # of the rim, from which the job warns that a rigid template wedges there
 RINGS = (6, 20)
 MOST_MERIDIANS = 8
 FEW_SECTORS = 24
@@ -57,10 +59,12 @@ def _dish(rng: np.random.Generator, seed: int) -> Drawn:
     blank = Blank(spherical(radius, angle_rad=np.radians(angle)), METHODS[method])
     thickness = float(rng.choice([1.0, 1.5, 2.0]))
     fewest, most = RINGS[0], min(RINGS[1], int(blank.radius_mm / DEPTH_MM))
-    while fewest < most and _suits(blank, fewest, thickness) > max(WIDEST_MM, _across(blank) / 100.0):
+    across = 2.0 * blank.meridian.rim_mm[0]
+    tolerance = 1.0 if across < 400.0 else 1.5 if across < 800.0 else 2.0
+    while fewest < most and _wide_mm(blank, fewest, thickness) > LEFT * tolerance:
         fewest += 1
     rings = int(rng.integers(fewest, most + 1))
-    tolerance = _suits(blank, rings, thickness)
+    tolerance = float(max(tolerance, np.ceil(_wide_mm(blank, rings, thickness) / LEFT * 2.0) / 2.0))
     asked = float(np.abs(blank.hoop_strain(np.array([0.0, blank.meridian.length_mm]))).max())
     document: Document = {
         "name": f"Dish {seed}",
@@ -71,7 +75,7 @@ def _dish(rng: np.random.Generator, seed: int) -> Drawn:
         "pitch": f"{blank.radius_mm / rings * (1.0 - 1e-6):.4f} mm",
         "material": "aluminium 1050A-O",
         "tool": TOOL,
-        "template": str(rng.choice(["inside", "outside"])),
+        "template": "layout line" if angle > UPRIGHT_DEG else str(rng.choice(["inside", "outside"])),
         "gauge": {"name": "depth rod", "step": "0.1 mm", "repeatability": "0.05 mm", "largest": "300 mm"},
         "tolerance": f"{tolerance} mm",
     }
@@ -81,18 +85,10 @@ def _dish(rng: np.random.Generator, seed: int) -> Drawn:
     return Drawn(method, document, truth, seed, 1, int(rng.integers(1, MOST_MERIDIANS + 1)))
 
 
-def _suits(blank: Blank, rings: int, thickness: float) -> float:
-    """Tolerance: by the size of the dish, and at least what even strokes across such wide rings leave by
-    themselves, of which the job warns."""
-    across = _across(blank)
-    by_size = 1.0 if across < 400.0 else 1.5 if across < 800.0 else 2.0
+def _wide_mm(blank: Blank, rings: int, thickness: float) -> float:
+    """What strokes that go over evenly between so many rings leave by themselves, of which the job warns."""
     disc = RingedDisc(blank, np.linspace(0.0, blank.radius_mm, rings + 1), thickness, POISSON)
-    return float(max(by_size, np.ceil(2.0 * abs(disc.even_rings_mm()[0])) / 2.0))
-
-
-def _across(blank: Blank) -> float:
-    """Diameter of the rim, mm."""
-    return float(2.0 * blank.meridian.rim_mm[0])
+    return abs(disc.wide_rings_mm()[0])
 
 
 def _flange(rng: np.random.Generator, seed: int) -> Drawn:

@@ -68,7 +68,10 @@ def test_next_as_json_says_the_same(job_file, capsys):
     (learned,) = [line for line in text.splitlines() if line.startswith("  shrink, heavy bite: ")]
     # 95 % of a normal distribution lie within 1.96 standard deviations; both are shares of the first guess.
     band = 1.96 * heavy[0]["sd"] / heavy[0]["expected"]
-    assert learned.endswith(f": {100 * heavy[0]['ratio']:.0f} ± {100 * band:.0f} % of the first guess")
+    assert learned.endswith(
+        f": {100 * heavy[0]['ratio']:.0f} ± {100 * band:.0f} % of the first guess for 5 strokes on a spot"
+    )
+    assert heavy[0]["strokes"] == 5.0
     assert f"({learned.split(': ')[1]})" in " ".join(advice["reasons"])
 
 

@@ -47,7 +47,9 @@ def test_several_lines_are_listed_and_one_is_picked(file, capsys):
     assert "  2  path: 2 points, 50.00 mm long, straight" in told
     assert "--pick: None cannot be used; the number of a line, 1 to 2, is wanted" in told
     assert cli.main(["line", path, "--pick", "1", "--other-end"]) == cli.FINE
-    ((length, radius),) = json.loads(capsys.readouterr().out)["line"]["segments_mm"]
+    said, told = capsys.readouterr()
+    assert "turns right by" in told  # as it is put out
+    ((length, radius),) = json.loads(said)["line"]["segments_mm"]
     assert (length, radius) == pytest.approx((914.08, -1500.0), abs=0.01)
 
 
@@ -137,3 +139,14 @@ def test_a_folder_without_jobs(tmp_path, capsys):
     assert cli.main(["take", str(tmp_path)]) == cli.BAD_INPUT
     assert "files ending in .json are wanted in it" in capsys.readouterr().err
     assert cli.main(["take", str(tmp_path / "none")]) == cli.NO_FILE
+
+
+def test_a_line_is_told_as_the_field_that_a_dish_or_a_flange_takes(file, capsys):
+    path = file("bowl.csv", "r mm;z mm\n0;0\n80;10,9\n140;34,7\n180;60\n")
+    assert cli.main(["line", path, "--as", "shape"]) == cli.FINE
+    shape = json.loads(capsys.readouterr().out)["shape"]
+    assert shape == {"profile_mm": [[0, 0], [80, 10.9], [140, 34.7], [180, 60]]}
+    assert cli.main(["line", path, "--as", "outline"]) == cli.BAD_INPUT
+    assert "arcs and straights" in capsys.readouterr().err
+    assert cli.main(["line", path, "--as", "wing"]) == cli.BAD_INPUT
+    assert "one of line, outline, shape is wanted" in capsys.readouterr().err

@@ -8,7 +8,7 @@ import json
 import pytest
 
 import core
-from shopapp import cli, recording
+from shopapp import cli, filenames
 from tests.records.logs import DOCUMENT, a_log
 
 STEM = "Żebro-Ω-3"
@@ -98,4 +98,18 @@ def test_names_of_files_are_safe_on_any_system():
         "a" * 200: "a" * 60,
         'x:y*?"<>|': "x-y",
     }.items():
-        assert recording.stem_of(name) == stem
+        assert filenames.stem_of(name) == stem
+
+
+def test_the_summary_of_a_set_is_written_by_the_ending_of_its_name(part_file, tmp_path, capsys):
+    command = ["set", part_file, part_file, "--out"]
+    assert cli.main([*command, str(tmp_path / "ribs.csv")]) == cli.FINE
+    assert capsys.readouterr().out.strip() == f"{tmp_path / 'ribs.csv'}: set of 2 parts"
+    with (tmp_path / "ribs.csv").open(encoding="utf-8-sig", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert [(row["part"], row["name"], row["passes"], row["strokes"]) for row in rows] == [
+        ("1", "Żebro Ω 3", "1", "50"),
+        ("2", "Żebro Ω 3", "1", "50"),
+    ]
+    assert cli.main([*command, str(tmp_path / "ribs.txt")]) == cli.BAD_INPUT
+    assert "a name that ends in .pdf, .csv, .json is wanted" in capsys.readouterr().err

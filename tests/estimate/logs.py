@@ -85,7 +85,7 @@ def batch(job: core.Job, answer: Fit) -> Belief:
             now[:, n:unknown] += step.slopes
             sites = np.flatnonzero(step.variance > 0)
             now[sites, scatter_at + np.arange(len(sites))] += 1.0
-            now[:, scatter_at + len(sites)] += step.alike
+            now[:, scatter_at + len(sites)] += 0.0 if step.alike is None else step.alike
             scatter_at += len(sites) + 1
             continue
         row = step.rows_x @ now

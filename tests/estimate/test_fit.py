@@ -288,3 +288,19 @@ def test_no_spread_at_all_is_a_prior_too() -> None:
     advice = core.refit(job, worked(job, 2))
     assert np.all(np.isfinite(advice.remaining_work))
     assert advice.response["shrink", "medium"].ratio == pytest.approx(1.0)
+
+
+def test_an_answer_is_told_of_as_many_strokes_as_were_made() -> None:
+    """Ten strokes at every spot, read exactly: their work is known to a few per cent, that of one is not, for
+    how it adds up is open to 0.09 ln 10 = 21 %."""
+    job = core.job(rib())
+    n = len(job.part.sites)
+    done = core.pass_done("shrink", [10] * n, "medium")
+    bar = core.simulated_part(job, 3)
+    bar.work("shrink", "medium", [10] * n)
+    told = core.refit(job, [done, core.gaps_read(bar.gaps())]).response["shrink", "medium"]
+    assert told.strokes == 10.0
+    assert told.ratio_band / told.ratio < 0.15
+    fresh = core.refit(job, []).response["shrink", "medium"]
+    assert (fresh.strokes, fresh.known) == (1.0, False)
+    assert fresh.ratio_band > 0.5

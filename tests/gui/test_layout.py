@@ -162,6 +162,15 @@ def _tour_of_line_files(driver: Any) -> Iterator[str]:
     driver.screen.choose("")
     driver.idle()
     yield "original, measured"
+    driver.screen.press("another")
+    for i in range(6):
+        driver.screen.choose(f"read[0][{i}]")
+        driver.screen.typed(f"{1.1 * i * (5 - i):.1f}")
+    driver.screen.choose("")
+    driver.screen.press("beside")
+    driver.idle()
+    yield "originals"
+    driver.screen.back()
     driver.screen.back()
 
 

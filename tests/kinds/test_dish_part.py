@@ -24,7 +24,7 @@ from tests.made_up import SHAPES, bowl, rib
 @pytest.mark.parametrize("method", METHODS)
 @pytest.mark.parametrize("shape", SHAPES)
 def test_a_dish_without_work_left_lies_on_its_template(shape, method):
-    """But for what strokes leave that lie evenly across each ring: half of it in rings half as wide."""
+    """But for what strokes leave that go over evenly between rings: less than half in rings half as wide."""
     left = []
     for pitch in ("30 mm", "15 mm"):
         job = core.job(bowl(shape=SHAPES[shape], method=method, pitch=pitch, template="layout line"))
@@ -34,11 +34,11 @@ def test_a_dish_without_work_left_lies_on_its_template(shape, method):
 
 
 def test_shrinking_asks_for_what_the_sphere_does():
-    """ln(phi/sin phi) at the middle of each ring, but for the second order of its width; the rim asks for
-    most."""
+    """ln(phi/sin phi) at the middle of each ring, but for the second order of its width, which is much of the
+    little that the middle one asks for; the rim asks for most."""
     part = core.job(bowl()).part
     phi = part.sites.position_mm / 300.0
-    np.testing.assert_allclose(part.target[1:], np.log(phi / np.sin(phi))[1:], rtol=0.02)
+    np.testing.assert_allclose(part.target[1:], np.log(phi / np.sin(phi))[1:], rtol=0.02, atol=2e-4)
     assert np.all(np.diff(part.target) > 0.0)
     assert part.sites.label == "ring"
 
@@ -152,22 +152,23 @@ def test_a_hemisphere_is_more_than_the_metal_takes_and_says_so():
     assert "% shorter, and may get 22.1 % shorter: no more than 25 % of natural edge strain" in doubt
 
 
-def test_what_even_strokes_in_wide_rings_leave_is_said():
-    """Against the influence of a hundred narrow rings: each gets the mean of its wide one instead of its
-    own."""
-    job = core.job(bowl())
+def test_what_strokes_between_wide_rings_leave_is_said():
+    """Against the influence of a hundred narrow rings, each of which gets what lies between the middles of
+    the wide ones instead of its own."""
+    job = core.job(bowl(shape={"radius": "300 mm", "angle": "70 deg"}, pitch="60 mm"))
     part, meridian = job.part, job.part.blank.meridian
     edges = np.concatenate([np.linspace(a, b, 26)[:-1] for a, b in pairwise(part.rings_mm)])
     edges = np.append(edges, part.rings_mm[-1])
-    own = part.blank.hoop_strain(0.5 * (edges[1:] + edges[:-1]))
-    amiss = np.repeat(own.reshape(-1, 25).mean(axis=1), 25) - own
-    found = ring_influence(meridian, edges, 1.5, part.poisson)
+    places, middles = (0.5 * (at[1:] + at[:-1]) for at in (edges, part.rings_mm))
+    rate = np.diff(part.target)[-1] / np.diff(middles)[-1]
+    gets = np.interp(places, middles, part.target) + rate * np.maximum(places - middles[-1], 0.0)
+    found, amiss = ring_influence(meridian, edges, 1.5, part.poisson), -gets - part.blank.hoop_strain(places)
     off, axial = found.outward_mm @ amiss, found.axial_mm
     off = off - axial * float(axial @ off) / float(axial @ axial)
-    (said,) = [sentence for sentence in job.warnings if sentence.startswith("Strokes that lie evenly")]
+    (said,) = [sentence for sentence in job.warnings if sentence.startswith("Strokes that go over evenly")]
     assert float(said.split("dish ")[1].split(" mm")[0]) == pytest.approx(np.abs(off).max(), rel=0.05)
     assert f"in ring {len(part.sites)}," in said
-    assert core.job(bowl(pitch="15 mm")).warnings == ()
+    assert not any("go over" in sentence for sentence in core.job(bowl()).warnings)
 
 
 def test_a_rigid_template_is_doubted_where_the_rim_stands_upright():

@@ -73,6 +73,7 @@ def test_a_unit_that_is_said_nowhere_is_asked_for(text):
         ("x mm;y mm\n0 mm;0\n1;2", "line 3", "the unit of the rows before, mm"),
         ("x mm;y mm\n0;0\n1 kg;2", "line 3", "a length, with a unit such as mm"),
         ("1,2,3,4\n5,6,7,8", "line 1", "semicolons between the columns"),
+        ("x mm,y mm\n0,0\n250,12,5\n500,50", "line 3", "decimals after a comma need semicolons"),
         ("a;b;c\n1;2;3\n", "line 2", "a heading that names them x and y"),
         ("just words", "line 1", "a table of points"),
         ("", "line 1", "a table of points"),

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
+import numpy as np
 import pytest
 
 import core
+from core.estimate.fit import fit
+from core.estimate.gaussian import Belief
+from core.plan.choose import _without_detours
+from core.plan.outlook import Goal, Outlook
 from core.plan.play import Plan
+from core.plan.whole import Step, one_pass
 from tests.bench.draws import Drawn, benchmark_bars
+from tests.made_up import rib
 
 MOST = 8
 
@@ -50,12 +57,33 @@ def test_an_idle_pass_is_charged_with_what_has_to_follow_it() -> None:
 
 
 def _step(job: core.Job) -> Any:
-    from core.estimate.fit import fit
-    from core.plan.outlook import Goal, Outlook
-    from core.plan.whole import one_pass
-
-    fitted = fit(job, [])
-    outlook = Outlook(Goal(job), fitted.model, fitted.belief, fitted.strain, fitted.edge)
-    found = one_pass(outlook, "shrink", "light", abs(job.part.target) * 0.0 + 1e-3, 1.0, None)
+    found = one_pass(
+        _outlook(job, job.part.target), "shrink", "light", abs(job.part.target) * 0.0 + 1e-3, 1.0, None
+    )
     assert found is not None
     return found
+
+
+def _outlook(job: core.Job, left: np.ndarray) -> Outlook:
+    """Of metal that nobody met, with this work (n,) left."""
+    fitted = fit(job, [])
+    mean = np.concatenate([left, fitted.belief.mean[len(left) :]])
+    belief = Belief(mean, fitted.belief.cov)
+    return Outlook(Goal(job), fitted.model, belief, fitted.strain, fitted.edge)
+
+
+def test_near_the_end_no_pass_opens_the_gap_again_where_there_is_another_way() -> None:
+    """A bar two strokes short of its template: a pass far beyond it, for the other tool to bring back, is not
+    taken, however it was weighed; where it is the only one it stays."""
+    job = core.job(rib())
+    outlook = _outlook(job, 0.005 * job.part.target)
+    n = len(job.part.sites)
+    begun = [
+        (Plan([Step("shrink", "light", strokes, outlook, outlook.after("shrink", "light", strokes))]), None)
+        for strokes in (np.eye(n)[n // 2], np.full(n, 6.0))
+    ]
+    kept = _without_detours(outlook, cast(Any, begun))
+    assert [plan.steps[0].strokes.sum() for plan, _ in kept] == [1.0]
+    assert len(_without_detours(outlook, cast(Any, begun[1:]))) == 1
+    far = _outlook(job, 0.5 * job.part.target)
+    assert len(_without_detours(far, cast(Any, begun))) == 2

@@ -43,6 +43,13 @@ def test_nothing_new_is_nothing_said() -> None:
     assert said() == []
 
 
+def test_stock_that_is_within_before_any_work_is_wondered_at() -> None:
+    """The tolerance is 0.5 mm."""
+    (sentence,) = said(verdict="not measured", widest_mm=0.25, now=(a_pass(20, gap=0.2),))
+    assert sentence.startswith("As reckoned the widest gap is 0.25 mm, within the tolerance before a gap")
+    assert said(verdict="not measured", widest_mm=18.7) == []
+
+
 @pytest.mark.parametrize(
     "mean, words",
     [(0.0020, ["does what was expected"]), (0.0026, ["30 % more"]), (0.0015, ["25 % less"])],
@@ -53,7 +60,7 @@ def test_response_against_what_was_expected(mean: float, words: list[str]) -> No
     assert "medium shrink" in sentence
     assert all(w in sentence for w in words)
     band = 1.96 * 0.0001 / 0.0020  # normal distribution: 95 % lie within 1.96 standard deviations
-    assert f"({100 * mean / 0.0020:.0f} ± {100 * band:.0f} % of the first guess)" in sentence
+    assert f"({100 * mean / 0.0020:.0f} ± {100 * band:.0f} % of the first guess for a stroke)" in sentence
     assert "rad" not in sentence
 
 
@@ -62,14 +69,19 @@ def test_response_against_what_was_expected(mean: float, words: list[str]) -> No
     [
         (a_pass(20, "stretch"), "to stretch, not to shrink as planned"),
         (a_pass(20, "stretch"), "leave stretching to do at stations 1 to 20, and nothing else"),
-        (a_pass(20, bite="light"), "light bite instead of the medium one"),
+        (
+            a_pass(20, bite="light"),
+            "light bite instead of the medium one: lighter strokes come closer to the 2.50 mm that are left; "
+            "20 strokes should leave 0.40 mm.",
+        ),
+        (a_pass(20, bite="heavy"), "fewer strokes do for the 2.50 mm that are left"),
         (a_pass(28), "28 strokes, 8 more than planned"),
         (a_pass(11), "11 strokes, 9 fewer than planned"),
         (a_pass(1), "has 1 stroke, 19 fewer than planned"),
     ],
 )
 def test_change_against_the_plan(now: core.Pass, words: str) -> None:
-    (sentence,) = said(before=(a_pass(20),), now=(now,))
+    (sentence,) = said(before=(a_pass(20),), now=(now,), widest_mm=2.5)
     assert words in sentence
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import core
 from core.forming.exposure import noise_hours
 from shopapp.cautions import CAUTIONS
-from shopapp.presenters.bench import BenchPresenter
+from shopapp.presenters.bench import MOST_CARDS, BenchPresenter
 from shopapp.presenters.cautions import CautionsPresenter
 from shopapp.presenters.session import Session
 from tests.presenters.conftest import RIB, SITES, Clock, events_of, key, settled
@@ -21,6 +21,7 @@ def test_an_empty_shop_says_what_to_do_first(clock: Clock) -> None:
             view.empty == "No part is in work. Touch New part: name it, give its line, section and tolerance."
         )
         assert key(view, "new").main
+        assert "search" not in {one.name for one in view.keys}
         assert bench.press("new").go == "setup"
         assert bench.press("finished").empty == "No part is signed off yet."
 
@@ -54,15 +55,52 @@ def test_another_like_it(session: Session) -> None:
     assert session.like == RIB
 
 
-def test_finished_parts_are_one_touch_away(session: Session) -> None:
+def test_finished_parts_are_one_touch_away(session: Session, advise: Callable[..., None]) -> None:
+    advise(verdict="within")
     settled(session)
     session.log(core.signed_off("A. Worker"))
     bench = BenchPresenter(session)
     view = bench.view()
-    assert (view.cards, key(view, "finished").text) == ((), "Finished 1")
+    assert (view.cards, key(view, "finished").text) == ((), "Done 1")
     (card,) = bench.press("finished").cards
     assert (card.name, card.state_text) == ("Shutter rib 3", "Signed off")
     assert bench.press("in_work").cards == ()
+
+
+def test_parts_are_found_by_words_of_their_name(session: Session) -> None:
+    """In work or finished, in any order of the words, whatever the case."""
+    settled(session)
+    session.log(core.signed_off("A. Worker"))
+    bench = BenchPresenter(session)
+    session.shop.new_part({**RIB, "name": "Dome panel 12"})
+    assert key(bench.view(), "search").enabled
+    found = bench.change("search", "RIB shut")
+    assert ([card.name for card in found.cards], found.header.where) == (["Shutter rib 3"], "Found: 1 part")
+    assert [card.name for card in bench.change("search", "  ").cards] == ["Dome panel 12"]
+    none = bench.change("search", "rib 12")
+    assert none.cards == () and none.empty.startswith("No part is called “rib 12”")
+    assert (bench.press("all").sought, len(bench.view().cards)) == ("", 1)
+
+
+def test_parts_of_a_set_are_found_by_their_place(session: Session) -> None:
+    place = {"id": "a", "part": 4, "of": 6}
+    session.shop.open(session.shop.new_part({**RIB, "name": "Rib"})).set_summary({"set": place})
+    assert [card.in_set for card in BenchPresenter(session).change("search", "part 4").cards] == [
+        "part 4 of 6"
+    ]
+
+
+def test_more_cards_than_anybody_looks_through_are_not_shown(session: Session, clock: Clock) -> None:
+    for i in range(MOST_CARDS):
+        clock.pass_by(1.0)
+        session.shop.new_part({**RIB, "name": f"Rib {i}"})
+    bench = BenchPresenter(session)
+    view = bench.view()
+    assert (len(view.cards), view.cards[0].name) == (MOST_CARDS, f"Rib {MOST_CARDS - 1}")
+    assert (
+        view.more == f"The {MOST_CARDS} changed last are shown, of {MOST_CARDS + 1}. Search finds the others."
+    )
+    assert [card.name for card in bench.change("search", "shutter").cards] == ["Shutter rib 3"]
 
 
 def test_a_damaged_file_is_named_and_its_copy_offered(folder: core.MemoryFolder, clock: Clock) -> None:

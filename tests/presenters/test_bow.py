@@ -12,6 +12,7 @@ import pytest
 import core
 from shopapp.demo_jobs import demo_jobs
 from shopapp.presenters.bow import BowPresenter
+from shopapp.presenters.finish import FinishPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.session import Session
@@ -27,6 +28,7 @@ def effect(bow_mm: float, sd_mm: float) -> core.OutOfPlane:
 
 
 NOW, END = effect(-2.0, 0.5), effect(-3.0, 0.8)
+HELD = ("For the finish check, at most 1.00 mm", "outside")
 NOW_TEXT = f"2.00 ± 0.98 mm away from {UPRIGHT}"
 
 
@@ -51,6 +53,7 @@ def test_next_leads_to_it_and_says_what_is_expected(bowed: Session) -> None:
     after = NextPresenter(bowed)
     assert [(f.label, f.value) for f in after.view().bow] == [
         ("Bow expected by now", f"2.00 ± 0.98 mm away from {UPRIGHT}"),
+        HELD,
         ("Bow that the plan leaves", f"3.0 ± 1.6 mm away from {UPRIGHT}"),
     ]
     assert after.press("bow").go == "bow"
@@ -129,9 +132,40 @@ def test_next_holds_what_was_read_against_what_was_expected(
     view = NextPresenter(settled(bowed)).view()
     assert [(f.label, f.value) for f in view.bow] == [
         ("Bow read, 2.00 ± 0.98 mm expected", f"2.60 mm away from {UPRIGHT}"),
+        HELD,
         ("Bow that the plan leaves", f"3.40 ± 0.98 mm away from {UPRIGHT}"),
     ]
     assert view.last == f"bow 2.60 mm away from {UPRIGHT}"
+
+
+@pytest.mark.parametrize(("bow", "verdict"), [(0.5, "within"), (-0.5, "within"), (0.9, "too close to call")])
+def test_the_bow_is_held_against_the_finish_check_either_way(
+    bowed: Session, advise: Callable[..., None], bow: float, verdict: str
+) -> None:
+    """Limit 1.0 mm, sd 0.1: open from 0.84 to 1.16 (JCGM 106:2012, 8.3.2)."""
+    advise(side_effects=effect(bow, 0.1), side_effects_end=END)
+    bowed.log(core.gaps_read([0.3] * SITES))
+    assert bow_facts(bowed)[1] == (HELD[0], verdict)
+
+
+def test_a_finish_check_that_contradicts_the_bow_is_asked_for_again(
+    bowed: Session, advise: Callable[..., None]
+) -> None:
+    """9.5 mm with sd 0.3, beside 0.03 of the leaves, is expected: from 8.3 on it is no surprise (4 sd)."""
+    advise(side_effects=effect(-9.5, 0.3))
+    bowed.log(core.gaps_read([0.3] * SITES))
+    settled(bowed)
+    finish = FinishPresenter(bowed)
+    finish.press("row:flatness")
+    view = finish.typed("0.3\n")
+    said = f"0.30 mm was read, by the bow so far 9.50 ± 0.59 mm away from {UPRIGHT} is expected."
+    assert {row.name: row.complaint for row in view.rows}["flatness"].startswith(said)
+    assert events_of(bowed, "check_read") == []
+    finish.press("enter")
+    assert [event["value"] for event in events_of(bowed, "check_read")] == [0.3]
+    finish.press("row:flatness")
+    finish.typed("8.3\n")
+    assert [event["value"] for event in events_of(bowed, "check_read")] == [0.3, 8.3]
 
 
 def test_the_side_expected_is_said_where_it_was_the_other(bowed: Session) -> None:
@@ -371,7 +405,7 @@ def test_a_signed_part_can_only_be_looked_at(bowed: Session) -> None:
 def test_no_plan_leaves_nothing_to_say(bowed: Session, advise: Callable[..., None]) -> None:
     advise(side_effects=NOW, side_effects_end=NOW, next_pass=None, remaining=(), verdict="within")
     bowed.log(core.gaps_read([0.3] * SITES))
-    assert bow_facts(bowed) == [("Bow expected by now", NOW_TEXT)]
+    assert bow_facts(bowed) == [("Bow expected by now", NOW_TEXT), HELD]
 
 
 def test_all_keys_can_be_pressed(bowed: Session, advise: Callable[..., None]) -> None:

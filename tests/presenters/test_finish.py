@@ -11,7 +11,9 @@ import core
 from shopapp.presenters import belongings
 from shopapp.presenters.bench import BenchPresenter
 from shopapp.presenters.finish import FinishPresenter
+from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.part import PartPresenter
+from shopapp.presenters.pieces import OVER
 from shopapp.presenters.session import Session
 from tests.presenters.conftest import SITES, events_of, key, settled
 
@@ -39,7 +41,7 @@ def test_the_rows_have_gauge_limit_and_verdict(finish: FinishPresenter) -> None:
         "Gaps to the inside template", "feeler leaves", "0.31 ± 0.10 mm",
     )  # fmt: skip
     assert (gaps.limit, gaps.verdict, gaps.editable) == ("at most 0.50 mm", "within", False)
-    assert rows["section angle"].limit == "89.0 to 91.0 °"
+    assert rows["section angle"].limit == "89.0 to 91.0°"
     assert rows["flatness"].limit == "at most 1.00 mm"
     assert (rows["section angle"].current, rows["section angle"].verdict) == (True, "not read")
     assert view.needs == "Section angle: not read yet, and 4 more"
@@ -54,7 +56,7 @@ def test_values_are_typed_one_after_the_other(finish: FinishPresenter, session: 
     assert rows["thickness"].verdict == "does not apply"
     event = events_of(session, "check_read")[0]
     assert (event["check"], event["value"], event["limit"], event["sd"]) == (
-        "section angle", pytest.approx(90.2), "89.0 to 91.0 °", 0.1,
+        "section angle", pytest.approx(90.2), "89.0 to 91.0°", 0.1,
     )  # fmt: skip
 
 
@@ -114,6 +116,22 @@ def test_gaps_outside_are_not_signed_off(
     assert finish.view().needs == (
         "Gaps to the inside template: outside. Sign-off needs a written concession"
     )
+
+
+def test_a_gap_outside_stays_so_once_it_is_signed(
+    session: Session, finish: FinishPresenter, advise: Callable[..., None]
+) -> None:
+    advise(verdict="outside", widest_gap_mm=0.62, reasons=("The next pass is to stretch.",))
+    session.log(core.annealed())
+    settled(session)
+    fill(finish)
+    finish.change("concession", "agreed")
+    assert finish.press("sign").closed
+    view = PartPresenter(session).view()
+    facts = {fact.label: (fact.value, fact.state) for fact in view.facts}
+    assert facts["Widest gap"] == ("0.62 ± 0.10 mm", OVER)
+    assert facts["Verdict"] == ("Outside tolerance, signed off with concession", OVER)
+    assert view.reasons == () == NextPresenter(session).view().reasons  # no pass follows
 
 
 def test_checks_from_before_the_last_pass_do_not_count(
@@ -186,7 +204,7 @@ def test_later_entries_stand_beside_the_signed_result(finish: FinishPresenter, s
     finish.press("row:twist")
     view = finish.typed("1.5\n")
     assert {row.name: row.verdict for row in view.rows}["twist"] == "outside"
-    assert "twist 0.3 ± 0.2 ° within" in view.signed[1]
+    assert "twist 0.3 ± 0.2° within" in view.signed[1]
     assert view.signed[2].endswith("signed off anew: twist 1.5 (2026-03-14 15:09).")
     assert view.needs.startswith("Twist end to end: outside")
     facts = {fact.label: fact.value for fact in PartPresenter(session).view().facts}

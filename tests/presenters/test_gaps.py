@@ -256,6 +256,43 @@ def test_a_restart_finds_the_round_as_it_was(gaps: GapsPresenter, session: Sessi
     assert view.expected == "not known yet"  # until the refit is back
 
 
+def test_one_undo_takes_back_a_doubted_reading_with_its_answer(gaps: GapsPresenter) -> None:
+    gaps.typed("4.5\n")
+    gaps.press("right")
+    view = gaps.press("undo")
+    assert (view.station, view.progress) == ("station 1 of 10", "0 of 10 read")
+    assert view.last == "taken back: 4.50 at station 1"
+
+
+def test_a_station_left_out_is_offered(
+    gaps: GapsPresenter, session: Session, advise: Callable[..., None]
+) -> None:
+    """A column slipped: what was typed for station 1 is what station 3 should read."""
+    advise(
+        expected_reading_mm=np.array([1.3, 2.3, 3.3, *[4.0] * 7]), expected_reading_sd_mm=np.full(SITES, 0.1)
+    )
+    session.log(core.template_seated())
+    settled(session)
+    question = gaps.typed("3.2\n").question
+    assert question.endswith("1.30 ± 0.20 mm is expected. It would fit station 3: was one left out?")
+
+
+def test_which_way_is_above_0_is_said_where_it_can_go_either_way(session: Session) -> None:
+    """A rigid template touches; a layout line does not. A minus is as wide as a plus."""
+    gaps = GapsPresenter(settled(session))
+    assert gaps.view().strip.scale_text == "gap, mm"
+    gaps.press("template")
+    view = gaps.press("choose:layout line")
+    assert view.strip.scale_text == "gap, mm, + outward of the line"
+    assert gaps.typed("-0.4\n").last == "station 1: −0.40"
+
+
+def test_a_rule_has_no_key_for_what_is_beyond_it(gaps: GapsPresenter) -> None:
+    assert "beyond" in [k.name for k in gaps.view().keys]
+    gaps.press("gauge")
+    assert "beyond" not in [k.name for k in gaps.press("choose:steel rule").keys]
+
+
 def test_a_seating_starts_a_new_round(gaps: GapsPresenter) -> None:
     gaps.press("leaf:0.3")
     view = gaps.press("seated")
@@ -272,9 +309,7 @@ def test_what_the_refit_sets_aside_is_asked_for_at_the_end(
     session.finish(session.begin().run())
     view = gaps.view()
     assert view.station == "station 5 of 10"
-    assert view.question == (
-        "0.30 mm was read, the other readings say 0.05 ± 0.10 mm. Read it again, please."
-    )
+    assert view.question == ("0.30 mm was read, the other readings say 0 to 0.15 mm. Read it again, please.")
     gaps.press("right")
     assert (
         events_of(session, "gap_read")[-1] | {"confirmed": True, "station": 4}

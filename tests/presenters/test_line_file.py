@@ -12,7 +12,7 @@ from shopapp.dropped import DropFolder, DroppedInMemory
 from shopapp.presenters.line_file import LineFilePresenter
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
-from shopapp.presenters.setup_view import MOST_ROWS
+from shopapp.presenters.setup_rows import MOST_ROWS
 
 NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
 BOW = "".join(f"{100 * i},{2.0 * i * i}\n" for i in range(9))
@@ -75,7 +75,7 @@ def test_a_unit_that_is_not_said_is_asked_for_with_the_size_in_each(files):
     view = opened(files, "bow.csv")
     assert "which is it?" in view.question
     assert fact(view, "In mm it would be") == "800.0 mm by 128.0 mm"
-    assert fact(view, "In in it would be") == "20320.0 mm by 3251.2 mm"
+    assert fact(view, "In in it would be") == "20.3 m by 3.25 m"
     view = files.press("unit:cm")
     assert fact(view, "Unit") == "cm"
     assert fact(view, "Length").startswith("81")
@@ -156,6 +156,31 @@ def test_a_long_table_is_not_shown_row_by_row_and_what_is_wrong_with_it_is_said(
     said = [text for text in setup.press("step:plan").complaints if text.startswith("Line: ")]
     assert len(said) == 1 and "at most 50000.0 mm is wanted" in said[0]
     assert "at most 50000.0 mm is wanted" in setup.press("step:line").table.complaint
+
+
+def test_a_dish_takes_its_meridian_and_a_flange_its_outline(session, files):
+    """A table of heights for the one, an arc for the other; points are no outline, and that is said."""
+    frame = '<svg width="900mm" height="900mm" viewBox="0 0 900 900">{}</svg>'
+    arc = frame.format('<path d="M0 0 a 300 300 0 0 0 300 300"/>')
+    table = "r mm;z mm\n0;0\n80;10,9\n140;34,7\n180;60\n"
+    session.files.files = {"arc.svg": (NOON, arc.encode()), "bowl.csv": (NOON, table.encode())}
+    setup = SetupPresenter(session)
+    taken = {}
+    for kind, row in (("dish", 1), ("flange", 0)):
+        setup.press("step:job")
+        setup.press(f"choose:kind={kind}")
+        setup.press("step:line")
+        assert setup.press("file").go == "line_file"
+        files.view()
+        files.press(f"open:{row}")
+        assert files.press("take").go == "setup"
+        taken[kind] = setup.view()
+    assert [row[1].value for row in taken["dish"].table.rows] == ["0.0", "10.9", "34.7", "60.0"]
+    assert [row[1].value for row in taken["flange"].table.rows] == ["300.0"]
+    assert taken["dish"].outline is not None and taken["flange"].outline is not None
+    files.view()
+    files.press("open:1")
+    assert "arcs and straights" in files.press("take").complaint
 
 
 def test_the_folder_on_disk(tmp_path):

@@ -9,6 +9,7 @@ import pytest
 
 import core
 from shopapp.presenters.original import OriginalPresenter
+from shopapp.presenters.originals import FEWER, WAYS, OriginalsPresenter
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 
@@ -30,13 +31,14 @@ def labels(view):
     return [field.label for field in view.fields]
 
 
-def read_arc(original, length=800.0, every=100, skip=()):
+def read_arc(original, length=800.0, every=100, skip=(), more=0.0):
     """Offsets of an arc off a straight edge along its chord."""
     original.change("length", f"{length:g}")
     view = original.change("pitch", f"{every}")
     names = [field.name for field in view.fields if field.name.startswith("read")]
     for name, x in zip(names, np.linspace(0, length, len(names)), strict=True):
-        rise = np.sqrt(RADIUS_MM**2 - (x - length / 2) ** 2) - np.sqrt(RADIUS_MM**2 - length**2 / 4)
+        sagitta = np.sqrt(RADIUS_MM**2 - (x - length / 2) ** 2) - np.sqrt(RADIUS_MM**2 - length**2 / 4)
+        rise = sagitta + more * np.sin(np.pi * x / length)
         if x not in skip:
             view = original.change(name, f"{rise:.2f}".replace(".", ","))
     return view
@@ -108,3 +110,58 @@ def test_what_was_typed_is_on_disk(session, original):
     assert next(key for key in after.keys if key.name == "symmetric").chosen
     cleared = original.press("clear")
     assert cleared.fields[0].value == "" and cleared.outline is None
+
+
+def two_read(original, more):
+    """The arc kept, and one that stands farther out in its middle, on the places that were typed for it."""
+    read_arc(original)
+    original.press("another")
+    return read_arc(original, more=more)
+
+
+def chosen(session, way):
+    """The line that goes into the set-up for one of the three ways to go on."""
+    both = OriginalsPresenter(session)
+    assert both.press(f"follow:{way}").keys[0].why == WAYS[way]
+    assert both.press("take").go == "setup"
+    return np.array(session.line_taken["offsets_mm"])
+
+
+def test_which_of_two_originals_to_follow_is_chosen_side_by_side(session, original):
+    """A half wave of 3 mm more: free of how they lie that is its mean less at the ends, 3 * 2 / pi, and
+    square to the line, which lies 19.5 degrees across there, the cosine of that."""
+    view = two_read(original, 3.0)
+    assert view.header.where == "Measure another original"
+    assert original.press("beside").go == "originals"
+    shown = OriginalsPresenter(session).view()
+    facts = {fact.label: fact.value for fact in shown.facts}
+    end = 6 / np.pi * np.sqrt(1 - (400 / RADIUS_MM) ** 2)
+    said = facts["Second left of first at 0 mm"].split()[0]
+    assert float(said.replace("\u2212", "-")) == pytest.approx(-end, abs=0.12)
+    assert [key.chosen for key in shown.keys] == [False, False, False, True]
+    assert shown.sentences[0].startswith("They differ by more")
+    off = np.array(shown.outline.part) - np.array(shown.outline.points)
+    assert np.max(np.hypot(*off.T)) / shown.outline.factor == pytest.approx(end, abs=0.12)
+    heights = [np.ptp(chosen(session, way)[:, 1]) for way in ("first", "second", "mean")]
+    arc = RADIUS_MM - np.sqrt(RADIUS_MM**2 - 400**2)
+    assert heights == pytest.approx([arc, arc + 3.0, arc + 1.5], abs=0.15)
+
+
+def test_alike_originals_are_better_known_together(session, original):
+    two_read(original, 0.0)
+    both = OriginalsPresenter(session)
+    known = [float(both.press(f"follow:{way}").facts[0].value.split()[1]) for way in ("first", "mean")]
+    assert known[1] == pytest.approx(known[0] / np.sqrt(2), rel=0.1)
+    assert both.view().sentences[0].startswith("They differ by no more")
+
+
+def test_with_one_original_there_is_nothing_to_compare(session, original):
+    read_arc(original)
+    alone = OriginalsPresenter(session).view()
+    assert (alone.sentences, alone.outline) == ((FEWER,), None)
+    assert FEWER in OriginalsPresenter(session).press("take").complaint
+    names = {key.name for key in original.press("another").keys}
+    assert {"beside", "drop"} <= names and not next(
+        key for key in original.view().keys if key.name == "beside"
+    ).enabled
+    assert "another" in {key.name for key in original.press("drop").keys}

@@ -36,7 +36,11 @@ class TestPart:
         assert key(view, "next").text == "Next pass"
         assert key(view, "next").why == "Pass 1: shrink, medium bite, 24 strokes"
         assert part.press("next").go == "cautions"
-        assert view.facts[0].value == "not known yet"
+        assert (view.facts[0].label, view.facts[0].value, view.facts[0].state) == (
+            "Widest gap, reckoned, not measured",
+            "1.20 ± 0.10 mm",
+            "todo",
+        )
         assert view.outline.part == ()
         assert [f.value for f in view.facts if f.label == "Last entry"] == ["none"]
 
@@ -136,7 +140,7 @@ class TestPart:
 class TestNext:
     def test_what_the_gaps_say(self, session: Session, advise: Callable[..., None]) -> None:
         response = {
-            ("shrink", "medium"): core.Response("shrink", "medium", 0.82e-3, 0.05e-3, 1e-3, True),
+            ("shrink", "medium"): core.Response("shrink", "medium", 0.82e-3, 0.05e-3, 1e-3, True, 3.4),
             ("stretch", "light"): core.Response("stretch", "light", 1e-3, 0.3e-3, 1e-3, False),
         }
         advise(response=response)
@@ -149,7 +153,7 @@ class TestNext:
             ("Chance of being within", "2 %"),
         ]
         assert view.response == (
-            "Shrink, medium bite: this metal gives 18 % less a stroke than expected (± 10 %)",
+            "Shrink, medium bite: this metal gives 18 % less than expected of 3.4 strokes on a spot (± 10 %)",
         )
         assert view.next_pass == "Pass 2: shrink, medium bite, 24 strokes"
         assert view.expected == "widest gap after it 0.42 ± 0.10 mm"
@@ -161,14 +165,15 @@ class TestNext:
         same = {("shrink", "medium"): core.Response("shrink", "medium", 1e-3, 0.05e-3, 1e-3, True)}
         advise(response=same)
         assert NextPresenter(after_a_pass(session)).view().response == (
-            "Shrink, medium bite: this metal gives as much a stroke as expected (± 10 %)",
+            "Shrink, medium bite: this metal gives as much as expected of a stroke (± 10 %)",
         )
 
     def test_nothing_is_known_before_a_reading(self, session: Session, advise: Callable[..., None]) -> None:
         advise(verdict="not measured")
         next_step = NextPresenter(after_a_pass(session, read=False))
         view = next_step.view()
-        assert (view.verdict, view.facts[0].value) == ("Not measured yet", "not known yet")
+        assert (view.verdict, view.facts[0].value) == ("Not measured yet", "1.20 ± 0.10 mm")
+        assert view.facts[0].label == "Widest gap, reckoned, not measured"
         assert view.response == ("What this metal gives a stroke: not known yet",)
         assert next_step.press("next").go == "gaps"
 
@@ -216,8 +221,22 @@ class TestNext:
         advise(verdict="too close to call", next_pass=None, remaining=())
         view = NextPresenter(after_a_pass(session)).view()
         assert view.verdict == "Too close to call"
-        assert key(view, "next").why == "Read the gaps again"
+        assert key(view, "next").why.startswith("Seat the template anew and read again")
         assert view.next_pass == "No further pass is planned"
+
+    def test_too_close_to_call_is_read_again_before_a_pass(
+        self, session: Session, advise: Callable[..., None]
+    ) -> None:
+        """From Next as from Part, as a round of its own; only then the pass that may be planned."""
+        advise(verdict="too close to call")
+        shown = after_a_pass(session)
+        assert key(PartPresenter(shown).view(), "next").text == "Read again"
+        next_step = NextPresenter(shown)
+        assert key(next_step.view(), "next").text == "Read again"
+        assert next_step.press("next").go == "gaps"
+        assert len(events_of(session, "template_seated")) == 1
+        session.log(core.gaps_read([0.3] * SITES))
+        assert key(NextPresenter(settled(session)).view(), "next").text == "Next pass"
 
     def test_a_log_that_cannot_be_worked_out(self, session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
         def refuse(job: object, events: object) -> None:

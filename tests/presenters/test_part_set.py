@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from math import exp
+from pathlib import Path
+
+import pytest
 
 import core
+from shopapp import recording
 from shopapp.presenters import sets
 from shopapp.presenters.bench import BenchPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.part_set import SetPresenter
 from shopapp.presenters.session import Session
-from tests.presenters.conftest import SITES, key, settled
+from tests.presenters.conftest import RIB, SITES, key, settled
 
 
 def told(level: float) -> tuple[core.Seen, ...]:
@@ -95,7 +99,7 @@ def test_a_change_that_nobody_noted_is_told(session: Session, advise: Callable[.
     assert sentence in PartPresenter(session).view().warnings
     view = opened(session).view()
     assert view.watch == (sentence,)
-    assert view.table[-1].cells[0][0] == "4  new coil?"
+    assert view.table[-1].cells[0][0] == "4  Shutter rib 6, new coil?"
     part = PartPresenter(session)
     part.press("coil")
     settled(session)
@@ -128,3 +132,32 @@ def test_the_bench_lists_the_sets(session: Session, advise: Callable[..., None])
     row = board.press("list").rows[0]
     assert row.value == "Shutter rib 3 to Shutter rib 4"
     assert board.press(row.name).header.where == "Set of Shutter rib 3: 1 of 2 finished"
+
+
+def test_the_summary_is_written_and_its_place_said(
+    session: Session, advise: Callable[..., None], tmp_path: Path
+) -> None:
+    pytest.importorskip("fpdf")
+    finished(session, advise)
+    board = opened(session)
+    assert "write" not in [one.name for one in board.view().keys]
+    session.keep_set = recording.set_keeper(tmp_path)
+    assert board.press("write").start == "Writing the summary …"
+    session.finish(session.begin().run())
+    folder = tmp_path / "records" / f"set-Shutter-rib-3-{session.part_id[:8]}"
+    assert board.view().start == f"Summary written to {folder}"
+    assert sorted(path.suffix for path in folder.iterdir()) == [".csv", ".json", ".pdf"]
+    assert "1,Shutter rib 3,1,30,0.0,0.3," in (folder / "set-Shutter-rib-3.csv").read_text("utf-8")
+    assert board.press("show:parts").start == "The next part starts from part 1"
+
+
+def test_another_coil_has_no_batch_of_the_one_before(session: Session, advise: Callable[..., None]) -> None:
+    session.open(session.shop.new_part({**RIB, "batch": "coil 17"}))
+    finished(session, advise)
+    board = opened(session)
+    board.press("begin")
+    assert session.job.document["batch"] == "coil 17"
+    finished(session, advise)
+    board.press("coil")
+    board.press("begin")
+    assert "batch" not in session.job.document

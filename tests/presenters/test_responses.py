@@ -50,7 +50,7 @@ def test_what_is_known_is_used_and_said(empty: Session) -> None:
     setup, view = at_plan(empty, section__thickness="2")
     (said,) = view.start_from
     source = f"{KNOWN}; this job's is 2 mm"
-    begin = f"Starts from: {source}. A first pass with this bite is then known to about "
+    begin = f"Starts from: {source}. A first pass with this bite is then known to ± "
     assert said.startswith(begin)
     with_it, without = (int(w) for w in said.removeprefix(begin).replace("%", "").split() if w.isdigit())
     assert with_it < 0.6 * without
@@ -69,7 +69,7 @@ def test_one_key_leaves_it_aside_and_takes_it_up_again(empty: Session) -> None:
     assert key(view, "known").text == "First guess only"
     view = setup.press("known")
     assert key(view, "known").text == "Use what is known"
-    assert view.start_from[0].startswith("Starts from the first guess alone, known to about ")
+    assert view.start_from[0].startswith("Starts from the first guess alone, known to ± ")
     assert f"Left aside: {KNOWN}" in view.start_from[0]
     assert not empty._trial.response.seen
     assert setup.press("known").start_from[0].startswith("Starts from: trial on an offcut")

@@ -273,7 +273,20 @@ def test_all_complaints_at_once_each_at_its_field(setup: SetupPresenter) -> None
     )
     assert field(view, "section.worked").complaint == ""
     view = setup.press("step:line")
-    assert field(view, "line.radius").complaint.startswith("“30 mm”: a radius of more than the worked flange")
+    assert field(view, "line.radius").complaint.startswith(
+        "“30 mm”: a radius, to either side, of more than the worked flange"
+    )
+
+
+def test_nothing_is_said_of_a_size_that_nobody_typed(setup: SetupPresenter) -> None:
+    """A radius has to be wider than the flange; that is told once there is one."""
+    setup.change("line.radius", "-9")
+    assert "line.radius" not in {error.field for error in setup._check().complaints}
+    for name in ("worked", "other"):
+        setup.change(f"section.{name}", "40")
+    setup.change("section.thickness", "1.5")
+    told = {error.field: error.expected for error in setup._check().complaints}
+    assert "to either side, of more than the worked flange, 40.00 mm" in told["line.radius"]
 
 
 def test_start_is_refused_while_something_is_wrong(setup: SetupPresenter, empty: Session) -> None:
@@ -528,7 +541,9 @@ class TestChecks:
         setup = self.lines(setup, *lines)
         setup.change("set.part", "2")
         setup.change("set.of", "6")
+        setup.change("batch", "coil 17 ")
         job = self.begun(setup)
+        assert job.document["batch"] == "coil 17"
         holes, joggle, length = job.checks
         assert (holes.high, holes.gauge, holes.sd) == (0.3, "caliper 4", 0.02)
         assert holes.sampling == "first and last"

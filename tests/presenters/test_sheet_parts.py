@@ -34,7 +34,7 @@ def test_strokes_of_a_ring_are_for_every_spot_of_it() -> None:
     by_hand = 3 * sites.way_mm()[-1] / 20.0
     assert job.strokes_in_all("shrink", strokes) == pytest.approx(by_hand, abs=0.5)
     strip = strips.for_strokes(job, "shrink", strokes, ())
-    assert strip.strokes[-1] == 3 and strip.scale_text == "strokes on each spot of a ring"
+    assert strip.strokes[-1] == 3 and strip.scale_text == "strokes on each spot half-way across a ring"
     assert core.job(rib()).strokes_in_all("shrink", [2] * 30) == 60
 
 

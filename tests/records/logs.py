@@ -54,8 +54,8 @@ def a_log():
             core.template_seated(),  # e7
             core.gap_read(4, 0.05, gauge="dial"),  # e8
             core.gap_read(4, 0.1),  # e9
-            core.check_read("twist", 0.4, unit="°", gauge="level", limit="at most 1.0 °", sd=0.1),  # e10
-            core.check_read("twist", -0.3, unit="°", gauge="level", limit="at most 1.0 °", sd=0.1),  # e11
+            core.check_read("twist", 0.4, unit="°", gauge="level", limit="at most 1.0°", sd=0.1),  # e10
+            core.check_read("twist", -0.3, unit="°", gauge="level", limit="at most 1.0°", sd=0.1),  # e11
             core.check_read("surface marks", "none", gauge="eye", limit="none or dressed out"),  # e12
             core.note("=HYPERLINK(1)"),  # e13
             core.signed_off("Zoë Łęcka", verdicts={"twist": "within"}, concession="@ends as agreed"),  # e14

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 import sys
+from dataclasses import replace
 
 import pytest
 
@@ -12,6 +13,9 @@ import core
 from shopapp import recording
 from shopapp.cautions import CAUTIONS
 from tests.records.logs import GAPS, SITES, a_log, a_record
+from tests.sets.test_set_summary import JOB as SET_JOB
+from tests.sets.test_set_summary import part as set_member
+from tests.sets.test_set_summary import published
 
 MM = 25.4 / 72.0  # of a point of PDF (ISO 32000-1, 8.3.2.3)
 
@@ -58,7 +62,7 @@ def test_all_that_is_on_record_is_printed(record):
         "0.40 ± 0.20 mm",  # expected after the pass: 1.96 * 0.1
         "round 2, gap, station 1 0.4 mm Zoë Łęcka, 2026-03-14 09:15 0.5 mm A. Worker, 2026-03-14 09:20",
         "round 3, gap, station 5 0.05 mm",
-        "twist level -0.3 ± 0.2 ° at most 1.0 ° within",
+        "twist level -0.3 ± 0.2° at most 1.0° within",
         "JCGM 106:2012, ISO 14253-1",
         "=HYPERLINK(1)",
         "Look at the metal.",
@@ -73,6 +77,20 @@ def test_all_that_is_on_record_is_printed(record):
 
 def test_a_part_that_is_not_signed_off_says_so():
     assert words(printed(a_record(a_log()[:-1]))).count("NOT SIGNED OFF") >= 2
+
+
+def test_what_was_only_reckoned_is_not_told_as_measured():
+    record = a_record([])
+    text = words(printed(record))
+    assert f"Not measured; as reckoned the widest gap is {record.widest_gap_mm:.2f} ± " in text
+    assert "no round, reckoned" in text and "chance of being within" not in text
+
+
+def test_what_was_read_again_and_found_right_was_not_put_right():
+    log = [core.gap_read(0, 3.0), core.gap_read(0, 3.0, confirmed=True)]
+    text = words(printed(a_record([event | {"id": f"e{i}"} for i, event in enumerate(log)])))
+    assert "round 1 3?" in text and "3?*" not in text
+    assert "What was put right" not in text
 
 
 def test_the_strip_is_drawn_against_its_tolerance(record):
@@ -109,6 +127,14 @@ def test_the_job_card_has_the_passes_to_come_on_one_page():
     assert "page 1 of 1" in text
 
 
+def test_a_card_without_a_pass_says_what_is_to_be_done():
+    pytest.importorskip("fpdf")
+    record = replace(a_record(a_log()[:-1]), ahead=(), state="within")
+    text = words(pages_of(core.card_pdf(record, (), recording.fonts())))
+    assert "No pass is planned. NOT SIGNED OFF Widest gap" in text
+    assert "To be done: the finish check, then sign-off." in text
+
+
 def test_counts_are_large():
     """At least 5 mm high, to be read from 0.7 m: figures of the font are 0.71 of its size."""
     from core.printing.card_pdf import LARGE_CELLS
@@ -124,8 +150,6 @@ def test_a_package_that_is_missing_is_named(monkeypatch, record):
 
 def test_many_sites_go_on_below_and_tables_over_pages(record):
     """Sixty stations: three blocks of twenty; every station's count is there."""
-    from dataclasses import replace
-
     n, times = 60, 30
     work = replace(record.works[0], strokes=tuple(range(100, 100 + n)), planned=None)
     positions = tuple(20.0 + 40.0 * i for i in range(n))
@@ -138,3 +162,34 @@ def test_many_sites_go_on_below_and_tables_over_pages(record):
         assert text.count(" ".join(str(100 + i) for i in range(first, first + 20))) == times
     assert sum("ram setting" in page.extract_text().replace("\n", " ") for page in pages) >= 2
     assert n > SITES
+
+
+def test_a_set_is_printed_with_what_its_charts_say():
+    """Ten values of the NIST/SEMATECH e-Handbook 6.3.2.2 as gaps: its limits stand beside the lines."""
+    pytest.importorskip("fpdf")
+    gaps = published("nist")
+    summary = core.set_summary(SET_JOB, [set_member(i + 1, gap) for i, gap in enumerate(gaps)])
+    text = words(pages_of(core.set_pdf(SET_JOB, summary, recording.fonts())))
+    for said in (
+        "Rib 1 to Rib 10",
+        "limit 55.80",
+        "mean 50.81",
+        "limit 45.8",
+        "mean range 1.88",
+        "limit 6.13",
+    ):
+        assert said in text, said
+    assert "52.10 ± 0.06 mm" in text and "Final gap: no part is out of line with the others." in text
+    assert words(pages_of(core.set_pdf(SET_JOB, core.set_summary(SET_JOB, []), recording.fonts())))
+
+
+def test_a_set_as_a_table_has_units_in_its_header_and_no_formula():
+    summary = core.set_summary(SET_JOB, [replace(set_member(1), told=core.SetPart("=1+1", ()))])
+    header, row = core.table_csv(core.set_table(summary)).removeprefix("\ufeff").splitlines()
+    assert header.split(",")[4:8] == [
+        "minutes",
+        "widest_gap_mm",
+        "standard_uncertainty_mm",
+        "response_percent",
+    ]
+    assert row == "1,'=1+1,1,120,20.0,0.3,0.03,,yes,as before"

@@ -9,7 +9,7 @@ import pytest
 
 import core
 from core.records.fates import entries_of
-from tests.made_up import bowl, flange
+from tests.made_up import bowl, flange, rib
 from tests.records.logs import DOCUMENT, DONE, GAPS, PLANNED, SITES, THEN, a_log, a_record, stamped
 
 
@@ -65,7 +65,7 @@ def test_every_reading_is_there_with_what_became_of_it(record):
 def test_checks_keep_their_names_limits_and_verdicts(record):
     first, last, marks = record.checks
     assert (first.latest, first.verdict) == (False, "not decided")
-    assert (last.value, last.sd, last.unit, last.limit) == (-0.3, 0.1, "°", "at most 1.0 °")
+    assert (last.value, last.sd, last.unit, last.limit) == (-0.3, 0.1, "°", "at most 1.0°")
     assert (last.latest, last.verdict) == (True, "within")
     assert (marks.value, marks.sd) == ("none", None)
     assert record.signed.by == "Zoë Łęcka"
@@ -133,6 +133,40 @@ def test_other_kinds_have_the_same_record(document):
     assert len(record.readings) == n and record.works[0].in_all == job.strokes_in_all("shrink", [2] * n)
     assert {fact.label for fact in record.facts} >= {"metal", "machine", "gauge", "batch"}
     assert record.site == job.part.sites.label
+
+
+def test_the_batch_of_the_metal_is_on_record():
+    """With the coil that was begun, where one was."""
+    job = core.job({**DOCUMENT, "batch": "coil 17 B"})
+    log = [{"event": "batch_begun", "note": "second coil"}]
+    another = "another one begun with this part: second coil"
+    for events, told in (([], ["coil 17 B"]), (log, ["coil 17 B", another])):
+        found = [fact.text for fact in core.part_record(job, events).facts if fact.label == "batch"]
+        assert [text.partition(" (")[0] for text in found] == told
+    with pytest.raises(core.InputError) as wrong:
+        core.job({**DOCUMENT, "batch": 17})
+    assert wrong.value.field == "batch"
+
+
+def test_arcs_and_straights_are_told_apart():
+    rows = [["400 mm", "1200 mm"], ["150 mm", None], ["400 mm", "-900 mm"]]
+    record = core.part_record(core.job(rib(line={"segments": rows})), [])
+    (line,) = [fact.text for fact in record.facts if fact.label == "line segments"]
+    assert line == "400 mm R 1200 mm; 150 mm straight; 400 mm R -900 mm"
+
+
+def test_a_gauge_past_its_calibration_is_told_on_record():
+    """By the day on which the check was read, 14 March."""
+    days = {"calibrated": "2025-03-14", "calibration_due": "2026-03-13"}
+    log = stamped([core.check_read("twist", 0.4, unit="°", gauge="level", **days)])
+    (check,) = a_record(log).checks
+    assert check.calibration == "CALIBRATION PAST since 2026-03-13"
+    held = stamped([{**log[0], "calibration_due": "2026-03-14"}])
+    assert a_record(held).checks[0].calibration == "calibrated until 2026-03-14"
+    gauge = {"name": "own rule", "step": "0.5 mm", "repeatability": "0.1 mm", "largest": "150 mm"}
+    named = {**DOCUMENT, "gauge": {**gauge, "calibrated": "2026-01-15", "interval_months": 12}}
+    (fact,) = [fact.text for fact in a_record([], named).facts if fact.label == "gauge"]
+    assert fact.startswith("own rule, calibrated until 2027-01-15, steps of")
 
 
 def test_lobes_bows_and_batches_are_on_record(record):

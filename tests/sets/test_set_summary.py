@@ -43,14 +43,17 @@ def test_the_chart_of_a_set_is_that_of_the_nist_handbook():
     document = core.set_document(found)
     assert document["gaps"]["limits"]["centre"] == pytest.approx(50.81, abs=5e-4)
     assert document["gaps"]["limits"]["range_upper"] == pytest.approx(6.1347, abs=5e-4)
-    assert "Final gap: the chart shows no signal." in found.sentences
+    assert "Final gap: no part is out of line with the others." in found.sentences
 
 
 def test_few_parts_get_no_figure_and_that_is_said():
     nine = [part(i + 1, 0.2 + 0.01 * (i % 4)) for i in range(9)]
     found = core.set_summary(JOB, nine)
     assert found.capability is None
-    assert "Capability: 9 finished parts say nothing yet, 1 more wanted." in found.sentences
+    assert (
+        "How surely the tolerance is held: 9 finished parts say nothing yet, 1 more wanted."
+        in found.sentences
+    )
     assert core.set_summary(JOB, nine[:3]).gaps.chart is None
     ten = [*nine, part(10, 0.25)]
     assert core.set_summary(JOB, ten).capability == core.capability(

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 import core
+from core.estimate.response import ResponseModel
 from core.nearest import known_to
 from tests.made_up import rib
 
@@ -77,12 +78,14 @@ def test_the_sentences_name_source_and_figures():
     outlook = core.set_outlook(JOB, [part(j + 1, 0.2) for j in range(4)])
     seen = outlook.seen[0]
     was, now = known_to(started(outlook.seen), seen)
+    row = ResponseModel(JOB).alone("shrink", "heavy", 5.0)
+    expected = exp(float(row @ ResponseModel(JOB).mean)) / 5.0  # of each of five, against a first one alone
     assert outlook.sentences[0] == (
-        "Starts from parts Rib 1 to Rib 4 of this set: 5 strokes with the heavy bite do "
-        f"{seen.ratio:.2f} times the first guess (shrink), known to about {100 * now:.0f} % instead of "
-        f"{100 * was:.0f} % (standard deviation)."
+        "Starts from parts Rib 1 to Rib 4 of this set: 5 strokes on a spot with the heavy shrink bite do "
+        f"{100 * seen.ratio / expected:.0f} % of the first guess, known to ± {196 * now:.0f} % instead of "
+        f"± {196 * was:.0f} %."
     )
-    assert outlook.sentences[1].startswith("Parts of this set answer alike to about ")
+    assert outlook.sentences[1].startswith("Parts of this set answer alike to ± ")
 
 
 def test_a_part_that_told_nothing_changes_nothing():
