@@ -139,10 +139,19 @@ def _single_changes(counts: Array, aim: Aim) -> tuple[list[tuple[int, float]], A
 
 
 def _two_changes(order: NDArray[np.intp], left: Array, aim: Aim, now: Array) -> tuple[list[int], float]:
-    """The best two of these single changes together, and the gap they leave."""
-    moved = left[order] - now
-    both = now + moved[:, None, :] + moved[None, :, :]
-    found = aim.width(both.reshape(-1, len(now))).reshape(len(order), len(order))
-    np.fill_diagonal(found, np.inf)
-    i, k = divmod(int(np.argmin(found)), len(order))
-    return [int(order[i]), int(order[k])], float(found[i, k])
+    """The best two of these single changes together, and the gap they leave.
+
+    A pair that leaves too wide a gap where single changes leave most is not looked at elsewhere.
+    """
+    count, moved = len(order), left[order] - now
+    if count < 2:
+        return [int(order[0])], np.inf
+    most = np.unique([left[order].argmax(axis=1), left[order].argmin(axis=1)])
+    there = now[most] + moved[:, None, most] + moved[None, :, most]
+    least = aim.width(there.reshape(-1, len(most))).reshape(count, count)
+    np.fill_diagonal(least, np.inf)
+    near = np.array(divmod(int(np.argmin(least)), count))
+    one, other = np.nonzero(least <= aim.width((now + moved[near].sum(axis=0))[None, :]) + 1e-9)
+    found = aim.width(now + moved[one] + moved[other])
+    best = int(np.argmin(found))
+    return [int(order[one[best]]), int(order[other[best]])], float(found[best])
