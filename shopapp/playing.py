@@ -54,9 +54,19 @@ class Play:
                 gaps[i], gauges[i] = gap, gauge
         return self._record(core.corrected(taken["id"], _round(gaps, gauges, stations)))
 
-    def sign_off(self) -> core.Event:
-        """Record that the part is finished."""
-        return self._record(core.signed_off(WHO))
+    def read_bow(self) -> None:
+        """Read the bow of a bar over the bench plate and record it, for the checks that ask for it too."""
+        assert isinstance(self.bar, core.SimulatedBar)
+        bow_mm = self.bar.bow()
+        self._record(core.bow_read(bow_mm))
+        for check in self.job.checks:
+            if check.bow and check.is_due(self.job.place):
+                self._record(core.check_read(check.name, abs(bow_mm)))
+
+    def sign_off(self, concession: str = "") -> core.Event:
+        """Record that the part is finished. concession : what was not in order and why it may stay so"""
+        event = core.signed_off(WHO)
+        return self._record(event | {"concession": concession} if concession else event)
 
     def _record(self, event: core.Event) -> core.Event:
         return self.part.append(event, who=WHO)

@@ -9,7 +9,7 @@ from typing import TextIO
 import core
 from shopapp.demo_jobs import demo_jobs
 from shopapp.playing import Play
-from shopapp.presenters import setup_preview, steps, wording
+from shopapp.presenters import bow_facts, setup_preview, steps, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.setup_kinds import KINDS
 
@@ -17,6 +17,7 @@ ALL_WELL, NOT_REACHED = 0, 1
 MOST_PASSES = 15
 MOST_ROUNDS = 3
 SEED = 20
+NOT_PLAYED = "the simulated part answers gaps and bow alone"
 
 
 def rehearse(names: Sequence[str] | None, folder: Path, out: TextIO, seed: int = SEED) -> int:
@@ -63,7 +64,11 @@ def _played(play: Play, out: TextIO) -> bool:
         advice = _measured(play, out)
     if advice.verdict != "within":
         return False
-    play.sign_off()
+    if bow_facts.bows(play.job, advice):
+        play.read_bow()
+        advice = play.advice()
+    _write(out, _checked(play, advice))
+    play.sign_off(NOT_PLAYED if _unread(play) else "")
     return play.bar.widest_gap_mm() <= play.job.tolerance_mm
 
 
@@ -82,6 +87,22 @@ def _measured(play: Play, out: TextIO) -> core.Advice:
         if advice.verdict != "too close to call" and advice.reseat is None:
             break
     return advice
+
+
+def _checked(play: Play, advice: core.Advice) -> Iterator[str]:
+    """The bow against its limit, and the checks that nobody can read of a part that is only reckoned."""
+    effect = advice.side_effects
+    result = core.bow_result(play.job, effect) if effect and bow_facts.bows(play.job, advice) else None
+    if effect is not None and result is not None:
+        yield f"    bow      {bow_facts.expected(effect)}: {result.verdict} ({result.check.limit})"
+    unread = _unread(play)
+    if unread:
+        yield f"    not read {', '.join(unread)}: {NOT_PLAYED}"
+
+
+def _unread(play: Play) -> list[str]:
+    results = core.check_results(play.job, core.effective(play.part.events))
+    return [result.check.label for result in core.standing_against(results) if result.missing]
 
 
 def _opening(play: Play) -> Iterator[str]:

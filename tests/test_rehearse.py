@@ -35,6 +35,12 @@ def test_a_whole_job_is_played_to_sign_off_and_its_record_left(name: str, tmp_pa
     assert job_document["name"] in text and "Invented" in text and "signed off after" in text
     kept = core.read_document((tmp_path / f"{name}.json").read_bytes())
     assert kept.events[-1]["event"] == "signed_off"
+    bowed = "    bow      " in text
+    assert bowed == ("bow_read" in [event["event"] for event in kept.events])
+    missing = [one.check.label for one in core.check_results(kept.job, kept.events) if one.missing]
+    assert missing and f"    not read {', '.join(missing)}: " in text  # no angle, twist or mark is simulated
+    assert kept.events[-1]["concession"] == rehearse.NOT_PLAYED
+    assert not bowed or not any(check.bow and check.label in missing for check in kept.job.checks)
     final = core.refit(kept.job, kept.events)
     assert final.verdict == "within"
     for known in (r for r in final.response.values() if r.known):
