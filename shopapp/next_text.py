@@ -232,6 +232,9 @@ def _ends(values: Any) -> tuple[float, float]:
 
 
 def _fed(zone: Zone, label: str) -> str:
+    """A zone with its feed; a single stroke is made standing."""
+    if zone.first == zone.last and zone.strokes == 1:
+        return f"  {_zone(zone, label)}"
     return f"  {_zone(zone, label)}, feed {zone.feed_mm_per_s:.1f} mm/s, {zone.seconds:.1f} s"
 
 

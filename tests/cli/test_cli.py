@@ -318,3 +318,8 @@ def test_check_names_the_part_and_the_entry(tmp_path, capsys):
     assert main(["check", str(plain)]) == cli.FINE
     assert "not sealed" in capsys.readouterr().out
     assert main(["check", "--data", str(tmp_path / "nowhere")]) == cli.NO_FILE
+
+
+def test_a_single_stroke_has_no_feed():
+    assert next_text._fed(core.Zone(3, 3, 1, 100.0, 0.5), "station") == "  station 4: 1 stroke"
+    assert "feed 50.0 mm/s" in next_text._fed(core.Zone(3, 4, 1, 50.0, 1.0), "station")
