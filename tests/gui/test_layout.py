@@ -259,7 +259,7 @@ def _tour_of_gaps(driver: Any, gaps: list[Any]) -> Iterator[str]:
     driver.press("enter")
     if driver.screen.view.question:
         driver.press("right")
-    operator.touch_digits(driver, "4.9")
+    operator.touch_digits(driver, "14.9")
     driver.press("enter")
     yield f"gaps, {'doubt' if driver.screen.view.question else 'no doubt'}"
     if driver.screen.view.question:

@@ -85,8 +85,13 @@ def test_one_curvature_takes_one_action_and_comes_nearer_with_every_pass(name: s
 
 @pytest.mark.parametrize("name", [*ONE_CURVATURE, "little strain"])
 def test_a_plan_ends_within_the_tolerance(name: str) -> None:
+    """Or so near to it that nobody can tell beforehand, and then the plan says so."""
     job = core.job(JOBS[name])
-    assert core.refit(job, []).remaining[-1].expected_gap_mm <= job.tolerance_mm
+    advice = core.refit(job, [])
+    last = advice.remaining[-1]
+    if last.expected_gap_mm > job.tolerance_mm:
+        assert last.expected_gap_mm - last.expected_gap_sd_mm <= job.tolerance_mm
+        assert any("more passes than these may be needed" in reason for reason in advice.reasons)
 
 
 def test_the_ends_are_worked_like_their_neighbours() -> None:
