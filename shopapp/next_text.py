@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import pairwise
-from math import isfinite
+from math import isfinite, isnan
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -104,8 +104,8 @@ def _learned(advice: Advice) -> Iterator[str]:
 
 def _pass(job: Job, advice: Advice) -> Iterator[str]:
     planned = advice.next_pass
-    if advice.smoothing is not None:
-        yield from _smoothing(job, advice.smoothing)
+    if advice.smooth_now is not None:
+        yield from _smoothing(job, advice.smooth_now)
         return
     if planned is None:
         yield f"  {NO_PASS.get(advice.verdict, 'no pass is possible: see above')}"
@@ -119,6 +119,8 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
         f"{_strokes(planned.total)}; expected widest gap {gap}{_bow_after(planned)}"
     )
     yield from _setting(tool, planned.bite)
+    if planned.change_minutes is not None:
+        yield f"  change the tool to it before{_takes(planned.change_minutes)}"
     if planned.anneal_first:
         yield "  anneal the part before it, and log that"
     label = job.part.sites.label
@@ -127,7 +129,8 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     for i, (place, count) in enumerate(zip(places, planned.strokes, strict=True)):
         yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}{'  fold with the tool' * bool(folded[i] and count)}"
     assumed = "" if _rate_given(job, tool) else " (assumed; its strokes_per_minute says other)"
-    yield f"  feed for a machine that makes {tool.strokes_per_minute:g} strokes a minute{assumed}:"
+    rate = tool.strokes_per_minute if isnan(planned.strokes_per_minute) else planned.strokes_per_minute
+    yield f"  feed for a machine that makes {rate:g} strokes a minute{assumed}:"
     yield from (_fed(zone, label) for zone in planned.feed)
     yield f"  with its gaps it takes about {wording.minutes(planned.minutes)}, anneals not counted"
 
@@ -169,8 +172,17 @@ def _later(advice: Advice) -> Iterator[str]:
         anneal = "anneal, then " if planned.anneal_first else ""
         how = f"{anneal}{planned.action}, {planned.bite} bite, {_strokes(planned.total)}"
         yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_bow_after(planned)}"
-    if len(advice.remaining) > 1:
-        yield f"  all of these passes take about {wording.minutes(advice.minutes_left)}, anneals not counted"
+    wanted = advice.smoothing
+    if wanted is not None and not wanted.due:
+        how = f"{wanted.bite} bite, {_strokes(wanted.total)}, {wanted.strokes_per_minute:g} strokes a minute"
+        yield f"  smoothing at the end, as planned now: {how}; about {wording.minutes(wanted.minutes)}"
+    if len(advice.remaining) > 1 or (advice.remaining and wanted is not None):
+        in_it = wording.changes(advice) or ", no tool change in it"
+        yield f"  all of this takes about {wording.minutes(advice.minutes_left)}{in_it}, anneals not counted"
+
+
+def _takes(minutes: float) -> str:
+    return f", about {wording.minutes(minutes)}" if minutes > 0.0 else ""
 
 
 def _side_effects(job: Job, advice: Advice) -> Iterator[str]:
@@ -235,7 +247,8 @@ def _fed(zone: Zone, label: str) -> str:
     """A zone with its feed; a single stroke is made standing."""
     if zone.first == zone.last and zone.strokes == 1:
         return f"  {_zone(zone, label)}"
-    return f"  {_zone(zone, label)}, feed {zone.feed_mm_per_s:.1f} mm/s, {zone.seconds:.1f} s"
+    feed = f"feed {zone.feed_mm_per_s:.1f} mm/s{f' in {zone.goes} goes' if zone.goes > 1 else ''}"
+    return f"  {_zone(zone, label)}, {'standing' if zone.standing else feed}, {zone.seconds:.1f} s"
 
 
 def _zone(zone: Zone, label: str) -> str:

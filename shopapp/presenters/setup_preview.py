@@ -33,4 +33,19 @@ def facts(plan: Fitted | None) -> tuple[Fact, ...]:
         if after is None
         else (Fact("Widest gap then", wording.band(after.expected_gap_mm, after.expected_gap_sd_mm)),)
     )
-    return (Fact("Plan", whole, big=True), *listed, *end)
+    return (Fact("Plan", whole, big=True), *listed, *_smoothing(plan.advice), *end, *_time(plan.advice))
+
+
+def _smoothing(advice: core.Advice) -> tuple[Fact, ...]:
+    wanted = advice.smoothing
+    if wanted is None:
+        return ()
+    strokes = wording.count(wanted.total, "stroke")
+    return (Fact("At the end", f"smooth, {wanted.bite} bite, {strokes}"),)
+
+
+def _time(advice: core.Advice) -> tuple[Fact, ...]:
+    """All of it, with the changes of tool."""
+    if not advice.minutes_left > 0.0:
+        return ()
+    return (Fact("Time", f"about {wording.minutes(advice.minutes_left)}{wording.changes(advice)}"),)

@@ -96,8 +96,8 @@ def after_reading(standing: Standing) -> Step:
         return Step(lobe_views.text(step), "Rounding step", pass_screen(standing))
     if advice.verdict == "within" and advice.lobing is not None and advice.lobing.more_deg:
         return Step("Read more meridians: one alone does not tell lobes", "More meridians", "gaps")
-    if advice.smoothing is not None:
-        return Step(smoothing_text(advice.smoothing), "Smooth", pass_screen(standing))
+    if advice.smooth_now is not None:
+        return Step(smoothing_text(advice.smooth_now), "Smooth", pass_screen(standing))
     if advice.verdict == "within":
         return Step("Finish check", "Finish check", "finish")
     return SEAT_ANEW if close else Step("Read the gaps again", "Read again", "gaps")
@@ -112,10 +112,9 @@ def rounding(advice: core.Advice | None) -> core.RoundingStep | None:
 
 def smoothing_text(smoothing: core.Smoothing) -> str:
     """The smoothing pass in a line."""
-    feed = smoothing.feed[0]
     return (
         f"Smooth the faces: {smoothing.bite} bite, {wording.count(smoothing.total, 'stroke')}, "
-        f"{smoothing.strokes_per_minute:.0f} strokes/min, feed {feed.feed_mm_per_s:.1f} mm/s"
+        f"{smoothing.strokes_per_minute:.0f} strokes/min, feed {wording.fed(smoothing.feed[0])}"
     )
 
 

@@ -54,14 +54,14 @@ def bracket(zone: core.Zone) -> Bracket:
     """A zone with its count and feed in words."""
     each = wording.count(zone.strokes, "stroke")
     text = each if zone.first == zone.last else f"{each} each"
-    feed, seconds = wording.feed(zone.feed_mm_per_s), wording.seconds(zone.seconds)
+    feed, seconds = wording.fed(zone), wording.seconds(zone.seconds)
     return Bracket(
         zone.first,
         zone.last,
         zone.strokes,
         text,
         f"{feed}, {seconds}",
-        mm_per_s=feed.removesuffix(" mm/s"),
+        mm_per_s=wording.fed_short(zone),
         s=wording.short_seconds(zone.seconds),
     )
 

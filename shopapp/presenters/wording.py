@@ -114,6 +114,29 @@ def feed(mm_per_s: float) -> str:
     return f"{mm_per_s:.0f} mm/s" if mm_per_s >= 10 else f"{mm_per_s:.1f} mm/s"
 
 
+def fed(zone: core.Zone) -> str:
+    """How a zone is fed: "12 mm/s", "12 mm/s, 3 goes", "standing"."""
+    if zone.standing:
+        return "standing"
+    return f"{feed(zone.feed_mm_per_s)}{f', {zone.goes} goes' if zone.goes > 1 else ''}"
+
+
+def fed_short(zone: core.Zone) -> str:
+    """The same where the unit stands beside it: "12", "12 ×3", "stand"."""
+    if zone.standing:
+        return "stand"
+    goes = f" ×{zone.goes}" if zone.goes > 1 else ""
+    return f"{feed(zone.feed_mm_per_s).removesuffix(' mm/s')}{goes}"
+
+
+def changes(advice: core.Advice) -> str:
+    """The changes of tool in what is planned, behind its minutes: ", 2 tool changes of 10 min in it"."""
+    if not advice.tool_changes:
+        return ""
+    takes = f" of {minutes(advice.change_minutes)}" if advice.change_minutes > 0.0 else ""
+    return f", {count(advice.tool_changes, 'tool change')}{takes} in it"
+
+
 def share(ratio: float) -> str:
     """A response against the expected one: "18 % less", "5 % more", "as much"."""
     per_cent = round(100 * (ratio - 1))
