@@ -147,7 +147,7 @@ def test_ram_setting_and_minutes_are_said(job_file, capsys):
 
 
 def test_tool_changes_and_smoothing_are_said(job_file, capsys):
-    """An S-bar worked with two sets, its faces to stay in sight: 4 strokes on 40 mm at 30 mm/s are 180 a minute."""
+    """An S-bar worked with two sets, to stay in sight: 4 strokes on 40 mm at 30 mm/s are 180 a minute."""
     other = {**rib()["tool"], "name": "spreader", "actions": ["stretch"], "face": "smooth"}
     first = {"tool__actions": ["shrink"], "tool__name": "jaws", "tool__face": "smooth"}
     machine = {"stroke_rates": [60, 240], "feeds": ["10 mm/s", "30 mm/s"]}
