@@ -150,7 +150,7 @@ def _face_for_smoothing(job: core.Job, wanted: core.Smoothing) -> tuple[Fact, ..
     tool = job.tools[job.smoother]
     if wanted.change_face:
         return (Fact("Tool face", f"change to smooth or soft: {tool.face} ones leave marks", TODO),)
-    return _tool_facts(tool)
+    return *_change_fact(wanted.change_minutes), *_tool_facts(tool)
 
 
 def _before(advice: core.Advice, planned: core.Pass) -> tuple[int, ...]:

@@ -232,7 +232,8 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
     wanted = standing.advice.smoothing
     if wanted is not None:
         status = "next" if wanted.due else "planned"
-        change = "change the face first; " if wanted.change_face else ""
+        what = "face" if wanted.change_face else "tool"
+        change = "" if wanted.change_minutes is None else f"change the {what} first; "
         listed.append(_smoothed(wanted.bite, wanted.total, status, f"{change}then the gaps are read again"))
     return tuple(listed)
 

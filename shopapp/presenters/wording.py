@@ -130,10 +130,10 @@ def fed_short(zone: core.Zone) -> str:
 
 
 def changes(advice: core.Advice) -> str:
-    """The changes of tool in what is planned, behind its minutes: ", 2 tool changes of 10 min in it"."""
+    """The changes of tool in what is planned, behind its minutes: ", 2 tool changes (10 min) in it"."""
     if not advice.tool_changes:
         return ""
-    takes = f" of {minutes(advice.change_minutes)}" if advice.change_minutes > 0.0 else ""
+    takes = f" ({minutes(advice.change_minutes)})" if advice.change_minutes > 0.0 else ""
     return f", {count(advice.tool_changes, 'tool change')}{takes} in it"
 
 

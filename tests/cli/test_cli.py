@@ -155,7 +155,7 @@ def test_tool_changes_and_smoothing_are_said(job_file, capsys):
     assert cli.main(["next", job_file([], job)]) == cli.FINE
     out = capsys.readouterr().out
     assert re.search(r"smoothing at the end, as planned now: light bite, 100 strokes, 180 strokes a min", out)
-    assert re.search(r"takes about \d+ min, \d tool changes? of \d+ min in it, anneals not counted\n", out)
+    assert re.search(r"takes about \d+ min, \d tool changes? \(\d+ min\) in it, anneals not counted\n", out)
 
 
 def test_how_to_seat_the_template_is_said_with_its_directions(monkeypatch, job_file, capsys):

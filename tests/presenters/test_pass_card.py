@@ -72,7 +72,7 @@ def test_what_the_machine_makes_of_the_feed_stands_on_the_card(
     facts = {f.label: f.value for f in view.facts}
     assert facts["Tool first"] == "change to it, about 5 min"
     assert facts["Stroke rate"] == "90 strokes/min, slower for the feed"
-    assert facts["Time"] == "about 7 min, plan 30 min, 2 tool changes of 10 min in it"
+    assert facts["Time"] == "about 7 min, plan 30 min, 2 tool changes (10 min) in it"
     assert facts["Feed"].startswith("×2: gone over twice") and "stand: strokes made standing" in facts["Feed"]
     assert view.strip is not None
     assert [(b.feed, b.mm_per_s) for b in view.strip.brackets] == [
