@@ -172,15 +172,7 @@ def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ..
         Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
         *(Fact("Response starts from", source) for source in responses.sources(standing)),
     ]
-    return (*found, *_left(standing), *_side_effects(advice))
-
-
-def _left(standing: steps.Standing) -> tuple[Fact, ...]:
-    """How long what is still planned takes, and the changes of tool in that."""
-    advice = standing.advice
-    if advice is None or standing.closed or not advice.minutes_left > 0.0:
-        return ()
-    return (Fact("Time left", f"about {wording.minutes(advice.minutes_left)}{wording.changes(advice)}"),)
+    return (*found, *steps.time_left(standing), *_side_effects(advice))
 
 
 def _in_set(job: core.Job) -> tuple[Fact, ...]:

@@ -187,6 +187,14 @@ def reasons(standing: Standing) -> tuple[str, ...]:
     return () if standing.advice is None or standing.closed else standing.advice.reasons
 
 
+def time_left(standing: Standing) -> tuple[Fact, ...]:
+    """How long what is still planned takes, and the changes of tool in that."""
+    advice = standing.advice
+    if advice is None or standing.closed or not advice.minutes_left > 0.0:
+        return ()
+    return (Fact("Time left", f"about {wording.minutes(advice.minutes_left)}{wording.changes(advice)}"),)
+
+
 def readable(job: core.Job, open_round: rounds.Round) -> list[int]:
     """Stations (from 0) where the template of this round can be offered up."""
     template = job.template if open_round.template is None else core.template_from(open_round.template)
