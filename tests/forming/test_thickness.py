@@ -35,9 +35,9 @@ def test_shortening_thickens_and_anisotropy_spares_the_thickness(strain, r):
     assert thickness_strain(strain) == pytest.approx(-strain / 2)
 
 
-# Z. Marciniak, J. Duncan and S. Hu, Mechanics of Sheet Metal Forming (2nd ed. 2002), exercises 2.1 and 3.1 (read
-# in a set of solutions): a square of 8 mm and a circle of 5 mm, both 0.8 mm thick, their lengths after forming;
-# strain along, across and through, > 0 longer, and effective strain, as printed.
+# Z. Marciniak, J. Duncan and S. Hu, Mechanics of Sheet Metal Forming (2nd ed. 2002), exercises 2.1 and 3.1
+# (read in a set of solutions): a square of 8 mm and a circle of 5 mm, both 0.8 mm thick, their lengths after
+# forming; strain along, across and through, > 0 longer, and effective strain, as printed.
 FORMED = [
     (8.0, (9.4, 6.5), (0.161, -0.208, 0.046), 0.218),
     (5.0, (6.1, 4.8), (0.199, -0.041, -0.158), 0.210),
