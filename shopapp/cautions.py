@@ -24,10 +24,9 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ),
     (
         "Hearing",
-        "The machine is loud enough to do lasting harm. Wear hearing protection, and mind people nearby. "
-        "Above a day's lower exposure action value, 80 dB(A) over 8 hours, it has to be there for you; from "
-        "the upper one, 85 dB(A), it has to be worn (Directive 2003/10/EC). At 95 dB(A) these are reached "
-        "after 15 and 48 minutes.",
+        "The machine is loud enough to do lasting harm. Wear hearing protection, and mind people nearby. The "
+        "exposure action values are 80 dB(A) over 8 hours, the lower one, and 85 dB(A), the upper one "
+        "(Directive 2003/10/EC): at 95 dB(A) they are reached after 15 and 48 minutes.",
     ),
     ("Eyes", "Wear eye protection: a tool or an over-worked edge can throw a splinter."),
     ("Sharp edges", "Cut edges and cracked edges are sharp. Deburr before working; carry with gloves."),
