@@ -64,7 +64,7 @@ BITES = Table(
 SETTINGS = "tool.settings"
 """last column of the bites, a field of its own in the document"""
 MACHINE = (
-    Field("machine.name", "Machine", "", "text", hint="bench machine; all may be blank", may_be_blank=True),
+    Field("machine.name", "Name", "", "text", hint="bench machine; all may be blank", may_be_blank=True),
     Field("machine.throat", "Throat", hint="150", may_be_blank=True),
     Field("machine.rated_thickness", "Rated thickness", hint="1.5", may_be_blank=True, beside=True),
     Field("machine.rated_strength", "Rated for tensile strength", "MPa", hint="400", may_be_blank=True),

@@ -40,7 +40,8 @@ def _throat(sheet: Sheet, drawing: MachineDrawing, area: Area) -> None:
         sheet.box("quiet", start, y0, jaws, y1)
     beside = jaws + sheet.px
     row = Area(beside, middle + half, wall - beside, sheet.px * ROW_MM)
-    level_size(sheet, start, wall, row, _named(sheet, "throat", drawing.throat_text, row), above=True)
+    after = Area(wall + thick + sheet.px, area.y, area.x + area.width - wall - thick - sheet.px, area.height)
+    _size(sheet, (start, wall), row, after, ("throat", drawing.throat_text), above=True)
     if reach is None:
         return
     end = start + per_mm * reach
@@ -48,7 +49,7 @@ def _throat(sheet: Sheet, drawing: MachineDrawing, area: Area) -> None:
     sheet.box("over" if drawing.deep == OVER else "go", start, middle - half, end, middle + half)
     if drawing.reach_text:
         row = Area(beside, middle - half - sheet.px * ROW_MM, wall - beside, sheet.px * ROW_MM)
-        level_size(sheet, start, end, row, _named(sheet, "edge", drawing.reach_text, row))
+        _size(sheet, (start, end), row, after, ("edge", drawing.reach_text))
 
 
 def _placed(sheet: Sheet, drawing: MachineDrawing, area: Area) -> tuple[float, float, float]:
@@ -78,10 +79,22 @@ def _section(sheet: Sheet, drawing: MachineDrawing, edge: float, middle: float, 
         sheet.box("ink", left, low - up, right + 2 * side, high + up)
 
 
-def _named(sheet: Sheet, name: str, size: str, row: Area) -> str:
-    """The size with its name where the row is wide enough."""
-    text = f"{name} {size}"
-    return text if sheet.measure(text, CLOSE_MM) <= row.width else size
+def _size(
+    sheet: Sheet,
+    ends: tuple[float, float],
+    row: Area,
+    after: Area,
+    words: tuple[str, str],
+    above: bool = False,
+) -> None:
+    """A size with its name in its row, or beyond the frame, as much as there is room for. words : name
+    and size"""
+    texts = (" ".join(words), words[1])
+    inside = next((text for text in texts if sheet.measure(text, CLOSE_MM) <= row.width), "")
+    level_size(sheet, *ends, row, inside, above=above)
+    beyond = next((text for text in texts if sheet.measure(text, CLOSE_MM) <= after.width), "")
+    if not inside and beyond:
+        sheet.text("ink", beyond, after.x, row.y + row.height / 2, CLOSE_MM, 0.0)
 
 
 def _thickness(sheet: Sheet, drawing: MachineDrawing, column: Area) -> None:

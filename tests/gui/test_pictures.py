@@ -62,6 +62,7 @@ DRAWINGS: dict[str, tuple[Any, Any]] = {
     "nothing": (draw_machine, machine(None, None, None, None)),
     "machine, angle": (draw_machine, replace(machine(15.0, 120.0, 1.5, 2.73, "ok", "ok"), section=ANGLE)),
     "machine, channel": (draw_machine, replace(machine(15.0, 500.0, 2.0, 2.73, "ok", "ok"), section=CHANNEL)),
+    "machine, narrow": (draw_machine, replace(machine(15.0, 12.0, 1.5, 1.36, OVER, OVER), section=ANGLE)),
     "machine, angle not typed": (
         draw_machine,
         replace(machine(15.0, None, None, None), section=ANGLE, reach_text=""),
