@@ -45,7 +45,8 @@ from core.kinds.dish_document import METHODS
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
-from core.limits import Limit, Limits, LimitUse
+from core.limitreasons import sites_named
+from core.limits import Held, Limit, Limits, LimitUse
 from core.linefiles.errors import LINE_UNITS, UnitWanted
 from core.linefiles.parts import line_as
 from core.linefiles.read import LINE_FILE_FORMS, LineFile, read_line_file
@@ -144,6 +145,7 @@ __all__ = [
     "Fonts",
     "GapwrightError",
     "Gauge",
+    "Held",
     "IndividualsChart",
     "InputError",
     "Job",
@@ -281,6 +283,7 @@ __all__ = [
     "signed_off",
     "simulated_bar",
     "simulated_part",
+    "sites_named",
     "smoothed",
     "standing_against",
     "starting_from",

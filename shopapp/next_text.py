@@ -36,7 +36,7 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
         *_reseat(job, advice),
         *_learned(advice),
         *_pass(job, advice),
-        *_later(advice),
+        *_later(job, advice),
         *_side_effects(job, advice),
         *_counter(job, advice),
         *_limits(job, advice),
@@ -163,12 +163,13 @@ def _smoothing(job: Job, wanted: Smoothing) -> Iterator[str]:
     yield f"  with its gaps it takes about {wording.minutes(wanted.minutes)}"
 
 
-def _later(advice: Advice) -> Iterator[str]:
+def _later(job: Job, advice: Advice) -> Iterator[str]:
     for number, planned in enumerate(advice.remaining[1:], start=advice.passes_done + 2):
         gap = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
         anneal = "anneal, then " if planned.anneal_first else ""
         how = f"{anneal}{planned.action}, {planned.bite} bite, {_strokes(planned.total)}"
         yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_bow_after(planned)}"
+        yield from (f"    {held}" for held in wording.held(planned, job.part.sites.label))
     if len(advice.remaining) > 1:
         yield f"  all of these passes take about {wording.minutes(advice.minutes_left)}, anneals not counted"
 
@@ -220,7 +221,7 @@ def _limits(job: Job, advice: Advice) -> Iterator[str]:
     use = advice.limit_use
     most = int(use.share.argmax())
     when = "after the next pass" if advice.next_pass is not None else "by now"
-    used = f"{100 * use.share[most]:.0f} % of {use.name[most]}"
+    used = f"{wording.share_used(use.share[most])} of {use.name[most]}"
     yield f"  nearest to a limit {when}: {job.part.sites.label} {most + 1}, {used}"
     thin, thick = (core.format_length(end) for end in _ends(advice.thickness_then_mm))
     on_target = thin if thin == thick else f"{thin} to {thick}"

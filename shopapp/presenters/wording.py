@@ -143,7 +143,20 @@ def strain(value: float, sd: float) -> str:
 def nearest_limit(use: core.LimitUse, label: str) -> str:
     """The station nearest to a limit of the metal, "48 % of what one pass may, station 7"."""
     most = max(range(len(use.share)), key=lambda i: use.share[i])
-    return f"{100 * use.share[most]:.0f} % of {use.name[most]}, {label} {most + 1}"
+    return f"{share_used(use.share[most])} of {use.name[most]}, {label} {most + 1}"
+
+
+def share_used(share: float) -> str:
+    """Of a limit, never less than 100 % where it is gone beyond nor the other way round: "48 %"."""
+    beyond = share > 1.0 + 1e-6
+    return f"{max(round(100 * share), 101) if beyond else round(100 * share)} %"
+
+
+def held(planned: core.Pass, label: str) -> tuple[str, ...]:
+    """Where limits of the metal hold a planned pass back, a phrase each."""
+    return tuple(
+        f"held back at {core.sites_named(label, one.sites)} by {one.limit.name}" for one in planned.held
+    )
 
 
 def lengths(values: Iterable[float]) -> str:
