@@ -61,6 +61,7 @@ from core.originals.two import SideBySide, side_by_side
 from core.owned import Owned, owned_from
 from core.plan.minutes import HOLD_S
 from core.printing import Fonts, card_pdf, record_pdf, set_pdf
+from core.reachable import Reach, reach
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
@@ -172,6 +173,7 @@ __all__ = [
     "Pass",
     "PassRun",
     "RamSetting",
+    "Reach",
     "ReadOnMeridians",
     "Record",
     "Reseat",
@@ -261,6 +263,7 @@ __all__ = [
     "part_done_from",
     "part_record",
     "pass_done",
+    "reach",
     "read_document",
     "read_line_file",
     "record_document",

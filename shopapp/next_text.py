@@ -225,6 +225,8 @@ def _limits(job: Job, advice: Advice) -> Iterator[str]:
     yield f"  nearest to a limit {when}: {job.part.sites.label} {most + 1}, {used}"
     thin, thick = (core.format_length(end) for end in _ends(advice.thickness_then_mm))
     on_target = thin if thin == thick else f"{thin} to {thick}"
+    for what, size, limit in wording.reach(job):
+        yield f"  {what[0].lower()}{what[1:]}, in this metal: {size}, {limit}"
     yield f"  thickness of the {words_of(job.part).edge} on target: {on_target}, by constant volume"
 
 

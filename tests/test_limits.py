@@ -166,6 +166,17 @@ class TestThicknessAndRadius:
         (said,) = [w for w in job.warnings if "in the whole job" in w]
         assert "The tightest radius within it is about" in said
 
+    def test_what_the_part_could_reach_is_told_always_with_where_it_comes_from(self) -> None:
+        """Within all limits, too; stretching without an anneal goes less far. The strain of an arc goes by
+        one over its radius."""
+        (shrunk,) = core.reach(core.job(rib()))
+        assert (shrunk.action, shrunk.annealed, shrunk.limit.strain) == ("shrink", None, 0.25)
+        assert shrunk.sizes[0].what == "tightest radius" and "no source" in str(shrunk.limit)
+        soft, hard = core.reach(core.job(rib(**TIGHT, material="aluminium 1050A-O")))
+        assert (soft.annealed, hard.annealed) == (True, False)
+        radii = [float(found.sizes[0].size.removesuffix(" mm")) for found in (soft, hard)]
+        assert radii[1] / radii[0] == pytest.approx(0.25 / hard.limit.strain, rel=0.01)
+
     def test_the_ends_are_asked_for_no_more_than_the_curve_asks(self) -> None:
         """A stroke bends less near an end; what the arc asks of the edge is the same all along."""
         part = core.job(rib()).part

@@ -7,7 +7,7 @@ The estimator, the planner, the verdict, the strip and the records are written o
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Protocol, runtime_checkable
+from typing import Any, NamedTuple, Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -84,6 +84,13 @@ class OtherEdge:
     work: Array
 
 
+class AtMost(NamedTuple):
+    """A size of a part at its utmost. what : "tightest radius"; size : with its unit, "96.2 mm" """
+
+    what: str
+    size: str
+
+
 class Part(Protocol):
     """A part to be worked: sites, target work, influence, seating, what the metal undergoes.
 
@@ -154,8 +161,8 @@ class Part(Protocol):
         """(n,) thickness of the worked edge at each site after this strain (n,), > 0 shortened."""
         ...
 
-    def at_most(self, site: int, strain: float) -> str:
-        """A sentence: which size of the part asks no more than this edge strain (1, an amount) of a site."""
+    def at_most(self, site: int, strain: float) -> tuple[AtMost, ...]:
+        """Sizes of the part that ask no more than this edge strain (1, an amount) of a site, one by one."""
         ...
 
     def side_effects(self, work: Array) -> dict[str, Any]:

@@ -28,7 +28,7 @@ class MetalPresenter(Presenter[MetalView]):
             header=Header(wording.capital(job.metal.name), unit="", back=self._back()),
             also=_also(job.metal),
             picture=metal_picture.picture(job, part_known=not setting_up),
-            rows=rows(job),
+            rows=rows(job, part_known=not setting_up),
             watch=job.metal.watch,
             keys=(Key("back", f"Back to the {place}", main=True), *own),
             complaint=self.complaint,
@@ -46,9 +46,16 @@ class MetalPresenter(Presenter[MetalView]):
         return "part" if self.session.metal_of is None else "setup"
 
 
-def rows(job: core.Job) -> tuple[FigureRow, ...]:
-    """Every figure, those not known too; after the annealing how it is done; then the limits."""
-    return (*(_row(job.metal, name) for name in metal_words.NAMES), *_limits(job))
+def rows(job: core.Job, part_known: bool = True) -> tuple[FigureRow, ...]:
+    """Every figure, those not known too; after the annealing how it is done; then the limits, and what the
+    part could reach within them where it is known."""
+    figures = (_row(job.metal, name) for name in metal_words.NAMES)
+    return (*figures, *_limits(job), *(_reach(job) if part_known else ()))
+
+
+def _reach(job: core.Job) -> tuple[FigureRow, ...]:
+    """How far this part could go."""
+    return tuple(FigureRow(label, size, tail) for label, size, tail in wording.reach(job))
 
 
 def _row(metal: core.Metal, name: str) -> FigureRow:

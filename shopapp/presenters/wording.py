@@ -14,6 +14,7 @@ ACTIONS = {"shrink": "Shrink", "stretch": "Stretch"}
 SMOOTH = "Smooth"
 COUNTER = "Counter-work"
 ARROWS = {"shrink": "together", "stretch": "apart"}
+BY = {"shrink": "by shrinking", "stretch": "by stretching"}
 UNKNOWN = "not known yet"
 Z95 = 1.96
 """half width of a 95 % band in standard deviations"""
@@ -150,6 +151,19 @@ def share_used(share: float) -> str:
     """Of a limit, never less than 100 % where it is gone beyond nor the other way round: "48 %"."""
     beyond = share > 1.0 + 1e-6
     return f"{max(round(100 * share), 101) if beyond else round(100 * share)} %"
+
+
+def reach(job: core.Job) -> tuple[tuple[str, str, str], ...]:
+    """Sizes of this part at the utmost in this metal: what, how much, and the limit that sets it."""
+    return tuple(
+        (f"{capital(most.what)}{_without(found)}", f"about {most.size}", f"{BY[found.action]}, {found.limit}")
+        for found in core.reach(job)
+        for most in found.sizes
+    )
+
+
+def _without(found: core.Reach) -> str:
+    return ", not annealed" if found.annealed is False else ""
 
 
 def held(planned: core.Pass, label: str) -> tuple[str, ...]:

@@ -69,6 +69,17 @@ def test_a_limit_of_the_job_says_so() -> None:
     ]
 
 
+def test_how_far_the_part_could_go_in_this_metal(session: Session) -> None:
+    """Of a part that is open; while it is set up the plan tells it, once line and section are known."""
+    found = row(core.job(rib()), "Tightest radius")
+    assert found.value.startswith("about ") and found.value.endswith(" mm")
+    assert found.tail == (
+        "by shrinking, no more than 25 % of natural edge strain in the whole job (common practice, no source)"
+    )
+    session.metal_of = session.job
+    assert not any(r.label == "Tightest radius" for r in MetalPresenter(session).view().rows)
+
+
 def test_one_touch_from_set_up_and_back(session: Session) -> None:
     setup = SetupPresenter(session)
     assert key(setup.press("step:section"), "metal").enabled

@@ -76,6 +76,11 @@ def test_from_typing_to_a_part(setup: SetupPresenter, empty: Session) -> None:
         ("Plan", "1 pass, 24 strokes"),
         ("Pass 1", "shrink, medium bite, 24 strokes"),
         ("Widest gap then", "0.42 ± 0.10 mm"),
+        (
+            "Tightest radius",
+            "about 134.2 mm, by shrinking, no more than 25 % of natural edge strain in the whole job (common "
+            "practice, no source)",
+        ),
     ]
     assert setup.press("start").go == "part"
     assert empty.job.name == "Shutter rib 3"
