@@ -16,6 +16,7 @@ from core.limits import Held, Limit
 
 Array = NDArray[np.float64]
 Used = dict[tuple[str, Limit], list[int]]
+PIECES = 4  # in which sites are named one by one
 SPENT = 0.5  # of what a stroke did on soft metal, below which an anneal is worth a sentence
 
 
@@ -140,12 +141,13 @@ def _how(job: Job) -> str:
 
 
 def sites_named(label: str, sites: Sequence[int]) -> str:
-    """Sites counted from 1: "station 7", "stations 1 to 10", "stations 1, 4 and 7"."""
-    shown = [str(site + 1) for site in sites]
-    if len(shown) == 1:
-        return f"{label} {shown[0]}"
-    if sites[-1] - sites[0] + 1 == len(sites):
-        return f"{label}s {shown[0]} to {shown[-1]}"
-    if len(shown) <= 4:
-        return f"{label}s {', '.join(shown[:-1])} and {shown[-1]}"
-    return f"{len(shown)} {label}s between {shown[0]} and {shown[-1]}"
+    """Sites counted from 1: "station 7", "stations 1 to 10, 12 and 14"; of many pieces their number."""
+    runs = [(at, at) for at in sites[:1]]
+    for site in sites[1:]:
+        first, last = runs[-1]
+        runs[-1:] = [(first, site)] if site == last + 1 else [(first, last), (site, site)]
+    shown = [f"{first + 1}" if first == last else f"{first + 1} to {last + 1}" for first, last in runs]
+    many = label if len(sites) == 1 else f"{label}s"
+    if len(shown) > PIECES:
+        return f"{len(sites)} {many} between {sites[0] + 1} and {sites[-1] + 1}"
+    return f"{many} {' and '.join(filter(None, (', '.join(shown[:-1]), shown[-1])))}"

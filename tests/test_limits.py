@@ -6,8 +6,9 @@ limit (any textbook of plasticity: even up to n).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
-from math import exp, inf
+from math import exp, inf, log
 
 import numpy as np
 import pytest
@@ -130,6 +131,26 @@ class TestOfAJob:
         assert [limit.strain for limit in kept] == [0.02, 0.1, 0.005]
         assert all(limit.own and limit.source == "the job" for limit in kept)
         assert not job.limits.in_all.own
+
+    def test_a_limit_may_say_where_it_is_from(self) -> None:
+        job = core.job(rib(limits={"strain_per_pass": "2 %", "source": "bends of our own"}))
+        assert job.limits.per_pass.source == "bends of our own" and job.limits.per_pass.own
+        assert job.limits.in_all.source == "common practice, no source"
+        with pytest.raises(core.InputError, match=r"limits\.source"):
+            core.job(rib(limits={"strain_per_pass": "2 %", "source": 3}))
+
+    def test_an_edge_that_cracks_sooner_than_it_necks_is_held_by_that(self) -> None:
+        """A hole expansion of 8 % is a natural strain of ln 1.08, of all stretching, soft or not."""
+        own = {"name": "brittle sheet", "like": "aluminium 5754-O", "hole_expansion": "8 %"}
+        job = core.job(rib(**TIGHT, material=own))
+        limit = job.limits.stretch_in_all
+        assert limit.own and "hole expansion of 8 %" in limit.source
+        assert limit.strain <= log(1.08) + 1e-12
+        (found,) = core.reach(job)
+        assert found.limit is limit
+        done = core.pass_done("stretch", [9] * len(job.part.sites), bite="heavy")
+        use = core.refit(job, [done]).use_of("stretch", "heavy", [3] * len(job.part.sites))
+        assert use.of[3].short == "edge cracks"
 
     @pytest.mark.parametrize("field", ["strain_per_pass", "stretch_total", "shrink_per_stroke"])
     def test_limits_are_shares_above_nought(self, field: str) -> None:
@@ -402,3 +423,18 @@ class TestHeldPasses:
     def test_where_no_limit_is_near_no_pass_is_held(self) -> None:
         job = core.job(rib(limits={"strain_per_pass": 0.5, "strain_total": 0.9}))
         assert all(planned.held == () for planned in core.refit(job, []).remaining)
+
+
+@pytest.mark.parametrize(
+    ("sites", "named"),
+    [
+        ([6], "station 7"),
+        ([0, 1], "stations 1 to 2"),
+        (range(10), "stations 1 to 10"),
+        ([0, 3, 6], "stations 1, 4 and 7"),
+        ([*range(1, 26), 27, 28, 29], "stations 2 to 26 and 28 to 30"),
+        (range(0, 20, 2), "10 stations between 1 and 19"),
+    ],
+)
+def test_sites_in_words(sites: Sequence[int], named: str) -> None:
+    assert core.sites_named("station", sites) == named
