@@ -45,8 +45,7 @@ from core.kinds.dish_document import METHODS
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
-from core.limitreasons import sites_named
-from core.limits import Held, Limit, Limits, LimitUse
+from core.limits import Limit, Limits, LimitUse
 from core.linefiles.errors import LINE_UNITS, UnitWanted
 from core.linefiles.parts import line_as
 from core.linefiles.read import LINE_FILE_FORMS, LineFile, read_line_file
@@ -61,7 +60,6 @@ from core.originals.two import SideBySide, side_by_side
 from core.owned import Owned, owned_from
 from core.plan.minutes import HOLD_S
 from core.printing import Fonts, card_pdf, record_pdf, set_pdf
-from core.reachable import Reach, reach
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
 from core.readings.templates import TEMPLATES, Template
@@ -146,7 +144,6 @@ __all__ = [
     "Fonts",
     "GapwrightError",
     "Gauge",
-    "Held",
     "IndividualsChart",
     "InputError",
     "Job",
@@ -173,7 +170,6 @@ __all__ = [
     "Pass",
     "PassRun",
     "RamSetting",
-    "Reach",
     "ReadOnMeridians",
     "Record",
     "Reseat",
@@ -263,7 +259,6 @@ __all__ = [
     "part_done_from",
     "part_record",
     "pass_done",
-    "reach",
     "read_document",
     "read_line_file",
     "record_document",
@@ -286,7 +281,6 @@ __all__ = [
     "signed_off",
     "simulated_bar",
     "simulated_part",
-    "sites_named",
     "smoothed",
     "standing_against",
     "starting_from",

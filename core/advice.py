@@ -10,7 +10,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from core.limits import Held, LimitUse, Strained
+from core.limits import Held, LimitUse, Reach, Strained
 from core.roundness import Lobing
 from core.seen import Seen, Told
 
@@ -246,6 +246,7 @@ class Advice:
     minutes_left : of all passes still planned, see Pass; smoothing : what faces that stay in sight still want
     once the part is within, else None
     learned : what this part itself told of the response, for other parts; nothing that was believed before
+    reach : how far the part could go in this metal, by action
     use_of : how much of the limits other strokes than those planned would use now; None where nobody knows
     told : the same of all that parts alike have in common, together; None where it told nothing
     lobing : how far out of round a part read on meridians is; None for others. The widest gap counts on the
@@ -287,4 +288,5 @@ class Advice:
     learned: tuple[Seen, ...] = ()
     lobing: Lobing | None = None
     told: Told | None = None
+    reach: tuple[Reach, ...] = ()
     use_of: UseOf | None = field(default=None, repr=False, metadata={NOT_TOLD: True})

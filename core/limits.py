@@ -118,6 +118,27 @@ class Held:
 
 
 @dataclass(frozen=True)
+class AtMost:
+    """A size of a part at its utmost. what : "tightest radius"; size : with its unit, "96.2 mm" """
+
+    what: str
+    size: str
+
+
+@dataclass(frozen=True)
+class Reach:
+    """What one action can reach under one limit. site : from 0, the one that asks most of it; sizes : each by
+    itself; annealed : with as many anneals in between as it takes, where that makes a difference, else None
+    """
+
+    action: str
+    site: int
+    sizes: tuple[AtMost, ...]
+    limit: Limit
+    annealed: bool | None = None
+
+
+@dataclass(frozen=True)
 class Limits:
     """All limits of one job.
 

@@ -2,26 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from core.jobtypes import Job
-from core.kinds.base import AtMost
-from core.limits import Limit
-
-
-@dataclass(frozen=True)
-class Reach:
-    """What one action can reach under one limit. site : from 0, the one that asks most of it; sizes : each by
-    itself; annealed : with as many anneals in between as it takes, where that makes a difference, else None
-    """
-
-    action: str
-    site: int
-    sizes: tuple[AtMost, ...]
-    limit: Limit
-    annealed: bool | None = None
+from core.limits import Reach
 
 
 def reach(job: Job) -> tuple[Reach, ...]:

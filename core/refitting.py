@@ -23,6 +23,7 @@ from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import minutes_left
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
+from core.reachable import reach
 from core.readings.lobes import lobe_rows, meridian_deg
 from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
@@ -113,6 +114,7 @@ def _advised(
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
         lobing=lobing(job, steps, fitted),
         told=told_by(fitted),
+        reach=reach(job),
         use_of=use,
     )
 

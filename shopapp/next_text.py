@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
@@ -73,12 +72,8 @@ def _sides(job: Job, advice: Advice) -> Iterator[str]:
 
 
 def _listed(where: Any, label: str) -> str:
-    """Sites from 1, neighbours drawn together: "stations 1 to 10, 14"."""
-    ends = [i for i, (a, b) in enumerate(pairwise([False, *where, False])) if a != b]
-    runs = [
-        f"{a + 1}" if b == a + 1 else f"{a + 1} to {b}" for a, b in zip(ends[::2], ends[1::2], strict=True)
-    ]
-    return (f"{label} " if sum(where) == 1 else f"{label}s ") + ", ".join(runs)
+    """Sites where it is so."""
+    return wording.listed(np.flatnonzero(where).tolist(), label)
 
 
 def _suspect(suspect: Suspect, label: str) -> str:
@@ -225,7 +220,7 @@ def _limits(job: Job, advice: Advice) -> Iterator[str]:
     yield f"  nearest to a limit {when}: {job.part.sites.label} {most + 1}, {used}"
     thin, thick = (core.format_length(end) for end in _ends(advice.thickness_then_mm))
     on_target = thin if thin == thick else f"{thin} to {thick}"
-    for what, size, limit in wording.reach(job):
+    for what, size, limit in wording.reach(advice):
         yield f"  {what[0].lower()}{what[1:]}, in this metal: {size}, {limit}"
     yield f"  thickness of the {words_of(job.part).edge} on target: {on_target}, by constant volume"
 

@@ -15,7 +15,9 @@ import pytest
 
 import core
 from core.joblimits import EVEN_SHARE
+from core.limitreasons import sites_named
 from core.limits import Limit, Limits, Strained
+from core.reachable import reach
 from core.simulate import Truth
 from tests.made_up import rib
 from tests.strains import expected, nominal
@@ -146,7 +148,7 @@ class TestOfAJob:
         limit = job.limits.stretch_in_all
         assert limit.own and "hole expansion of 8 %" in limit.source
         assert limit.strain <= log(1.08) + 1e-12
-        (found,) = core.reach(job)
+        (found,) = reach(job)
         assert found.limit is limit
         done = core.pass_done("stretch", [9] * len(job.part.sites), bite="heavy")
         use = core.refit(job, [done]).use_of("stretch", "heavy", [3] * len(job.part.sites))
@@ -190,10 +192,10 @@ class TestThicknessAndRadius:
     def test_what_the_part_could_reach_is_told_always_with_where_it_comes_from(self) -> None:
         """Within all limits, too; stretching without an anneal goes less far. The strain of an arc goes by
         one over its radius."""
-        (shrunk,) = core.reach(core.job(rib()))
+        (shrunk,) = reach(core.job(rib()))
         assert (shrunk.action, shrunk.annealed, shrunk.limit.strain) == ("shrink", None, 0.25)
         assert shrunk.sizes[0].what == "tightest radius" and "no source" in str(shrunk.limit)
-        soft, hard = core.reach(core.job(rib(**TIGHT, material="aluminium 1050A-O")))
+        soft, hard = reach(core.job(rib(**TIGHT, material="aluminium 1050A-O")))
         assert (soft.annealed, hard.annealed) == (True, False)
         radii = [float(found.sizes[0].size.removesuffix(" mm")) for found in (soft, hard)]
         assert radii[1] / radii[0] == pytest.approx(0.25 / hard.limit.strain, rel=0.01)
@@ -402,7 +404,7 @@ class TestOfOtherStrokes:
 
     def test_it_is_no_part_of_the_advice_in_plain_text(self) -> None:
         document = core.advice_document(core.refit(core.job(rib()), []))
-        assert "use_of" not in document
+        assert "use_of" not in document and document["reach"][0]["sizes"][0]["what"] == "tightest radius"
         assert document["limit_use"]["name"] == [limit["name"] for limit in document["limit_use"]["of"]]
 
 
@@ -437,4 +439,4 @@ class TestHeldPasses:
     ],
 )
 def test_sites_in_words(sites: Sequence[int], named: str) -> None:
-    assert core.sites_named("station", sites) == named
+    assert sites_named("station", sites) == named

@@ -7,10 +7,12 @@ The estimator, the planner, the verdict, the strip and the records are written o
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, NamedTuple, Protocol, runtime_checkable
+from typing import Any, Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
+
+from core.limits import AtMost
 
 Array = NDArray[np.float64]
 
@@ -82,13 +84,6 @@ class OtherEdge:
     bow_mm: Array
     closes_mm: Array
     work: Array
-
-
-class AtMost(NamedTuple):
-    """A size of a part at its utmost. what : "tightest radius"; size : with its unit, "96.2 mm" """
-
-    what: str
-    size: str
 
 
 class Part(Protocol):

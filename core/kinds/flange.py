@@ -45,7 +45,8 @@ from core.geometry.flange_strain import (
     slope_within,
 )
 from core.geometry.flange_turning import edge_per_strain, folding_radius_mm, spread_mm, spread_shares
-from core.kinds.base import AtMost, Linearised, OtherEdge, Sites
+from core.kinds.base import Linearised, OtherEdge, Sites
+from core.limits import AtMost
 from core.units import format_length
 
 Array = NDArray[np.float64]

@@ -2,31 +2,39 @@
 
 from __future__ import annotations
 
-from itertools import groupby
+import numpy as np
 
 import core
 from shopapp.presenters import wording
 from shopapp.presenters.pieces import OVER, PLAIN, Fact, LimitRun
 
 UNUSED = 0.005  # of a limit, below which none is worth naming
+APART = 5  # stations from one to the next that still share a name
 
 
 def runs(use: core.LimitUse) -> tuple[LimitRun, ...]:
-    """Neighbours that are nearest to the same limit, on the same side of it; left out where none is used."""
-    found = groupby(range(len(use.share)), key=lambda i: _shown(use, i))
-    return tuple(_run(use, name, over, list(sites)) for (name, over), sites in found if name)
+    """Neighbours that are nearest to the same limit, on the same side of it. Where none is used, none is
+    named; a few such stations do not part those beside them."""
+    found: list[list[int]] = []
+    for site in np.flatnonzero(use.share >= UNUSED):
+        goes_on = bool(found) and site - found[-1][-1] <= APART and _alike(use, found[-1][-1], site)
+        if not goes_on:
+            found.append([])
+        found[-1].append(int(site))
+    return tuple(_run(use, sites) for sites in found)
 
 
-def _shown(use: core.LimitUse, site: int) -> tuple[str, bool]:
-    named = use.share[site] >= UNUSED
-    return use.of[site].short if named else "", bool(use.beyond[site])
+def _alike(use: core.LimitUse, one: int, other: int) -> bool:
+    return use.of[one].short == use.of[other].short and bool(use.beyond[one] == use.beyond[other])
 
 
-def _run(use: core.LimitUse, name: str, over: bool, sites: list[int]) -> LimitRun:
+def _run(use: core.LimitUse, sites: list[int]) -> LimitRun:
     shares = [wording.share_used(float(use.share[i])) for i in sites]
     most = wording.share_used(max(float(use.share[i]) for i in sites))
     alike = all(share == most for share in shares)
-    return LimitRun(sites[0], sites[-1], name, most, "" if alike else "up to ", over)
+    first = sites[0]
+    name, over = use.of[first].short, bool(use.beyond[first])
+    return LimitRun(first, sites[-1], name, most, "" if alike else "up to ", over)
 
 
 def nearest(use: core.LimitUse, label: str) -> Fact:
@@ -60,4 +68,4 @@ def at(use: core.LimitUse, station: int, label: str) -> str:
 def beyond(use: core.LimitUse | None, label: str, but: range = range(0)) -> str:
     """Stations whose strokes go beyond a limit, but for some; "" where none do, or nobody knows."""
     sites = [i for i, over in enumerate(() if use is None else use.beyond) if over and i not in but]
-    return f"beyond a limit: {core.sites_named(label, sites)}" if sites else ""
+    return f"beyond a limit: {wording.listed(sites, label)}" if sites else ""

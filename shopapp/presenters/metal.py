@@ -28,7 +28,7 @@ class MetalPresenter(Presenter[MetalView]):
             header=Header(wording.capital(job.metal.name), unit="", back=self._back()),
             also=_also(job.metal),
             picture=metal_picture.picture(job, part_known=not setting_up),
-            rows=rows(job, part_known=not setting_up),
+            rows=rows(job, None if setting_up else self.session.advice),
             watch=job.metal.watch,
             keys=(Key("back", f"Back to the {place}", main=True), *own),
             complaint=self.complaint,
@@ -46,16 +46,12 @@ class MetalPresenter(Presenter[MetalView]):
         return "part" if self.session.metal_of is None else "setup"
 
 
-def rows(job: core.Job, part_known: bool = True) -> tuple[FigureRow, ...]:
+def rows(job: core.Job, advice: core.Advice | None = None) -> tuple[FigureRow, ...]:
     """Every figure, those not known too; after the annealing how it is done; then the limits, and what the
-    part could reach within them where it is known."""
+    part could reach within them. advice : of the part, None while it is set up"""
     figures = (_row(job.metal, name) for name in metal_words.NAMES)
-    return (*figures, *_limits(job), *(_reach(job) if part_known else ()))
-
-
-def _reach(job: core.Job) -> tuple[FigureRow, ...]:
-    """How far this part could go."""
-    return tuple(FigureRow(label, size, tail) for label, size, tail in wording.reach(job))
+    reach = () if advice is None else wording.reach(advice)
+    return (*figures, *_limits(job), *(FigureRow(label, size, tail) for label, size, tail in reach))
 
 
 def _row(metal: core.Metal, name: str) -> FigureRow:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from math import isnan
 from typing import Any
@@ -153,24 +153,33 @@ def share_used(share: float) -> str:
     return f"{max(round(100 * share), 101) if beyond else round(100 * share)} %"
 
 
-def reach(job: core.Job) -> tuple[tuple[str, str, str], ...]:
-    """Sizes of this part at the utmost in this metal: what, how much, and the limit that sets it."""
+def reach(advice: core.Advice) -> tuple[tuple[str, str, str], ...]:
+    """Sizes of the part at the utmost in its metal: what, how much, and the limit that sets it."""
     return tuple(
-        (f"{capital(most.what)}{_without(found)}", f"about {most.size}", f"{BY[found.action]}, {found.limit}")
-        for found in core.reach(job)
+        (
+            f"{capital(most.what)}{', not annealed' if found.annealed is False else ''}",
+            f"about {most.size}",
+            f"{BY[found.action]}, {found.limit}",
+        )
+        for found in advice.reach
         for most in found.sizes
     )
 
 
-def _without(found: core.Reach) -> str:
-    return ", not annealed" if found.annealed is False else ""
-
-
 def held(planned: core.Pass, label: str) -> tuple[str, ...]:
     """Where limits of the metal hold a planned pass back, a phrase each."""
-    return tuple(
-        f"held back at {core.sites_named(label, one.sites)} by {one.limit.name}" for one in planned.held
-    )
+    return tuple(f"held back at {listed(one.sites, label)} by {one.limit.name}" for one in planned.held)
+
+
+def listed(sites: Sequence[int], label: str) -> str:
+    """Sites, from 0 and rising, in words from 1, neighbours drawn together: "stations 1 to 10, 14"."""
+    runs: list[list[int]] = []
+    for site in sites:
+        if not runs or site != runs[-1][-1] + 1:
+            runs.append([])
+        runs[-1].append(site)
+    shown = [f"{r[0] + 1}" if len(r) == 1 else f"{r[0] + 1} to {r[-1] + 1}" for r in runs]
+    return (f"{label} " if len(sites) == 1 else f"{label}s ") + ", ".join(shown)
 
 
 def lengths(values: Iterable[float]) -> str:

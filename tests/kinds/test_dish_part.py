@@ -17,6 +17,7 @@ from core.geometry.meridian import spherical
 from core.geometry.shell_influence import ring_influence
 from core.kinds.dish_document import METHODS
 from core.plan.feed import feed_zones
+from core.reachable import reach
 from core.readings.offering import offer
 from tests.made_up import SHAPES, bowl, rib
 
@@ -146,7 +147,7 @@ def test_the_tightest_sphere_strains_as_far_as_allowed(along):
 
 
 def test_what_the_disc_could_reach_is_told_always():
-    (found,) = core.reach(core.job(bowl()))
+    (found,) = reach(core.job(bowl()))
     assert [most.what for most in found.sizes] == [
         "tightest radius of a sphere of such a disc",
         "steepest rim of such a sphere",

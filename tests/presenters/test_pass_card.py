@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 import core
+from shopapp.presenters.limit_runs import runs
 from shopapp.presenters.pass_card import PassCardPresenter
 from shopapp.presenters.pieces import OVER, Fact
 from shopapp.presenters.session import Session
@@ -118,6 +119,17 @@ def test_the_strip_names_the_limit_that_binds_in_runs(session: Session, advise: 
         (0, 7, "one pass, up to 50 %", False),
         (9, 9, "whole job, 90 %", False),
     ]
+
+
+def test_a_few_stations_without_strokes_do_not_part_a_run() -> None:
+    def ends(strokes: list[int]) -> list[tuple[int, int]]:
+        found = runs(core.LimitUse(np.asarray(strokes) / 10.0, (LIMITS.per_pass,) * len(strokes)))
+        return [(run.first, run.last) for run in found]
+
+    assert ends([0, 1, 0, 0, 2, 1, 0]) == [(1, 5)]
+    assert ends([1, 0, 12, 11, 0, 1]) == [(0, 0), (2, 3), (5, 5)]  # those beyond it stand alone
+    assert ends([1, *[0] * 8, 1]) == [(0, 0), (9, 9)]
+    assert ends([0, 0]) == []
 
 
 def test_a_station_that_is_touched_tells_its_limit_in_full(
