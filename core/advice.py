@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import nan
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.limits import LimitUse, Strained
+from core.limits import Held, LimitUse, Reach, Strained, UseOf
 from core.roundness import Lobing
 from core.seen import Seen, Told
 
@@ -16,6 +16,7 @@ Array = NDArray[np.float64]
 BAND = 1.96  # half-width of a 95 % band in standard deviations
 DOING = {"shrink": "shrinking", "stretch": "stretching"}
 WITHIN, OUTSIDE, CLOSE, UNMEASURED = "within", "outside", "too close to call", "not measured"
+NOT_TOLD = "not told"  # of a field that answers questions and is no answer itself
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,8 @@ class Pass:
     nobody reckoned it; bow_mm : bow out of the plane expected after it, signed as
     :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one;
     in_all : strokes of the whole pass, more than the counts where each is for every spot of its site;
-    edge : strain of the worked edge expected after it, None where nobody reckoned it
+    edge : strain of the worked edge expected after it, None where nobody reckoned it; held : where limits of
+    the metal leave some of the work to a later pass
     """
 
     action: str
@@ -69,6 +71,7 @@ class Pass:
     strokes_per_minute: float = nan
     in_all: int | None = None
     edge: Strained | None = None
+    held: tuple[Held, ...] = ()
 
     @property
     def total(self) -> int:
@@ -243,6 +246,8 @@ class Advice:
         how many changes of tool are in that, and their minutes; smoothing : what faces that stay in sight
         want once the part is within, None where that is nothing
     learned : what this part itself told of the response, for other parts; nothing that was believed before
+    reach : how far the part could go in this metal, by action
+    use_of : how much of the limits other strokes than those planned would use now; None where nobody knows
     told : the same of all that parts alike have in common, together; None where it told nothing
     lobing : how far out of round a part read on meridians is; None for others. The widest gap counts on the
         meridians read since the last pass, and all round once they tell its lobes; deviation_mm is the even
@@ -285,6 +290,8 @@ class Advice:
     learned: tuple[Seen, ...] = ()
     lobing: Lobing | None = None
     told: Told | None = None
+    reach: tuple[Reach, ...] = ()
+    use_of: UseOf | None = field(default=None, repr=False, metadata={NOT_TOLD: True})
 
     @property
     def smooth_now(self) -> Smoothing | None:

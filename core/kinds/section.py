@@ -22,6 +22,7 @@ from core.geometry.section import Section
 from core.geometry.segments import from_segments
 from core.geometry.stroke import StrokeEffect, end_loss
 from core.kinds.base import Linearised, OtherEdge, Sites
+from core.limits import AtMost
 from core.units import format_length
 
 Array = NDArray[np.float64]
@@ -29,8 +30,7 @@ MARKS_MM = 2.0  # the template is laid to marks: it slides along the bar by no m
 SPREAD = 0.65  # of the flange width, that a kink spreads over (finite elements: 10 to 90 % in 0.4 to 0.6)
 PASSES = 3.0  # over which the strokes of a station are divided, about
 LINEAR_TWIST_RAD = 0.2  # the worked flange then leans 11 degrees; small rotations end about there
-PLACES = 33  # along the bar where bow and twist are looked at
-CLOSELY = 1001  # places along the line where its tightest curve is looked for
+PLACES, CLOSELY = 33, 1001  # along the bar: where bow and twist, and where the tightest curve, are looked for
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
 END_UNSURE = 0.12  # of what a stroke loses near an end: two sections alone say how much (common practice)
 
@@ -141,9 +141,9 @@ class SectionPart:
         """Radius of the arc that strains the edge so much all along, away from the ends."""
         return self.patch_length_mm / (self.effect.kink_per_strain_rad * strain)
 
-    def at_most(self, site: int, strain: float) -> str:
+    def at_most(self, site: int, strain: float) -> tuple[AtMost, ...]:
         """See :class:`core.kinds.base.Part`; the same radius everywhere."""
-        return f"The tightest radius within it is about {format_length(self.tightest_mm(strain))}."
+        return (AtMost("tightest radius", format_length(self.tightest_mm(strain))),)
 
     def side_effects(self, work: Array) -> dict[str, Any]:
         """See :class:`core.kinds.base.Part`; of the heel line, > 0 towards +z, by bending and twisting

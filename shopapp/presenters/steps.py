@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import lobe_views, rounds, wording
+from shopapp.presenters import feeding, lobe_views, rounds, wording
 from shopapp.presenters.pieces import OK, PLAIN, TODO, Fact
 
 
@@ -114,7 +114,7 @@ def smoothing_text(smoothing: core.Smoothing) -> str:
     """The smoothing pass in a line."""
     return (
         f"Smooth the faces: {smoothing.bite} bite, {wording.count(smoothing.total, 'stroke')}, "
-        f"{smoothing.strokes_per_minute:.0f} strokes/min, feed {wording.fed(smoothing.feed[0])}"
+        f"{smoothing.strokes_per_minute:.0f} strokes/min, feed {feeding.fed(smoothing.feed[0])}"
     )
 
 
@@ -192,7 +192,7 @@ def time_left(standing: Standing) -> tuple[Fact, ...]:
     advice = standing.advice
     if advice is None or standing.closed or not advice.minutes_left > 0.0:
         return ()
-    return (Fact("Time left", f"about {wording.minutes(advice.minutes_left)}{wording.changes(advice)}"),)
+    return (Fact("Time left", f"about {wording.minutes(advice.minutes_left)}{feeding.changes(advice)}"),)
 
 
 def readable(job: core.Job, open_round: rounds.Round) -> list[int]:
