@@ -10,6 +10,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
 from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
+from core.beside import beside, bows
 from core.calibration import Calibration
 from core.charts import Capability, IndividualsChart, Signal, capability, individuals_chart
 from core.checkresults import CheckResult, bow_result, check_results, standing_against
@@ -100,6 +101,7 @@ from core.store import (
 from core.taken import job_with_trials, trial_taken
 from core.trial import Trial, trial_doubt, trial_plan, trial_read
 from core.units import (
+    format_about,
     format_angle,
     format_band,
     format_length,
@@ -213,8 +215,10 @@ __all__ = [
     "annealed",
     "answering_part",
     "batch_begun",
+    "beside",
     "bow_read",
     "bow_result",
+    "bows",
     "capability",
     "card_pdf",
     "chance_within",
@@ -229,6 +233,7 @@ __all__ = [
     "effective",
     "expected_on",
     "flow_stress_mpa",
+    "format_about",
     "format_angle",
     "format_band",
     "format_length",

@@ -42,9 +42,9 @@ class Pass:
     overshoot_risk : chance that it leaves work for the other action (NaN where that follows anyhow),
     NaN where it will be planned again first; feed : zones in the order of work; anneal_first : the metal has
     to be softened before it; minutes : it takes with the round of gaps after it and a change of tool before
-    it, without an anneal, NaN where nobody reckoned it; bow_mm : bow out of the plane expected after it,
-    signed as :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one;
-    in_all : strokes of the whole pass, more than the counts where each is for every spot of its site;
+    it, without an anneal, NaN where nobody reckoned it; bow_mm, twist_rad : expected after it out of the
+    plane, as of :class:`OutOfPlane`, NaN where work does not bow or twist the part, or the plan is an earlier
+    one; in_all : strokes of the whole pass, more than the counts where each is for every spot of its site;
     edge : strain of the worked edge expected after it, None where nobody reckoned it
     """
 
@@ -58,6 +58,7 @@ class Pass:
     feed: tuple[Zone, ...] = ()
     anneal_first: bool = False
     bow_mm: float = nan
+    twist_rad: float = nan
     minutes: float = nan
     in_all: int | None = None
     edge: Strained | None = None
@@ -179,8 +180,9 @@ class Counter:
 
     where : the flange whose free edge is worked; strokes : (n,) whole numbers, one a site;
     bow_mm, bow_sd_mm : what they change the bow by; closes_mm, closes_sd_mm : what they change the curve by
-    in its plane, the ends against the middle, > 0 closes it; known : counter-work was done and the bow read
-    after it: else it is a first guess
+    in its plane, the ends against the middle, > 0 closes it; untwists_rad : by how much they lessen the
+    twist, < 0 where they add to it; known : counter-work was done and the bow read after it: else it is a
+    first guess
     """
 
     where: str
@@ -192,6 +194,7 @@ class Counter:
     bow_sd_mm: float = 0.0
     closes_sd_mm: float = 0.0
     known: bool = False
+    untwists_rad: float = 0.0
 
     @property
     def total(self) -> int:
@@ -222,7 +225,8 @@ class Advice:
     suspects, reseat, reasons, warnings : see their types; sentences for the operator
     side_effects : out of the plane by now, None for a part that does not bow; side_effects_then,
         side_effects_end : once the next pass, and once the whole plan is done (as now where there is none)
-    counter : work on another edge against the bow by now; None where it is small or there is no such edge
+    counter : work on another edge against the bow by now; None where it is small or there is no such edge;
+        counter_then : the same against the bow once the next pass is done
     edge_strain : (n,) edge strain put in so far; limit_use : how much of the metal's limits the part
         uses once the next pass is done
     thickness_mm, thickness_then_mm : (n,) of the worked edge by constant volume, now and on target
@@ -271,3 +275,4 @@ class Advice:
     learned: tuple[Seen, ...] = ()
     lobing: Lobing | None = None
     told: Told | None = None
+    counter_then: Counter | None = None

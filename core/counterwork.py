@@ -15,13 +15,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.advice import Counter, OutOfPlane
+from core.beside import LEAST_TWIST_RAD
 from core.estimate.fit import Fit
 from core.estimate.moves import COUNTER_OWN_SD
 from core.estimate.response import SIGN, Stroking, share_in_plane
 from core.jobtypes import Job
 from core.readings.rounds import Countered, Step
-from core.units import format_band
+from core.units import format_angle, format_band
 
+Array = NDArray[np.float64]
+NO_TWIST: Array = np.zeros(0)
 DEAR = " That moves the curve more than the bow: reckon with it, or bend the bar straight instead."
 MOST_A_SITE = 200  # strokes; an edge that wants more is the wrong one
 SURE = 1.6  # standard deviations that the share which it does is above 0, else no more of it is named
@@ -58,12 +61,15 @@ def countering(job: Job, steps: list[Step], fitted: Fit, bow: tuple[float, float
     return Countering(strain, bow, plane, known)
 
 
-def counter_work(job: Job, now: OutOfPlane | None, end: OutOfPlane | None, by: Countering) -> Counter | None:
+def counter_work(
+    job: Job, now: OutOfPlane | None, end: OutOfPlane | None, by: Countering, twist_rad: Array = NO_TWIST
+) -> Counter | None:
     """Strokes that bring the bow back, spread evenly; None where it is small, where the part has no other
     edge that the tool takes, where no bite may be used there, where no sensible count would do, and once
     bows read after it leave open whether it brings them back at all.
 
-    end : what the plan leaves; what it brings back by itself is not countered
+    end : what the plan leaves; what it brings back by itself is not countered; twist_rad : (p,) twist along
+    the part by now, as of ``Part.side_effects``
     """
     edge, bow_mm = job.part.other_edge(), _lasting_mm(now, end)
     if edge is None or abs(bow_mm) < LEAST_MM_PER_M * job.part.length_mm / 1000.0:
@@ -87,7 +93,13 @@ def counter_work(job: Job, now: OutOfPlane | None, end: OutOfPlane | None, by: C
         abs(formula) * hypot(sd, COUNTER_OWN_SD) for formula, (_, sd) in ((bow, by.bow), (closes, by.plane))
     )
     bow, closes = by.bow[0] * bow, by.plane[0] * closes
-    return Counter(edge.where, action, bite, strokes, bow, closes, bow_sd, closes_sd, by.known)
+    untwists = _untwists_rad(twist_rad, by.bow[0] * edge.twist_rad @ shortened)
+    return Counter(edge.where, action, bite, strokes, bow, closes, bow_sd, closes_sd, by.known, untwists)
+
+
+def _untwists_rad(now_rad: Array, more_rad: Array) -> float:
+    """By how much the largest twist gets less when this is added; both (p,), or none by now."""
+    return float(np.ptp(now_rad) - np.ptp(now_rad + more_rad)) if len(now_rad) else 0.0
 
 
 def _total(back_mm: Callable[[int], float], bow_mm: float, most: int) -> int:
@@ -133,6 +145,15 @@ def counter_reasons(job: Job, counter: Counter | None, read: bool) -> tuple[str,
     return (
         f"{first}Counter-work against the bow: {counter.action} the free edge of the {counter.where}, "
         f"{counter.bite} bite, {strokes}. {basis} "
-        f"that brings back {bow} and {way} the curve by {curve} at mid-length.{dear} {do}, then read the bow "
-        "and the gaps again.",
+        f"that brings back {bow} and {way} the curve by {curve} at mid-length.{untwisting(counter)}{dear} "
+        f"{do}, then read the bow and the gaps again.",
     )
+
+
+def untwisting(counter: Counter) -> str:
+    """What counter-work does to the twist, as a sentence with a space before it; "" for next to nothing."""
+    angle = format_angle(abs(counter.untwists_rad))
+    if abs(counter.untwists_rad) < LEAST_TWIST_RAD:
+        return ""
+    back = counter.untwists_rad > 0.0
+    return f" It takes about {angle} of twist back." if back else f" It adds about {angle} of twist."

@@ -41,7 +41,14 @@ def facts(job: core.Job, counter: core.Counter, whole: bool) -> tuple[Fact, ...]
         *((Fact("Ram setting", setting.text),) if setting else ()),
         Fact("Brings the bow back by", bow),
         Fact("Closes the curve by" if counter.closes_mm > 0.0 else "Opens the curve by", curve),
+        *_twist(share * counter.untwists_rad),
     )
+
+
+def _twist(rad: float) -> tuple[Fact, ...]:
+    if not core.beside(0.0, abs(rad)):
+        return ()
+    return (Fact("Takes twist back" if rad > 0.0 else "Adds twist", f"about {core.format_angle(abs(rad))}"),)
 
 
 def sentences(live: Sequence[Event], counter: core.Counter) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import lobe_views, pacer, planning, steps, strips, wording
+from shopapp.presenters import bow_facts, lobe_views, pacer, planning, steps, strips, wording
 from shopapp.presenters.counts import Counts
 from shopapp.presenters.pieces import TODO, Fact, Outline, Strip
 
@@ -73,6 +73,7 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
         text=steps.pass_text(standing.passes_done + 1, planned),
         facts=(
             *_pass_facts(job, planned),
+            *bow_facts.after_pass(job, advice),
             *_time(planned.minutes, advice.minutes_left),
             nearest,
             *_pacer_facts(job, planned.feed),

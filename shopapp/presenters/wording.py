@@ -66,7 +66,7 @@ def band(mm: float, sd_mm: float) -> str:
 def gap_band(mm: float, sd_mm: float, rigid: bool) -> str:
     """A gap with its 95 % band; "0 to 5.7 mm" where a rigid template cuts the band off at touching."""
     half = Z95 * sd_mm
-    return f"0 to {_two_digits(mm + half)}" if rigid and mm < half else band(mm, sd_mm)
+    return f"0 to {core.format_about(mm + half)}" if rigid and mm < half else band(mm, sd_mm)
 
 
 def gaps_to(template: str) -> str:
@@ -78,12 +78,7 @@ def gaps_to(template: str) -> str:
 
 def about(mm: float) -> str:
     """A length that is only reckoned, two digits of it: "about 25 mm", "about 1.2 mm"."""
-    return f"about {_two_digits(mm)}"
-
-
-def _two_digits(mm: float) -> str:
-    two = float(f"{mm:.2g}")
-    return core.format_length(two, decimals=0 if two >= 10 else 1 if two >= 1 else 2)
+    return f"about {core.format_about(mm)}"
 
 
 def count(number: int, noun: str) -> str:

@@ -62,6 +62,8 @@ def pass_row(row: PassRow) -> RowBlock:
     parts = []
     if row.expected:
         parts.append(f"expected {row.expected}")
+    if row.beside:
+        parts.append(row.beside)
     if row.status == "done" and row.was:
         parts.append(f"was {row.was}" if row.was != "not read" else "gaps not read")
     tail = ", ".join(parts)
