@@ -8,7 +8,7 @@ from math import nan
 import numpy as np
 from numpy.typing import NDArray
 
-from core.limits import LimitUse, Strained
+from core.limits import Hardened, LimitUse, Strained
 from core.roundness import Lobing
 from core.seen import Seen, Told
 
@@ -38,14 +38,14 @@ class Pass:
     """One planned pass.
 
     strokes : (n,) whole numbers, one a site; expected_gap_mm : widest gap expected after it, with
-    expected_gap_sd_mm; expected_deviation_mm : (n,) signed, under the best seating;
-    overshoot_risk : chance that it leaves work for the other action (NaN where that follows anyhow),
-    NaN where it will be planned again first; feed : zones in the order of work; anneal_first : the metal has
-    to be softened before it; minutes : it takes with the round of gaps after it and a change of tool before
-    it, without an anneal, NaN where nobody reckoned it; bow_mm, twist_rad : expected after it out of the
-    plane, as of :class:`OutOfPlane`, NaN where work does not bow or twist the part, or the plan is an earlier
-    one; in_all : strokes of the whole pass, more than the counts where each is for every spot of its site;
-    edge : strain of the worked edge expected after it, None where nobody reckoned it
+    expected_gap_sd_mm; expected_deviation_mm : (n,) signed, under the best seating; overshoot_risk : chance
+    that it leaves work for the other action (NaN where that follows anyhow), NaN where it will be planned
+    again first; feed : zones in the order of work; anneal_first : the metal has to be softened before it,
+    hardened : why; minutes : it takes with the round of gaps after it and a change of tool before it, without
+    an anneal, NaN where nobody reckoned it; bow_mm, twist_rad : expected after it out of the plane, as of
+    :class:`OutOfPlane`, NaN where work does not bow or twist the part, or the plan is an earlier one; in_all
+    : strokes of the whole pass, more than the counts where each is for every spot of its site; edge : strain
+    of the worked edge expected after it, None where nobody reckoned it
     """
 
     action: str
@@ -62,6 +62,7 @@ class Pass:
     minutes: float = nan
     in_all: int | None = None
     edge: Strained | None = None
+    hardened: Hardened | None = None
 
     @property
     def total(self) -> int:

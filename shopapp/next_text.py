@@ -117,7 +117,7 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     )
     yield from _setting(tool, planned.bite)
     if planned.anneal_first:
-        yield "  anneal the part before it, and log that"
+        yield f"  {wording.anneal(planned)}; log that"
     label = job.part.sites.label
     yield f"  {label:>7}  at mm     strokes"
     places, folded = _marked(job), _folded(job)

@@ -182,7 +182,7 @@ def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
     together = "pressing together" if planned.action == "shrink" else "pulling apart"
     tool = job.tools[planned.action]
     return (
-        *((Fact("First", "anneal the part", TODO),) if planned.anneal_first else ()),
+        *((Fact("Before the pass", wording.anneal(planned), TODO),) if planned.anneal_first else ()),
         Fact("Strokes in all", str(planned.total), big=True),
         *_bite_facts(tool, planned.bite),
         *_tool_facts(tool, f", {together}"),

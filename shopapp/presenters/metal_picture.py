@@ -1,4 +1,4 @@
-"""The metal: how it hardens as it is stretched, how far until it wants annealing, what the part asks for."""
+"""The metal: how it hardens as it is strained, how far until it wants annealing, what the part asks for."""
 
 from __future__ import annotations
 

@@ -267,7 +267,7 @@ def _done(
 def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i: int) -> PassRow:
     was = earlier[i] if i < len(earlier) else None
     changed = bool(earlier) and (was is None or not same_pass(planned, was))
-    notes = ["anneal first"] if planned.anneal_first else []
+    notes = [note for note in (wording.anneal(planned),) if note]
     if changed:
         notes.append("new since the last reading" if was is None else f"was: {_short(was)}")
     return PassRow(

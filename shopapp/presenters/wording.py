@@ -93,6 +93,18 @@ def seconds(value: float) -> str:
     return f"{short_seconds(value)} s" if whole < 90 else f"{whole // 60} min {whole % 60:02d} s"
 
 
+def anneal(planned: core.Pass) -> str:
+    """What comes before a pass, and why, "anneal first: hardly any even stretch left"; "" without one."""
+    if not planned.anneal_first:
+        return ""
+    if planned.hardened is None:
+        return "anneal first"
+    if planned.hardened.limit is None:
+        return "anneal first, advised: strokes do less than half"
+    hard = "anneal first, advised: the edge has hardened"
+    return hard if planned.action == "shrink" else "anneal first: hardly any even stretch left"
+
+
 def minutes(value: float) -> str:
     """How long work takes, to a minute, "7 min", "1 h 40 min"."""
     whole = max(1, round(value))
