@@ -46,7 +46,7 @@ from core.kinds.dish_document import METHODS
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
-from core.limits import Limit, Limits, LimitUse
+from core.limits import Hardened, Limit, Limits, LimitUse
 from core.linefiles.errors import LINE_UNITS, UnitWanted
 from core.linefiles.parts import line_as
 from core.linefiles.read import LINE_FILE_FORMS, LineFile, read_line_file
@@ -146,6 +146,7 @@ __all__ = [
     "Fonts",
     "GapwrightError",
     "Gauge",
+    "Hardened",
     "IndividualsChart",
     "InputError",
     "Job",

@@ -112,6 +112,30 @@ class TestPart:
             facts = {f.label: f.value for f in PartPresenter(after_a_pass(session)).view().facts}
             assert facts.get("Out of plane by now, reckoned") == told
 
+    def test_the_list_says_where_an_anneal_comes_and_why(
+        self, session: Session, advise: Callable[..., None]
+    ) -> None:
+        limit = session.job.limits.shrink_since_anneal
+        hard, weak = core.Hardened(limit, (0, 1)), core.Hardened(None, (2,))
+        passes = (
+            a_pass(),
+            replace(a_pass(), anneal_first=True, hardened=hard),
+            replace(a_pass(), anneal_first=True, hardened=weak),
+            replace(a_pass("stretch"), anneal_first=True, hardened=hard),
+        )
+        advise(next_pass=passes[0], remaining=passes)
+        assert [row.note for row in PartPresenter(settled(session)).view().rows] == [
+            "",
+            "anneal first, advised: the edge has hardened",
+            "anneal first, advised: strokes do less than half",
+            "anneal first: hardly any even stretch left",
+        ]
+        advise(next_pass=passes[1], remaining=passes[1:])
+        session.log(core.gaps_read(ROUND))
+        card = PassCardPresenter(settled(session)).view()
+        assert card.facts[0].value == "anneal first, advised: the edge has hardened"
+        assert [k.text for k in card.keys][:2] == ["Annealed", "Run without"]
+
     def test_bow_and_twist_stand_beside_every_pass(
         self, session: Session, advise: Callable[..., None]
     ) -> None:
