@@ -12,7 +12,7 @@ from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
 from core.beside import beside, bows
 from core.calibration import Calibration
-from core.charts import Capability, IndividualsChart, Signal, capability, individuals_chart
+from core.charts import Capability, IndividualsChart, capability, individuals_chart
 from core.checkresults import CheckResult, bow_result, check_results, standing_against
 from core.checks import CHECKS, Check, usual_checks
 from core.document import JobDocument, read_document, write_document
@@ -70,10 +70,9 @@ from core.records.set_table import set_table
 from core.records.tables import Table, record_tables
 from core.refitting import refit
 from core.roundness import Lobe, Lobing, RoundingStep
-from core.seen import Seen, Shared, Told
+from core.seen import Seen, Told
 from core.setplace import SetPlace
 from core.sets.done import PartDone, PassRun, part_done, part_done_from
-from core.sets.following import SetStep
 from core.sets.outlook import SetOutlook, set_outlook, starting_from_set
 from core.sets.parts import SetPart, batch_begun, set_part
 from core.sets.summary import SetChart, SetSummary, set_document, set_summary
@@ -113,7 +112,6 @@ from core.units import (
     parse_number,
     parse_reading_mm,
 )
-from core.verdict import chance_within, conforms
 
 __all__ = [
     "CHECKS",
@@ -185,15 +183,12 @@ __all__ = [
     "SetOutlook",
     "SetPart",
     "SetPlace",
-    "SetStep",
     "SetSummary",
     "Settings",
-    "Shared",
     "Shop",
     "ShopInUse",
     "SideBySide",
     "SignOff",
-    "Signal",
     "SimulatedBar",
     "SimulatedDish",
     "SimulatedFlange",
@@ -222,12 +217,10 @@ __all__ = [
     "bows",
     "capability",
     "card_pdf",
-    "chance_within",
     "check_event",
     "check_read",
     "check_results",
     "check_seals",
-    "conforms",
     "corrected",
     "counter_done",
     "drawing_bytes",

@@ -24,9 +24,9 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ),
     (
         "Hearing",
-        "The machine is loud enough to do lasting harm. Wear hearing protection, and mind people nearby. At "
-        "95 dB(A) a day's upper exposure action value, 85 dB(A) over 8 hours (Directive 2003/10/EC), is "
-        "reached after 48 minutes.",
+        "The machine is loud enough to do lasting harm. Wear hearing protection, and mind people nearby. The "
+        "exposure action values are 80 dB(A) over 8 hours, the lower one, and 85 dB(A), the upper one "
+        "(Directive 2003/10/EC): at 95 dB(A) they are reached after 15 and 48 minutes.",
     ),
     ("Eyes", "Wear eye protection: a tool or an over-worked edge can throw a splinter."),
     ("Sharp edges", "Cut edges and cracked edges are sharp. Deburr before working; carry with gloves."),

@@ -38,7 +38,10 @@ def stroke_effect(
     The patch, ``patch_length_mm`` along the bar and ``patch_depth_mm`` from the free edge of each worked
     flange, through the full thickness, wants to be shorter by the strain. The section answers with
     curvatures (kv, kw) from [izz iyz; iyz iyy](kv, kw) = A_patch (y_p - y_c, z_p - z_c); the elastic modulus
-    cancels. Raises InputError for a patch of no size or deeper than the flange.
+    cancels. By finite elements with plasticity and large displacements (tests/reference/fe_strain_ladder.csv)
+    the kink of one stroke is within 0.5 % of this up to a strain of 1 %, and at 3 % it is 97 (shrinking) or
+    98 % (stretching) of it; the bow 95 % at 1 %, 69 % at 3 %: ``core.estimate.outofplane`` allows for that.
+    Raises InputError for a patch of no size or deeper than the flange.
     """
     _checked("tool.patch_length", patch_length_mm)
     _checked("tool.patch_depth", patch_depth_mm)

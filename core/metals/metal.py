@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import isnan, nan
 
 # The families of metals -> how a sentence calls one.
@@ -48,7 +48,8 @@ class Metal:
     "elongation" (after fracture), "n" and "hole_expansion" as plain numbers, where
     true stress = K * (true plastic strain)**n; "n_annealed" where an anneal makes it another temper;
     how : how it is annealed, "" if not known;
-    watch : sentences of what to watch for; also : other names that it goes by
+    watch : sentences of what to watch for; also : other names that it goes by; none_given : why there is no
+    figure of a name, where that is known, such as a proof stress that the standard does not ask for
     """
 
     name: str
@@ -57,6 +58,7 @@ class Metal:
     how: str = ""
     watch: tuple[str, ...] = ()
     also: tuple[str, ...] = ()
+    none_given: Mapping[str, str] = field(default_factory=dict)
 
     def figure(self, name: str) -> Figure | None:
         """The figure of this name, None where it is not known."""

@@ -36,6 +36,7 @@ def metal_of(fields: Fields, known: Mapping[str, Metal], own: bool) -> Metal:
         _how(fields, base.how),
         _texts(fields, "watch") or base.watch,
         _texts(fields, "also"),
+        _none_given(fields, figures) or base.none_given,
     )
     fields.finish()
     return metal
@@ -68,6 +69,20 @@ def _how(fields: Fields, usual: str) -> str:
     """How it is annealed; a new temperature alone leaves that as it was."""
     given = fields.get("annealing")
     return given["how"].strip() if isinstance(given, Mapping) and given.get("how") else usual
+
+
+def _none_given(fields: Fields, figures: Mapping[str, Figure]) -> dict[str, str]:
+    """Why there is none of these figures. Raises InputError for one that is given or that no metal has."""
+    if not fields.has("none_given"):
+        return {}
+    part = fields.part("none_given")
+    for name in figures:
+        if part.has(name):
+            wanted = "the figure itself is given; either that or why there is none is wanted"
+            raise InputError(part.path(name), part.get(name), wanted)
+    told = {name: _text(part.get(name), part.path(name)) for name in QUANTITIES if part.has(name)}
+    part.finish()
+    return told
 
 
 def _texts(fields: Fields, key: str) -> tuple[str, ...]:

@@ -37,8 +37,8 @@ CLOSING = 2.0  # tolerances left, below which whole strokes decide which bite is
 FAR = 6.0  # tolerances left, above which nothing is closed yet
 GLANCE = 48  # readings that show enough of what is wanted later
 TRIED = ((EASILY, False), (1.0, False), (1.0, True))
-TAMED = (1.0, 0.95, 0.9, 0.8)  # of the share that strokes not whole may do
-BOLDER = (1.06, 1.12, 1.2)  # the same where whole ones leave room
+TAMED = (1.0, 0.98, 0.96, 0.93, 0.9, 0.8)  # of the share that strokes not whole may do
+BOLDER = (1.02, 1.04, 1.06, 1.08, 1.1, 1.12, 1.15, 1.2)  # the same where whole ones leave room
 
 
 @dataclass

@@ -6,7 +6,7 @@ import numpy as np
 
 from core.plan.outlook import Outlook
 
-PACE = 0.6  # passes more for every e-fold of gap: a pass leaves about a twelfth (simulated bars)
+PACE = 0.9  # passes more for every e-fold of gap, by fewest passes of simulated bars
 
 
 def expected_gap(state: Outlook) -> float:

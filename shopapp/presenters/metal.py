@@ -9,8 +9,6 @@ from shopapp.presenters.metal_views import FigureRow, MetalView
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
 
-UNKNOWN = "not known"
-
 
 class MetalPresenter(Presenter[MetalView]):
     """Keys: back, own (while a job is set up)."""
@@ -54,8 +52,10 @@ def rows(job: core.Job) -> tuple[FigureRow, ...]:
 def _row(metal: core.Metal, name: str) -> FigureRow:
     figure = metal.figure(name)
     label = metal_words.NAMES[name]
+    if figure is None and name in metal.none_given:
+        return FigureRow(label, metal_words.NONE_GIVEN, wording.capital(metal.none_given[name]))
     if figure is None:
-        return FigureRow(label, UNKNOWN, metal.how if name == "annealing" else "")
+        return FigureRow(label, metal_words.UNKNOWN, metal.how if name == "annealing" else "")
     tail = metal_words.source(figure)
     if name == "annealing" and metal.how:
         tail = f"{wording.capital(metal.how)}. Temperature: {tail}"
@@ -83,7 +83,7 @@ def _limits(job: core.Job) -> tuple[FigureRow, ...]:
 
 
 def _most(limit: core.Limit) -> str:
-    return f"to {metal_words.share(limit.strain)}" if limit.strain < float("inf") else UNKNOWN
+    return f"to {metal_words.share(limit.strain)}" if limit.strain < float("inf") else metal_words.UNKNOWN
 
 
 def _limit_source(limit: core.Limit) -> str:

@@ -7,6 +7,7 @@ from math import isnan
 
 import core
 
+UNKNOWN, NONE_GIVEN = "not known", "none given"
 NAMES = {
     "proof": "Proof stress, where it yields",
     "tensile": "Tensile strength",

@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import belongings, wording
+from shopapp.presenters import belongings, metal_words, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.pieces import Header, Key
@@ -146,7 +146,9 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
 
     def _figure(self, metal: core.Metal, name: str, wrong: Mapping[str, str]) -> FieldView:
         shown = FIGURES[name]
-        return self._field(name, shown.label, shown.unit, figure_text(metal.figure(name), shown), wrong)
+        figure, none_given = metal.figure(name), name in metal.none_given
+        hint = metal_words.NONE_GIVEN if figure is None and none_given else figure_text(figure, shown)
+        return self._field(name, shown.label, shown.unit, hint, wrong)
 
     def _limit(self, name: str, wrong: Mapping[str, str]) -> FieldView:
         return self._field(LIMITS + name, LIMITED[name], "%", FROM_FIGURES, wrong)
@@ -193,7 +195,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
 def figure_text(figure: core.Figure | None, shown: Shown) -> str:
     """A figure with its unit and its source, "85 MPa or more (EN 485-2)"."""
     if figure is None:
-        return "not known"
+        return metal_words.UNKNOWN
     low, high = (f"{end / shown.size:.4g}" for end in (figure.low, figure.high))
     unit = f" {shown.unit}" if shown.unit else ""
     if isnan(figure.high):
@@ -206,7 +208,9 @@ def figure_text(figure: core.Figure | None, shown: Shown) -> str:
 
 
 def _sentences(metal: core.Metal) -> tuple[str, ...]:
+    not_at_all = metal.none_given.get("annealing")
     how = f"Annealed: {metal.how}." if metal.how else "How it is annealed is not known here."
+    how = f"Not annealed: {not_at_all}." if not_at_all and not metal.how else how
     own = "What is typed is the shop's own and goes before what is known else; left blank, that counts."
     return (own, how, *metal.watch)
 

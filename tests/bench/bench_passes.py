@@ -35,6 +35,16 @@ def play_knowing(drawn: Drawn) -> Played:
     return knowing(drawn)
 
 
+def play_told_after_one(drawn: Drawn) -> Played:
+    """One who plans a pass from what is believed beforehand, and knows everything once its gaps are read."""
+    return knowing(drawn, by_readings=1)
+
+
+def play_told_after_two(drawn: Drawn) -> Played:
+    """The same after two passes."""
+    return knowing(drawn, by_readings=2)
+
+
 def play_plain(drawn: Drawn) -> Played:
     """Second differences of the gaps as read."""
     return differences(drawn, 3, average=False)
@@ -53,6 +63,8 @@ def play_parabola(drawn: Drawn) -> Played:
 PLAYERS: dict[str, tuple[Callable[[Drawn], Played], int]] = {
     "this project": (play_ours, 15),
     "knows everything": (play_knowing, 15),
+    "knows everything after one pass": (play_told_after_one, 15),
+    "knows everything after two passes": (play_told_after_two, 15),
     SMOOTHED_NAME: (play_smoothed, 30),
     "second differences, plain": (play_plain, 30),
     "parabola over seven stations": (play_parabola, 30),
@@ -113,8 +125,8 @@ def targets(played: dict[str, list[Played]], tolerance_mm: float = 0.5) -> list[
         ("tool changes beyond those forced", float(np.mean([max(p.changes, 0) for p in us])), "<= 0.15"),
     ]
     if "knows everything" in played:
-        more = passes("this project") - passes("knows everything")
-        rows.append(("passes more than one who knows everything", more, "<= 1.0"))
+        more, bars = _more_than(us, played["knows everything"])
+        rows.append((f"passes more than one who knows everything ({bars} bars)", more, "<= 1.0"))
     if SMOOTHED_NAME in played:
         rows.append(
             (
@@ -124,6 +136,16 @@ def targets(played: dict[str, list[Played]], tolerance_mm: float = 0.5) -> list[
             )
         )
     return [(words, figure, goal, _reached(figure, goal)) for words, figure, goal in rows]
+
+
+def _more_than(us: list[Played], told: list[Played]) -> tuple[float, int]:
+    """Passes until called within, more than one takes who knows everything, on the bars that this one
+    finishes; and how many those are."""
+    both = [
+        (p.signed_after or PLAYERS["this project"][1], q.within_after) for p, q in zip(us, told, strict=True)
+    ]
+    more = [ours - theirs for ours, theirs in both if theirs is not None]
+    return float(np.mean(more)), len(more)
 
 
 def _reached(figure: float, goal: str) -> bool:

@@ -79,19 +79,25 @@ def passes(played: Sequence[Played]) -> np.ndarray:
     return np.array([MOST_PASSES if p.within_after is None else p.within_after for p in played], dtype=float)
 
 
+def signed(played: Sequence[Played]) -> np.ndarray:
+    """Passes until called within; the limit where it never was."""
+    return np.array([MOST_PASSES if p.signed_after is None else p.signed_after for p in played], dtype=float)
+
+
 def report(pairs: Sequence[Pair]) -> None:
     """Figures of both ways, and of the trials themselves."""
     ways = {"without a trial": [p.plain for p in pairs], "with a trial": [p.tried for p in pairs]}
     print("                  bars  passes till within  till signed  within after 1, 2, 3  changes  strokes")
     for name, played in ways.items():
-        signed = [MOST_PASSES if p.signed_after is None else p.signed_after for p in played]
         early = " ".join(f"{np.mean(passes(played) <= k):5.0%}" for k in (1, 2, 3))
         print(
-            f"{name:17s} {len(played):5d} {passes(played).mean():19.2f} {np.mean(signed):12.2f} {early:>21s}"
+            f"{name:17s} {len(played):5d} {passes(played).mean():19.2f} {signed(played).mean():12.2f} {early:>21s}"
             f" {np.mean([p.changes for p in played]):8.2f} {np.mean([p.strokes for p in played]):8.0f}"
         )
-    saved = passes(ways["without a trial"]) - passes(ways["with a trial"])
-    print(f"passes saved: {saved.mean():.2f} (standard error {saved.std(ddof=1) / sqrt(len(saved)):.2f})")
+    for what, count in (("truly within", passes), ("called within", signed)):
+        saved = count(ways["without a trial"]) - count(ways["with a trial"])
+        error = saved.std(ddof=1) / sqrt(len(saved))
+        print(f"passes saved until {what}: {saved.mean():.2f} (standard error {error:.2f})")
     before, after = np.mean([p.known for p in pairs], axis=0)
     scores = np.array([p.score for p in pairs])
     print(

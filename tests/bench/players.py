@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from draws import Drawn, meridian
 from known_truth import first_stroke, work_left
+from numpy.typing import NDArray
 from second_differences import asked_by_gaps, averaged, known_gaps, next_pass
 
 from core.advice import Advice, Pass
@@ -23,6 +24,7 @@ from core.plan.passes import planned_passes
 from core.refitting import refit
 from core.simulate import SimulatedPart, simulated_part
 
+Array = NDArray[np.float64]
 MOST_PASSES = 15
 MOST_ROUNDS = 3
 
@@ -148,25 +150,42 @@ class Knowing(ResponseModel):
         return one * (1.0 - self.made.truth.neighbour_loss)
 
 
-def knowing(drawn: Drawn, most: int = MOST_PASSES) -> Played:
-    """The same planner, told the true state and response before every pass; stops when truly within."""
+def knowing(drawn: Drawn, most: int = MOST_PASSES, by_readings: int = 0) -> Played:
+    """The same planner, told the true state and response before every pass; stops when truly within.
+
+    by_readings : passes, the first ones, that it has to plan from the gaps as this project does
+    """
     bench = Bench(drawn)
     job, made = bench.job, bench.made
     job = replace(job, response=replace(job.response, scatter=made.truth.scatter))
     edge = Strained.none(len(job.part.sites))
     while bench.within_after is None and len(bench.passes) < most:
-        model, work = Knowing(job, made), work_left(job, made)
-        mean = np.concatenate([work, model.mean])
-        belief = Belief(mean, 1e-12 * np.eye(len(mean)))
-        outlook = Outlook(Goal(job), model, belief, np.zeros(len(work)), edge)
-        mounted = bench.passes[-1].action if bench.passes else None
-        passes = planned_passes(outlook, mounted)
-        if not passes:
+        work = work_left(job, made)
+        planned = _from_gaps(bench) if len(bench.passes) < by_readings else _told(bench, job, work, edge)
+        if planned is None:
             break
-        bench.run(passes[0])
-        edge = edge.annealed() if passes[0].anneal_first else edge
+        bench.run(planned)
+        edge = edge.annealed() if planned.anneal_first else edge
         edge = edge.after(np.abs(job.part.edge_strain(work - work_left(job, made))))
     return bench.played(bench.within_after)
+
+
+def _told(bench: Bench, job: Job, work: Array, edge: Strained) -> Pass | None:
+    """The next pass of one who knows everything, None when there is none."""
+    model = Knowing(job, bench.made)
+    mean = np.concatenate([work, model.mean])
+    belief = Belief(mean, 1e-12 * np.eye(len(mean)))
+    outlook = Outlook(Goal(job), model, belief, np.zeros(len(work)), edge)
+    mounted = bench.passes[-1].action if bench.passes else None
+    return next(iter(planned_passes(outlook, mounted)), None)
+
+
+def _from_gaps(bench: Bench) -> Pass | None:
+    """The next pass by the gaps that are read now, as this project plans it."""
+    if bench.passes:
+        for turn in range(bench.drawn.meridians):
+            bench.record(*bench.read(), turn)
+    return refit(bench.job, bench.events).next_pass
 
 
 def differences(drawn: Drawn, window: int, average: bool, most: int = 30) -> Played:

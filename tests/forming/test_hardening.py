@@ -44,6 +44,32 @@ def test_a_pulled_strip_carries_most_where_it_necks(metal):
     assert uniform_strain(n) == pytest.approx(strain[nominal.argmax()], abs=2e-5)
 
 
+# Worked examples: K, n, true and nominal stress where necking begins, MPa as printed, share by which rounded
+# steps differ. Read in solutions that quote them: S. Kalpakjian and S. Schmid, Manufacturing Processes for
+# Engineering Materials, example 2.1; Z. Marciniak, J. Duncan and S. Hu, Mechanics of Sheet Metal Forming (2nd
+# ed. 2002), exercise 5.2: 6.42 kN over 1.2 by 12.4 mm; a solved tensile test: 29.6 kN over 128.6144 mm2.
+NECKING = [
+    (690, 0.5, 488, 296, 1e-2),
+    (750, 0.22, 537.5, 6420 / (1.2 * 12.4), 1e-3),
+    (449.35, 0.3077, 312.67, 29600 / 128.6144, 2e-3),
+]
+
+
+@pytest.mark.parametrize(("k", "n", "true", "nominal", "share"), NECKING)
+def test_worked_examples_of_considere(k, n, true, nominal, share):
+    assert flow_stress_mpa(uniform_strain(n), k, n) == pytest.approx(true, rel=share)
+    assert tensile_strength_mpa(k, n) == pytest.approx(nominal, rel=share)
+
+
+def test_worked_examples_of_the_hardening_law():
+    """Marciniak, as above, exercise 3.1: 600 * 0.210^0.22 = 425.7 MPa, and its stamping example: 750 *
+    0.03^0.23 = 334.8; a tensile test of a lecture: 265 at 0.08 and 325 at 0.27, K 404.85, n 0.1678 (read).
+    """
+    assert flow_stress_mpa([0.2102], 600, 0.22) == pytest.approx([425.7], rel=1e-3)
+    assert flow_stress_mpa([0.03], 750, 0.23) == pytest.approx([334.8], abs=0.05)
+    assert flow_stress_mpa([0.08, 0.27], 404.85, 0.1678) == pytest.approx([265, 325], rel=1e-4)
+
+
 def test_values_worked_out_by_hand():
     """600 (0.21/2.71828)^0.21 = 350.4 and exp(0.21) - 1 = 23.4 %, on paper."""
     assert tensile_strength_mpa(600, 0.21) == pytest.approx(350.4, abs=0.05)

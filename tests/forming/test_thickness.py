@@ -35,6 +35,34 @@ def test_shortening_thickens_and_anisotropy_spares_the_thickness(strain, r):
     assert thickness_strain(strain) == pytest.approx(-strain / 2)
 
 
+# Z. Marciniak, J. Duncan and S. Hu, Mechanics of Sheet Metal Forming (2nd ed. 2002), exercises 2.1 and 3.1
+# (read in a set of solutions): a square of 8 mm and a circle of 5 mm, both 0.8 mm thick, their lengths after
+# forming; strain along, across and through, > 0 longer, and effective strain, as printed.
+FORMED = [
+    (8.0, (9.4, 6.5), (0.161, -0.208, 0.046), 0.218),
+    (5.0, (6.1, 4.8), (0.199, -0.041, -0.158), 0.210),
+]
+
+
+@pytest.mark.parametrize(("before", "after", "strains", "effective"), FORMED)
+def test_worked_examples_of_a_textbook(before, after, strains, effective):
+    """What is lost and won in the sheet is made up for in thickness; one unit of the last printed place."""
+    along, across = -natural_strain(before, after)
+    through = -(along + across)
+    assert (along, across, through) == pytest.approx(strains, abs=1.01e-3)
+    assert effective_strain(along, across, through) == pytest.approx(effective, abs=5e-4)
+
+
+def test_a_pulled_strip_at_its_neck_is_as_thick_as_printed():
+    """The same book, exercise 5.2: pulled by 0.22, 1.2 mm become 1.075 mm and 12.4 mm 11.108 mm."""
+    assert thickness_after_mm([1.2, 12.4], -0.22) == pytest.approx([1.075, 11.108], abs=5.1e-4)
+
+
+def test_plane_strain_of_a_worked_example():
+    """Applied Metal Forming, Including FEM Analysis (a textbook), chapter 7 (read): 2/sqrt(3) e."""
+    assert effective_strain(0.0, 0.3, -0.3) == pytest.approx(2 / np.sqrt(3) * 0.3)
+
+
 def test_effective_strains_of_textbooks():
     """Pulled strip e; plane strain 2/sqrt(3) e = 1.155 e; stretched evenly both ways 2 e (from memory)."""
     one_way, plane, both_ways = (1, -0.5, -0.5), (1, 0, -1), (1, 1, -2)

@@ -123,6 +123,15 @@ def test_a_new_temperature_alone_leaves_how():
     assert metal.how == METALS["aluminium 5754-O"].how != ""
 
 
+def test_why_there_is_no_figure_is_handed_on_to_metals_like_it():
+    zinced = METALS["galvanised steel DX51D+Z"]
+    coil = metal_from({"like": zinced.name, "name": "coil", "proof": "260 MPa"})
+    assert coil.none_given == zinced.none_given
+    assert coil.figure("proof").own
+    own = metal_from({**OWN, "none_given": {"proof": "never pulled"}})
+    assert (own.none_given, own.figure("proof")) == ({"proof": "never pulled"}, None)
+
+
 def test_the_same_document_makes_the_same_metal():
     given = {**SHEET, "tensile": {"low": "205 MPa"}}
     assert metal_from(given) == metal_from(given)
@@ -184,6 +193,13 @@ def refused(value: Any) -> InputError:
         ({**OWN, "watch": ["Curls.", 3]}, "material.watch[1]", "a text on one line"),
         ({**OWN, "also": [" "]}, "material.also[0]", "a text on one line"),
         ({**OWN, "densty": "2.7 g/cm3"}, "material.densty", "is 'density' meant?"),
+        (
+            {**SHEET, "none_given": {"proof": "x"}},
+            "material.none_given.proof",
+            "the figure itself is given; either",
+        ),
+        ({**OWN, "none_given": {"prof": "x"}}, "material.none_given.prof", "is 'proof' meant?"),
+        ({**OWN, "none_given": {"proof": 3}}, "material.none_given.proof", "a text on one line"),
     ],
 )
 def test_what_is_refused_and_why(given, field, says):

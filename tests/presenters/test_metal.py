@@ -42,10 +42,23 @@ def test_figures_with_their_units() -> None:
     assert row(job, "Density").value == "2660 kg/m³"
     assert row(job, "Hardening exponent n").value == "0.3"
     annealing = row(job, "Annealing")
-    assert annealing.value == "340 to 400 °C"
+    assert annealing.value == "360 to 380 °C"
     assert annealing.tail.startswith("Hold only until it is hot all through")
     assert row(job, "Hole expansion").value == "not known"
     assert row(job, "Stretch since it was soft").value == "to 24 %"
+
+
+def test_what_there_is_none_of_says_why() -> None:
+    """EN 10346 asks for no yield of DX51D; nothing is made up in its place, and an own figure goes before."""
+    job = core.job(rib(material="galvanised steel DX51D+Z"))
+    proof = row(job, "Proof stress, where it yields")
+    assert (proof.value, proof.tail[:8]) == ("none given", "EN 10346")
+    assert row(job, "Tensile strength").value == "270 to 500 MPa"
+    assert (row(job, "Annealing").value, row(job, "Annealing").tail) == ("none given", "The zinc burns off")
+    own = {"like": "galvanised steel DX51D+Z", "name": "our coil", "proof": "260 MPa"}
+    job = core.job(rib(material=own))
+    assert row(job, "Proof stress, where it yields").value == "260 MPa"
+    assert row(job, "Annealing").value == "none given"
 
 
 def test_a_shops_own_figure_says_so() -> None:
