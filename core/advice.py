@@ -177,13 +177,14 @@ class OutOfPlane:
 
 @dataclass(frozen=True)
 class Counter:
-    """Strokes on another edge that bring the bow back, by the elastic formula and what was seen of it so far.
+    """Strokes on another edge that bring the bow or the twist back, by the elastic formula and what was seen
+    of it so far.
 
     where : the flange whose free edge is worked; strokes : (n,) whole numbers, one a site;
     bow_mm, bow_sd_mm : what they change the bow by; closes_mm, closes_sd_mm : what they change the curve by
     in its plane, the ends against the middle, > 0 closes it; untwists_rad : by how much they lessen the
     twist, < 0 where they add to it; known : counter-work was done and the bow read after it: else it is a
-    first guess
+    first guess; against : "bow" or "twist"
     """
 
     where: str
@@ -196,6 +197,7 @@ class Counter:
     closes_sd_mm: float = 0.0
     known: bool = False
     untwists_rad: float = 0.0
+    against: str = "bow"
 
     @property
     def total(self) -> int:
@@ -226,8 +228,8 @@ class Advice:
     suspects, reseat, reasons, warnings : see their types; sentences for the operator
     side_effects : out of the plane by now, None for a part that does not bow; side_effects_then,
         side_effects_end : once the next pass, and once the whole plan is done (as now where there is none)
-    counter : work on another edge against the bow by now; None where it is small or there is no such edge;
-        counter_then : the same against the bow once the next pass is done
+    counter : work on another edge against the bow by now, or the twist; None where both are small or there is
+        no such edge; counter_then : the same once the next pass is done
     edge_strain : (n,) edge strain put in so far; limit_use : how much of the metal's limits the part
         uses once the next pass is done
     thickness_mm, thickness_then_mm : (n,) of the worked edge by constant volume, now and on target

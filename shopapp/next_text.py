@@ -187,13 +187,14 @@ def _side_effects(job: Job, advice: Advice) -> Iterator[str]:
 
 
 def _counter(job: Job, advice: Advice) -> Iterator[str]:
-    """Counter-work against the bow by station, as it is to be done now: half of a first guess."""
+    """Counter-work by station, as it is to be done now: half of a first guess."""
     counter = advice.counter
     if counter is None:
         return
     strokes, share = (counter.strokes, "all") if counter.known else (counter.half, "half")
     how = f"{counter.action} the free edge of the {counter.where}, {counter.bite} bite"
-    yield f"  counter-work, {share} of it: {how}, {_strokes(int(strokes.sum()))}"
+    what, total = f"counter-work against the {counter.against}", _strokes(int(strokes.sum()))
+    yield f"  {what}, {share} of it: {how}, {total}"
     for count in sorted({int(m) for m in strokes if m}):
         each = f"{_strokes(count)} each" if (strokes == count).sum() > 1 else _strokes(count)
         yield f"    {each} at {_listed(strokes == count, job.part.sites.label)}"

@@ -65,7 +65,9 @@ def after_pass(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
     if counter is not None:
         what = f"{counter.action} the free edge of the {counter.where}, {counter.bite} bite"
         strokes = wording.count(counter.total, "stroke")
-        found.append(Fact("Brings the bow back", f"{what}, {strokes}: see Bow, by way of Result"))
+        found.append(
+            Fact(f"Brings the {counter.against} back", f"{what}, {strokes}: see Bow, by way of Result")
+        )
     return tuple(found)
 
 

@@ -91,8 +91,9 @@ def report(pairs: Sequence[Pair]) -> None:
     for name, played in ways.items():
         early = " ".join(f"{np.mean(passes(played) <= k):5.0%}" for k in (1, 2, 3))
         print(
-            f"{name:17s} {len(played):5d} {passes(played).mean():19.2f} {signed(played).mean():12.2f} {early:>21s}"
-            f" {np.mean([p.changes for p in played]):8.2f} {np.mean([p.strokes for p in played]):8.0f}"
+            f"{name:17s} {len(played):5d} {passes(played).mean():19.2f} {signed(played).mean():12.2f}"
+            f" {early:>21s} {np.mean([p.changes for p in played]):8.2f}"
+            f" {np.mean([p.strokes for p in played]):8.0f}"
         )
     for what, count in (("truly within", passes), ("called within", signed)):
         saved = count(ways["without a trial"]) - count(ways["with a trial"])
