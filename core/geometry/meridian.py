@@ -9,6 +9,7 @@ against the plane of the rim, 0 at the pole, and curvature is > 0. Outward is th
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import acos, asin, pi
 
 import numpy as np
@@ -46,8 +47,11 @@ class Meridian:
 
     def points_mm(self, s_mm: ArrayLike) -> Array:
         """(..., 2) r and z, mm; z is 0 at the pole."""
-        pole = self.line.point_mm(self.pole_mm)
-        return np.asarray(self.line.point_mm(self.pole_mm + np.asarray(s_mm, dtype=float)) - pole)
+        return np.asarray(self.line.point_mm(self.pole_mm + np.asarray(s_mm, dtype=float)) - self._pole)
+
+    @cached_property
+    def _pole(self) -> Array:
+        return self.line.point_mm(self.pole_mm)
 
     def slope_rad(self, s_mm: ArrayLike) -> Array:
         """(...) phi, the angle of the surface against the plane of the rim."""

@@ -169,7 +169,7 @@ class DishPart:
         """Oval, and three-lobed; more lobes are stiffer."""
         return LOBES
 
-    @property
+    @cached_property
     def lobe_sd_mm(self) -> Array:
         """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
         return LOBED * self.rim_radius_mm
@@ -182,12 +182,12 @@ class DishPart:
         """(n,) see :class:`core.kinds.base.ReadOnMeridians`."""
         return np.hypot(SHAPE_OFF_MM, SHAPE_OFF * np.nan_to_num(gaps_mm))
 
-    @property
+    @cached_property
     def rim_radius_mm(self) -> float:
         """Of the target."""
         return self.blank.meridian.rim_mm[0]
 
-    @property
+    @cached_property
     def rim_radial(self) -> Array:
         """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
         return np.array([mode.radial_mm for mode in self._modes])

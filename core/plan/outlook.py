@@ -14,7 +14,7 @@ from core.estimate.moves import apply_move, pass_move
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.estimate.strained import with_unsure
 from core.jobtypes import Job
-from core.limits import Hardened, Strained
+from core.limits import Strained
 from core.readings.offering import layout_of
 from core.readings.reading import readings_of
 from core.readings.rounds import PassDone
@@ -122,7 +122,7 @@ class Outlook:
     """Belief over [x, theta] at some moment, real or imagined.
 
     strain : (n,) nominal edge strain since the last anneal, which hardens; edge : expected strain that the
-    limits are held against; fresh : why an anneal, not logged yet, has to come first, None where none has to
+    limits are held against; fresh : an anneal, not logged yet, has to come first
     """
 
     goal: Goal
@@ -130,7 +130,7 @@ class Outlook:
     belief: Belief
     strain: Array
     edge: Strained
-    fresh: Hardened | None = None
+    fresh: bool = False
 
     @cached_property
     def work(self) -> Array:
@@ -251,7 +251,7 @@ class Outlook:
         belief = apply_move(self.belief, self.model.sites, move)
         strain = self.strain + self.model.strain(action, bite, strokes)
         edge = self.edge.after(self.goal.job.under[action].edge_strain(move.work(self.theta)))
-        return replace(self, belief=belief, strain=strain, edge=self._as_unsure(edge, belief), fresh=None)
+        return replace(self, belief=belief, strain=strain, edge=self._as_unsure(edge, belief), fresh=False)
 
     def strain_at_most(self, action: str, bite: str, strokes: Array) -> Array:
         """(n,) edge strain that a pass may come to, with the risk of going beyond that the limits take."""
@@ -263,14 +263,9 @@ class Outlook:
     def _as_unsure(self, edge: Strained, belief: Belief) -> Strained:
         return with_unsure(self.goal.job.part, self.model, edge, belief)
 
-    @property
-    def softness(self) -> Array:
-        """(n,) share that a stroke does of what it did on soft metal, as expected."""
-        return np.asarray(np.exp(-max(float(self.theta[-1]), 0.0) * self.strain))
-
-    def annealed(self, why: Hardened) -> Outlook:
+    def annealed(self) -> Outlook:
         """The same once the part has been annealed."""
-        return replace(self, strain=np.zeros_like(self.strain), edge=self.edge.annealed(), fresh=why)
+        return replace(self, strain=np.zeros_like(self.strain), edge=self.edge.annealed(), fresh=True)
 
     def rounded(self, one: Array) -> Outlook:
         """Belief when counts are still to be made whole.

@@ -107,8 +107,7 @@ __all__ = [
 
 @dataclass(frozen=True)
 class PassRow:
-    """A pass. number : None: smoothing; status : "done", "next", "planned"; changed : by the last reading;
-    beside : bow and twist expected after it, "" where they are negligible"""
+    """A pass. number : None: smoothing; status : "done", "next", "planned"; changed : by the last reading"""
 
     number: int | None
     status: str
@@ -121,7 +120,6 @@ class PassRow:
     state: str
     changed: bool = False
     note: str = ""
-    beside: str = ""
 
 
 @dataclass(frozen=True)
