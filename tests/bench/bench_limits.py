@@ -66,6 +66,7 @@ class Held:
     unsaid: list[Misfit]
     made_up: list[Misfit]
     refused_by: list[Misfit]
+    one_way: bool
 
 
 def held_jobs(count: int, seed: int) -> list[Drawn]:
@@ -135,6 +136,7 @@ def play(drawn: Drawn) -> Held:
         unsaid,
         made_up,
         refused_by,
+        len(bench.job.actions) == 1,
     )
 
 
@@ -189,11 +191,12 @@ def report(jobs: list[Held]) -> bool:
     )
     print(f"  jobs that were annealed                          {sum(job.anneals > 0 for job in jobs)}")
     print(f"  jobs that fit and did not get there              {len(refused)}")
-    print(
-        f"  the metal does not take and got there all the same {sum(j.within and not j.fits for j in jobs)}"
-    )
+    alone = [job for job in fitting if job.one_way]
+    lost, lucky = sum(j.one_way for j in refused), sum(j.within and not j.fits for j in jobs)
+    print(f"    of these with no set for the other action      {lost} of {len(alone)}")
+    print(f"  jobs that ask more than the metal takes, within  {lucky}")
     print(f"  jobs that machine and tools do not fit           {sum(not job.fits_shop for job in jobs)}")
-    print(f"  jobs with a misfit unsaid, made up or misreckoned {alike}")
+    print(f"  jobs with a misfit unsaid or misreckoned         {alike}")
     print(f"  jobs with a pass that the machine cannot run     {not_run}")
     print(f"  jobs that fit a set at hand and are doubted      {held_up}")
     return beyond == 0 and not refused and not (alike or not_run or held_up)
