@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, field
 from math import nan
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.limits import LimitUse, Strained
+from core.limits import Held, LimitUse, Reach, Strained
 from core.roundness import Lobing
 from core.seen import Seen, Told
 
@@ -16,6 +18,17 @@ Array = NDArray[np.float64]
 BAND = 1.96  # half-width of a 95 % band in standard deviations
 DOING = {"shrink": "shrinking", "stretch": "stretching"}
 WITHIN, OUTSIDE, CLOSE, UNMEASURED = "within", "outside", "too close to call", "not measured"
+NOT_TOLD = "not told"  # of a field that answers questions and is no answer itself
+
+
+class UseOf(Protocol):
+    """How much of the metal's limits strokes use once they are done, as the part is now."""
+
+    def __call__(
+        self, action: str, bite: str, strokes: Sequence[int], annealed_first: bool = False
+    ) -> LimitUse:
+        """strokes : (n,) whole; annealed_first : the part is softened before them. Raises InputError."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -45,7 +58,8 @@ class Pass:
     it, without an anneal, NaN where nobody reckoned it; bow_mm : bow out of the plane expected after it,
     signed as :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one;
     in_all : strokes of the whole pass, more than the counts where each is for every spot of its site;
-    edge : strain of the worked edge expected after it, None where nobody reckoned it
+    edge : strain of the worked edge expected after it, None where nobody reckoned it; held : where limits of
+    the metal leave some of the work to a later pass
     """
 
     action: str
@@ -61,6 +75,7 @@ class Pass:
     minutes: float = nan
     in_all: int | None = None
     edge: Strained | None = None
+    held: tuple[Held, ...] = ()
 
     @property
     def total(self) -> int:
@@ -231,6 +246,8 @@ class Advice:
     minutes_left : of all passes still planned, see Pass; smoothing : what faces that stay in sight still want
     once the part is within, else None
     learned : what this part itself told of the response, for other parts; nothing that was believed before
+    reach : how far the part could go in this metal, by action
+    use_of : how much of the limits other strokes than those planned would use now; None where nobody knows
     told : the same of all that parts alike have in common, together; None where it told nothing
     lobing : how far out of round a part read on meridians is; None for others. The widest gap counts on the
         meridians read since the last pass, and all round once they tell its lobes; deviation_mm is the even
@@ -271,3 +288,5 @@ class Advice:
     learned: tuple[Seen, ...] = ()
     lobing: Lobing | None = None
     told: Told | None = None
+    reach: tuple[Reach, ...] = ()
+    use_of: UseOf | None = field(default=None, repr=False, metadata={NOT_TOLD: True})

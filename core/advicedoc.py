@@ -8,8 +8,9 @@ from typing import Any
 
 import numpy as np
 
-from core.advice import Advice, Counter, Pass, Response, Smoothing
+from core.advice import NOT_TOLD, Advice, Counter, Pass, Response, Smoothing
 from core.jobtypes import Job
+from core.limits import LimitUse
 
 
 def advice_document(advice: Advice, job: Job | None = None) -> dict[str, Any]:
@@ -19,7 +20,8 @@ def advice_document(advice: Advice, job: Job | None = None) -> dict[str, Any]:
     counter-work and smoothing, has its strokes in all as "total"; what is not known (NaN) is null. Stations
     count from 0. job : where it is given, passes, counter-work and smoothing name their tool set as "tool".
     """
-    document = {field.name: plain(getattr(advice, field.name)) for field in fields(advice)}
+    told = (field.name for field in fields(advice) if NOT_TOLD not in field.metadata)
+    document = {name: plain(getattr(advice, name)) for name in told}
     document["response"] = [plain(response) for response in advice.response.values()]
     if job is not None:
         _name_tools(document, job)
@@ -52,6 +54,8 @@ def _derived(value: Any) -> dict[str, Any]:
     """What a record says beyond its fields."""
     if isinstance(value, Pass | Counter | Smoothing):
         return {"total": value.total}
+    if isinstance(value, LimitUse):
+        return {"name": list(value.name)}
     if isinstance(value, Response):
         return {"ratio": plain(value.ratio)}
     return {}

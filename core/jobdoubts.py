@@ -95,10 +95,12 @@ def _strain_doubt(part: Part, limits: Limits) -> str:
     if abs(strain[worst]) <= most[worst]:
         return ""
     limit = allowed["shrink" if strain[worst] > 0.0 else "stretch"]
+    sizes = part.at_most(worst, limit.strain)
     may = change_of_length(float(np.copysign(limit.strain, strain[worst])))
     return (
         f"The edge at {part.sites.label} {worst + 1} has to get {change_of_length(strain[worst])}, and may "
-        f"get {may}: {limit}. " + part.at_most(worst, limit.strain)
+        f"get {may}: {limit}."
+        + "".join(f" The {most.what} within it is about {most.size}." for most in sizes)
     )
 
 

@@ -47,10 +47,12 @@ def limits_from(fields: Fields | None, metal: Metal, tool: Tool, thickness_mm: f
 
 
 def given_limits(fields: Fields, known: Limits) -> Limits:
-    """These limits with those that the fields give. Raises InputError for a value that cannot be used."""
+    """These limits with those that the fields give, and where they say that they are from. Raises InputError
+    for a value that cannot be used."""
+    source = fields.text("source", "the job")
     own = {
         name: replace(
-            getattr(known, name), strain=fields.number(key, None, 0.0, most), source="the job", own=True
+            getattr(known, name), strain=fields.number(key, None, 0.0, most), source=source, own=True
         )
         for key, (name, most) in FIELDS.items()
         if fields.has(key)

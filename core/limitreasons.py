@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import isnan
 
 import numpy as np
@@ -11,11 +12,11 @@ from core.advice import DOING, WITHIN, Pass
 from core.estimate.fit import Fit
 from core.estimate.response import SIGN, Stroking
 from core.jobtypes import Job
-from core.limits import Limit
+from core.limits import Held, Limit
 
 Array = NDArray[np.float64]
 Used = dict[tuple[str, Limit], list[int]]
-NEARLY = 0.9  # of a limit: with another stroke the plan would be at it, for it goes by the largest response
+PIECES = 4  # in which sites are named one by one
 SPENT = 0.5  # of what a stroke did on soft metal, below which an anneal is worth a sentence
 
 
@@ -28,7 +29,7 @@ def limit_reasons(
     said = [*_about_folding(job, passes), *_about_anneal(job, fitted, passes)]
     said += _about_used_up(job, used)
     if passes:
-        said += [_about_hold(job, limit, sites) for limit, sites in _held(job, fitted, passes).items()]
+        said += [_about_hold(job, held) for held in passes[0].held]
         if not any(p.anneal_first for p in passes):
             said += _about_hardening(job, fitted)
     return tuple(said)
@@ -99,22 +100,6 @@ def _about_anneal(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> list[str]:
     return [f"{which} soft metal, so anneal before it: {limit}.{again} {_how(job)}"]
 
 
-def _held(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> dict[Limit, list[int]]:
-    """Sites whose count in the next pass is all that a limit lets it be while another pass follows."""
-    first = passes[0]
-    again = sum(p.strokes for p in passes[1:] if p.action == first.action)
-    edge, hardened = fitted.edge, fitted.strain
-    if first.anneal_first:
-        edge, hardened = edge.annealed(), np.zeros(fitted.sites)
-    more = Stroking(first.action, first.bite, first.strokes.astype(np.float64) + 1.0, hardened)
-    strain = fitted.strain_at_most(job, more)
-    full = (first.strokes > 0) & (again > 0) & (strain > NEARLY * job.limits.room(first.action, edge))
-    held: dict[Limit, list[int]] = {}
-    for site in np.flatnonzero(full):
-        held.setdefault(job.limits.binding(first.action, edge)[site], []).append(int(site))
-    return held
-
-
 def _about_used_up(job: Job, used: Used) -> list[str]:
     """What the metal no longer takes, and what would help."""
     if not used:
@@ -129,12 +114,12 @@ def _about_used_up(job: Job, used: Used) -> list[str]:
     ]
 
 
-def _about_hold(job: Job, limit: Limit, sites: list[int]) -> str:
-    verb = "takes" if len(sites) == 1 else "take"
+def _about_hold(job: Job, held: Held) -> str:
+    verb, label = "takes" if len(held.sites) == 1 else "take", job.part.sites.label
     return (
-        f"{sites_named(job.part.sites.label, sites).capitalize()} {verb} no more strokes in the next pass, "
-        f"for this metal may answer more strongly than is expected: {limit}, kept to "
-        f"{100.0 * (1.0 - job.limits.risk):.4g} % at every {job.part.sites.label}."
+        f"{sites_named(label, held.sites).capitalize()} {verb} no more strokes in the next pass, "
+        f"for this metal may answer more strongly than is expected: {held.limit}, kept to "
+        f"{100.0 * (1.0 - job.limits.risk):.4g} % at every {label}."
     )
 
 
@@ -161,13 +146,14 @@ def _how(job: Job) -> str:
     )
 
 
-def sites_named(label: str, sites: list[int]) -> str:
-    """Sites counted from 1: "station 7", "stations 1 to 10", "stations 1, 4 and 7"."""
-    shown = [str(site + 1) for site in sites]
-    if len(shown) == 1:
-        return f"{label} {shown[0]}"
-    if sites[-1] - sites[0] + 1 == len(sites):
-        return f"{label}s {shown[0]} to {shown[-1]}"
-    if len(shown) <= 4:
-        return f"{label}s {', '.join(shown[:-1])} and {shown[-1]}"
-    return f"{len(shown)} {label}s between {shown[0]} and {shown[-1]}"
+def sites_named(label: str, sites: Sequence[int]) -> str:
+    """Sites counted from 1: "station 7", "stations 1 to 10, 12 and 14"; of many pieces their number."""
+    runs = [(at, at) for at in sites[:1]]
+    for site in sites[1:]:
+        first, last = runs[-1]
+        runs[-1:] = [(first, site)] if site == last + 1 else [(first, last), (site, site)]
+    shown = [f"{first + 1}" if first == last else f"{first + 1} to {last + 1}" for first, last in runs]
+    many = label if len(sites) == 1 else f"{label}s"
+    if len(shown) > PIECES:
+        return f"{len(sites)} {many} between {sites[0] + 1} and {sites[-1] + 1}"
+    return f"{many} {' and '.join(filter(None, (', '.join(shown[:-1]), shown[-1])))}"

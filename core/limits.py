@@ -17,6 +17,7 @@ Array = NDArray[np.float64]
 COMMON, UNKNOWN = "common practice, no source", "not known for this metal"
 NATURAL = "of natural edge strain"
 SPENT = 0.02  # of a limit: where less is left it is used up, for single strokes would creep up to it
+ROUNDED = 1e-6  # of a limit, by which nothing is beyond it
 RISK = 0.001  # that any site goes beyond a limit in any pass: three standard deviations (common practice)
 EVEN, EVENLY = (
     "the strain that soft metal takes evenly",
@@ -32,7 +33,7 @@ class Limit:
 
     name : as a sentence goes on after "75 % of"; over : what the strain is counted over, as one goes on after
     it; strain : largest that is allowed, inf where none is known; source : where it comes from; own : whether
-    the job or the shop gives it itself
+    the job or the shop gives it itself; short : the name in two words, for a drawing
     """
 
     name: str
@@ -40,6 +41,7 @@ class Limit:
     strain: float
     source: str
     own: bool = False
+    short: str = ""
 
     def __str__(self) -> str:
         return f"no more than {100 * self.strain:.3g} % {self.over} ({self.source})"
@@ -81,13 +83,59 @@ class Strained:
 
 @dataclass(frozen=True)
 class LimitUse:
-    """How much of the limits the job uses once the next pass is done.
+    """How much of the limits the job uses once a pass is done.
 
-    share : (n,) of the tightest limit at every site, 1 where nothing is left; name : (n,) what it is called
+    share : (n,) of the tightest limit at every site, 1 where nothing is left, more where strokes go beyond
+    it; of : (n,) that limit
     """
 
     share: Array
-    name: tuple[str, ...]
+    of: tuple[Limit, ...]
+
+    @property
+    def name(self) -> tuple[str, ...]:
+        """(n,) what the limits are called."""
+        return tuple(limit.name for limit in self.of)
+
+    @property
+    def beyond(self) -> NDArray[np.bool_]:
+        """(n,) where the strokes go beyond the limit."""
+        return self.share > 1.0 + ROUNDED
+
+    def at_least(self, share: float, limit: Limit, where: NDArray[np.bool_]) -> LimitUse:
+        """The same with this share of another limit at the sites (n,) where that is more."""
+        more = where & (share > self.share)
+        of = tuple(limit if over else was for over, was in zip(more, self.of, strict=True))
+        return LimitUse(np.where(more, share, self.share), of)
+
+
+@dataclass(frozen=True)
+class Held:
+    """Sites, from 0, whose count in a pass is all that a limit lets it be, though they want more."""
+
+    limit: Limit
+    sites: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class AtMost:
+    """A size of a part at its utmost. what : "tightest radius"; size : with its unit, "96.2 mm" """
+
+    what: str
+    size: str
+
+
+@dataclass(frozen=True)
+class Reach:
+    """What one action can reach under one limit. site : from 0, the one that asks most of it; sizes : each by
+    itself; annealed : with as many anneals in between as it takes, where that makes a difference, else None
+    """
+
+    action: str
+    site: int
+    sizes: tuple[AtMost, ...]
+    limit: Limit
+    annealed: bool | None = None
 
 
 @dataclass(frozen=True)
@@ -102,25 +150,38 @@ class Limits:
     risk : that any site goes beyond one of them in any pass
     """
 
-    per_pass: Limit = Limit("the strain allowed in one pass", f"{NATURAL} in one pass", 0.03, COMMON)
-    in_all: Limit = Limit("the strain allowed in the whole job", f"{NATURAL} in the whole job", 0.25, COMMON)
-    stretch_since_anneal: Limit = Limit(EVEN, EVENLY, inf, UNKNOWN)
-    stretch_once_annealed: Limit = Limit(EVEN, EVENLY, inf, UNKNOWN)
-    stretch_in_all: Limit = Limit("the stretch at which the edge may crack", CRACKING, inf, UNKNOWN)
-    shrink_per_stroke: Limit = Limit("the strain at which the edge may fold", FOLDING, inf, UNKNOWN)
+    per_pass: Limit = Limit(
+        "the strain allowed in one pass", f"{NATURAL} in one pass", 0.03, COMMON, short="one pass"
+    )
+    in_all: Limit = Limit(
+        "the strain allowed in the whole job", f"{NATURAL} in the whole job", 0.25, COMMON, short="whole job"
+    )
+    stretch_since_anneal: Limit = Limit(EVEN, EVENLY, inf, UNKNOWN, short="even stretch")
+    stretch_once_annealed: Limit = Limit(EVEN, EVENLY, inf, UNKNOWN, short="even stretch")
+    stretch_in_all: Limit = Limit(
+        "the stretch at which the edge may crack", CRACKING, inf, UNKNOWN, short="edge cracks"
+    )
+    shrink_per_stroke: Limit = Limit(
+        "the strain at which the edge may fold", FOLDING, inf, UNKNOWN, short="edge folds"
+    )
     anneals: bool = True
     risk: float = RISK
 
     def of_pass(self, action: str, edge: Strained) -> tuple[tuple[Limit, Array], ...]:
         """Every limit that counts for a pass of this action, with the strain (n,) that it leaves but for the
         stated risk."""
+        found = self._left(action, edge)
+        return tuple((limit, np.where(left >= SPENT * limit.strain, left, 0.0)) for limit, left in found)
+
+    def _left(self, action: str, edge: Strained) -> list[tuple[Limit, Array]]:
+        """The same as it is: what is next to nothing too, below 0 where the edge is beyond a limit."""
         edge = edge.at_most(NormalDist().inv_cdf(1.0 - self.risk))
         one_pass = np.full_like(edge.total, self.per_pass.strain)
         found = [(self.per_pass, one_pass), *self._lasting(action, edge.total)]
         if action == "stretch":
             evenly = self.evenly(edge.softened)
             found.append((evenly, evenly.strain - edge.since))
-        return tuple((limit, np.where(left >= SPENT * limit.strain, left, 0.0)) for limit, left in found)
+        return found
 
     def _lasting(self, action: str, total: Array) -> list[tuple[Limit, Array]]:
         """Limits that no anneal gives back, with the strain (n,) that they leave."""
@@ -150,11 +211,19 @@ class Limits:
         return [found[i][0] for i in least]
 
     def use(self, action: str, edge: Strained, added: Array) -> LimitUse:
-        """How much of the limits is used once a pass of this action has added so much strain (n,)."""
-        found = [f for f in self.of_pass(action, edge) if f[0].strain < inf]
-        shares = np.array([_share(limit.strain, left - added) for limit, left in found])
+        """How much of the limits is used once a pass of this action has added so much strain (n,); where it
+        adds none, all of a limit at the most."""
+        struck = added > 0.0
+        found = [
+            (limit, np.where(struck, raw, left) - added)
+            for (limit, left), (_, raw) in zip(
+                self.of_pass(action, edge), self._left(action, edge), strict=True
+            )
+            if limit.strain < inf
+        ]
+        shares = np.array([_share(limit.strain, left, struck) for limit, left in found])
         tightest = shares.argmax(axis=0)
-        return LimitUse(shares.max(axis=0), tuple(found[i][0].name for i in tightest))
+        return LimitUse(shares.max(axis=0), tuple(found[i][0] for i in tightest))
 
     def bites(self, action: str, bites: Mapping[str, float], one: float) -> tuple[str, ...]:
         """Bites of a tool that may be used for an action, the weakest first.
@@ -170,6 +239,7 @@ class Limits:
         return min(self._lasting(action, none), key=lambda found: float(found[1][0]))[0]
 
 
-def _share(limit: float, left: Array) -> Array:
-    """(n,) of a limit that is used where so much of it is left; all of a limit of nothing."""
-    return 1.0 - left / limit if limit > 0.0 else np.ones_like(left)
+def _share(limit: float, left: Array, struck: NDArray[np.bool_]) -> Array:
+    """(n,) of a limit that is used where so much of it is left; of a limit of nothing all, and twice that
+    where there are strokes."""
+    return 1.0 - left / limit if limit > 0.0 else np.where(struck, 2.0, 1.0)

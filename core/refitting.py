@@ -13,16 +13,17 @@ from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Suspect
 from core.answers import answers
 from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
-from core.estimate.response import Stroking
 from core.jobtypes import Job
 from core.learned import learned, told_by
 from core.limitreasons import folds_always, limit_reasons, used_up
 from core.limits import LimitUse
+from core.limituse import StrokesUse
 from core.lobing import lobing, lobing_reasons, meridians, planned_from
 from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import minutes_left
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
+from core.reachable import reach
 from core.readings.lobes import lobe_rows, meridian_deg
 from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
@@ -77,7 +78,7 @@ def _advised(
     n, response = fitted.sites, answers(steps, fitted, _last_told(job, steps))
     expected, expected_sd = _expected_readings(job, now)
     by = countering(job, steps, fitted, beside.share, beside.told)
-    done = job.part.target - fitted.belief.mean[:n]
+    done, use = job.part.target - fitted.belief.mean[:n], StrokesUse(job, fitted)
     return Advice(
         verdict=verdict,
         chance_within=now.chance,
@@ -103,7 +104,7 @@ def _advised(
         side_effects_end=beside.end,
         counter=counter_work(job, beside.now, beside.end, by),
         edge_strain=fitted.edge.total,
-        limit_use=_limit_use(job, fitted, remaining),
+        limit_use=_limit_use(use, remaining),
         thickness_mm=job.part.thickness_mm(job.net_strain(done)),
         thickness_then_mm=job.part.thickness_mm(job.part.asked_strain()),
         passes_done=sum(isinstance(s, PassDone) for s in steps),
@@ -113,6 +114,8 @@ def _advised(
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
         lobing=lobing(job, steps, fitted),
         told=told_by(fitted),
+        reach=reach(job),
+        use_of=use,
     )
 
 
@@ -236,16 +239,12 @@ def _expected_readings(job: Job, now: Fitness) -> tuple[Array, Array]:
     return mean, sd
 
 
-def _limit_use(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> LimitUse:
+def _limit_use(use: StrokesUse, passes: tuple[Pass, ...]) -> LimitUse:
     """With the next pass, or as the part is where none is planned."""
-    n = fitted.sites
     if not passes:
-        return job.limits.use("stretch", fitted.edge, np.zeros(n))
-    first, edge, hardened = passes[0], fitted.edge, fitted.strain
-    if first.anneal_first:
-        edge, hardened = edge.annealed(), np.zeros(n)
-    stroking = Stroking(first.action, first.bite, first.strokes.astype(float), hardened)
-    return job.limits.use(first.action, edge, fitted.strain_at_most(job, stroking))
+        return use.at_rest()
+    first = passes[0]
+    return use(first.action, first.bite, first.strokes.tolist(), first.anneal_first)
 
 
 def _doubts(fitted: Fit) -> tuple[str, ...]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
@@ -36,7 +35,7 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
         *_reseat(job, advice),
         *_learned(advice),
         *_pass(job, advice),
-        *_later(advice),
+        *_later(job, advice),
         *_side_effects(job, advice),
         *_counter(job, advice),
         *_limits(job, advice),
@@ -73,12 +72,8 @@ def _sides(job: Job, advice: Advice) -> Iterator[str]:
 
 
 def _listed(where: Any, label: str) -> str:
-    """Sites from 1, neighbours drawn together: "stations 1 to 10, 14"."""
-    ends = [i for i, (a, b) in enumerate(pairwise([False, *where, False])) if a != b]
-    runs = [
-        f"{a + 1}" if b == a + 1 else f"{a + 1} to {b}" for a, b in zip(ends[::2], ends[1::2], strict=True)
-    ]
-    return (f"{label} " if sum(where) == 1 else f"{label}s ") + ", ".join(runs)
+    """Sites where it is so."""
+    return wording.listed(np.flatnonzero(where).tolist(), label)
 
 
 def _suspect(suspect: Suspect, label: str) -> str:
@@ -163,12 +158,13 @@ def _smoothing(job: Job, wanted: Smoothing) -> Iterator[str]:
     yield f"  with its gaps it takes about {wording.minutes(wanted.minutes)}"
 
 
-def _later(advice: Advice) -> Iterator[str]:
+def _later(job: Job, advice: Advice) -> Iterator[str]:
     for number, planned in enumerate(advice.remaining[1:], start=advice.passes_done + 2):
         gap = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
         anneal = "anneal, then " if planned.anneal_first else ""
         how = f"{anneal}{planned.action}, {planned.bite} bite, {_strokes(planned.total)}"
         yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_bow_after(planned)}"
+        yield from (f"    {held}" for held in wording.held(planned, job.part.sites.label))
     if len(advice.remaining) > 1:
         yield f"  all of these passes take about {wording.minutes(advice.minutes_left)}, anneals not counted"
 
@@ -220,10 +216,12 @@ def _limits(job: Job, advice: Advice) -> Iterator[str]:
     use = advice.limit_use
     most = int(use.share.argmax())
     when = "after the next pass" if advice.next_pass is not None else "by now"
-    used = f"{100 * use.share[most]:.0f} % of {use.name[most]}"
+    used = f"{wording.share_used(use.share[most])} of {use.name[most]}"
     yield f"  nearest to a limit {when}: {job.part.sites.label} {most + 1}, {used}"
     thin, thick = (core.format_length(end) for end in _ends(advice.thickness_then_mm))
     on_target = thin if thin == thick else f"{thin} to {thick}"
+    for what, size, limit in wording.reach(advice):
+        yield f"  {what[0].lower()}{what[1:]}, in this metal: {size}, {limit}"
     yield f"  thickness of the {words_of(job.part).edge} on target: {on_target}, by constant volume"
 
 

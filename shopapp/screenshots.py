@@ -135,8 +135,14 @@ def _first_pass(driver: Any) -> Iterator[str]:
     driver.idle(3)
     yield "pacer"
     driver.press("stop")
+    driver.screen.tap(SEED)
+    yield "pass-card-limit"
+    driver.screen.tap(SEED)
     driver.press("differently")
     yield "pass-card-edited"
+    driver.screen.tap(SEED)
+    driver.screen.typed("60")
+    yield "pass-card-beyond"
     driver.press("cancel")
 
 

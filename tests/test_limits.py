@@ -6,15 +6,18 @@ limit (any textbook of plasticity: even up to n).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
-from math import exp, inf
+from math import exp, inf, log
 
 import numpy as np
 import pytest
 
 import core
 from core.joblimits import EVEN_SHARE
+from core.limitreasons import sites_named
 from core.limits import Limit, Limits, Strained
+from core.reachable import reach
 from core.simulate import Truth
 from tests.made_up import rib
 from tests.strains import expected, nominal
@@ -70,6 +73,23 @@ class TestRoom:
         assert use.share == pytest.approx([0.5, 0.95, 0.0])
         assert use.name[:2] == ("per_pass", "in_all")
 
+    def test_strokes_on_top_of_what_is_used_up_go_beyond_by_all_of_it(self) -> None:
+        """An edge that is beyond a limit uses all of it; strokes there use what they come to."""
+        some = limits(per_pass=0.03, in_all=0.2)
+        edge = Strained.none(3).after(np.array([0.22, 0.22, 0.199]))
+        use = some.use("shrink", edge, np.array([0.0, 0.01, 0.0005]))
+        assert use.share == pytest.approx([1.0, 1.15, 0.9975])
+        assert use.beyond.tolist() == [False, True, False]
+        nothing = limits(stretch_since_anneal=0.0).use("stretch", Strained.none(2), np.array([0.0, 0.01]))
+        assert nothing.beyond.tolist() == [False, True]
+
+    def test_another_limit_that_is_used_more(self) -> None:
+        some = limits(per_pass=0.03, in_all=0.2)
+        use = some.use("shrink", Strained.none(3), np.array([0.015, 0.045, 0.0]))
+        more = use.at_least(1.2, some.shrink_per_stroke, np.array([True, True, False]))
+        assert more.share == pytest.approx([1.2, 1.5, 0.0])
+        assert [limit.short for limit in more.of] == ["edge folds", "", ""]
+
     def test_what_is_not_sure_counts_but_for_the_risk(self) -> None:
         """A tenth of a standard deviation of Gaussian numbers lies beyond 1.2816 (tables)."""
         some = replace(limits(in_all=0.2, stretch_since_anneal=0.1), risk=0.1)
@@ -114,6 +134,26 @@ class TestOfAJob:
         assert all(limit.own and limit.source == "the job" for limit in kept)
         assert not job.limits.in_all.own
 
+    def test_a_limit_may_say_where_it_is_from(self) -> None:
+        job = core.job(rib(limits={"strain_per_pass": "2 %", "source": "bends of our own"}))
+        assert job.limits.per_pass.source == "bends of our own" and job.limits.per_pass.own
+        assert job.limits.in_all.source == "common practice, no source"
+        with pytest.raises(core.InputError, match=r"limits\.source"):
+            core.job(rib(limits={"strain_per_pass": "2 %", "source": 3}))
+
+    def test_an_edge_that_cracks_sooner_than_it_necks_is_held_by_that(self) -> None:
+        """A hole expansion of 8 % is a natural strain of ln 1.08, of all stretching, soft or not."""
+        own = {"name": "brittle sheet", "like": "aluminium 5754-O", "hole_expansion": "8 %"}
+        job = core.job(rib(**TIGHT, material=own))
+        limit = job.limits.stretch_in_all
+        assert limit.own and "hole expansion of 8 %" in limit.source
+        assert limit.strain <= log(1.08) + 1e-12
+        (found,) = reach(job)
+        assert found.limit is limit
+        done = core.pass_done("stretch", [9] * len(job.part.sites), bite="heavy")
+        use = core.refit(job, [done]).use_of("stretch", "heavy", [3] * len(job.part.sites))
+        assert use.of[3].short == "edge cracks"
+
     @pytest.mark.parametrize("field", ["strain_per_pass", "stretch_total", "shrink_per_stroke"])
     def test_limits_are_shares_above_nought(self, field: str) -> None:
         for value in (0, -0.1, 1.2):
@@ -148,6 +188,17 @@ class TestThicknessAndRadius:
         job = core.job(rib(line={"radius": "90 mm", "length": "250 mm"}))
         (said,) = [w for w in job.warnings if "in the whole job" in w]
         assert "The tightest radius within it is about" in said
+
+    def test_what_the_part_could_reach_is_told_always_with_where_it_comes_from(self) -> None:
+        """Within all limits, too; stretching without an anneal goes less far. The strain of an arc goes by
+        one over its radius."""
+        (shrunk,) = reach(core.job(rib()))
+        assert (shrunk.action, shrunk.annealed, shrunk.limit.strain) == ("shrink", None, 0.25)
+        assert shrunk.sizes[0].what == "tightest radius" and "no source" in str(shrunk.limit)
+        soft, hard = reach(core.job(rib(**TIGHT, material="aluminium 1050A-O")))
+        assert (soft.annealed, hard.annealed) == (True, False)
+        radii = [float(found.sizes[0].size.removesuffix(" mm")) for found in (soft, hard)]
+        assert radii[1] / radii[0] == pytest.approx(0.25 / hard.limit.strain, rel=0.01)
 
     def test_the_ends_are_asked_for_no_more_than_the_curve_asks(self) -> None:
         """A stroke bends less near an end; what the arc asks of the edge is the same all along."""
@@ -289,3 +340,103 @@ class TestPlan:
         )
         assert any("The metal is used up" in reason and said in reason for reason in advice.reasons)
         assert not any("No whole stroke" in reason for reason in advice.reasons)
+
+
+class TestOfOtherStrokes:
+    """What strokes would use that are not those planned."""
+
+    def test_of_the_planned_ones_it_is_what_the_advice_says(self) -> None:
+        advice = core.refit(core.job(rib(limits={"strain_per_pass": 0.01})), [])
+        planned = advice.next_pass
+        use = advice.use_of(planned.action, planned.bite, planned.strokes.tolist())
+        assert use.share == pytest.approx(advice.limit_use.share) and use.of == advice.limit_use.of
+        assert not use.beyond.any()
+
+    def test_what_strokes_come_to_against_the_formula_by_hand(self) -> None:
+        """A response that is known exactly: the strain of the strokes over the 3 % of one pass."""
+        job = core.job(rib())
+        sure = replace(job, limits=replace(job.limits, risk=0.5))
+        advice, n = core.refit(sure, []), len(job.part.sites)
+        other = replace(advice.next_pass, bite="medium", strokes=np.array([2, 9] + [0] * (n - 2)))
+        use = advice.use_of("shrink", "medium", other.strokes.tolist())
+        assert use.share == pytest.approx(expected(job, other, np.zeros(n)) / 0.03, rel=1e-6)
+        assert set(use.name) == {"the strain allowed in one pass"}
+
+    def test_too_many_go_beyond_and_none_use_what_the_edge_has_had(self) -> None:
+        job = core.job(rib(limits={"strain_total": 0.05}))
+        n = len(job.part.sites)
+        advice = core.refit(job, [core.pass_done("shrink", [8] * n, bite="heavy")])
+        rest = advice.use_of("shrink", "light", [0] * n)
+        assert set(rest.name) == {"the strain allowed in the whole job"} and not rest.beyond.any()
+        assert np.all(rest.share >= advice.edge_strain / 0.05)
+        more = advice.use_of("shrink", "light", [40] + [0] * (n - 1))
+        assert more.beyond.tolist() == [True] + [False] * (n - 1)
+
+    def test_a_bite_that_folds_is_beyond_wherever_it_strikes(self) -> None:
+        job = core.job(rib(limits={"shrink_per_stroke": 0.005}))
+        one = job.tools["shrink"].strain("heavy")
+        strokes = [1, 0, 1] + [0] * (len(job.part.sites) - 3)
+        advice = core.refit(job, [])
+        use = advice.use_of("shrink", "heavy", strokes)
+        assert use.share[[0, 2]] == pytest.approx(one / 0.005) and use.of[0].short == "edge folds"
+        assert use.beyond.tolist() == [m > 0 for m in strokes]
+        assert not advice.use_of("shrink", "light", strokes).beyond.any()
+        assert not advice.use_of("stretch", "heavy", strokes).beyond.any()
+
+    def test_softened_first_there_is_more_room_to_stretch(self) -> None:
+        job = core.job(rib(**TIGHT, limits={"stretch_since_anneal": 0.05}))
+        n = len(job.part.sites)
+        advice = core.refit(job, [core.pass_done("stretch", [8] * n, bite="heavy")])
+        hard, soft = (advice.use_of("stretch", "light", [1] * n, first) for first in (False, True))
+        assert hard.name[3] == "the strain that soft metal takes evenly" and soft.share[3] < hard.share[3]
+
+    def test_strokes_that_cannot_be_are_refused(self) -> None:
+        job = core.job(rib())
+        advice, n = core.refit(job, []), len(job.part.sites)
+        for action, bite, strokes in (
+            ("press", "light", [1] * n),
+            ("shrink", "huge", [1] * n),
+            ("shrink", "light", [1]),
+            ("shrink", "light", [-1] * n),
+        ):
+            with pytest.raises(core.InputError):
+                advice.use_of(action, bite, strokes)
+
+    def test_it_is_no_part_of_the_advice_in_plain_text(self) -> None:
+        document = core.advice_document(core.refit(core.job(rib()), []))
+        assert "use_of" not in document and document["reach"][0]["sizes"][0]["what"] == "tightest radius"
+        assert document["limit_use"]["name"] == [limit["name"] for limit in document["limit_use"]["of"]]
+
+
+class TestHeldPasses:
+    def test_every_pass_says_where_a_limit_leaves_work_to_a_later_one(self) -> None:
+        """A limit of 1 % makes several passes: all but the last with this action are held by it."""
+        job = core.job(rib(limits={"strain_per_pass": 0.01}))
+        passes = core.refit(job, []).remaining
+        (first,) = passes[0].held
+        assert first.limit is job.limits.per_pass and first.sites == tuple(range(len(job.part.sites)))
+        assert any(planned.held for planned in passes[1:]) and passes[-1].held == ()
+        for k, planned in enumerate(passes):
+            again = sum((p.strokes for p in passes[k + 1 :]), np.zeros(len(job.part.sites)))
+            for held in planned.held:
+                at = list(held.sites)
+                assert np.all(planned.strokes[at] > 0) and np.all(again[at] > 0)
+
+    def test_where_no_limit_is_near_no_pass_is_held(self) -> None:
+        job = core.job(rib(limits={"strain_per_pass": 0.5, "strain_total": 0.9}))
+        assert all(planned.held == () for planned in core.refit(job, []).remaining)
+
+
+@pytest.mark.parametrize(
+    ("sites", "named"),
+    [
+        ([6], "station 7"),
+        ([0, 1], "stations 1 to 2"),
+        (range(10), "stations 1 to 10"),
+        ([0, 3, 6], "stations 1, 4 and 7"),
+        ([*range(1, 26), 27, 28, 29], "stations 2 to 26 and 28 to 30"),
+        (range(0, 20, 2), "10 stations between 1 and 19"),
+    ],
+)
+def test_sites_in_words(sites: Sequence[int], named: str) -> None:
+    assert sites_named("station", sites) == named

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 import core
+from core.advice import NOT_TOLD
 from core.known import Known
 from core.nearest import known_to
 from core.taken import taken_in
@@ -37,7 +38,7 @@ def plain(value: Any) -> Any:
     if isinstance(value, dict):
         return {key: plain(one) for key, one in value.items()}
     return (
-        {f.name: plain(getattr(value, f.name)) for f in fields(value)}
+        {f.name: plain(getattr(value, f.name)) for f in fields(value) if NOT_TOLD not in f.metadata}
         if hasattr(value, "__dataclass_fields__")
         else value
     )

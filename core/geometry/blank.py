@@ -82,10 +82,17 @@ def tightest_sphere_mm(along: float, disc_radius_mm: float, strain: float) -> fl
     """Radius of the deepest cap of a sphere that a disc makes with no hoop strained further than this, either
     way; at least that of the hemisphere. along : the method, as for :class:`Blank`.
     """
-    half = np.linspace(1e-6, 0.25 * np.pi, 2001)  # of the rim's angle
-    most, over_radius = {
-        LENGTH_KEPT: (np.log(2.0 * half / np.sin(2.0 * half)), 2.0 * half),
-        AREA_KEPT: (-np.log(np.cos(half)), 2.0 * np.sin(half)),
-        RIM_KEPT: (-2.0 * np.log(np.cos(half)), np.sin(2.0 * half)),
+    half = 0.5 * steepest_rim_rad(along, strain)
+    over_radius = {LENGTH_KEPT: 2.0 * half, AREA_KEPT: 2.0 * np.sin(half), RIM_KEPT: np.sin(2.0 * half)}
+    return float(disc_radius_mm / over_radius[along])
+
+
+def steepest_rim_rad(along: float, strain: float) -> float:
+    """Slope of that cap at its rim, at most that of the hemisphere, whatever the disc's size."""
+    half = np.linspace(1e-6, 0.25 * np.pi, 2001)
+    most = {
+        LENGTH_KEPT: np.log(2.0 * half / np.sin(2.0 * half)),
+        AREA_KEPT: -np.log(np.cos(half)),
+        RIM_KEPT: -2.0 * np.log(np.cos(half)),
     }[along]
-    return float(disc_radius_mm / np.interp(strain, most, over_radius))
+    return float(2.0 * np.interp(strain, most, half))

@@ -12,6 +12,8 @@ from typing import Any, Protocol, runtime_checkable
 import numpy as np
 from numpy.typing import NDArray
 
+from core.limits import AtMost
+
 Array = NDArray[np.float64]
 
 
@@ -154,8 +156,8 @@ class Part(Protocol):
         """(n,) thickness of the worked edge at each site after this strain (n,), > 0 shortened."""
         ...
 
-    def at_most(self, site: int, strain: float) -> str:
-        """A sentence: which size of the part asks no more than this edge strain (1, an amount) of a site."""
+    def at_most(self, site: int, strain: float) -> tuple[AtMost, ...]:
+        """Sizes of the part that ask no more than this edge strain (1, an amount) of a site, one by one."""
         ...
 
     def side_effects(self, work: Array) -> dict[str, Any]:

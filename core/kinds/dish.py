@@ -18,12 +18,13 @@ from typing import Any, ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.blank import Blank, tightest_sphere_mm
+from core.geometry.blank import Blank, steepest_rim_rad, tightest_sphere_mm
 from core.geometry.disc_to_dish import RingedDisc, WorkedShape
 from core.geometry.inextensional import LobedMode, lobed_mode
 from core.geometry.profile_gap import Profile, chord_height
 from core.kinds.base import Linearised, OtherEdge, Sites
-from core.units import format_length
+from core.limits import AtMost
+from core.units import format_angle, format_length
 
 Array = NDArray[np.float64]
 STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)
@@ -131,10 +132,14 @@ class DishPart:
         """(n,) by constant volume, with what the method strains along the meridian."""
         return np.asarray(self.thickness_of_disc_mm * np.exp((1.0 + self.blank.along) * strain))
 
-    def at_most(self, site: int, strain: float) -> str:
+    def at_most(self, site: int, strain: float) -> tuple[AtMost, ...]:
         """See :class:`core.kinds.base.Part`; of the sphere that this disc makes."""
-        radius = tightest_sphere_mm(self.blank.along, self.blank.radius_mm, strain)
-        return f"The tightest sphere of such a disc within it has a radius of about {format_length(radius)}."
+        rim_rad = steepest_rim_rad(self.blank.along, strain)
+        radius_mm = tightest_sphere_mm(self.blank.along, self.blank.radius_mm, strain)
+        return (
+            AtMost("tightest radius of a sphere of such a disc", format_length(radius_mm)),
+            AtMost("steepest rim of such a sphere", format_angle(rim_rad)),
+        )
 
     def cautions(self) -> list[str]:
         """What the whole job does unasked that the operator should know beforehand, as sentences."""

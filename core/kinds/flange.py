@@ -46,6 +46,7 @@ from core.geometry.flange_strain import (
 )
 from core.geometry.flange_turning import edge_per_strain, folding_radius_mm, spread_mm, spread_shares
 from core.kinds.base import Linearised, OtherEdge, Sites
+from core.limits import AtMost
 from core.units import format_length
 
 Array = NDArray[np.float64]
@@ -222,14 +223,18 @@ class FlangePart:
         """(n,) by constant volume, as a free edge."""
         return thickness_after_mm(self.bend.thickness_mm, strain)
 
-    def at_most(self, site: int, strain: float) -> str:
-        """See :class:`core.kinds.base.Part`."""
+    def at_most(self, site: int, strain: float) -> tuple[AtMost, ...]:
+        """See :class:`core.kinds.base.Part`; the strain goes by the arm over the radius."""
         curvature = self.sectors.curvature_per_mm[site]
         bend, arm = self.bend, float(highest_flange_mm(curvature, self.bend.angle_rad, strain))
         height = arm + float(
             bend_deduction_mm(bend.angle_rad, bend.inside_mm, bend.thickness_mm, bend.neutral)
         )
-        return f"The highest flange within it there is about {format_length(height)}."
+        radius = self.arm_mm / arm / abs(float(curvature))
+        return (
+            AtMost("highest flange of this outline", format_length(height)),
+            AtMost("least radius of an outline with this flange", format_length(radius)),
+        )
 
     def side_effects(self, work: Array) -> dict[str, Any]:
         """See :class:`core.kinds.base.Part`; the plate's own bow is not reckoned."""

@@ -22,6 +22,7 @@ from core.geometry.section import Section
 from core.geometry.segments import from_segments
 from core.geometry.stroke import StrokeEffect, end_loss
 from core.kinds.base import Linearised, OtherEdge, Sites
+from core.limits import AtMost
 from core.units import format_length
 
 Array = NDArray[np.float64]
@@ -145,9 +146,9 @@ class SectionPart:
         """Radius of the arc that strains the edge so much all along, away from the ends."""
         return self.patch_length_mm / (self.effect.kink_per_strain_rad * strain)
 
-    def at_most(self, site: int, strain: float) -> str:
+    def at_most(self, site: int, strain: float) -> tuple[AtMost, ...]:
         """See :class:`core.kinds.base.Part`; the same radius everywhere."""
-        return f"The tightest radius within it is about {format_length(self.tightest_mm(strain))}."
+        return (AtMost("tightest radius", format_length(self.tightest_mm(strain))),)
 
     def side_effects(self, work: Array) -> dict[str, Any]:
         """See :class:`core.kinds.base.Part`; of the heel line, > 0 towards +z, by bending and twisting

@@ -253,6 +253,13 @@ class Outlook:
         edge = self.edge.after(self.goal.job.under[action].edge_strain(move.work(self.theta)))
         return replace(self, belief=belief, strain=strain, edge=self._as_unsure(edge, belief), fresh=False)
 
+    def strain_at_most(self, action: str, bite: str, strokes: Array) -> Array:
+        """(n,) edge strain that a pass may come to, with the risk of going beyond that the limits take."""
+        n, job = self.model.sites, self.goal.job
+        stroking = Stroking(action, bite, strokes, self.strain)
+        times = self.model.at_most(stroking, self.belief.cov[n:, n:], job.limits.risk)
+        return job.under[action].edge_strain(self.model.work(stroking, self.theta)[0] * times)
+
     def _as_unsure(self, edge: Strained, belief: Belief) -> Strained:
         return with_unsure(self.goal.job.part, self.model, edge, belief)
 

@@ -12,6 +12,7 @@ from core.advice import Pass
 from core.plan.caution import Risk
 from core.plan.choose import best_plan
 from core.plan.feed import feed_zones
+from core.plan.holding import holding
 from core.plan.minutes import pass_minutes
 from core.plan.outlook import Outlook
 from core.plan.prospect import expected_gap
@@ -31,7 +32,10 @@ def planned_passes(outlook: Outlook, mounted: str | None) -> tuple[Pass, ...]:
     if not steps:
         return ()
     on = [mounted, *(step.action for step in steps)]
-    planned = [_exactly(step, before) for step, before in zip(steps, on[:-1], strict=True)]
+    planned = [
+        replace(_exactly(step, before), held=held)
+        for step, before, held in zip(steps, on[:-1], holding(steps), strict=True)
+    ]
     if all(step.action == steps[0].action for step in steps):
         risk = plan.risk or Risk(steps[0].before, steps[0].action)
         planned[0] = replace(planned[0], overshoot_risk=risk.of(steps[0].bite, steps[0].strokes)[0])

@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import lobe_views, pacer, planning, steps, strips, wording
+from shopapp.presenters import limit_runs, lobe_views, pacer, planning, steps, strips, wording
 from shopapp.presenters.counts import Counts
 from shopapp.presenters.pieces import TODO, Fact, Outline, Strip
 
@@ -17,7 +17,8 @@ from shopapp.presenters.pieces import TODO, Fact, Outline, Strip
 class CardWork:
     """Strokes to be run now. action : "" for a smoothing; text : in a line; facts : what to set and expect;
     expected : what the list of passes later shows beside what it was; anneal_first : as for a pass; step :
-    against lobes, its strokes one an arc, outline : the rim with those arcs"""
+    against lobes, its strokes one an arc, outline : the rim with those arcs; use : how much of the metal's
+    limits a pass uses"""
 
     action: str
     bite: str
@@ -30,6 +31,7 @@ class CardWork:
     anneal_first: bool = False
     step: core.RoundingStep | None = None
     outline: Outline | None = None
+    use: core.LimitUse | None = None
 
     def word(self, action: str) -> str:
         """What is done, in a word, with this action."""
@@ -63,7 +65,6 @@ def work_now(standing: steps.Standing, step_first: bool = False) -> CardWork | N
 
 def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> CardWork:
     job, use = standing.job, advice.limit_use
-    nearest = Fact("Nearest to a limit", wording.nearest_limit(use, job.part.sites.label))
     before = _before(advice, planned)
     return CardWork(
         action=planned.action,
@@ -74,20 +75,29 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
         facts=(
             *_pass_facts(job, planned),
             *_time(planned.minutes, advice.minutes_left),
-            nearest,
+            limit_runs.nearest(use, job.part.sites.label),
             *_pacer_facts(job, planned.feed),
         ),
-        strip=strips.for_strokes(job, planned.action, planned.strokes, planned.feed, before, use.share),
+        strip=strips.for_strokes(job, planned.action, planned.strokes, planned.feed, before, use),
         expected=planning.of_pass(planned),
+        use=use,
         anneal_first=planned.anneal_first,
     )
 
 
-def edited(job: core.Job, work: CardWork, counts: Counts) -> Strip:
-    """The strip with counts as they are changed."""
+def edited(job: core.Job, work: CardWork, counts: Counts, use: core.LimitUse | None) -> Strip:
+    """The strip with counts as they are changed; use : see :func:`used_by`."""
     if work.step is not None:
         return lobe_views.strip(job, work.step, counts.strokes)
-    return strips.for_strokes(job, counts.action, counts.strokes, ())
+    return strips.for_strokes(job, counts.action, counts.strokes, (), use=use)
+
+
+def used_by(advice: core.Advice | None, work: CardWork, counts: Counts) -> core.LimitUse | None:
+    """How much of the metal's limits these counts would use, run as the part is now; None where nobody knows:
+    of a smoothing, and of a step against lobes."""
+    if advice is None or advice.use_of is None or work.step is not None or not counts.action:
+        return None
+    return advice.use_of(counts.action, counts.bite, counts.strokes)
 
 
 def in_all(job: core.Job, work: CardWork, counts: Counts) -> int:

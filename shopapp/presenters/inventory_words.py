@@ -8,7 +8,7 @@ from typing import Any
 import core
 from shopapp.presenters import metal_words, wording
 from shopapp.presenters.metal_views import FigureRow
-from shopapp.presenters.own_metal import LIMITED
+from shopapp.presenters.own_metal import LIMITED, SOURCE
 from shopapp.presenters.setup_fields import MACHINE, TOOL, TOOL_MORE
 
 LABELS = {field.name.partition(".")[2]: field.label for field in (*TOOL, *TOOL_MORE, *MACHINE)} | {
@@ -40,8 +40,10 @@ def metal(name: str, owned: core.Owned) -> tuple[FigureRow, ...]:
 
 
 def limits(document: Mapping[str, Any]) -> tuple[FigureRow, ...]:
-    """Limits of a metal, as strains."""
-    return tuple(FigureRow(LIMITED[key], _text("strain", document[key]), "") for key in document)
+    """Limits of a metal, as strains, and where they are from."""
+    source = str(document.get(SOURCE, ""))
+    keys = (key for key in document if key != SOURCE)
+    return tuple(FigureRow(LIMITED[key], _text("strain", document[key]), source) for key in keys)
 
 
 def equipment(document: Mapping[str, Any]) -> tuple[FigureRow, ...]:

@@ -26,7 +26,7 @@ class MetalPresenter(Presenter[MetalView]):
             header=Header(wording.capital(job.metal.name), unit="", back=self._back()),
             also=_also(job.metal),
             picture=metal_picture.picture(job, part_known=not setting_up),
-            rows=rows(job),
+            rows=rows(job, None if setting_up else self.session.advice),
             watch=job.metal.watch,
             keys=(Key("back", f"Back to the {place}", main=True), *own),
             complaint=self.complaint,
@@ -44,9 +44,12 @@ class MetalPresenter(Presenter[MetalView]):
         return "part" if self.session.metal_of is None else "setup"
 
 
-def rows(job: core.Job) -> tuple[FigureRow, ...]:
-    """Every figure, those not known too; after the annealing how it is done; then the limits."""
-    return (*(_row(job.metal, name) for name in metal_words.NAMES), *_limits(job))
+def rows(job: core.Job, advice: core.Advice | None = None) -> tuple[FigureRow, ...]:
+    """Every figure, those not known too; after the annealing how it is done; then the limits, and what the
+    part could reach within them. advice : of the part, None while it is set up"""
+    figures = (_row(job.metal, name) for name in metal_words.NAMES)
+    reach = () if advice is None else wording.reach(advice)
+    return (*figures, *_limits(job), *(FigureRow(label, size, tail) for label, size, tail in reach))
 
 
 def _row(metal: core.Metal, name: str) -> FigureRow:

@@ -50,11 +50,12 @@ LIMITED = {
     "shrink_per_stroke": "Most shrinking by one stroke",
     "risk": "Chance that a pass goes beyond one",
 }
+SOURCE = "source"
 FROM_FIGURES = "from the figures above, or common practice"
 
 
 class OwnMetalPresenter(Presenter[OwnMetalView]):
-    """Keys: keep, forget. Fields: "name", a figure's name, "limits." with a limit's name."""
+    """Keys: keep, forget. Fields: "name", a figure's name, "limits." with a limit's name or "source"."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -81,6 +82,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
                 FieldView(NAME, "Name", "text", self._texts[NAME], complaint=wrong.get(NAME, "")),
                 *(self._figure(metal, figure, wrong) for figure in FIGURES),
                 *(self._limit(limit, wrong) for limit in LIMITED),
+                self._source(wrong),
             ),
             sentences=_sentences(metal),
             keys=(
@@ -104,7 +106,9 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
         self._texts = {NAME: name}
         own = self._own()
         self._texts |= {key: _typed(own[key], shown.unit) for key, shown in FIGURES.items() if key in own}
-        self._texts |= {LIMITS + key: _typed(value, "%") for key, value in limits.items()}
+        self._texts |= {
+            LIMITS + key: str(value) if key == SOURCE else _typed(value, "%") for key, value in limits.items()
+        }
 
     def _own(self) -> Mapping[str, Any]:
         """The document of the metal in hand, empty where it is one of the program's."""
@@ -129,7 +133,9 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
 
     def _limits(self) -> dict[str, str]:
         texts = ((name, self._texts.get(LIMITS + name, "")) for name in LIMITED)
-        return {name: with_unit(text, "%") for name, text in texts if text.strip()}
+        found = {name: with_unit(text, "%") for name, text in texts if text.strip()}
+        source = self._texts.get(LIMITS + SOURCE, "").strip()
+        return {**found, SOURCE: source} if found and source else found
 
     def _wrong(self) -> dict[str, str]:
         """Sentence by field: what the shop cannot keep as it is typed."""
@@ -151,6 +157,13 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
 
     def _limit(self, name: str, wrong: Mapping[str, str]) -> FieldView:
         return self._field(LIMITS + name, LIMITED[name], "%", FROM_FIGURES, wrong)
+
+    def _source(self, wrong: Mapping[str, str]) -> FieldView:
+        name = LIMITS + SOURCE
+        typed, hint = self._texts.get(name, ""), "such as: bends of our own, last spring"
+        return FieldView(
+            name, "Where own limits are from", "text", typed, hint=hint, complaint=wrong.get(name, "")
+        )
 
     def _field(self, name: str, label: str, unit: str, hint: str, wrong: Mapping[str, str]) -> FieldView:
         """Marked as own where something is typed; else what is known without that."""

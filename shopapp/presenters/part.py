@@ -216,7 +216,7 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
     if standing.advice is None or standing.closed:
         return tuple(listed)
     for i, planned in enumerate(standing.advice.remaining):
-        listed.append(_planned(done + i + 1, planned, standing.advice.before, i))
+        listed.append(_planned(done + i + 1, planned, standing.advice.before, i, job.part.sites.label))
     step = steps.rounding(standing.advice)
     if step is not None and not standing.advice.remaining:
         planned = core.rounded(step.action, step.lobes, step.at_deg, step.strokes, step.bite)
@@ -264,10 +264,11 @@ def _done(
     )
 
 
-def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i: int) -> PassRow:
+def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i: int, label: str) -> PassRow:
     was = earlier[i] if i < len(earlier) else None
     changed = bool(earlier) and (was is None or not same_pass(planned, was))
     notes = ["anneal first"] if planned.anneal_first else []
+    notes += wording.held(planned, label)
     if changed:
         notes.append("new since the last reading" if was is None else f"was: {_short(was)}")
     return PassRow(

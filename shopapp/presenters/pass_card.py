@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import card_work, pacer, steps, wording
+from shopapp.presenters import card_work, limit_runs, pacer, steps, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.card_work import CardWork
 from shopapp.presenters.counts import Counts, brackets
@@ -26,6 +26,7 @@ class PassCardPresenter(Presenter[PassCardView]):
         self._counts: Counts | None = None
         self._counts_of = ("", 0)
         self._step_first_at = ("", -1)
+        self._looked_at: tuple[str, int, int] | None = None
         self.touches = {
             "done": self._done,
             "differently": self._differently,
@@ -47,8 +48,9 @@ class PassCardPresenter(Presenter[PassCardView]):
         }
 
     def tap(self, station: int) -> PassCardView:
-        """A station of the strip was touched (from 0): while editing, it is what is changed."""
-        return self.attempt(lambda _: self._edit(at=station, typed=""), "")
+        """A station of the strip was touched (from 0): while editing, it is what is changed; else its limit
+        is told in full, until it is touched again."""
+        return self.attempt(lambda _: self._look_at(station), "")
 
     def take_character(self, character: str) -> None:
         """A typed digit is the count, while counts are edited."""
@@ -94,16 +96,31 @@ class PassCardPresenter(Presenter[PassCardView]):
         here = self._place()
         self._step_first_at = ("", -1) if self._step_first_at == here else here
 
+    def _look_at(self, station: int) -> None:
+        if self._editing() is not None:
+            self._edit(at=station, typed="")
+            return
+        looked_at = (*self._place(), station)
+        self._looked_at = None if self._looked_at == looked_at else looked_at
+
+    def _looked(self, work: CardWork) -> int | None:
+        """The station whose limit is looked at."""
+        if self._looked_at is None or work.use is None or self._looked_at[:2] != self._place():
+            return None
+        return self._looked_at[2]
+
     def _shown(self, header: Header, work: CardWork, go: str) -> PassCardView:
-        legs = self._legs()
+        legs, at, label = self._legs(), self._looked(work), self.session.job.part.sites.label
+        told = () if at is None or work.use is None else (limit_runs.in_full(work.use, at, label),)
         return PassCardView(
             header=header,
             action=work.word(work.action),
             arrows=work.strip.arrows,
-            facts=work.facts,
-            strip=work.strip if work.outline is None else None,
+            facts=(*told, *work.facts),
+            strip=replace(work.strip, current=at) if work.outline is None else None,
             outline=work.outline,
             keys=(*_keys(work), *self._swap_keys(work)),
+            edit_text="" if at is None or work.use is None else limit_runs.at(work.use, at, label),
             pacer_seconds=pacer.duration_s(legs),
             pacer_text=f"Pacer, {wording.seconds(pacer.working_s(legs))}" if legs else "",
             complaint=self.complaint,
@@ -118,25 +135,29 @@ class PassCardPresenter(Presenter[PassCardView]):
         return (Key("step_first", "Rounding first" if work.step is None else "Pass first"),)
 
     def _edited(self, header: Header, work: CardWork, counts: Counts, go: str) -> PassCardView:
-        strip = card_work.edited(self.session.job, work, counts)
+        job, use = self.session.job, card_work.used_by(self.session.advice, work, counts)
+        strip, label = card_work.edited(job, work, counts, use), job.part.sites.label
+        told = () if use is None else (limit_runs.nearest(use, label),)
         return PassCardView(
             header=header,
             action=work.word(counts.action),
             arrows=strip.arrows,
             facts=(
                 Fact("Bite", counts.bite),
-                Fact("Strokes in all", str(card_work.in_all(self.session.job, work, counts)), big=True),
+                Fact("Strokes in all", str(card_work.in_all(job, work, counts)), big=True),
+                *told,
             ),
             strip=replace(strip, brackets=brackets(counts.strokes), current=counts.at),
-            keys=self._edit_keys(work, counts),
+            keys=self._edit_keys(work, counts, limit_runs.beyond(use, label)),
             editing=counts.by,
             edit_at=counts.span,
-            edit_text=counts.text,
+            edit_text=_edit_text(counts, use, label),
             complaint=self.complaint,
             go=go,
         )
 
-    def _edit_keys(self, work: CardWork, counts: Counts) -> tuple[Key, ...]:
+    def _edit_keys(self, work: CardWork, counts: Counts, beyond: str) -> tuple[Key, ...]:
+        """beyond : where the counts go beyond a limit; they are logged all the same, if they were run."""
         job = self.session.job
         tool = job.tools[counts.action or job.smoother]
         any_stroke = any(counts.strokes)
@@ -146,7 +167,7 @@ class PassCardPresenter(Presenter[PassCardView]):
                 "Log this",
                 main=True,
                 enabled=any_stroke,
-                why="" if any_stroke else "no strokes at all",
+                why=beyond if any_stroke else "no strokes at all",
             ),
             Key("plus", "+ 1"),
             Key("minus", "− 1", enabled=counts.can_lower),
@@ -235,6 +256,17 @@ class PassCardPresenter(Presenter[PassCardView]):
 
     def _cancel(self, _: str) -> None:
         self._counts = None
+
+
+def _edit_text(counts: Counts, use: core.LimitUse | None, label: str) -> str:
+    """The count that is being changed, how much of a limit it uses, and where one is gone beyond."""
+    if use is None:
+        return counts.text
+    first, last = counts.span
+    most = max(range(first, last + 1), key=lambda i: use.share[i])
+    elsewhere = limit_runs.beyond(use, label, range(first, last + 1))
+    told = (f"{counts.text}, {limit_runs.in_short(use, most)}", elsewhere)
+    return "; ".join(text for text in told if text)
 
 
 def _by_keys(counts: Counts) -> tuple[Key, ...]:

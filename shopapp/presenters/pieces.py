@@ -82,6 +82,26 @@ class Bracket:
 
 
 @dataclass(frozen=True)
+class LimitRun:
+    """Neighbouring stations that are nearest to the same limit of the metal. first, last : from 0; name : of
+    the limit, in two words; share : most of it that is used there, "31 %", with ``up_to`` before it where
+    that differs along the run; over : the strokes go beyond it"""
+
+    first: int
+    last: int
+    name: str
+    share: str
+    up_to: str = ""
+    over: bool = False
+
+    @property
+    def texts(self) -> tuple[str, ...]:
+        """Ways to say it, the longest first."""
+        whole, short = f"{self.name}, {self.up_to}{self.share}", f"{self.name} {self.share}"
+        return whole, short, self.name
+
+
+@dataclass(frozen=True)
 class Strip:
     """The shared drawing: stations along the worked edge.
 
@@ -92,7 +112,8 @@ class Strip:
     (low, high) of the drawing's height axis; current : station from 0 that is asked for, or None;
     scale_text : what the height axis is, its unit;
     before : (n,) strokes as planned before the last reading, or () where there is nothing to compare;
-    used : (n,) share of the tightest limit of the metal that is used after these strokes, or ();
+    used : (n,) share of the tightest limit of the metal that is used after these strokes, or (); limits :
+    which limit that is, by runs of stations;
     label : what a station is called
     """
 
@@ -113,7 +134,13 @@ class Strip:
     scale_text: str = ""
     before: tuple[int, ...] = ()
     used: tuple[float, ...] = ()
+    limits: tuple[LimitRun, ...] = ()
     label: str = "station"
+
+    @property
+    def over(self) -> frozenset[int]:
+        """Stations whose strokes go beyond a limit."""
+        return frozenset(i for run in self.limits if run.over for i in range(run.first, run.last + 1))
 
 
 @dataclass(frozen=True)

@@ -33,4 +33,9 @@ def facts(plan: Fitted | None) -> tuple[Fact, ...]:
         if after is None
         else (Fact("Widest gap then", wording.band(after.expected_gap_mm, after.expected_gap_sd_mm)),)
     )
-    return (Fact("Plan", whole, big=True), *listed, *end)
+    return (Fact("Plan", whole, big=True), *listed, *end, *_reach(plan.advice))
+
+
+def _reach(advice: core.Advice) -> tuple[Fact, ...]:
+    """How far this part could go in this metal."""
+    return tuple(Fact(what, f"{size}, {limit}") for what, size, limit in wording.reach(advice))

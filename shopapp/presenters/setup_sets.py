@@ -96,7 +96,7 @@ def with_limits(draft: Draft, owned: core.Owned) -> Draft:
     """With the shop's own limits for the metal that is chosen, in place of those of another."""
     kept = {name: value for name, value in draft.kept.items() if name != "limits"}
     own = owned.limits.get(draft.choice("material"))
-    return replace(draft, kept={**kept, "limits": dict(own)} if own else kept)
+    return replace(draft, kept={**kept, "limits": {"source": "the shop", **own}} if own else kept)
 
 
 def _with_own(

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import part_words, wording
+from shopapp.presenters import limit_runs, part_words, wording
 from shopapp.presenters.pieces import OVER, PLAIN, TODO, Bracket, Mark, Strip
 
 Array = NDArray[np.float64]
@@ -24,11 +24,11 @@ def for_strokes(
     counts: Iterable[int],
     zones: Sequence[core.Zone],
     before: Sequence[int] = (),
-    used: Sequence[float] = (),
+    use: core.LimitUse | None = None,
 ) -> Strip:
     """Whole strokes per station. action : "" for a smoothing; counts : (n,); zones : in the order of work,
-    shown in that order; before : (n,) as planned before the last reading, or (); used : (n,) share of the
-    limits, or ()"""
+    shown in that order; before : (n,) as planned before the last reading, or (); use : how much of the
+    limits these strokes use, where it is known"""
     return replace(
         _stations(job),
         strokes=tuple(int(c) for c in counts),
@@ -36,7 +36,8 @@ def for_strokes(
         brackets=tuple(bracket(zone) for zone in zones if zone.strokes),
         scale_text=_each(job),
         before=tuple(int(c) for c in before),
-        used=tuple(float(share) for share in used),
+        used=() if use is None else tuple(float(share) for share in use.share),
+        limits=() if use is None else limit_runs.runs(use),
     )
 
 

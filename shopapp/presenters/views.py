@@ -143,7 +143,8 @@ class PartView:
 @dataclass(frozen=True)
 class PassCardView:
     """Pass card. editing : "" or "station" / "zone" while counts are changed, then ``edit_at`` is the
-    first and last station of what the +/- keys change and ``edit_text`` its count; outline : in place of the
+    first and last station of what the +/- keys change and ``edit_text`` its count, else what was asked of
+    the station touched; outline : in place of the
     strip, the rim with the arcs of a step against lobes"""
 
     header: Header

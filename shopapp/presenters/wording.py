@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from math import isnan
 from typing import Any
@@ -14,6 +14,7 @@ ACTIONS = {"shrink": "Shrink", "stretch": "Stretch"}
 SMOOTH = "Smooth"
 COUNTER = "Counter-work"
 ARROWS = {"shrink": "together", "stretch": "apart"}
+BY = {"shrink": "by shrinking", "stretch": "by stretching"}
 UNKNOWN = "not known yet"
 Z95 = 1.96
 """half width of a 95 % band in standard deviations"""
@@ -143,7 +144,42 @@ def strain(value: float, sd: float) -> str:
 def nearest_limit(use: core.LimitUse, label: str) -> str:
     """The station nearest to a limit of the metal, "48 % of what one pass may, station 7"."""
     most = max(range(len(use.share)), key=lambda i: use.share[i])
-    return f"{100 * use.share[most]:.0f} % of {use.name[most]}, {label} {most + 1}"
+    return f"{share_used(use.share[most])} of {use.name[most]}, {label} {most + 1}"
+
+
+def share_used(share: float) -> str:
+    """Of a limit, never less than 100 % where it is gone beyond nor the other way round: "48 %"."""
+    beyond = share > 1.0 + 1e-6
+    return f"{max(round(100 * share), 101) if beyond else round(100 * share)} %"
+
+
+def reach(advice: core.Advice) -> tuple[tuple[str, str, str], ...]:
+    """Sizes of the part at the utmost in its metal: what, how much, and the limit that sets it."""
+    return tuple(
+        (
+            f"{capital(most.what)}{', not annealed' if found.annealed is False else ''}",
+            f"about {most.size}",
+            f"{BY[found.action]}, {found.limit}",
+        )
+        for found in advice.reach
+        for most in found.sizes
+    )
+
+
+def held(planned: core.Pass, label: str) -> tuple[str, ...]:
+    """Where limits of the metal hold a planned pass back, a phrase each."""
+    return tuple(f"held back at {listed(one.sites, label)} by {one.limit.name}" for one in planned.held)
+
+
+def listed(sites: Sequence[int], label: str) -> str:
+    """Sites, from 0 and rising, in words from 1, neighbours drawn together: "stations 1 to 10, 14"."""
+    runs: list[list[int]] = []
+    for site in sites:
+        if not runs or site != runs[-1][-1] + 1:
+            runs.append([])
+        runs[-1].append(site)
+    shown = [f"{r[0] + 1}" if len(r) == 1 else f"{r[0] + 1} to {r[-1] + 1}" for r in runs]
+    return (f"{label} " if len(sites) == 1 else f"{label}s ") + ", ".join(shown)
 
 
 def lengths(values: Iterable[float]) -> str:

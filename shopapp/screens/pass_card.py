@@ -54,7 +54,7 @@ class PassCardScreen(Screen):
 
     def tap(self, station: int) -> None:
         """A station of the strip was touched."""
-        if self.view is not None and self.view.editing:
+        if self.view is not None and self.view.strip is not None and self._ticking is None:
             self.take(self.presenter.tap(station))
 
     def typed(self, text: str) -> None:

@@ -30,7 +30,8 @@ class StripBlock(StripView):
 
     def height_for(self, width: float) -> float:
         """Height in pixels; zones with their feed take more."""
-        zones = ZONES_MM if self.strip is not None and self.strip.brackets and self.captioned else 0.0
+        fed = self.strip is not None and any(bracket.feed for bracket in self.strip.brackets)
+        zones = ZONES_MM if fed and self.captioned else 0.0
         return look.px(self.high_mm + zones)
 
 

@@ -13,7 +13,15 @@ from shopapp.presenters.pieces import Strip
 from shopapp.sizes import CLOSE_MM, KEY_MM, line_mm
 from shopapp.widgets.cells import Cells, cells_for
 from shopapp.widgets.sheet import Measure, Sheet
-from shopapp.widgets.strip_limits import LIMITS_MM, NAME, WORTH_MM, draw_limits
+from shopapp.widgets.strip_limits import (
+    BARS_MM,
+    NAME,
+    NAMED_FROM_MM,
+    NAMES_MM,
+    SHOWN_FROM_MM,
+    draw_limit_bars,
+    draw_limit_names,
+)
 from shopapp.widgets.strip_marks import (
     draw_expected,
     draw_ground,
@@ -35,11 +43,13 @@ gives up its gutter while stations are chosen"""
 
 @dataclass(frozen=True)
 class Plan:
-    """cells : of the window; overview : of all stations, None where all are in the window, and its top."""
+    """cells : of the window; overview : of all stations, None where all are in the window, and its top;
+    asked : stations are chosen by touch."""
 
     cells: Cells
     overview: Cells | None
     overview_top: float
+    asked: bool = False
 
 
 def plan_strip(
@@ -58,11 +68,10 @@ def plan_strip(
     stations = len(strip.names)
     cells = cells_for(stations, x0, x1, narrowest, focus, grown)
     if cells.count == stations:
-        return Plan(cells, None, area.y)
+        return Plan(cells, None, area.y, asked)
     overview = cells_for(stations, x0, x1, 0.01)
-    return Plan(
-        cells, overview, area.y + px * (OVERVIEW_MM if area.height > LOW_STRIP_MM * px else LOW_OVERVIEW_MM)
-    )
+    high_mm = OVERVIEW_MM if area.height > LOW_STRIP_MM * px else LOW_OVERVIEW_MM
+    return Plan(cells, overview, area.y + px * high_mm, asked)
 
 
 def _narrowest(strip: Strip, px: float, measure: Measure) -> float:
@@ -82,12 +91,15 @@ def draw_strip(
     gutter = rest.left(plan.cells.edges[0] - area.x)
     if plan.overview is not None:
         _draw_overview(sheet, strip, plan, rest.bottom(plan.overview_top - rest.y, px))
+    if strip.limits and not lane and rest.height > (ROW_MM + NAMED_FROM_MM) * px:
+        draw_limit_names(sheet, strip, plan.cells, rest.bottom(NAMES_MM * px))
     names = rest.bottom(ROW_MM * px)
     _draw_names(sheet, strip, plan.cells, names)
     if lane:
         rest.bottom(LANE_MM * px)
-    if strip.used and rest.height > (WORTH_MM + LIMITS_MM) * px:
-        draw_limits(sheet, strip, plan.cells, rest.bottom(LIMITS_MM * px), gutter)
+    if strip.used and rest.height > SHOWN_FROM_MM * px:
+        draw_limit_bars(sheet, strip, plan.cells, rest.bottom(BARS_MM * px), gutter)
+    looked_at = rest.y
     if captioned and (strip.scale_text or strip.arrows):
         _draw_scale(sheet, strip, area, rest)
     if strip.strokes:
@@ -101,8 +113,17 @@ def draw_strip(
         if gutter.width <= 0:
             draw_limit_inside(sheet, strip, plan.cells, heights, taken)
     if strip.current in plan.cells.stations:
-        left, right = plan.cells.span(strip.current or 0)
-        sheet.frame("ink", left, names.y, right, rest.y + rest.height, 0.8 * px)
+        whole = plan.asked or not strip.strokes
+        _draw_current(sheet, strip, plan, (names.y, rest.y + rest.height if whole else looked_at), whole)
+
+
+def _draw_current(sheet: Sheet, strip: Strip, plan: Plan, between: tuple[float, float], whole: bool) -> None:
+    """A frame about the station that is asked for, never narrower than its number. whole : all of its cell"""
+    station, px = strip.current or 0, sheet.px
+    left, right = plan.cells.span(station)
+    wanted = sheet.measure(strip.names[station], CLOSE_MM) + 2 * px
+    more = 0.0 if whole else max(0.0, (wanted - (right - left)) / 2)
+    sheet.frame("ink", left - more, between[0], right + more, between[1], (0.8 if whole else 0.5) * px)
 
 
 def lane_of(plan: Plan, px: float) -> tuple[float, float]:
@@ -150,7 +171,8 @@ def _draw_overview(sheet: Sheet, strip: Strip, plan: Plan, row: Area) -> None:
     for station in cells.stations:
         x = cells.middle(station)
         if strip.strokes:
-            sheet.upright("rule", x, zero, zero + room * strip.strokes[station] / most, width)
+            role = "over" if station in strip.over else "rule"
+            sheet.upright(role, x, zero, zero + room * strip.strokes[station] / most, width)
             continue
         mark = strip.marks[station] if strip.marks else None
         if mark is None or mark.value_mm is None:

@@ -10,7 +10,7 @@ from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.strip_limits import LIMITS_MM
 
 BRACKET_MM, LINE_MM, EDGE_MM, BAR_SHARE, CHANGE_MM = 2.0, 0.5, 1.4, 0.6, 2.4
-STROKE_MM, OVER_BARS_MM, BARS_AT_LEAST_MM = 9.0, 46.0, 13.0
+STROKE_MM, OVER_BARS_MM, BARS_AT_LEAST_MM = 9.0, 46.0, 12.0
 """Height of a bar for one stroke at most, of all that is not bars, of bars with their numbers at least"""
 
 BIG_APART_MM = 1.8
@@ -41,8 +41,8 @@ def _draw_zones(sheet: Sheet, strip: Strip, cells: Cells, rest: Area, gutter: Ar
     right = gutter.x + gutter.width - sheet.px
     line = rest.top(sheet.px * BRACKET_MM)
     fed = any(getattr(b, name) for b in strip.brackets for _, name in FEED_ROWS)
-    room = rest.height >= sheet.px * (ROW_MM * len(FEED_ROWS) + BARS_AT_LEAST_MM)
-    rows = [rest.top(sheet.px * ROW_MM) for _ in FEED_ROWS] if fed and room else []
+    room = int((rest.height - sheet.px * BARS_AT_LEAST_MM) / (sheet.px * ROW_MM) + 1e-6)
+    rows = [rest.top(sheet.px * ROW_MM) for _ in FEED_ROWS[: max(room, 0)]] if fed else []
     for (caption, _), row in zip(FEED_ROWS, rows, strict=False):
         sheet.text("quiet", caption, right, row.y + row.height / 2, CLOSE_MM, 1.0)
     for bracket in strip.brackets:

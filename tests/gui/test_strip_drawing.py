@@ -11,7 +11,7 @@ import pytest
 
 from shopapp.areas import Area
 from shopapp.palette import PALETTES, Palette, contrast
-from shopapp.presenters.pieces import OK, OVER, TODO, UNDER, Bracket, Mark, Strip
+from shopapp.presenters.pieces import OK, OVER, TODO, UNDER, Bracket, LimitRun, Mark, Strip
 from shopapp.widgets.cells import cells_for
 from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.strip_marks import EXPECTED_EDGE, heights_of
@@ -267,7 +267,64 @@ def test_limits_are_shaded_as_high_as_they_are_used_and_a_full_one_is_marked() -
     assert "% limit" in texts(sheet) and "% limit" not in texts(before)
 
 
-def test_a_low_strip_keeps_its_strokes_and_leaves_the_limits_out() -> None:
-    low = Area(AREA.x, AREA.y, AREA.width, 32 * PX)
-    full = replace(strokes(12), used=(1.0,) * 12)
-    assert "% limit" not in texts(drawn(full, area=low)) and "% limit" in texts(drawn(full))
+RUNS = (
+    LimitRun(0, 6, "one pass", "62 %", "up to "),
+    LimitRun(7, 7, "whole job", "104 %", over=True),
+    LimitRun(8, 11, "one pass", "71 %"),
+)
+USED = (0.5,) * 6 + (0.62, 1.04) + (0.71,) * 4
+
+
+def test_every_run_of_stations_names_its_limit_once_under_its_numbers() -> None:
+    """As long as fits the run; the bracket of a run ends where the next one begins."""
+    sheet = drawn(replace(strokes(12), used=USED, limits=RUNS))
+    written = {piece.text: (role, piece) for role, pieces in sheet.letters.items() for piece in pieces}
+    cells = plan_strip(replace(strokes(12), used=USED), AREA, PX, measure).cells
+    for run, text in zip(RUNS, ("one pass, up to 62 %", "whole job", "one pass"), strict=True):
+        role, piece = written[text]
+        assert role == ("over" if run.over else "ink")
+        middle = piece.x + measure(text, piece.capital_mm) / 2
+        assert cells.span(run.first)[0] < middle < cells.span(run.last)[1]
+        assert piece.y < written["3"][1].y
+    assert sum(text.startswith(("one", "whole")) for text in texts(sheet)) == len(RUNS)
+
+
+def test_a_station_that_is_beyond_a_limit_is_told_by_shape_and_colour() -> None:
+    strip = replace(strokes(12), used=USED, limits=RUNS)
+    plain = drawn(replace(strip, limits=()))
+    sheet = drawn(strip)
+    assert not plain.corners["over"] and len(sheet.corners["ground"]) // 6 == 1  # a triangle on its full bar
+    assert any(b[3] - b[1] > 2 * PX for b in boxes(sheet, "over"))
+    assert len(plain.corners["todo"]) - len(sheet.corners["todo"]) == 2 * 6  # no diamond any more
+    window = replace(strip, current=0)
+    assert len(boxes(drawn(window, asked=True), "over")) == 1  # out of sight, and red in the line of all
+
+
+@pytest.mark.parametrize("n", [5, 12, 30, 200])
+def test_names_that_find_no_room_are_left_out_and_none_overlap(n: int) -> None:
+    """Every station a run of its own: what is written stays apart, and what is beyond comes first."""
+    runs = tuple(
+        LimitRun(i, i, ("one pass", "whole job")[i % 2], f"{i} %", over=i == n // 2) for i in range(n)
+    )
+    high = Area(AREA.x, AREA.y, AREA.width, 52 * PX)
+    sheet = drawn(replace(strokes(n), used=(0.5,) * n, limits=runs), centre=n // 2, area=high)
+    places = sorted(
+        (piece.x, piece.x + measure(piece.text, piece.capital_mm))
+        for pieces in sheet.letters.values()
+        for piece in pieces
+        if piece.text.startswith(("one", "whole"))
+    )
+    assert places and all(a[1] < b[0] for a, b in pairwise(places))
+    assert any(piece.text.startswith(("one", "whole")) for piece in sheet.letters["over"])
+
+
+def test_a_low_strip_keeps_its_strokes_and_gives_up_names_before_bars() -> None:
+    full = replace(strokes(12), used=USED, limits=RUNS)
+
+    def written(high_mm: float) -> list[str]:
+        return texts(drawn(full, area=Area(AREA.x, AREA.y, AREA.width, high_mm * PX)))
+
+    assert {"% limit", "whole job"} <= set(written(36.0))
+    assert "% limit" in written(32.0) and "whole job" not in written(32.0)
+    assert "% limit" not in written(20.0)
+    assert all(written(high).count("3") >= 3 for high in (36.0, 32.0, 20.0))

@@ -12,11 +12,12 @@ import pytest
 import core
 from core.errors import InputError
 from core.estimate.response import ResponseModel
-from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank, tightest_sphere_mm
+from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank, steepest_rim_rad, tightest_sphere_mm
 from core.geometry.meridian import spherical
 from core.geometry.shell_influence import ring_influence
 from core.kinds.dish_document import METHODS
 from core.plan.feed import feed_zones
+from core.reachable import reach
 from core.readings.offering import offer
 from tests.made_up import SHAPES, bowl, rib
 
@@ -142,6 +143,16 @@ def test_the_tightest_sphere_strains_as_far_as_allowed(along):
     s = np.linspace(0.0, blank.meridian.length_mm, 400)
     most = np.abs(blank.hoop_strain(s)).max()
     assert tightest_sphere_mm(along, blank.radius_mm, most) == pytest.approx(300.0, rel=1e-4)
+    assert steepest_rim_rad(along, most) == pytest.approx(0.9, rel=1e-4)
+
+
+def test_what_the_disc_could_reach_is_told_always():
+    (found,) = reach(core.job(bowl()))
+    assert [most.what for most in found.sizes] == [
+        "tightest radius of a sphere of such a disc",
+        "steepest rim of such a sphere",
+    ]
+    assert found.sizes[1].size.endswith("°") and found.limit.strain == 0.25
 
 
 def test_a_hemisphere_is_more_than_the_metal_takes_and_says_so():

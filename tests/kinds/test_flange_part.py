@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 
@@ -180,10 +182,15 @@ def test_it_is_a_part_turned_from_a_plate_and_no_bent_edge(outline: str) -> None
 
 
 def test_the_highest_flange_uses_the_limit_up() -> None:
-    """The sentence for a metal that takes less: 25 % in all, as the job has it, round a hole of 120 mm."""
+    """The sentence for a metal that takes less: 25 % in all, as the job has it, round a hole of 120 mm:
+    60 (1 - exp(-0.25)) and the deduction; or as much of a wider hole."""
     job = core.job(flange(outline={"hole": "120 mm"}))
     (said,) = [w for w in job.warnings if "in the whole job" in w]
-    assert "The highest flange within it there is about 16.51 mm" in said  # 60 (1 - exp(-0.25)), deduction
+    assert "The highest flange of this outline within it is about 16.51 mm." in said
     assert "has to get 38.8 % longer, and may get 28.4 % longer" in said  # 120/86.46, exp(0.25)
     lower = core.job(flange(outline={"hole": "120 mm"}, height="16.51 mm", tool__patch_depth="10 mm"))
     assert lower.part.asked_strain()[0] == pytest.approx(-0.25, abs=1e-3)
+    found = re.search(r"outline with this flange within it is about ([0-9.]+) mm", said)
+    assert found is not None
+    wider = core.job(flange(outline={"hole": f"{2 * float(found[1])} mm"}))
+    assert wider.part.asked_strain()[0] == pytest.approx(-0.25, abs=1e-3)

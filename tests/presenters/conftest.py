@@ -81,7 +81,7 @@ def an_advice(**changes: Any) -> Advice:
         side_effects_end=None,
         counter=None,
         edge_strain=np.zeros(SITES),
-        limit_use=core.LimitUse(np.zeros(SITES), ("the strain allowed in one pass",) * SITES),
+        limit_use=core.LimitUse(np.zeros(SITES), (core.Limits().per_pass,) * SITES),
         thickness_mm=np.full(SITES, 1.5),
         thickness_then_mm=np.full(SITES, 1.52),
         passes_done=0,

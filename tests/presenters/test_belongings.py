@@ -9,6 +9,7 @@ import pytest
 
 import core
 from shopapp.presenters import belongings
+from shopapp.presenters.metal import rows as metal_rows
 from shopapp.presenters.own_metal import FIGURES, OwnMetalPresenter, figure_text
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
@@ -158,7 +159,8 @@ class TestMetal:
     def test_own_figures_and_limits_go_into_the_next_job(
         self, metal: OwnMetalPresenter, setup: SetupPresenter, session: Session
     ) -> None:
-        for name, text in {"name": "dome sheet", "proof": "95", "limits.strain_per_pass": "2"}.items():
+        typed = {"name": "dome sheet", "proof": "95", "hole_expansion": "60", "limits.strain_per_pass": "2"}
+        for name, text in typed.items():
             view = metal.change(name, text)
         assert field(view, "proof").label.endswith("own") and field(view, "proof").unit == "MPa"
         assert metal.press("keep").go == "setup"
@@ -173,6 +175,23 @@ class TestMetal:
         assert (job.metal.name, job.metal.figure("proof").typical) == ("dome sheet", 95.0)
         assert job.metal.figure("proof").own and not job.metal.figure("tensile").own
         assert job.limits.per_pass.strain == pytest.approx(0.02) and job.limits.per_pass.own
+        assert job.limits.per_pass.source == "the shop"
+        assert "hole expansion of 60 %" in job.limits.stretch_in_all.source and job.limits.stretch_in_all.own
+
+    def test_own_limits_say_where_they_are_from(
+        self, metal: OwnMetalPresenter, setup: SetupPresenter, session: Session
+    ) -> None:
+        metal.change("limits.source", "bends of last spring")
+        metal.change("limits.strain_per_pass", "2")
+        metal.press("keep")
+        assert belongings.owned(session).limits["aluminium 5754-O"]["source"] == "bends of last spring"
+        setup.press("metal")
+        assert field(metal.view(), "limits.source").value == "bends of last spring"
+        fill(setup)
+        setup.press("step:plan")
+        setup.press("start")
+        (row,) = [r for r in metal_rows(session.job) if r.label == "Strain in one pass"]
+        assert row.value == "to 2 %" and row.tail.endswith("bends of last spring")
 
     def test_a_metal_of_the_table_may_have_own_figures_and_gets_its_own_back(
         self, metal: OwnMetalPresenter, setup: SetupPresenter, session: Session

@@ -41,7 +41,7 @@ def _advice(**changes: Any) -> core.Advice:
         name: getattr(an_advice(), name)[:N]
         for name in ("deviation_mm", "deviation_sd_mm", "expected_reading_mm", "expected_reading_sd_mm")
     }
-    limits = core.LimitUse(an_advice().edge_strain[:N], ("one pass",) * N)
+    limits = core.LimitUse(an_advice().edge_strain[:N], (core.Limits().per_pass,) * N)
     work = an_advice().remaining_work[:N]
     more = {"next_pass": None, "remaining": (), "limit_use": limits, "remaining_work": work, "lobing": ROUND}
     return an_advice(**{**sized, **more, "widest_at": 0, **changes})

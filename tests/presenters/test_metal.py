@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 import pytest
 
 import core
+from core.reachable import reach
 from shopapp.presenters import metal_words
 from shopapp.presenters.metal import MetalPresenter, rows
 from shopapp.presenters.part import PartPresenter
@@ -80,6 +82,18 @@ def test_a_limit_of_the_job_says_so() -> None:
         ("to 99.9 %", "each station, each pass"),
         ("to 99 %", "each station, each pass"),
     ]
+
+
+def test_how_far_the_part_could_go_in_this_metal(session: Session, advise: Callable[..., None]) -> None:
+    """Of a part that is open; while it is set up the plan tells it, once line and section are known."""
+    advise(reach=reach(core.job(rib())))
+    (found,) = [r for r in MetalPresenter(settled(session)).view().rows if r.label == "Tightest radius"]
+    assert found.value.startswith("about ") and found.value.endswith(" mm")
+    assert found.tail == (
+        "by shrinking, no more than 25 % of natural edge strain in the whole job (common practice, no source)"
+    )
+    session.metal_of = session.job
+    assert not any(r.label == "Tightest radius" for r in MetalPresenter(session).view().rows)
 
 
 def test_one_touch_from_set_up_and_back(session: Session) -> None:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
 import pytest
 
 import core
+from shopapp.presenters.limit_runs import runs
 from shopapp.presenters.pass_card import PassCardPresenter
+from shopapp.presenters.pieces import OVER, Fact
 from shopapp.presenters.session import Session
 from tests.presenters.conftest import RIB, SITES, a_pass, events_of, key, settled
 
@@ -99,6 +101,82 @@ def test_done_differently_by_station(card: PassCardPresenter, session: Session) 
     assert event["strokes"] == [0, 3, 3, 3, 4, 3, 3, 3, 0, 0]
     assert event["bite"] == "light"
     assert events_of(session, "note")[-1]["planned"]["as_shown"] is False
+
+
+LIMITS = core.Limits()
+
+
+def use_of(action: str, bite: str, strokes: Sequence[int], annealed_first: bool = False) -> core.LimitUse:
+    """A tenth of one pass a stroke; at the last station, of the whole job."""
+    of = (LIMITS.per_pass,) * (SITES - 1) + (LIMITS.in_all,)
+    return core.LimitUse(np.asarray(strokes) / 10.0, of)
+
+
+def test_the_strip_names_the_limit_that_binds_in_runs(session: Session, advise: Callable[..., None]) -> None:
+    advise(limit_use=use_of("shrink", "medium", [3] * 7 + [5, 0, 9]))
+    strip = PassCardPresenter(settled(session)).view().strip
+    assert [(r.first, r.last, r.texts[0], r.over) for r in strip.limits] == [
+        (0, 7, "one pass, up to 50 %", False),
+        (9, 9, "whole job, 90 %", False),
+    ]
+
+
+def test_a_few_stations_without_strokes_do_not_part_a_run() -> None:
+    def ends(strokes: list[int]) -> list[tuple[int, int]]:
+        found = runs(core.LimitUse(np.asarray(strokes) / 10.0, (LIMITS.per_pass,) * len(strokes)))
+        return [(run.first, run.last) for run in found]
+
+    assert ends([0, 1, 0, 0, 2, 1, 0]) == [(1, 5)]
+    assert ends([1, 0, 12, 11, 0, 1]) == [(0, 0), (2, 3), (5, 5)]  # those beyond it stand alone
+    assert ends([1, *[0] * 8, 1]) == [(0, 0), (9, 9)]
+    assert ends([0, 0]) == []
+
+
+def test_a_station_that_is_touched_tells_its_limit_in_full(
+    session: Session, advise: Callable[..., None]
+) -> None:
+    advise(limit_use=use_of("shrink", "medium", [3] * 9 + [9]))
+    card = PassCardPresenter(settled(session))
+    view = card.tap(9)
+    assert (view.strip.current, view.edit_text) == (9, "station 10: 90 % of whole job")
+    assert (view.facts[0].label, view.facts[0].value) == (
+        "Station 10",
+        "90 % of the strain allowed in the whole job: no more than 25 % of natural edge strain in the whole "
+        "job (common practice, no source)",
+    )
+    assert card.tap(9).strip.current is None  # touched again it is gone
+    card.tap(3)
+    session.log(core.annealed())
+    assert PassCardPresenter(settled(session)).view().strip.current is None
+
+
+def test_limits_follow_the_counts_while_they_are_changed(
+    session: Session, advise: Callable[..., None]
+) -> None:
+    advise(use_of=use_of)
+    card = PassCardPresenter(settled(session))
+    view = card.press("differently")
+    assert view.strip.used == tuple(m / 10.0 for m in AS_PLANNED)
+    assert view.edit_text == "station 1: 3 strokes, 30 % of one pass"
+    assert [f.value for f in view.facts if f.label == "Nearest to a limit"] == [
+        "30 % of the strain allowed in one pass, station 1"
+    ]
+    view = card.typed("12")
+    assert view.strip.used[0] == 1.2 and view.strip.over == {0}
+    assert view.strip.limits[0].texts[1] == "one pass 120 %"
+    (fact,) = [f for f in view.facts if f.label == "Beyond a limit"]
+    assert fact == Fact("Beyond a limit", "120 % of the strain allowed in one pass, station 1", OVER)
+    view = card.tap(4)
+    assert view.edit_text == "station 5: 3 strokes, 30 % of one pass; beyond a limit: station 1"
+    assert (key(view, "save").enabled, key(view, "save").why) == (True, "beyond a limit: station 1")
+    card.tap(0)
+    assert card.press("minus").strip.used[0] == pytest.approx(1.1)
+    assert card.press("as_shown").strip.over == frozenset()
+
+
+def test_counts_whose_limits_nobody_knows_have_no_bars(card: PassCardPresenter) -> None:
+    view = card.press("differently")
+    assert (view.strip.used, view.strip.limits) == ((), ())
 
 
 def test_done_differently_by_zone(card: PassCardPresenter, session: Session) -> None:

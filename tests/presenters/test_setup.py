@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 import core
+from core.reachable import reach
 from shopapp.presenters import belongings, setup_draft, setup_like
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
@@ -61,6 +62,17 @@ def test_a_blank_form_does_not_shout(setup: SetupPresenter) -> None:
     assert told == [("What is made", "section", ""), ("Name of the part", "", "")]
     assert view.outline is None
     assert [k.text for k in view.keys if k.main] == ["On: Line"]
+
+
+def test_the_plan_tells_how_far_the_part_could_go(
+    setup: SetupPresenter, empty: Session, advise: Callable[..., None]
+) -> None:
+    advise(reach=reach(core.job(RIB)))
+    fill(setup)
+    setup.press("step:plan")
+    settled(empty)
+    (found,) = [f for f in setup.view().preview if f.label == "Tightest radius"]
+    assert found.value.startswith("about ") and "25 % of natural edge strain in the whole job" in found.value
 
 
 def test_from_typing_to_a_part(setup: SetupPresenter, empty: Session) -> None:
