@@ -58,7 +58,7 @@ from core.nearest import known_from_seen, known_to, nearer, nearest, starting_fr
 from core.originals.original import Original, original
 from core.originals.two import SideBySide, side_by_side
 from core.owned import Owned, owned_from
-from core.plan.minutes import HOLD_S
+from core.plan.feed import HOLD_S
 from core.printing import Fonts, card_pdf, record_pdf, set_pdf
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from

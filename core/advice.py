@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import nan
-from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.limits import Held, LimitUse, Reach, Strained
+from core.limits import Held, LimitUse, Reach, Strained, UseOf
 from core.roundness import Lobing
 from core.seen import Seen, Told
 
@@ -21,22 +19,14 @@ WITHIN, OUTSIDE, CLOSE, UNMEASURED = "within", "outside", "too close to call", "
 NOT_TOLD = "not told"  # of a field that answers questions and is no answer itself
 
 
-class UseOf(Protocol):
-    """How much of the metal's limits strokes use once they are done, as the part is now."""
-
-    def __call__(
-        self, action: str, bite: str, strokes: Sequence[int], annealed_first: bool = False
-    ) -> LimitUse:
-        """strokes : (n,) whole; annealed_first : the part is softened before them. Raises InputError."""
-        ...
-
-
 @dataclass(frozen=True)
 class Zone:
     """Neighbouring sites with the same count, and the feed that puts the strokes there.
 
     first, last : indices (from 0) of the sites; strokes : count at each of them;
-    feed_mm_per_s : how fast the edge moves under the tool; seconds : time in the zone
+    feed_mm_per_s : how fast the edge moves under the tool; seconds : time in the zone; goes : how often the
+    zone is gone over, there and back, each time at this feed; standing : made standing at the marks, as the
+    machine makes no feed that would do; then the feed is what it comes to
     """
 
     first: int
@@ -44,6 +34,8 @@ class Zone:
     strokes: int
     feed_mm_per_s: float
     seconds: float
+    goes: int = 1
+    standing: bool = False
 
 
 @dataclass(frozen=True)
@@ -55,8 +47,10 @@ class Pass:
     overshoot_risk : chance that it leaves work for the other action (NaN where that follows anyhow),
     NaN where it will be planned again first; feed : zones in the order of work; anneal_first : the metal has
     to be softened before it; minutes : it takes with the round of gaps after it and a change of tool before
-    it, without an anneal, NaN where nobody reckoned it; bow_mm : bow out of the plane expected after it,
-    signed as :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one;
+    it, without an anneal, NaN where nobody reckoned it; change_minutes : those of the change of tool
+    before it, None where its tool is on already; strokes_per_minute : rate that the feed counts on, NaN where
+    nobody reckoned it; bow_mm : bow out of the plane expected after it, signed as
+    :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one;
     in_all : strokes of the whole pass, more than the counts where each is for every spot of its site;
     edge : strain of the worked edge expected after it, None where nobody reckoned it; held : where limits of
     the metal leave some of the work to a later pass
@@ -73,6 +67,8 @@ class Pass:
     anneal_first: bool = False
     bow_mm: float = nan
     minutes: float = nan
+    change_minutes: float | None = None
+    strokes_per_minute: float = nan
     in_all: int | None = None
     edge: Strained | None = None
     held: tuple[Held, ...] = ()
@@ -86,8 +82,9 @@ class Pass:
 @dataclass(frozen=True)
 class Smoothing:
     """A light smoothing pass, still to be done. strokes : (n,) whole, at every site; strokes_per_minute : the
-    fastest that the machine makes, where it is known; feed : as for a pass; minutes : with the round of gaps
-    after it; change_face : the tool's own face leaves marks, a smooth or soft one is wanted first
+    fastest that the machine makes and feeds, where it is known; feed, minutes, change_minutes : as for a
+    pass; change_face : the tool's own face leaves marks, a smooth or soft one is wanted first; due :
+    now, else once the passes that are planned are done and the part is within
     """
 
     bite: str
@@ -96,6 +93,8 @@ class Smoothing:
     feed: tuple[Zone, ...]
     minutes: float
     change_face: bool = False
+    change_minutes: float | None = None
+    due: bool = True
     in_all: int | None = None
 
     @property
@@ -243,8 +242,9 @@ class Advice:
     thickness_mm, thickness_then_mm : (n,) of the worked edge by constant volume, now and on target
     passes_done : how many
     gap_history_mm : one entry a pass done, widest gap by the last round read after it, NaN where none was
-    minutes_left : of all passes still planned, see Pass; smoothing : what faces that stay in sight still want
-    once the part is within, else None
+    minutes_left : of all that is still planned, smoothing with it, see Pass; tool_changes, change_minutes :
+        how many changes of tool are in that, and their minutes; smoothing : what faces that stay in sight
+        want once the part is within, None where that is nothing
     learned : what this part itself told of the response, for other parts; nothing that was believed before
     reach : how far the part could go in this metal, by action
     use_of : how much of the limits other strokes than those planned would use now; None where nobody knows
@@ -284,9 +284,16 @@ class Advice:
     passes_done: int
     gap_history_mm: tuple[float, ...]
     minutes_left: float = nan
+    tool_changes: int = 0
+    change_minutes: float = 0.0
     smoothing: Smoothing | None = None
     learned: tuple[Seen, ...] = ()
     lobing: Lobing | None = None
     told: Told | None = None
     reach: tuple[Reach, ...] = ()
     use_of: UseOf | None = field(default=None, repr=False, metadata={NOT_TOLD: True})
+
+    @property
+    def smooth_now(self) -> Smoothing | None:
+        """The smoothing, once it is due."""
+        return self.smoothing if self.smoothing is not None and self.smoothing.due else None

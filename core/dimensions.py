@@ -96,7 +96,21 @@ TIME = Dimension(
     "4 min",
     {"s": "second", "min": "minute", "h": "hour"},
 )
-DIMENSIONS = (LENGTH, ANGLE, STRESS, DENSITY, TEMPERATURE, TIME)
+FEED = Dimension(
+    "a feed",
+    "mm/s",
+    "mm/s",
+    "40 mm/s",
+    {
+        "mm/s": "millimeter/second",
+        "mm/min": "millimeter/minute",
+        "m/min": "meter/minute",
+        "in/s": "inch/second",
+        "in/min": "inch/minute",
+        "ft/min": "foot/minute",
+    },
+)
+DIMENSIONS = (LENGTH, ANGLE, STRESS, DENSITY, TEMPERATURE, TIME, FEED)
 
 
 @cache

@@ -10,9 +10,10 @@ from core.jobfields import Fields, in_range, nearest, pair
 from core.machine import RATED_STRENGTH_MPA, Machine
 from core.metals import FAMILIES, METALS, Metal
 from core.metals.figures import QUANTITIES
-from core.units import format_length, parse_length_mm, parse_number
+from core.units import format_feed, format_length, parse_feed_mm_s, parse_length_mm, parse_number
 
 DEEPEST_MM, THICKEST_MM, FASTEST, LARGEST_SETTING_MM = 5000.0, 25.0, 3000.0, 500.0  # no shop's has more
+FASTEST_FEED_MM_S = 1000.0
 
 
 def machine_from(fields: Fields | None, metal: Metal) -> Machine | None:
@@ -30,6 +31,7 @@ def machine_from(fields: Fields | None, metal: Metal) -> Machine | None:
         rated_strength_mpa=_rated_strength(fields),
         thickness_limits_mm=_thickness_limits(fields, metal),
         stroke_rates=_stroke_rates(fields),
+        feeds_mm_per_s=_feeds(fields),
         settings_mm=_settings_range(fields),
     )
     fields.finish()
@@ -76,6 +78,18 @@ def _stroke_rates(fields: Fields) -> tuple[float, float]:
     in_range(slowest, f"{path}[0]", value[0], above=0.0, most=FASTEST)
     in_range(fastest, f"{path}[1]", value[1], above=0.0, most=FASTEST)
     return _rising(slowest, fastest, path, value)
+
+
+def _feeds(fields: Fields) -> tuple[float, float]:
+    if not fields.has("feeds"):
+        return Machine.feeds_mm_per_s
+    value, path = fields.get("feeds"), fields.path("feeds")
+    ends = pair(value, path, parse_feed_mm_s, "slowest and fastest feed")
+    for i, end in enumerate(ends):
+        if not 0.0 <= end <= FASTEST_FEED_MM_S or (i and end == 0.0):
+            wanted = f"a feed from 0 to {format_feed(FASTEST_FEED_MM_S)} is wanted, the fastest above 0"
+            raise InputError(f"{path}[{i}]", value[i], wanted)
+    return _rising(*ends, path, value)
 
 
 def _settings_range(fields: Fields) -> tuple[float, float]:

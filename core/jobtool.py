@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import pi
 from typing import Any
 
 from core.errors import InputError
@@ -40,6 +41,9 @@ def tool_from(fields: Fields, machine: Machine | None) -> Tool:
         settings=_settings(fields, bites),
         smallest_flange_mm=length_or(fields, "smallest_flange", Tool.smallest_flange_mm, WIDEST_MM),
         smallest_radius_mm=length_or(fields, "smallest_radius", Tool.smallest_radius_mm, WIDEST_RADIUS_MM),
+        smallest_angle_rad=fields.angle_rad("smallest_angle", pi)
+        if fields.has("smallest_angle")
+        else Tool.smallest_angle_rad,
         change_s=_change_s(fields),
     )
     fields.finish()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from math import nan
+from math import isfinite, nan
 from typing import Any
 
 import numpy as np
@@ -23,6 +23,7 @@ from core.setplace import SetPlace
 
 Array = NDArray[np.float64]
 ALIKE_MM = 1e-6  # settings that were typed alike, in other units
+CHANGE_S = 300.0  # to change the tool set, or its face (common practice, no source)
 # What the worked faces are to look like -> how a sentence says it.
 FINISHES = {"plain": "marks of the tool may stay", "visible": "the faces stay in sight"}
 
@@ -54,9 +55,10 @@ class Tool:
     actions : that the tool does, both where one holder does both
     settings : by bite, where the shop gives them
     smallest_flange_mm, smallest_radius_mm : least worked flange that the tool enters, and least radius of an
-    edge on the inside of its curve
-    change_s : time that it takes to change to it, or from one of its actions to the other (the default is
-    common practice, no source)
+    edge on the inside of its curve; smallest_angle_rad : least angle between the worked flange and the metal
+    beside it
+    change_s : time that it takes to change to it, or from one of its actions to the other; NaN where the shop
+    does not say, see :meth:`changing_s`
     """
 
     patch_length_mm: float
@@ -71,11 +73,17 @@ class Tool:
     settings: Mapping[str, RamSetting] = field(default_factory=dict)
     smallest_flange_mm: float = 0.0
     smallest_radius_mm: float = 0.0
-    change_s: float = 300.0
+    smallest_angle_rad: float = 0.0
+    change_s: float = nan
 
     def strain(self, bite: str) -> float:
         """Edge strain of one stroke with this bite, first guess."""
         return self.strain_per_stroke * self.bites[bite]
+
+    def changing_s(self, other: bool) -> float:
+        """Time to change to it, s. other : another set was on; else one holder goes on to its other action,
+        which takes no time where the shop does not say."""
+        return self.change_s if isfinite(self.change_s) else CHANGE_S * other
 
     def bite_like(self, name: str, strength: float) -> str:
         """The bite of this name, else the one that is about as strong."""

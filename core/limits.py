@@ -5,10 +5,11 @@ Strains are natural, those of the worked edge averaged over a site, unsigned, un
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 from statistics import NormalDist
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -107,6 +108,16 @@ class LimitUse:
         more = where & (share > self.share)
         of = tuple(limit if over else was for over, was in zip(more, self.of, strict=True))
         return LimitUse(np.where(more, share, self.share), of)
+
+
+class UseOf(Protocol):
+    """How much of the metal's limits strokes use once they are done, as the part is now."""
+
+    def __call__(
+        self, action: str, bite: str, strokes: Sequence[int], annealed_first: bool = False
+    ) -> LimitUse:
+        """strokes : (n,) whole; annealed_first : the part is softened before them. Raises InputError."""
+        ...
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,8 @@ class Machine:
     throat_mm : from the middle of the tool to the frame, so deep the worked edge may reach in;
     rated_thickness_mm : of metal whose tensile strength is rated_strength_mpa (MPa); thickness_limits_mm : by
     name or family of a metal, as they stand in the machine's own table; stroke_rates : slowest and fastest,
-    strokes a minute; settings_mm : least and largest ram setting
+    strokes a minute; feeds_mm_per_s : slowest and fastest that the edge is moved, by its drive or by hand;
+    settings_mm : least and largest ram setting
     """
 
     name: str = ""
@@ -28,6 +29,7 @@ class Machine:
     rated_strength_mpa: float = RATED_STRENGTH_MPA
     thickness_limits_mm: Mapping[str, float] = field(default_factory=dict)
     stroke_rates: tuple[float, float] = (0.0, inf)
+    feeds_mm_per_s: tuple[float, float] = (0.0, inf)
     settings_mm: tuple[float, float] = (0.0, inf)
 
     def __str__(self) -> str:

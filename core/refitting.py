@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Suspect
+from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Smoothing, Suspect
 from core.answers import answers
 from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
@@ -20,7 +20,7 @@ from core.limits import LimitUse
 from core.limituse import StrokesUse
 from core.lobing import lobing, lobing_reasons, meridians, planned_from
 from core.outofplane import Foreseen, foreseen
-from core.plan.minutes import minutes_left
+from core.plan.minutes import changes_left, minutes_left
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
 from core.reachable import reach
@@ -73,7 +73,10 @@ def _advised(
     before: tuple[Pass, ...],
 ) -> Advice:
     """All but the reasons. before : the plan that was on show before the last pass"""
-    smoothing, remaining = smoothing_for(job, steps, verdict), beside.passes
+    remaining = beside.passes
+    smoothing = smoothing_for(job, steps, verdict, remaining, _mounted(steps))
+    ahead: list[Pass | Smoothing] = [*remaining, *([] if smoothing is None else [smoothing])]
+    changes, change_minutes = changes_left(ahead)
     suspects, reseat = _suspects(job, steps, fitted), _reseat(job, steps, fitted, now)
     n, response = fitted.sites, answers(steps, fitted, _last_told(job, steps))
     expected, expected_sd = _expected_readings(job, now)
@@ -109,7 +112,9 @@ def _advised(
         thickness_then_mm=job.part.thickness_mm(job.part.asked_strain()),
         passes_done=sum(isinstance(s, PassDone) for s in steps),
         gap_history_mm=_history(job, steps, fitted, now),
-        minutes_left=minutes_left(remaining) + (0.0 if smoothing is None else smoothing.minutes),
+        minutes_left=minutes_left(ahead),
+        tool_changes=changes,
+        change_minutes=change_minutes,
         smoothing=smoothing,
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
         lobing=lobing(job, steps, fitted),
@@ -157,8 +162,13 @@ def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
     belief = planned_from(job, steps, fitted)
     if belief is None:
         return ()
-    mounted = next((s.action for s in reversed(steps) if isinstance(s, PassDone | Countered | Rounded)), None)
-    return planned_passes(Outlook(Goal(job), fitted.model, belief, fitted.strain, fitted.edge), mounted)
+    outlook = Outlook(Goal(job), fitted.model, belief, fitted.strain, fitted.edge)
+    return planned_passes(outlook, _mounted(steps))
+
+
+def _mounted(steps: list[Step]) -> str | None:
+    """Action of the tool that is on, None before the first strokes."""
+    return next((s.action for s in reversed(steps) if isinstance(s, PassDone | Countered | Rounded)), None)
 
 
 def _shown_before(begun: Job, taken: tuple[Taken, ...], steps: list[Step]) -> tuple[Pass, ...]:

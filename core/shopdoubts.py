@@ -13,7 +13,7 @@ from core.kinds.base import Part
 from core.limits import COMMON
 from core.machine import Machine
 from core.metals import Metal
-from core.units import format_length
+from core.units import format_angle, format_feed, format_length
 
 LEAST_WANTED = 0.02  # share of the most that any site wants, below which an action is not missed
 MARKED = ("aluminium", "stainless", "copper", "brass")  # families that a gripping face marks
@@ -44,7 +44,12 @@ def shop_doubts(
 
 def _machine_doubts(part: Part, tool: Tool, machine: Machine) -> list[str]:
     settings = [_setting_doubt(tool, bite, machine) for bite in tool.settings]
-    return [_reach_doubt(part, tool, machine), _rate_doubt(tool, machine), *settings]
+    return [
+        _reach_doubt(part, tool, machine),
+        _rate_doubt(tool, machine),
+        *_feed_doubts(tool, machine),
+        *settings,
+    ]
 
 
 def missing_actions(actions: Sequence[str], work: NDArray[np.float64], most: float) -> list[str]:
@@ -64,6 +69,22 @@ def _missing_doubts(part: Part, actions: Sequence[str]) -> list[str]:
 
 def too_narrow(part: Part, tool: Tool) -> list[str]:
     """Where the part is too narrow for the tool to enter, as sentences."""
+    return [*_too_small(part, tool), *_too_closed(part, tool)]
+
+
+def _too_closed(part: Part, tool: Tool) -> list[str]:
+    """Jaws that are thicker than the angle beside the flange leaves room for."""
+    has, least = part.inside_angle_rad, tool.smallest_angle_rad
+    if has * NEARLY >= least:
+        return []
+    return [
+        f"The worked flange ends up at {format_angle(has)} to the metal beside it, "
+        f"{format_angle(least - has)} less than the tool enters: {format_angle(least)} or more is wanted, or "
+        "slimmer jaws."
+    ]
+
+
+def _too_small(part: Part, tool: Tool) -> list[str]:
     found = []
     flange, radius = part.worked_depth_mm, part.inside_radius_mm
     for what, has, least in (
@@ -163,6 +184,28 @@ def _rate_doubt(tool: Tool, machine: Machine) -> str:
         f"The stroke rate of {rate:g} strokes a minute is {off} than {machine} goes: from {slowest:g} to "
         f"{fastest:g} is wanted. Feed and minutes are for {machine.rate(rate):g}."
     )
+
+
+def _feed_doubts(tool: Tool, machine: Machine) -> list[str]:
+    """Where strokes side by side want a feed that the machine does not make at any of its stroke rates.
+    Closer ones want a slower one, and several goes bring them back to this."""
+    (slowest, fastest), (least, most) = machine.stroke_rates, machine.feeds_mm_per_s
+    patch, found = tool.patch_length_mm, []
+    at_least, at_most = patch * slowest / 60.0, patch * fastest / 60.0
+    told = f"Strokes side by side, {format_length(patch)} apart,"
+    if at_least > most * NEARLY:
+        found.append(
+            f"{told} want a feed of {format_feed(at_least)} at {slowest:g} strokes a minute, the slowest of "
+            f"{machine}; it is fed at {format_feed(most)} at most, {format_feed(at_least - most)} less: "
+            f"{60.0 * most / patch:.0f} strokes a minute would do. Here strokes are made standing."
+        )
+    if at_most * NEARLY < least:
+        found.append(
+            f"{told} want a feed of {format_feed(at_most)} at {fastest:g} strokes a minute, the fastest of "
+            f"{machine}; it is fed at {format_feed(least)} at least, {format_feed(least - at_most)} more: "
+            f"{60.0 * least / patch:.0f} strokes a minute would do. Here strokes are made standing."
+        )
+    return found
 
 
 def _setting_doubt(tool: Tool, bite: str, machine: Machine) -> str:

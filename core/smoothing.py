@@ -5,41 +5,59 @@ How much it moves is not known beforehand and of either sign: the gaps are read 
 
 from __future__ import annotations
 
-from math import isfinite
+from collections.abc import Sequence
+from math import inf, isfinite
 
 import numpy as np
 
-from core.advice import WITHIN, Smoothing
+from core.advice import WITHIN, Pass, Smoothing
 from core.jobtypes import Job
 from core.limits import COMMON
-from core.plan.feed import feed_zones
-from core.plan.minutes import pass_minutes
+from core.plan.feed import fed
+from core.plan.minutes import change_before, pass_minutes
 from core.readings.rounds import Countered, PassDone, Smoothed, Step
 from core.shopdoubts import MARKING
 
 A_PATCH = 2.0  # strokes over each patch length, so that they overlap (common practice, no source)
 
 
-def smoothing_for(job: Job, steps: list[Step], verdict: str) -> Smoothing | None:
-    """The smoothing pass that is still to be done; None where the faces need none, while the part is not
-    within its tolerance, and once it was done since the last pass.
+def smoothing_for(
+    job: Job, steps: list[Step], verdict: str, ahead: Sequence[Pass], mounted: str | None
+) -> Smoothing | None:
+    """The smoothing pass that is still to be done: due once the part is within its tolerance, until then
+    planned behind the passes ahead; None where the faces need none, or once it was done since the last pass.
 
     It is no :class:`core.advice.Pass`: no action, no gap that it is there to change, and no plan weighs it.
-    Strokes: ``A_PATCH`` over each patch length, so pitch over patch length times that at every site.
+    ahead : passes still planned; mounted : action of the tool that is on now. Strokes: ``A_PATCH`` over each
+    patch length, so pitch over patch length times that at every site.
     """
-    if job.finish != "visible" or verdict != WITHIN or _smoothed(steps):
+    if job.finish != "visible" or (not ahead and _smoothed(steps)):
         return None
-    fastest = job.machine.stroke_rates[1] if job.machine is not None else float("inf")
     tool, under = job.tools[job.smoother], job.under[job.smoother]
-    rate = fastest if isfinite(fastest) else tool.strokes_per_minute
     counts = np.rint(A_PATCH / under.covered())
     strokes = np.maximum(counts, 1.0).astype(np.int64)
-    feed = feed_zones(job.part.sites, tool, strokes, rate)
-    bite = next(iter(tool.bites))
+    run = fed(job.part.sites, tool, strokes, job.machine, fastest(job))
     change = tool.face.lower() == MARKING
-    change_s = tool.change_s if change else 0.0
-    in_all = job.strokes_in_all(job.smoother, strokes.tolist())
-    return Smoothing(bite, strokes, rate, feed, pass_minutes(feed, len(strokes), change_s), change, in_all)
+    last = ahead[-1].action if ahead else mounted
+    change_s = tool.changing_s(other=True) if change else change_before(job, last, job.smoother)
+    return Smoothing(
+        bite=next(iter(tool.bites)),
+        strokes=strokes,
+        strokes_per_minute=run.strokes_per_minute,
+        feed=run.zones,
+        minutes=pass_minutes(run.zones, len(strokes), change_s or 0.0),
+        change_face=change,
+        change_minutes=None if change_s is None else change_s / 60.0,
+        due=verdict == WITHIN,
+        in_all=job.strokes_in_all(job.smoother, strokes.tolist()),
+    )
+
+
+def fastest(job: Job) -> float | None:
+    """The highest stroke rate of the machine, a minute; None where nobody said: no rate is made up that the
+    machine may not make."""
+    rate = inf if job.machine is None else job.machine.stroke_rates[1]
+    return rate if isfinite(rate) else None
 
 
 def _smoothed(steps: list[Step]) -> bool:
@@ -53,10 +71,18 @@ def smoothing_reasons(job: Job, smoothing: Smoothing | None) -> tuple[str, ...]:
     if smoothing is None:
         return ()
     one = int(smoothing.strokes.max())
+    when = "smooth them" if smoothing.due else "once the part is within, smooth them"
     first = " Change to a smooth or soft face first: a gripping one leaves marks."
     change = first if smoothing.change_face else ""
     return (
-        f"The faces stay in sight: smooth them with the {smoothing.bite} bite, {one} "
+        f"The faces stay in sight: {when} with the {smoothing.bite} bite, {one} "
         f"stroke{'s' if one != 1 else ''} at every {job.part.sites.label}, at "
-        f"{smoothing.strokes_per_minute:g} strokes a minute ({COMMON}).{change} Then read the gaps again.",
+        f"{smoothing.strokes_per_minute:g} strokes a minute ({COMMON}).{_faster(job)}{change} Then read the "
+        "gaps again.",
     )
+
+
+def _faster(job: Job) -> str:
+    if fastest(job) is not None:
+        return ""
+    return " How fast the machine goes is not known here: go faster where it can, the feed with it."

@@ -20,6 +20,7 @@ from core.dimensions import (
     ANGLE,
     DENSITY,
     DIMENSIONS,
+    FEED,
     LENGTH,
     STRESS,
     TEMPERATURE,
@@ -74,6 +75,11 @@ def parse_time_s(value: Any, field: str, bare_unit: str | None = None) -> float:
     return _parse(value, field, TIME, bare_unit)
 
 
+def parse_feed_mm_s(value: Any, field: str, bare_unit: str | None = None) -> float:
+    """A feed in mm/s from text with a unit ("40 mm/s", "2 m/min"). See :func:`parse_length_mm`."""
+    return _parse(value, field, FEED, bare_unit)
+
+
 def parse_number(value: Any, field: str) -> float:
     """A number without dimension; text may carry a decimal comma or a per cent sign ("0,4 %")."""
     if isinstance(value, str):
@@ -104,6 +110,11 @@ def format_length(mm: float, unit: str = "mm", decimals: int | None = None) -> s
 def format_angle(rad: float, decimals: int = 1) -> str:
     """An angle for a screen in degrees, "46.0°"; NaN is "not known"."""
     return "not known" if isnan(rad) else f"{_signless_zero(degrees(rad), decimals)}°"
+
+
+def format_feed(mm_per_s: float) -> str:
+    """A feed for a screen, "12 mm/s", "3.5 mm/s"."""
+    return f"{mm_per_s:.0f} mm/s" if mm_per_s >= 9.95 else f"{mm_per_s:.1f} mm/s"
 
 
 def format_share_band(sd: float) -> str:
@@ -219,7 +230,9 @@ def quantity_text(value: Any, field: str) -> str:
     for dimension in DIMENSIONS:
         if value.is_compatible_with(dimension.spellings[dimension.own]):
             return f"{_from_quantity(value, field, dimension)!r} {dimension.own}"
-    raise InputError(field, str(value), "a length, angle, stress, density, temperature or time is wanted")
+    raise InputError(
+        field, str(value), "a length, angle, stress, density, temperature, time or feed is wanted"
+    )
 
 
 def _finite(number: Any, field: str, shown: Any, wanted: str) -> float:

@@ -42,6 +42,7 @@ MACHINE = {
     "throat": "120 mm",
     "rated_thickness": "2 mm",
     "stroke_rates": [60, 240],
+    "feeds": ["2 mm/s", "40 mm/s"],
     "settings_range": ["0 mm", "6 mm"],
 }
 DEEP = {**MACHINE, "name": "workshop machine, deep throat", "throat": "250 mm"}

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import isfinite
+from math import isfinite, isnan
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 import core
-from shopapp.presenters import bow_facts, wording
+from shopapp.presenters import bow_facts, feeding, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.part_words import words_of
 
@@ -99,8 +99,8 @@ def _learned(advice: Advice) -> Iterator[str]:
 
 def _pass(job: Job, advice: Advice) -> Iterator[str]:
     planned = advice.next_pass
-    if advice.smoothing is not None:
-        yield from _smoothing(job, advice.smoothing)
+    if advice.smooth_now is not None:
+        yield from _smoothing(job, advice.smooth_now)
         return
     if planned is None:
         yield f"  {NO_PASS.get(advice.verdict, 'no pass is possible: see above')}"
@@ -114,6 +114,8 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
         f"{_strokes(planned.total)}; expected widest gap {gap}{_bow_after(planned)}"
     )
     yield from _setting(tool, planned.bite)
+    if planned.change_minutes is not None:
+        yield f"  change the tool to it before{_takes(planned.change_minutes)}"
     if planned.anneal_first:
         yield "  anneal the part before it, and log that"
     label = job.part.sites.label
@@ -122,7 +124,8 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     for i, (place, count) in enumerate(zip(places, planned.strokes, strict=True)):
         yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}{'  fold with the tool' * bool(folded[i] and count)}"
     assumed = "" if _rate_given(job, tool) else " (assumed; its strokes_per_minute says other)"
-    yield f"  feed for a machine that makes {tool.strokes_per_minute:g} strokes a minute{assumed}:"
+    rate = tool.strokes_per_minute if isnan(planned.strokes_per_minute) else planned.strokes_per_minute
+    yield f"  feed for a machine that makes {rate:g} strokes a minute{assumed}:"
     yield from (_fed(zone, label) for zone in planned.feed)
     yield f"  with its gaps it takes about {wording.minutes(planned.minutes)}, anneals not counted"
 
@@ -165,8 +168,17 @@ def _later(job: Job, advice: Advice) -> Iterator[str]:
         how = f"{anneal}{planned.action}, {planned.bite} bite, {_strokes(planned.total)}"
         yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_bow_after(planned)}"
         yield from (f"    {held}" for held in wording.held(planned, job.part.sites.label))
-    if len(advice.remaining) > 1:
-        yield f"  all of these passes take about {wording.minutes(advice.minutes_left)}, anneals not counted"
+    wanted = advice.smoothing
+    if wanted is not None and not wanted.due:
+        how = f"{wanted.bite} bite, {_strokes(wanted.total)}, {wanted.strokes_per_minute:g} strokes a minute"
+        yield f"  smoothing at the end, as planned now: {how}; about {wording.minutes(wanted.minutes)}"
+    if len(advice.remaining) > 1 or (advice.remaining and wanted is not None):
+        in_it = feeding.changes(advice) or ", no tool change in it"
+        yield f"  all of this takes about {wording.minutes(advice.minutes_left)}{in_it}, anneals not counted"
+
+
+def _takes(minutes: float) -> str:
+    return f", about {wording.minutes(minutes)}" if minutes > 0.0 else ""
 
 
 def _side_effects(job: Job, advice: Advice) -> Iterator[str]:
@@ -233,7 +245,8 @@ def _fed(zone: Zone, label: str) -> str:
     """A zone with its feed; a single stroke is made standing."""
     if zone.first == zone.last and zone.strokes == 1:
         return f"  {_zone(zone, label)}"
-    return f"  {_zone(zone, label)}, feed {zone.feed_mm_per_s:.1f} mm/s, {zone.seconds:.1f} s"
+    feed = f"feed {zone.feed_mm_per_s:.1f} mm/s{f' in {zone.goes} goes' if zone.goes > 1 else ''}"
+    return f"  {_zone(zone, label)}, {'standing' if zone.standing else feed}, {zone.seconds:.1f} s"
 
 
 def _zone(zone: Zone, label: str) -> str:

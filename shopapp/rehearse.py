@@ -56,9 +56,9 @@ def _played(play: Play, out: TextIO) -> bool:
         if advice.next_pass is not None:
             _write(out, _pass(advice.passes_done + 1, advice.next_pass))
             play.run(advice.next_pass)
-        elif advice.smoothing is not None:
-            _write(out, [f"  {steps.smoothing_text(advice.smoothing)}"])
-            play.smooth(advice.smoothing)
+        elif advice.smooth_now is not None:
+            _write(out, [f"  {steps.smoothing_text(advice.smooth_now)}"])
+            play.smooth(advice.smooth_now)
         else:
             break
         advice = _measured(play, out)

@@ -179,15 +179,14 @@ def _tool(driver: Any) -> Iterator[str]:
         screen.press("keep:tools")
     screen.press("choose:more_tools=ribs, soft")
     yield "setup-tool"
-    _turn_to(driver, "field:machine.throat")
+    screen.press("step:machine")
     yield "setup-machine-blank"
     for field, text in (("throat", "120"), ("rated_thickness", "2"), ("rated_strength", "400")):
         screen.press(f"field:machine.{field}")
         screen.typed(text)
     yield "setup-strength"
     screen.choose("")
-    _turn_to(driver, "field:machine.throat")
-    yield "setup-machine"
+    yield from _pages(driver, "setup-machine")
 
 
 def _checks(driver: Any) -> Iterator[str]:

@@ -279,9 +279,9 @@ def test_faces_that_stay_in_sight_are_smoothed_after_it() -> None:
     flat = core.gaps_read(["touching"] * N)
     log = [core.pass_done("shrink", [0] * N), flat, core.smoothed([4] * N, "light"), flat]
     steps, _ = log_of(job, log)
-    assert smoothing_for(job, steps, "within") is None
+    assert smoothing_for(job, steps, "within", (), "shrink") is None
     steps, _ = log_of(job, [*log, DONE])
-    assert smoothing_for(job, steps, "within") is not None
+    assert smoothing_for(job, steps, "within", (), "shrink") is not None
 
 
 def test_half_is_spread_as_evenly() -> None:

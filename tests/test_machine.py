@@ -63,6 +63,7 @@ class TestMachine:
             "rated_strength": "0.35 GPa",
             "thickness_limits": {"stainless": "0,8 mm", "aluminium 5754-O": "2 mm"},
             "stroke_rates": [60, 400],
+            "feeds": ["1 mm/s", "3 m/min"],
             "settings_range_mm": [0, 6],
         }
         expected = core.Machine(
@@ -72,6 +73,7 @@ class TestMachine:
             350.0,
             {"stainless": 0.8, "aluminium 5754-O": 2.0},
             (60.0, 400.0),
+            (1.0, 50.0),
             (0.0, 6.0),
         )
         machine = core.job(rib(machine=given)).machine
@@ -151,6 +153,28 @@ class TestWhatDoesNotFit:
         outside = {"line__radius": "-1500 mm", "tool__smallest_radius": "1500 mm"}
         assert warned("inside radius", **outside) == []
 
+    def test_angle_that_the_tool_enters(self) -> None:
+        """The walls of a section stand square to each other; a flat bar has no wall beside its edge."""
+        (said,) = warned("beside it", tool__smallest_angle="100 deg")
+        assert "90.0° to the metal beside it, 10.0° less" in said and "100.0° or more is wanted" in said
+        assert warned("beside it", tool__smallest_angle="90 deg") == []
+        flat = {"shape": "flat bar", "depth": "40 mm", "thickness": "1.5 mm"}
+        assert warned("beside it", tool__smallest_angle="100 deg", section=flat) == []
+
+    def test_feed(self) -> None:
+        """Patches of 20 mm side by side: 100 strokes a minute want 33 mm/s, 400 a minute 133 mm/s."""
+        slow = {"stroke_rates": [100, 400], "feeds": ["1 mm/s", "25 mm/s"]}
+        (said,) = warned("side by side", machine=slow)
+        assert (
+            "a feed of 33 mm/s at 100 strokes a minute" in said
+            and "at 25 mm/s at most, 8.3 mm/s less" in said
+        )
+        assert "75 strokes a minute would do" in said
+        fast = {"stroke_rates": [100, 400], "feeds": ["150 mm/s", "300 mm/s"]}
+        (said,) = warned("side by side", machine=fast)
+        assert "133 mm/s at 400 strokes" in said and "150 mm/s at least, 17 mm/s more" in said
+        assert warned("side by side", machine={**slow, "feeds": ["1 mm/s", "34 mm/s"]}) == []
+
     def test_marks_on_faces_in_sight(self) -> None:
         assert "a smooth or soft-faced one would not" in warned("marks", finish="visible")[0]
         for fine in ({}, {"finish": "plain"}, {"finish": "visible", "tool__face": "soft-faced"}):
@@ -218,6 +242,10 @@ def test_the_tool_as_the_shop_owns_it() -> None:
         ({"machine": {"stroke_rates": 120}}, "machine.stroke_rates", "a list of two"),
         ({"machine": {"stroke_rates": [0, 120]}}, "machine.stroke_rates[0]", "more than 0"),
         ({"machine": {"stroke_rates": [200, 120]}}, "machine.stroke_rates", "the lesser of the two first"),
+        ({"machine": {"feeds": [1, 40]}}, "machine.feeds[0]", "'1 mm/s'"),
+        ({"machine": {"feeds": ["0 mm/s", "0 mm/s"]}}, "machine.feeds[1]", "the fastest above 0"),
+        ({"machine": {"feeds": ["9 mm/s", "2 mm/s"]}}, "machine.feeds", "the lesser of the two first"),
+        ({"machine": {"feeds": ["0 mm/s", "2 mm"]}}, "machine.feeds[1]", "belongs to a length"),
         ({"machine": {"settings_range": [0, 6]}}, "machine.settings_range[0]", "with its unit"),
         ({"machine": {"settings_range": ["-1 mm", "6 mm"]}}, "machine.settings_range[0]", "from 0"),
         ({"machine": {"settings_range_mm": [6, 0]}}, "machine.settings_range_mm", "lesser"),
@@ -234,6 +262,8 @@ def test_the_tool_as_the_shop_owns_it() -> None:
         ({"tool__settings": {"light": "-2 mm"}}, "tool.settings.light", "from 0"),
         ({"tool__smallest_flange": "0 mm"}, "tool.smallest_flange", "more than 0.00 mm"),
         ({"tool__smallest_radius": "6 m"}, "tool.smallest_radius", "at most 5000.0 mm"),
+        ({"tool__smallest_angle": "0 deg"}, "tool.smallest_angle", "more than 0"),
+        ({"tool__smallest_angle": 75}, "tool.smallest_angle", "'75 deg'"),
         ({"tool__change_time": 4}, "tool.change_time", "'4 min'"),
         ({"tool__change_time": "4 mm"}, "tool.change_time", "belongs to a length"),
         ({"tool__change_time": "9 h"}, "tool.change_time", "from 0 to 8 h"),

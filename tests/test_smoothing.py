@@ -28,7 +28,7 @@ def played(job: core.Job, seed: int) -> tuple[core.SimulatedBar, list[core.Event
             strokes = [int(m) for m in planned.strokes]
             bar.work(planned.action, planned.bite, strokes)
             log.append(core.pass_done(planned.action, strokes, planned.bite))
-        elif advice.smoothing is not None:
+        elif advice.smoothing is not None and advice.smoothing.due:
             strokes = [int(m) for m in advice.smoothing.strokes]
             bar.smooth(advice.smoothing.bite, strokes)
             log.append(core.smoothed(strokes, advice.smoothing.bite))
@@ -66,8 +66,32 @@ def test_it_is_asked_for_once_the_part_is_within(finished: tuple[core.Job, list[
     assert zone.seconds == pytest.approx(120 / 240 * 60) and zone.feed_mm_per_s == pytest.approx(1200 / 30)
     assert advice.minutes_left == pytest.approx(asked.minutes)
     assert any(reason.startswith("The faces stay in sight: smooth them") for reason in advice.reasons)
-    assert core.refit(job, []).smoothing is None
     assert core.advice_document(advice)["smoothing"]["total"] == 120
+
+
+def test_it_is_planned_from_the_start_behind_the_passes() -> None:
+    """With its minutes in those of the plan, at the highest rate of the machine."""
+    job = core.job(rib(**VISIBLE, machine={"stroke_rates": [60, 240]}))
+    advice = core.refit(job, [])
+    asked, passes = advice.smoothing, advice.remaining
+    assert asked is not None and not asked.due and asked.strokes_per_minute == 240.0 and passes
+    assert advice.minutes_left == pytest.approx(sum(one.minutes for one in passes) + asked.minutes)
+    assert any("once the part is within, smooth them" in reason for reason in advice.reasons)
+
+
+def test_a_rate_that_nobody_gave_is_not_made_up() -> None:
+    """Without a machine the tool's own rate stands, and that it may be higher is said."""
+    advice = core.refit(core.job(rib(**VISIBLE)), [])
+    assert advice.smoothing is not None and advice.smoothing.strokes_per_minute == 120.0
+    assert any("go faster where it can, the feed with it" in reason for reason in advice.reasons)
+
+
+def test_it_is_fed_no_faster_than_the_machine_feeds() -> None:
+    """4 strokes on 40 mm: at 240 a minute 40 mm/s, at 120 a minute the 20 mm/s that the machine feeds."""
+    machine = {"stroke_rates": [60, 240], "feeds": ["2 mm/s", "20 mm/s"]}
+    smoothing = core.refit(core.job(rib(**VISIBLE, machine=machine)), []).smoothing
+    assert smoothing is not None and smoothing.strokes_per_minute == 120.0
+    assert [zone.feed_mm_per_s for zone in smoothing.feed] == pytest.approx([20.0])
 
 
 def test_faces_that_may_keep_their_marks_are_left_alone(finished: tuple[core.Job, list[core.Event]]) -> None:
@@ -82,7 +106,7 @@ def test_after_it_the_gaps_are_not_known_until_they_are_read(
     job, log = finished
     before, done = core.refit(job, log), core.smoothed([4] * 30, "light")
     after = core.refit(job, [*log, done])
-    assert after.verdict == "not measured" and after.smoothing is None
+    assert after.verdict == "not measured" and after.smoothing is not None and not after.smoothing.due
     assert np.all(after.remaining_work_sd > before.remaining_work_sd)
     assert after.remaining_work == pytest.approx(before.remaining_work)
     again = core.refit(job, [*log, done, log[-1]])

@@ -45,9 +45,9 @@ def test_faces_in_sight_are_worked_with_the_set_that_leaves_no_marks() -> None:
     assert taken(SOFT, finish="visible", material="mild steel DC01")["shrink"] == "first set"
 
 
-def test_a_set_that_enters_goes_before_one_that_leaves_no_marks() -> None:
-    wide = {**SOFT, "smallest_flange": "60 mm"}
-    assert taken(wide, finish="visible")["shrink"] == "first set"
+@pytest.mark.parametrize("least", [{"smallest_flange": "60 mm"}, {"smallest_angle": "95 deg"}])
+def test_a_set_that_enters_goes_before_one_that_leaves_no_marks(least: dict[str, str]) -> None:
+    assert taken({**SOFT, **least}, finish="visible")["shrink"] == "first set"
 
 
 def test_a_set_that_does_not_fold_thin_sheet_is_taken_to_shrink_with() -> None:

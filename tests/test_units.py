@@ -188,7 +188,7 @@ def test_pint_quantities_come_in_with_their_own_unit():
     )
     with pytest.raises(InputError, match="a length with its unit"):
         parse_length_mm(registry().Quantity(1, "kg"), "x")
-    with pytest.raises(InputError, match="a length, angle, stress, density, temperature or time"):
+    with pytest.raises(InputError, match="a length, angle, stress, density, temperature, time or feed"):
         quantity_text(registry().Quantity(1, "kg"), "x")
 
 

@@ -184,6 +184,12 @@ class Part(Protocol):
         """Least radius of the worked edge where it lies inside its curve, mm; inf where it never does."""
         ...
 
+    @property
+    def inside_angle_rad(self) -> float:
+        """Least angle, from now until it is finished, between the worked flange and the metal beside it, rad;
+        pi where there is none."""
+        ...
+
     def outline(self) -> Array:
         """(m, 2) the target drawn to scale, mm."""
         ...

@@ -202,6 +202,11 @@ class DishPart:
         """The rim of a disc is the outside of its curve."""
         return inf
 
+    @property
+    def inside_angle_rad(self) -> float:
+        """Nothing stands beside the edge of a disc."""
+        return pi
+
     def outline(self) -> Array:
         """(m, 2) points of the meridian from the pole to the rim, mm."""
         return self.blank.meridian.points_mm(np.linspace(0.0, self.length_mm, 121))

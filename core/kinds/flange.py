@@ -255,6 +255,11 @@ class FlangePart:
         tightest = float(np.max(np.abs(self.sectors.curvature_per_mm)))
         return 1.0 / tightest if tightest > 0.0 else np.inf
 
+    @property
+    def inside_angle_rad(self) -> float:
+        """Between flange and plate; it closes as the flange is turned up."""
+        return np.pi - self.bend.angle_rad
+
     def outline(self) -> Array:
         """(PLACES, 2) seen from above."""
         return self.curve.points_mm(PLACES)

@@ -27,13 +27,10 @@ from core.units import format_length
 
 Array = NDArray[np.float64]
 MARKS_MM = 2.0  # the template is laid to marks: it slides along the bar by no more (common practice)
-SPREAD = (
-    0.65  # a kink spreads over this share of the flange width (finite elements: 10 to 90 % in 0.4 to 0.6)
-)
+SPREAD = 0.65  # of the flange width, that a kink spreads over (finite elements: 10 to 90 % in 0.4 to 0.6)
 PASSES = 3.0  # over which the strokes of a station are divided, about
 LINEAR_TWIST_RAD = 0.2  # the worked flange then leans 11 degrees; small rotations end about there
-PLACES = 33  # along the bar where bow and twist are looked at
-CLOSELY = 1001  # places along the line where its tightest curve is looked for
+PLACES, CLOSELY = 33, 1001  # along the bar: where bow and twist, and where the tightest curve, are looked for
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
 END_UNSURE = 0.12  # of what a stroke loses near an end: two sections alone say how much (common practice)
 
@@ -64,20 +61,18 @@ class SectionPart:
     _bar: BarGeometry = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        edges = np.concatenate(
-            [[0.0], 0.5 * (self.stations_mm[1:] + self.stations_mm[:-1]), [self.line.length_mm]]
-        )
+        between = 0.5 * (self.stations_mm[1:] + self.stations_mm[:-1])
+        edges = np.concatenate([[0.0], between, [self.line.length_mm]])
         headings = np.diff(self.line.heading_rad(edges))
         reach = self._reach_mm(np.diff(edges), headings)
         kinks = self.stations_mm[:, None] + reach[:, None] * np.array([-0.5, 0.5])
-        bar = BarGeometry(self.line, np.clip(kinks, 0.0, self.line.length_mm))
         known = {
             "sites": Sites(self.stations_mm, np.diff(edges)),
             "length_mm": self.line.length_mm,
             "seat_sd": np.array([0.3 * self.line.length_mm, 0.3, 0.6 * MARKS_MM]),
             "seat_bound": np.array([np.inf, np.inf, MARKS_MM]),
             "stock_sd": np.full(len(self.stations_mm), STOCK_KINK_RAD),
-            "_bar": bar,
+            "_bar": BarGeometry(self.line, np.clip(kinks, 0.0, self.line.length_mm)),
         }
         for name, value in known.items():
             object.__setattr__(self, name, value)
@@ -244,6 +239,11 @@ class SectionPart:
         along = np.linspace(0.0, self.line.length_mm, CLOSELY)
         tightest = float(np.max(self.line.curvature_per_mm(along)))
         return 1.0 / tightest - self.section.flange_mm if tightest > 0.0 else float("inf")
+
+    @property
+    def inside_angle_rad(self) -> float:
+        """Walls stand square to each other; nothing stands beside a flat bar."""
+        return np.pi / 2 if len(self.section.rectangles) > 1 else np.pi
 
     def offcut(self, length_mm: float, at_mm: Array) -> SectionPart:
         """See :class:`core.kinds.base.Part`."""

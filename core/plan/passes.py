@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from core.advice import Pass
 from core.plan.caution import Risk
 from core.plan.choose import best_plan
-from core.plan.feed import feed_zones
+from core.plan.feed import fed
 from core.plan.holding import holding
-from core.plan.minutes import pass_minutes
+from core.plan.minutes import change_before, pass_minutes
 from core.plan.outlook import Outlook
 from core.plan.prospect import expected_gap
 from core.plan.whole import Step
@@ -47,8 +47,8 @@ def _as_pass(step: Step, mounted: str | None) -> Pass:
     goal = step.after.goal
     counts = step.strokes.astype(np.int64)
     tool = goal.job.tools[step.action]
-    feed = feed_zones(goal.job.part.sites, tool, counts)
-    change_s = 0.0 if mounted in (None, step.action) else tool.change_s
+    run = fed(goal.job.part.sites, tool, counts, goal.job.machine)
+    change_s = change_before(goal.job, mounted, step.action)
     return Pass(
         action=step.action,
         bite=step.bite,
@@ -57,9 +57,11 @@ def _as_pass(step: Step, mounted: str | None) -> Pass:
         expected_gap_sd_mm=float(step.after.widest_now.std()),
         expected_deviation_mm=goal.deviation(step.after.work),
         overshoot_risk=nan,
-        feed=feed,
+        feed=run.zones,
         anneal_first=step.before.fresh,
-        minutes=pass_minutes(feed, goal.read, change_s),
+        minutes=pass_minutes(run.zones, goal.read, change_s or 0.0),
+        change_minutes=None if change_s is None else change_s / 60.0,
+        strokes_per_minute=run.strokes_per_minute,
         in_all=goal.job.strokes_in_all(step.action, counts.tolist()),
         edge=step.after.edge,
     )

@@ -20,7 +20,7 @@ from core.plan.whole import Step, one_pass, part_pass
 
 Array = NDArray[np.float64]
 MOST_PASSES = 8
-CHANGE_COST = 2.5  # passes that a change of tool is worth
+CHANGE_COST = 2.5  # passes that a change of action is worth; in one holder too: the other answers as it will
 ANNEAL_COST = 4.0  # passes that an anneal is worth: heating, cooling and cleaning take an hour
 STROKE_COST = (
     3e-4  # passes that a stroke is worth: a pass with its gaps takes as long as 3000 strokes (by benchmark)

@@ -108,7 +108,6 @@ def ahead_of(job: Job, advice: Advice) -> tuple[Ahead, ...]:
 
 def _ahead(job: Job, number: int | None, kind: str, action: str, planned: Pass | Smoothing) -> Ahead:
     tool = job.tools[action or job.smoother]
-    rate = planned.strokes_per_minute if isinstance(planned, Smoothing) else tool.strokes_per_minute
     return Ahead(
         number=number,
         kind=kind,
@@ -118,7 +117,7 @@ def _ahead(job: Job, number: int | None, kind: str, action: str, planned: Pass |
         in_all=planned.total,
         setting=setting_of(tool, planned.bite),
         tool=tool_name(tool),
-        rate=float(rate),
+        rate=float(planned.strokes_per_minute),
         gap_mm=_number(getattr(planned, "expected_gap_mm", None)),
         gap_sd_mm=_number(getattr(planned, "expected_gap_sd_mm", None)),
         minutes=_number(planned.minutes),

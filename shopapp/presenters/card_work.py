@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import limit_runs, lobe_views, pacer, planning, steps, strips, wording
+from shopapp.presenters import feeding, limit_runs, lobe_views, pacer, planning, steps, strips, wording
 from shopapp.presenters.counts import Counts
 from shopapp.presenters.pieces import TODO, Fact, Outline, Strip
 
@@ -60,7 +60,7 @@ def work_now(standing: steps.Standing, step_first: bool = False) -> CardWork | N
         return _rounding(standing.job, advice, step)
     if advice.next_pass is not None:
         return _pass(standing, advice, advice.next_pass)
-    return None if advice.smoothing is None else _smoothing(standing, advice.smoothing)
+    return None if advice.smooth_now is None else _smoothing(standing, advice.smooth_now)
 
 
 def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> CardWork:
@@ -74,8 +74,9 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
         text=steps.pass_text(standing.passes_done + 1, planned),
         facts=(
             *_pass_facts(job, planned),
-            *_time(planned.minutes, advice.minutes_left),
+            *_time(planned, advice),
             limit_runs.nearest(use, job.part.sites.label),
+            *_feed_facts(planned.feed),
             *_pacer_facts(job, planned.feed),
         ),
         strip=strips.for_strokes(job, planned.action, planned.strokes, planned.feed, before, use),
@@ -146,6 +147,7 @@ def _smoothing(standing: steps.Standing, wanted: core.Smoothing) -> CardWork:
             Fact("Stroke rate", f"{wanted.strokes_per_minute:.0f} strokes/min"),
             Fact("Then", "read the gaps again: it moves the part a little, either way"),
             Fact("Time", f"about {wording.minutes(wanted.minutes)}"),
+            *_feed_facts(wanted.feed),
             *_pacer_facts(job, wanted.feed),
         ),
         strip=strips.for_strokes(job, "", wanted.strokes, wanted.feed),
@@ -158,7 +160,7 @@ def _face_for_smoothing(job: core.Job, wanted: core.Smoothing) -> tuple[Fact, ..
     tool = job.tools[job.smoother]
     if wanted.change_face:
         return (Fact("Tool face", f"change to smooth or soft: {tool.face} ones leave marks", TODO),)
-    return _tool_facts(tool)
+    return *_change_fact(wanted.change_minutes), *_tool_facts(tool)
 
 
 def _before(advice: core.Advice, planned: core.Pass) -> tuple[int, ...]:
@@ -167,6 +169,14 @@ def _before(advice: core.Advice, planned: core.Pass) -> tuple[int, ...]:
     if was is None or (was.action, was.bite) != (planned.action, planned.bite):
         return ()
     return tuple(int(m) for m in was.strokes)
+
+
+def _feed_facts(feed: Sequence[core.Zone]) -> tuple[Fact, ...]:
+    """What the signs in the row of feeds mean, where there are any."""
+    said = ["×2: gone over twice, there and back"] if any(zone.goes > 1 for zone in feed) else []
+    if any(zone.standing for zone in feed):
+        said.append("stand: strokes made standing at their marks")
+    return (Fact("Feed", "; ".join(said)),) if said else ()
 
 
 def _pacer_facts(job: core.Job, feed: Sequence[core.Zone]) -> tuple[Fact, ...]:
@@ -180,11 +190,12 @@ def _pacer_facts(job: core.Job, feed: Sequence[core.Zone]) -> tuple[Fact, ...]:
     return (Fact("Pacer", ", ".join(parts)),)
 
 
-def _time(minutes: float, left: float) -> tuple[Fact, ...]:
-    """Minutes of this with its gaps and of the whole plan, where they are known."""
-    if isnan(minutes):
+def _time(planned: core.Pass, advice: core.Advice) -> tuple[Fact, ...]:
+    """Minutes of this with its gaps and of the whole plan, where they are known; the changes of tool."""
+    if isnan(planned.minutes):
         return ()
-    return (Fact("Time", f"about {wording.minutes(minutes)}, plan {wording.minutes(left)}"),)
+    plan = f"plan {wording.minutes(advice.minutes_left)}"
+    return (Fact("Time", f"about {wording.minutes(planned.minutes)}, {plan}{feeding.changes(advice)}"),)
 
 
 def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
@@ -192,13 +203,28 @@ def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
     tool = job.tools[planned.action]
     return (
         *((Fact("First", "anneal the part", TODO),) if planned.anneal_first else ()),
+        *_change_fact(planned.change_minutes),
         Fact("Strokes in all", str(planned.total), big=True),
         *_bite_facts(tool, planned.bite),
         *_tool_facts(tool, f", {together}"),
-        Fact("Stroke rate", f"{tool.strokes_per_minute:.0f} strokes/min"),
+        Fact("Stroke rate", _rate(planned, tool)),
         Fact("Expected widest gap", wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)),
         Fact("Chance of going too far", _too_far(planned)),
     )
+
+
+def _change_fact(minutes: float | None) -> tuple[Fact, ...]:
+    if minutes is None:
+        return ()
+    takes = f", about {wording.minutes(minutes)}" if minutes > 0.0 else ""
+    return (Fact("Tool first", f"change to it{takes}", TODO),)
+
+
+def _rate(planned: core.Pass, tool: core.Tool) -> str:
+    """One that the feed of the machine brings down says so."""
+    rate = tool.strokes_per_minute if isnan(planned.strokes_per_minute) else planned.strokes_per_minute
+    slowed = ", slower for the feed" if rate < tool.strokes_per_minute else ""
+    return f"{rate:.0f} strokes/min{slowed}"
 
 
 def _tool_facts(tool: core.Tool, how: str = "") -> tuple[Fact, ...]:

@@ -16,6 +16,7 @@ LABELS = {field.name.partition(".")[2]: field.label for field in (*TOOL, *TOOL_M
     "settings": "Ram settings",
     "thickness_limits": "Thickest metal",
     "stroke_rates": "Stroke rates, strokes/min",
+    "feeds": "Feeds, from and to",
     "settings_range": "Ram settings, from and to",
     "step": "Smallest step",
     "repeatability": "Repeatability, standard deviation",

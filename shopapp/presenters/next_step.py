@@ -225,8 +225,8 @@ def _when(standing: steps.Standing) -> str:
 
 
 def _next_pass(standing: steps.Standing, advice: core.Advice) -> str:
-    if advice.smoothing is not None and not standing.closed:
-        return steps.smoothing_text(advice.smoothing)
+    if advice.smooth_now is not None and not standing.closed:
+        return steps.smoothing_text(advice.smooth_now)
     step = steps.rounding(advice)
     if advice.next_pass is None and step is not None and not standing.closed:
         return lobe_views.text(step)
@@ -247,6 +247,6 @@ def _expected(advice: core.Advice) -> str:
 def _tool_set(standing: steps.Standing, advice: core.Advice) -> str:
     """What the work that is named as the next is done with."""
     job, next_up = standing.job, advice.next_pass or steps.rounding(advice)
-    if standing.closed or (next_up is None and advice.smoothing is None):
+    if standing.closed or (next_up is None and advice.smooth_now is None):
         return ""
     return wording.tool_set(job.tools[job.smoother if next_up is None else next_up.action])

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import setup_draft
+from shopapp.presenters import setup_draft, setup_machine
 from shopapp.presenters import setup_fields as fields
 from shopapp.presenters.own_thing import OwnThingPresenter
 from shopapp.presenters.setup_draft import Draft
@@ -25,6 +24,7 @@ class OwnToolPresenter(OwnThingPresenter):
     said = (
         "Bites by their strength: 1 does the strain of a stroke, 0.4 four tenths of it. The ram setting is a "
         "length, or the name of a mark such as notch 3.",
+        "The inside angle is that between the worked flange and the metal beside it, 90° for an angle bar.",
         "What lies free between the gripping halves is a quarter of the patch where nothing is typed.",
         KEPT,
     )
@@ -55,6 +55,7 @@ class OwnMachinePresenter(OwnThingPresenter):
     kind, prefix, title = "machines", "machine.", "A machine of our own"
     said = (
         "The thickest of a metal goes before what follows from the rating. What is blank holds nothing back.",
+        "Feed: how fast the edge is moved through, by the machine or by hand; passes are kept within it.",
         KEPT,
     )
 
@@ -73,31 +74,17 @@ class OwnMachinePresenter(OwnThingPresenter):
             for i, name in enumerate(named)
         )
         machine = (_named(fields.MACHINE[0], "bench machine"), *fields.MACHINE[1:])
-        return (*machine, *fields.MACHINE_MORE, *thickest)
+        return (*machine, *thickest)
 
     def taken(self, document: Mapping[str, Any]) -> Draft:
         """See the base."""
         draft = setup_draft.take_texts(Draft(), "machine", document)
         draft = setup_draft.take_texts(draft, f"machine.{LIMITS}", document.get(LIMITS, {}))
-        for name in ("stroke_rates", "settings_range"):
-            ends = document.get(name, document.get(f"{name}_mm", []))
-            ends = {f"{name}[{i}]{'' if name in document else '_mm'}": end for i, end in enumerate(ends)}
-            draft = setup_draft.take_texts(draft, "machine", ends)
-        return draft
+        return setup_draft.take_texts(draft, "machine", setup_machine.ends(document))
 
     def document(self, draft: Draft, known: Mapping[str, Any]) -> dict[str, Any]:
-        """See the base; of two ends that belong together the one that is blank is asked for."""
-        made: dict[str, Any] = {}
-        for path, text in _typed(draft, self.fields()).items():
-            end = re.fullmatch(r"(\w+)\[(\d)\]", path)
-            part, _, name = path.partition(".")
-            if end:
-                made.setdefault(end[1], ["", ""])[int(end[2])] = text
-            elif name:
-                made.setdefault(part, {})[name] = text
-            else:
-                made[path] = text
-        return made
+        """See the base."""
+        return setup_machine.document(_typed(draft, self.fields()))
 
 
 def _named(name: Field, hint: str) -> Field:

@@ -14,7 +14,7 @@ from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup_draft import with_unit
-from shopapp.presenters.setup_views import FieldView
+from shopapp.presenters.setup_views import UNIT_KEYS, FieldView
 
 NAME = "name"
 LIMITS = "limits."
@@ -168,9 +168,9 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
     def _field(self, name: str, label: str, unit: str, hint: str, wrong: Mapping[str, str]) -> FieldView:
         """Marked as own where something is typed; else what is known without that."""
         typed = self._texts.get(name, "")
-        own = bool(typed.strip())
+        own, keys, said = bool(typed.strip()), UNIT_KEYS.get(unit, ()), wrong.get(name, "")
         whole, unit = (f"{label}: own", unit) if own else (label, "")
-        return FieldView(name, whole, "number", typed, unit, hint, complaint=wrong.get(name, ""))
+        return FieldView(name, whole, "number", typed, unit, hint, complaint=said, unit_keys=keys)
 
     def _keep(self, _: str) -> str:
         """Figures and limits for the next jobs; the set-up takes this metal."""

@@ -32,17 +32,19 @@ def timeline(sites: core.Sites, zones: Sequence[core.Zone]) -> tuple[Leg, ...]:
     end that lies away from the second.
     """
     spans = [_span(sites, zone) for zone in zones if zone.strokes]
-    times = [zone.seconds for zone in zones if zone.strokes]
+    worked = [zone for zone in zones if zone.strokes]
     if not spans:
         return ()
     at_mm = _first_end(spans)
     legs = [Leg(0.0, READY_S, at_mm, at_mm, None)]
-    for index, ((low, high), seconds) in enumerate(zip(spans, times, strict=True)):
+    for index, ((low, high), zone) in enumerate(zip(spans, worked, strict=True)):
         near, far = (low, high) if abs(at_mm - low) <= abs(at_mm - high) else (high, low)
         if abs(at_mm - near) > 1e-6:
             legs.append(Leg(legs[-1].end_s, legs[-1].end_s + READY_S, at_mm, near, None))
-        legs.append(Leg(legs[-1].end_s, legs[-1].end_s + seconds, near, far, index))
-        at_mm = far
+        for _ in range(zone.goes):  # there and back
+            legs.append(Leg(legs[-1].end_s, legs[-1].end_s + zone.seconds / zone.goes, near, far, index))
+            near, far = far, near
+        at_mm = near
     return tuple(legs)
 
 
@@ -73,7 +75,7 @@ def _text(legs: Sequence[Leg], leg: Leg, now: float) -> str:
     left = leg.end_s - now
     if leg.zone is None:
         return f"{'get ready' if leg is legs[0] else 'move on'}, {left:.0f} s"
-    zones = sum(other.zone is not None for other in legs)
+    zones = 1 + max(other.zone for other in legs if other.zone is not None)
     feed = abs(leg.end_mm - leg.start_mm) / (leg.end_s - leg.start_s)
     return f"zone {leg.zone + 1} of {zones}, {wording.feed(feed)}, {left:.0f} s left"
 

@@ -172,7 +172,7 @@ def facts(standing: steps.Standing, events: tuple[Event, ...]) -> tuple[Fact, ..
         Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
         *(Fact("Response starts from", source) for source in responses.sources(standing)),
     ]
-    return (*found, *_side_effects(advice))
+    return (*found, *steps.time_left(standing), *_side_effects(advice))
 
 
 def _in_set(job: core.Job) -> tuple[Fact, ...]:
@@ -223,7 +223,10 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
         listed.append(_rounded(job, planned, "next", f"takes {lobe_views.takes(step)} off the lobes"))
     wanted = standing.advice.smoothing
     if wanted is not None:
-        listed.append(_smoothed(wanted.bite, wanted.total, "next", "then the gaps are read again"))
+        status = "next" if wanted.due else "planned"
+        what = "face" if wanted.change_face else "tool"
+        change = "" if wanted.change_minutes is None else f"change the {what} first; "
+        listed.append(_smoothed(wanted.bite, wanted.total, status, f"{change}then the gaps are read again"))
     return tuple(listed)
 
 
@@ -268,6 +271,7 @@ def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i:
     was = earlier[i] if i < len(earlier) else None
     changed = bool(earlier) and (was is None or not same_pass(planned, was))
     notes = ["anneal first"] if planned.anneal_first else []
+    notes += [] if planned.change_minutes is None else ["change the tool first"]
     notes += wording.held(planned, label)
     if changed:
         notes.append("new since the last reading" if was is None else f"was: {_short(was)}")

@@ -31,7 +31,8 @@ class MachineDrawing:
     """How far the worked flange reaches into the machine and how thick it is, each against its limit.
 
     Lengths in mm, to scale; None where one is not known. deep, thick : state of each; the texts are the sizes
-    as written, "40 mm", "?" where one is not known
+    as written, "40 mm", "?" where one is not known, "" where a size is only a guess; section : (y0, z0, y1,
+    z1) of its walls, y from the worked free edge and < 0 towards the heel, z from the middle of the flange
     """
 
     reach_mm: float | None
@@ -44,6 +45,7 @@ class MachineDrawing:
     throat_text: str = "?"
     thickness_text: str = "?"
     takes_text: str = "?"
+    section: tuple[tuple[float, float, float, float], ...] = ()
 
 
 @dataclass(frozen=True)

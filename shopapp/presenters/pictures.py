@@ -34,11 +34,13 @@ def _of_section(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
 
 
 def _of_tool(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
-    section, tool = _right(checked, *BODIES), _right(checked, "tool.patch", "tool.free_length")
-    return (
-        tool_picture.picture(job, section) if tool else None,
-        machine_picture.picture(job, section) if _right(checked, "machine") else None,
-    )
+    right = _right(checked, "tool.patch", "tool.free_length")
+    return (tool_picture.picture(job, _right(checked, *BODIES)) if right else None,)
+
+
+def _of_machine(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
+    typed = _right(checked, *BODIES, "tool.patch")
+    return (machine_picture.picture(job, typed) if _right(checked, "machine") else None,)
 
 
 def _right(checked: Checked, *parts: str) -> bool:
@@ -49,5 +51,6 @@ def _right(checked: Checked, *parts: str) -> bool:
 STEPS: dict[str, Callable[[core.Job, Checked], tuple[Picture | None, ...]]] = {
     "section": _of_section,
     "tool": _of_tool,
+    "machine": _of_machine,
 }
 """steps that have pictures in place of the line"""

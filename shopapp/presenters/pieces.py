@@ -70,7 +70,8 @@ class Mark:
 @dataclass(frozen=True)
 class Bracket:
     """A zone of equal count. first, last : stations from 0; text : "3 strokes each"; feed : "12 mm/s, 7 s";
-    mm_per_s, s : the same two numbers alone, "12" and "7", for a narrow zone"""
+    mm_per_s, s : the same two numbers alone, "12" and "7", for a narrow zone; "12 ×2" where it is gone over
+    twice, "stand" where it is not fed"""
 
     first: int
     last: int

@@ -8,6 +8,7 @@ from typing import Any
 
 import core
 from shopapp.presenters import setup_fields as fields
+from shopapp.presenters import setup_machine
 from shopapp.presenters.setup_fields import SWEEP_NAME, Field, Table
 from shopapp.presenters.setup_kinds import KIND, KINDS, Choice, Form, Kind
 
@@ -249,8 +250,9 @@ def _setting(text: str) -> str:
 
 
 def _machine(draft: Draft, text: Any) -> dict[str, Any]:
-    given = {_last(spec.name): with_unit(text(spec), spec.unit) for spec in fields.MACHINE}
-    return {**draft.kept.get("machine", {}), **{name: typed for name, typed in given.items() if typed}}
+    given = {_last(spec.name): as_typed(spec, text(spec)) for spec in fields.MACHINE}
+    typed = {path: value for path, value in given.items() if value}
+    return {**draft.kept.get("machine", {}), **setup_machine.document(typed)}
 
 
 def _template(draft: Draft, text: Any) -> Any:
@@ -268,7 +270,8 @@ def take_bites(draft: Draft, tool: Mapping[str, Any]) -> Draft:
 
 def unshown(part: str, given: Mapping[str, Any]) -> dict[str, Any]:
     """What the form does not show of the tool or the machine and hands on as it is."""
-    shown = {spec.name for spec in (*fields.TOOL, *fields.MACHINE)} | {fields.BITES.name, fields.SETTINGS}
+    typed = (*fields.TOOL, *fields.MACHINE)
+    shown = {spec.name.partition("[")[0] for spec in typed} | {fields.BITES.name, fields.SETTINGS}
     return {key: value for key, value in given.items() if f"{part}.{key.removesuffix('_mm')}" not in shown}
 
 

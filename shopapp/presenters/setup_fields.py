@@ -33,7 +33,7 @@ class Table:
     harmless: tuple[tuple[str, ...], ...]
 
 
-RATE = "strokes/min"
+RATE, FEED = "strokes/min", "mm/s"
 FACES = ("gripping", "smooth", "soft-faced")
 BOTH = "shrink and stretch"
 NAME = Field("name", "Name of the part", "", "text", hint="Shutter rib 3", harmless="part")
@@ -51,7 +51,8 @@ TOOL_MORE = (
     Field("tool.change_time", "Time to change to it", "min", hint="5", may_be_blank=True, beside=True),
     Field("tool.smallest_flange", "Least flange that it enters", hint="12", may_be_blank=True),
     Field("tool.smallest_radius", "Least inside radius", hint="100", may_be_blank=True, beside=True),
-    Field("tool.free_length", "Free between the gripping halves", hint="5", may_be_blank=True),
+    Field("tool.smallest_angle", "Least inside angle", "°", hint="75", may_be_blank=True),
+    Field("tool.free_length", "Free between the gripping halves", hint="5", may_be_blank=True, beside=True),
 )
 """what else the shop may keep of a tool set"""
 BITES = Table(
@@ -63,18 +64,17 @@ BITES = Table(
 SETTINGS = "tool.settings"
 """last column of the bites, a field of its own in the document"""
 MACHINE = (
-    Field("machine.name", "Machine", "", "text", hint="bench machine; all may be blank", may_be_blank=True),
+    Field("machine.name", "Name", "", "text", hint="bench machine; all may be blank", may_be_blank=True),
     Field("machine.throat", "Throat", hint="150", may_be_blank=True),
     Field("machine.rated_thickness", "Rated thickness", hint="1.5", may_be_blank=True, beside=True),
     Field("machine.rated_strength", "Rated for tensile strength", "MPa", hint="400", may_be_blank=True),
-)
-MACHINE_MORE = (
     Field("machine.stroke_rates[0]", "Slowest stroke rate", RATE, hint="60", may_be_blank=True),
     Field("machine.stroke_rates[1]", "Fastest stroke rate", RATE, hint="400", may_be_blank=True, beside=True),
+    Field("machine.feeds[0]", "Slowest feed", FEED, hint="2", may_be_blank=True),
+    Field("machine.feeds[1]", "Fastest feed", FEED, hint="60", may_be_blank=True, beside=True),
     Field("machine.settings_range[0]", "Least ram setting", hint="0", may_be_blank=True),
     Field("machine.settings_range[1]", "Largest ram setting", hint="6", may_be_blank=True, beside=True),
 )
-"""what else the shop may keep of a machine, beside the thickest of each metal"""
 CHECKS = Table("checks", (("check, limits, gauge, parts", False),), (("",),), (("",),))
 PART_NUMBER = Field("set.part", "This part's number in its set", "", hint="3", may_be_blank=True)
 PARTS_IN_ALL = Field("set.of", "Parts in the set", "", hint="6", may_be_blank=True)

@@ -24,24 +24,21 @@ def keys(draft: Draft, step: str, begun: Start | None, owned: core.Owned) -> tup
     own: dict[str, tuple[Key, ...]] = {
         "line": (*_file_keys(draft), *(_turn_keys(draft) if turning.has_sides(draft) else ())),
         "section": (Key("metal", "The metal", why="figures, annealing, what to watch for"),),
-        "tool": _set_keys(draft, owned),
+        "tool": _set_keys(draft, "tools"),
+        "machine": _set_keys(draft, "machines"),
         "checks": (Key("usual", "Usual checks", why="those of its kind, line by line, to be changed"),),
     }
     return (forward, *own.get(step, ()), *others)
 
 
-def _set_keys(draft: Draft, owned: core.Owned) -> tuple[Key, ...]:
+def _set_keys(draft: Draft, kind: str) -> tuple[Key, ...]:
     """Keep what is typed for the next jobs, or keep it no longer."""
-    keys = []
-    for kind, part in setup_sets.SETS.items():
-        word = SET_LABELS[kind].lower()
-        if draft.choice(kind):
-            keys.append(Key(f"forget:{kind}", f"Forget {word}", why="jobs that use it keep it"))
-        else:
-            named = bool(str((setup_draft.document(draft).get(part) or {}).get("name", "")).strip())
-            why = "for the next jobs" if named else "give it a name first"
-            keys.append(Key(f"keep:{kind}", f"Keep {word}", enabled=named, why=why))
-    return tuple(keys)
+    word = SET_LABELS[kind].lower()
+    if draft.choice(kind):
+        return (Key(f"forget:{kind}", f"Forget {word}", why="jobs that use it keep it"),)
+    named = bool(str((setup_draft.document(draft).get(setup_sets.SETS[kind]) or {}).get("name", "")).strip())
+    why = "for the next jobs" if named else "give it a name first"
+    return (Key(f"keep:{kind}", f"Keep {word}", enabled=named, why=why),)
 
 
 def _plan_keys(begun: Start | None) -> tuple[Key, ...]:

@@ -270,6 +270,7 @@ def steps(kind: Kind) -> dict[str, str]:
         "line": kind.steps["line"],
         "section": kind.steps["section"],
         "tool": "Tool",
+        "machine": "Machine",
         "stations": kind.steps["stations"],
         "checks": "Checks",
         "plan": "Plan",

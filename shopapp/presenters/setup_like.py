@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import setup_checks
+from shopapp.presenters import setup_checks, setup_machine
 from shopapp.presenters import setup_fields as fields
 from shopapp.presenters.setup_draft import (
     FIRST,
@@ -34,6 +34,7 @@ def like(job_document: Mapping[str, Any]) -> Draft:
     table = draft.form.table
     if table is not None:
         draft = draft.with_rows(table, _rows_of(job_document, table.name))
+    draft = take_texts(draft, "machine", setup_machine.ends(machine))
     if "bites" in tool:
         draft = take_bites(draft, tool)
     job = core.job(job_document)

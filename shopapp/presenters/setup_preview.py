@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import part_words, wording
+from shopapp.presenters import feeding, part_words, wording
 from shopapp.presenters.pieces import Fact
 from shopapp.presenters.session import Fitted
 
@@ -33,7 +33,25 @@ def facts(plan: Fitted | None) -> tuple[Fact, ...]:
         if after is None
         else (Fact("Widest gap then", wording.band(after.expected_gap_mm, after.expected_gap_sd_mm)),)
     )
-    return (Fact("Plan", whole, big=True), *listed, *end, *_reach(plan.advice))
+    return (
+        *(Fact("Plan", whole, big=True), *listed),
+        *(*_smoothing(plan.advice), *end, *_time(plan.advice), *_reach(plan.advice)),
+    )
+
+
+def _smoothing(advice: core.Advice) -> tuple[Fact, ...]:
+    wanted = advice.smoothing
+    if wanted is None:
+        return ()
+    strokes = wording.count(wanted.total, "stroke")
+    return (Fact("At the end", f"smooth, {wanted.bite} bite, {strokes}"),)
+
+
+def _time(advice: core.Advice) -> tuple[Fact, ...]:
+    """All of it, with the changes of tool."""
+    if not advice.minutes_left > 0.0:
+        return ()
+    return (Fact("Time", f"about {wording.minutes(advice.minutes_left)}{feeding.changes(advice)}"),)
 
 
 def _reach(advice: core.Advice) -> tuple[Fact, ...]:

@@ -8,7 +8,7 @@ from shopapp.presenters import setup_draft
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.setup_draft import Draft
 from shopapp.presenters.setup_fields import BITES, CHECKS, SETTINGS, Field, Table
-from shopapp.presenters.setup_views import FieldView, TableView
+from shopapp.presenters.setup_views import UNIT_KEYS, FieldView, TableView
 
 MOST_ROWS = 40
 """rows of a table that are shown to be typed into; a longer one came from a file"""
@@ -30,6 +30,7 @@ def field_view(draft: Draft, spec: Field, found: Mapping[str, str]) -> FieldView
         choices=_choices(spec, typed),
         complaint=found.get(spec.name, ""),
         beside=spec.beside,
+        unit_keys=UNIT_KEYS.get(spec.unit, ()),
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import setup_draft
+from shopapp.presenters import setup_draft, setup_machine
 from shopapp.presenters import setup_fields as fields
 from shopapp.presenters.setup_draft import Draft
 from shopapp.presenters.setup_fields import Field
@@ -71,10 +71,10 @@ def renewed(draft: Draft, owned: core.Owned) -> Draft:
     return replace(draft, kept={**draft.kept, MORE: more}) if more else draft
 
 
-def told(draft: Draft, parts: set[str]) -> str:
-    """What these parts of the shop's are like, in a line each."""
+def told(draft: Draft, part: str) -> str:
+    """What this part of the shop's is like, in a line."""
     shown = {"tool": fields.TOOL, "machine": fields.MACHINE}
-    return " ".join(f"{_in_words(draft, part, shown[part])}." for part in sorted(parts, reverse=True))
+    return f"{_in_words(draft, part, shown[part])}."
 
 
 def _in_words(draft: Draft, part: str, specs: tuple[Field, ...]) -> str:
@@ -117,4 +117,6 @@ def _with_set(draft: Draft, part: str, given: Mapping[str, Any]) -> Draft:
     tables = {name: rows for name, rows in draft.tables.items() if not name.startswith(f"{part}.")}
     kept = {**draft.kept, part: setup_draft.unshown(part, given)}
     draft = setup_draft.take_texts(replace(draft, texts=texts, tables=tables, kept=kept), part, given)
+    if part == "machine":
+        draft = setup_draft.take_texts(draft, part, setup_machine.ends(given))
     return setup_draft.take_bites(draft, given) if "bites" in given else draft

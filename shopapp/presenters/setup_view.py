@@ -12,6 +12,7 @@ from shopapp.presenters import (
     setup_draft,
     setup_fields,
     setup_keys,
+    setup_machine,
     setup_preview,
     setup_rows,
     setup_sets,
@@ -71,7 +72,7 @@ def draw(
         else "The line is not complete yet"
         if line is None
         else setup_preview.line_text(line),
-        side_text=setup_sets.told(draft, owns) if step == "tool" else _said(draft, line, step),
+        side_text=setup_sets.told(draft, step) if step in owns else _said(draft, line, step),
         preview=setup_preview.facts(plan) if step == "plan" and ready else (),
         complaints=_elsewhere(found, draft, step) + ((problem,) if problem else ()) + owned.left_out,
         warnings=tuple(map(wording.capital, checked.job.warnings)) if checked.job and ready else (),
@@ -132,7 +133,8 @@ def _fields(draft: Draft, step: str) -> tuple[Field, ...]:
         "job": (setup_fields.NAME,),
         "line": draft.form.fields,
         "section": draft.body,
-        "tool": (*setup_fields.TOOL, *setup_fields.MACHINE),
+        "tool": setup_fields.TOOL,
+        "machine": setup_fields.MACHINE,
         "stations": (*pitch, setup_fields.TOLERANCE),
         "checks": (*setup_fields.PLACE, setup_fields.BATCH),
     }
@@ -142,13 +144,16 @@ def _fields(draft: Draft, step: str) -> tuple[Field, ...]:
 
 def _choice_names(draft: Draft, step: str, owned: core.Owned | None = None) -> tuple[str, ...]:
     spacing = ("spacing",) if any(name in draft.kept for name in setup_draft.STATIONS) else ()
-    sets = tuple(kind for kind in setup_sets.SETS if owned is not None and getattr(owned, kind))
+    sets, machines = (
+        (kind,) if owned is not None and getattr(owned, kind) else () for kind in setup_sets.SETS
+    )
     if owned is not None and _others(draft, owned):
         sets = (*sets, setup_sets.MORE)
     return {
         "job": (KIND.name,),
         "line": ("form",) if len(draft.kind.forms) > 1 else (),
         "tool": sets,
+        "machine": machines,
         "section": (*(choice.name for choice in draft.choices_of_kind), "material", "finish"),
         "stations": (*spacing, "template", "gauge"),
     }.get(step, ())
@@ -233,7 +238,7 @@ def _place(draft: Draft, path: str) -> str:
             return table.name
         rows = setup_draft.kept_rows(draft.rows(table))
         return f"{table.name}[{rows[int(found[2])]}][{found[3] or 0}]"
-    return setup_rows.bite_cell(draft, path)
+    return setup_machine.place(setup_rows.bite_cell(draft, path))
 
 
 def _elsewhere(found: dict[str, str], draft: Draft, step: str) -> tuple[str, ...]:

@@ -7,11 +7,24 @@ from dataclasses import dataclass
 from shopapp.presenters.picture_views import Picture
 from shopapp.presenters.pieces import Fact, Header, Key, Outline
 
+LENGTHS = ("mm", "in", "thou")
+UNIT_KEYS: dict[str, tuple[str, ...]] = {
+    "mm": LENGTHS,
+    "°": ("°",),
+    "%": ("%",),
+    "MPa": ("MPa",),
+    "GPa": ("GPa",),
+    "mm/s": ("mm/s", "m/min"),
+    "min": ("min", "s"),
+}
+"""what may be typed behind a number by the unit that is shown beside it; of others there are no keys"""
+
 
 @dataclass(frozen=True)
 class FieldView:
     """One field of the set-up. kind : "text", "number" or "choice"; value : kept as typed even when wrong;
-    unit : shown beside it; complaint : what is wrong, else ""; beside : in one row with the field before"""
+    unit : shown beside it; complaint : what is wrong, else ""; beside : in one row with the field before;
+    unit_keys : units that there are keys for while a number is typed"""
 
     name: str
     label: str
@@ -22,6 +35,7 @@ class FieldView:
     choices: tuple[Key, ...] = ()
     complaint: str = ""
     beside: bool = False
+    unit_keys: tuple[str, ...] = LENGTHS
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import lobe_views, rounds, wording
+from shopapp.presenters import feeding, lobe_views, rounds, wording
 from shopapp.presenters.pieces import OK, PLAIN, TODO, Fact
 
 
@@ -96,8 +96,8 @@ def after_reading(standing: Standing) -> Step:
         return Step(lobe_views.text(step), "Rounding step", pass_screen(standing))
     if advice.verdict == "within" and advice.lobing is not None and advice.lobing.more_deg:
         return Step("Read more meridians: one alone does not tell lobes", "More meridians", "gaps")
-    if advice.smoothing is not None:
-        return Step(smoothing_text(advice.smoothing), "Smooth", pass_screen(standing))
+    if advice.smooth_now is not None:
+        return Step(smoothing_text(advice.smooth_now), "Smooth", pass_screen(standing))
     if advice.verdict == "within":
         return Step("Finish check", "Finish check", "finish")
     return SEAT_ANEW if close else Step("Read the gaps again", "Read again", "gaps")
@@ -112,10 +112,9 @@ def rounding(advice: core.Advice | None) -> core.RoundingStep | None:
 
 def smoothing_text(smoothing: core.Smoothing) -> str:
     """The smoothing pass in a line."""
-    feed = smoothing.feed[0]
     return (
         f"Smooth the faces: {smoothing.bite} bite, {wording.count(smoothing.total, 'stroke')}, "
-        f"{smoothing.strokes_per_minute:.0f} strokes/min, feed {feed.feed_mm_per_s:.1f} mm/s"
+        f"{smoothing.strokes_per_minute:.0f} strokes/min, feed {feeding.fed(smoothing.feed[0])}"
     )
 
 
@@ -186,6 +185,14 @@ def _signed_state(standing: Standing) -> tuple[str, str]:
 def reasons(standing: Standing) -> tuple[str, ...]:
     """Why the advice is what it is; none for a signed part, whose work is over."""
     return () if standing.advice is None or standing.closed else standing.advice.reasons
+
+
+def time_left(standing: Standing) -> tuple[Fact, ...]:
+    """How long what is still planned takes, and the changes of tool in that."""
+    advice = standing.advice
+    if advice is None or standing.closed or not advice.minutes_left > 0.0:
+        return ()
+    return (Fact("Time left", f"about {wording.minutes(advice.minutes_left)}{feeding.changes(advice)}"),)
 
 
 def readable(job: core.Job, open_round: rounds.Round) -> list[int]:

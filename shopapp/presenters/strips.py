@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import limit_runs, part_words, wording
+from shopapp.presenters import feeding, limit_runs, part_words, wording
 from shopapp.presenters.pieces import OVER, PLAIN, TODO, Bracket, Mark, Strip
 
 Array = NDArray[np.float64]
@@ -55,14 +55,14 @@ def bracket(zone: core.Zone) -> Bracket:
     """A zone with its count and feed in words."""
     each = wording.count(zone.strokes, "stroke")
     text = each if zone.first == zone.last else f"{each} each"
-    feed, seconds = wording.feed(zone.feed_mm_per_s), wording.seconds(zone.seconds)
+    feed, seconds = feeding.fed(zone), wording.seconds(zone.seconds)
     return Bracket(
         zone.first,
         zone.last,
         zone.strokes,
         text,
         f"{feed}, {seconds}",
-        mm_per_s=feed.removesuffix(" mm/s"),
+        mm_per_s=feeding.fed_short(zone),
         s=wording.short_seconds(zone.seconds),
     )
 

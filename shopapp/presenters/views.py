@@ -44,10 +44,11 @@ from shopapp.presenters.pieces import (
     Strip,
 )
 from shopapp.presenters.set_views import SetLine, SetRow, SetView
-from shopapp.presenters.setup_views import FieldView, SetupView, TableView
+from shopapp.presenters.setup_views import LENGTHS, FieldView, SetupView, TableView
 from shopapp.presenters.trial_views import TrialView
 
 __all__ = [
+    "LENGTHS",
     "OK",
     "OVER",
     "PLAIN",

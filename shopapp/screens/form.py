@@ -45,7 +45,7 @@ class FormScreen(TypingScreen):
         """Keys that fill a field in: what there is to choose from, else letters or figures."""
         if field.kind == "choice":
             return (*field.choices, Key(FIELD, "Leave as is", main=True))
-        return self.typing_keys(field.kind)
+        return self.typing_keys(field.kind, field.unit_keys)
 
     def key_data(self) -> tuple[Key, ...]:
         """Keys of the view, with the table's "add a row"."""

@@ -56,7 +56,7 @@ class SetupScreen(FormScreen):
         if cramped:
             self.hide([self.steps])
         else:
-            self._lay_steps(area, 7 if shape == WIDE else 4)
+            self._lay_steps(area, 8 if shape == WIDE else 4)
         if shape == WIDE:
             self._lay_wide(area)
         else:

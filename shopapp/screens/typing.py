@@ -8,6 +8,7 @@ from typing import Any
 from shopapp import typing_gauge
 from shopapp.areas import Area
 from shopapp.presenters.pieces import Key
+from shopapp.presenters.views import LENGTHS
 from shopapp.screens.base import Screen
 from shopapp.screens.placing import margined
 from shopapp.widgets.entry_keys import letter_keys, number_keys
@@ -78,13 +79,13 @@ class TypingScreen(Screen):
         else:
             super().press(name)
 
-    def typing_keys(self, kind: str) -> tuple[Key, ...]:
-        """Keys on the screen for a field of a kind, "number" or "text"."""
+    def typing_keys(self, kind: str, units: tuple[str, ...] = LENGTHS) -> tuple[Key, ...]:
+        """Keys on the screen for a field of a kind, "number" or "text". units : that may follow a number"""
         order = self.fields_in_order()
         last = not order or self.field == order[-1]
         enter = "Done" if last else "Next"
         if kind == "number":
-            return number_keys(enter, units=not self.small)
+            return number_keys(enter, () if self.small else units)
         return letter_keys(enter, capital=not self.value_of(self.field))
 
     def lay_typing(self, area: Area, shape: str, blocks: Sequence[Any], data: Sequence[Key]) -> None:

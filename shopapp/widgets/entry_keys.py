@@ -9,13 +9,13 @@ LETTERS = "abcdefghijklmnopqrstuvwxyz"
 ERASE, DONE, NEXT = "erase", "enter", "enter"
 
 
-def number_keys(enter: str, units: bool) -> tuple[Key, ...]:
+def number_keys(enter: str, units: tuple[str, ...]) -> tuple[Key, ...]:
     """A desk calculator's digits, point and minus.
 
-    enter : text of the key that takes the number; units : with those that may stand after it
+    enter : text of the key that takes the number; units : that may stand after it
     """
     digits = tuple(Key(f"digit:{c}", "−" if c == "-" else c) for c in DIGITS)
-    more = tuple(Key(f"unit: {unit}", unit) for unit in ("mm", "in", "thou")) if units else ()
+    more = tuple(Key(f"unit: {unit}", unit) for unit in units)
     return (*digits, Key(ERASE, ""), *more, Key(DONE, enter, main=True))
 
 

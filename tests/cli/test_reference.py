@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 import core
-from core.dimensions import LENGTH, STRESS, TIME
+from core.dimensions import FEED, LENGTH, STRESS, TIME
 from core.events import FORMS
 from core.geometry.offsets import LEAST_OFFSETS
 from core.geometry.traced import LEAST_TRACED
@@ -115,6 +115,7 @@ def test_every_choice_is_named():
     units = {unit for dimension in (LENGTH, STRESS, TIME) for unit in dimension.spellings}
     words = set(re.findall(r"\w+", TEXT))
     assert {u for u in units if re.fullmatch(r"[A-Za-z]+", u)} - words <= {"inch", "inches"}
+    assert all(re.search(rf"[(, ]{re.escape(unit)}[,)]", TEXT) for unit in FEED.spellings)
 
 
 def test_every_size_of_a_section_stands_in_its_row():
@@ -137,7 +138,8 @@ def test_defaults_are_those_in_force():
     tool = core.Tool(1.0, 1.0, 0.1, {})
     assert row("strokes_per_minute")[2].split()[0] == f"{tool.strokes_per_minute:g}"
     assert row("face")[2] == tool.face
-    assert row("change_time")[2].startswith(f"{tool.change_s / 60.0:g} min (")
+    assert f"{tool.changing_s(other=True) / 60.0:g} min (" in row("change_time")[2]
+    assert tool.changing_s(other=False) == 0.0 and row("change_time")[2].endswith("other none")
     assert row("actions")[2].startswith("both") and tool.actions == ("shrink", "stretch")
     assert row("rated_strength")[2].startswith(f"{core.Machine().rated_strength_mpa:g} MPa (")
     assert row("finish")[2] == core.Job.finish

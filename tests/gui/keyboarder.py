@@ -68,7 +68,7 @@ def set_up(driver: Any) -> None:
     press(driver, "choose:shape=angle")
     for number in ("40", "40", "1,5"):
         enter(driver, number)
-    for _ in range(4):
+    for _ in range(5):
         driver.key("enter")
         driver.settle()
     driver.key("enter")

@@ -45,7 +45,7 @@ def fill_in(driver: Any) -> None:
             touch_digits(driver, value)
             driver.press("enter")
         driver.press("forward")
-    for _ in ("tool", "stations", "checks"):
+    for _ in ("tool", "machine", "stations", "checks"):
         driver.press("forward")
 
 

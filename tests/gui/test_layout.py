@@ -92,7 +92,7 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
     operator.touch_letters(driver, "rib")
     driver.press("enter")
     yield from _tour_of_metal(driver)
-    for step in ("line", "section", "tool", "stations", "checks"):
+    for step in ("line", "section", "tool", "machine", "stations", "checks"):
         driver.screen.press(f"step:{step}")
         driver.idle()
         yield f"setup, {step}"

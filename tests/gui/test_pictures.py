@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 from typing import Any
 
@@ -37,6 +38,10 @@ def tool(*given: Any) -> ToolDrawing:
     return ToolDrawing(*given, size(length), size(depth), size(flange) if flange else "")
 
 
+ANGLE = ((-40.0, -0.75, 0.0, 0.75), (-40.0, 0.75, -38.5, 39.25))
+CHANNEL = ((-50.0, -1.0, 0.0, 1.0), (-50.0, 99.0, -15.0, 101.0), (-50.0, 1.0, -48.0, 99.0))
+
+
 def machine(*given: Any) -> MachineDrawing:
     """With its texts; states where they are given."""
     lengths, states = given[:4], given[4:] or (PLAIN, PLAIN)
@@ -55,6 +60,13 @@ DRAWINGS: dict[str, tuple[Any, Any]] = {
     "machine, not known": (draw_machine, machine(40.0, None, 1.5, None)),
     "machine alone": (draw_machine, machine(None, 120.0, None, 2.0)),
     "nothing": (draw_machine, machine(None, None, None, None)),
+    "machine, angle": (draw_machine, replace(machine(15.0, 120.0, 1.5, 2.73, "ok", "ok"), section=ANGLE)),
+    "machine, channel": (draw_machine, replace(machine(15.0, 500.0, 2.0, 2.73, "ok", "ok"), section=CHANNEL)),
+    "machine, narrow": (draw_machine, replace(machine(15.0, 12.0, 1.5, 1.36, OVER, OVER), section=ANGLE)),
+    "machine, angle not typed": (
+        draw_machine,
+        replace(machine(15.0, None, None, None), section=ANGLE, reach_text=""),
+    ),
     "curve": (
         draw_curve,
         CurveDrawing(CURVE, (0.0, 0.1, 0.2, 0.3), (0.0, 100.0, 200.0, 300.0), (0.345, 350.0), MARKS),
@@ -137,6 +149,17 @@ def test_the_throat_is_to_scale() -> None:
         assert (end - start) / (frame - start) == pytest.approx(reach / 120.0)
 
 
+def test_the_section_lies_before_the_machine_to_scale() -> None:
+    """A flange of 40 mm, 15 mm of it in the jaws: 25 mm in front of a throat of 120 mm."""
+    sheet = Sheet(PX, measure)
+    drawing = replace(machine(15.0, 120.0, None, None, "ok", PLAIN), section=ANGLE)
+    draw_machine(sheet, drawing, AREAS["right column"].all_of_it())
+    start, end = extent(sheet, "go")
+    heel = extent(sheet, "ink")[0]
+    assert (start - heel) / (end - start) == pytest.approx(25.0 / 15.0)
+    assert (end - start) / (extent(sheet, "rule")[1] - 4.0 * PX - start) == pytest.approx(15.0 / 120.0)
+
+
 def test_the_patch_is_to_scale() -> None:
     """20 x 15 mm on a flange of 40 mm: halves as deep as 3/8 of it, a patch as long as half of it."""
     sheet = Sheet(PX, measure)
@@ -153,7 +176,7 @@ def test_the_patch_is_to_scale() -> None:
 @pytest.mark.gui
 @pytest.mark.parametrize("held", HELD)
 def test_pictures_on_the_screen(start: Any, held: str) -> None:
-    """On every screen each picture of the two steps is on some page, its words inside it; it is drawn anew as
+    """On every screen each picture of the steps is on some page, its words inside it; it is drawn anew as
     a size is typed."""
     from shopapp.widgets.glyphs import measured
     from shopapp.widgets.picture import PictureBlock
@@ -161,7 +184,7 @@ def test_pictures_on_the_screen(start: Any, held: str) -> None:
     driver = start(HELD[held])
     operator.fill_in(driver)
     seen = set()
-    for step in ("section", "tool"):
+    for step in ("section", "tool", "machine"):
         driver.screen.press(f"step:{step}")
         for _ in range(driver.screen.pages.count):
             driver.idle()
@@ -176,6 +199,7 @@ def test_pictures_on_the_screen(start: Any, held: str) -> None:
             if driver.screen.pages.count > 1:
                 driver.screen.press("further")
     assert seen == {"Profile", "CurveDrawing", "ToolDrawing", "MachineDrawing"}
+    driver.screen.press("step:tool")
     driver.screen.press("field:tool.patch_length")
     for letter in ("\b", "\b", "3", "0"):
         driver.screen.typed(letter)

@@ -14,7 +14,7 @@ def test_cells_are_back_in_their_rows_after_one_was_typed(start: Any) -> None:
     driver.idle()
     before = cells(driver)
     assert before.count(3) >= 3 and before.count(2) >= 1  # bites; fields that share a row
-    driver.screen.press("field:machine.rated_strength")  # the cells stand below it as rows of their own
+    driver.screen.press("field:tool.strokes_per_minute")  # the cells stand below it as rows of their own
     driver.idle()
     driver.screen.choose("")
     driver.idle()

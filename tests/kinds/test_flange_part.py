@@ -179,6 +179,7 @@ def test_it_is_a_part_turned_from_a_plate_and_no_bent_edge(outline: str) -> None
     assert len(part.outline()) > 100 and part.other_edge() is None and part.side_effects(part.target) == {}
     assert part.worked_depth_mm == 20.0
     assert part.inside_radius_mm == {"rim": 300, "hole": 100, "straight": np.inf}.get(outline, 200)
+    assert part.inside_angle_rad == pytest.approx(np.pi - part.bend.angle_rad)
 
 
 def test_the_highest_flange_uses_the_limit_up() -> None:

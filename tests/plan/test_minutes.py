@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 import core
@@ -39,6 +41,21 @@ def test_the_tool_that_is_on_counts_for_the_next_pass():
     changed = core.refit(job, [light]).next_pass
     assert changed.action == "shrink" and changed.minutes > 30.0
     assert core.refit(job, []).next_pass.minutes < 30.0
+
+
+def test_changes_of_tool_are_counted() -> None:
+    """Two sets that do one action each: 5 minutes where nobody says (common practice, no source); one holder
+    that does both takes the time that its set says, and none where it says none."""
+    both = core.refit(core.job(rib(line=LINES["segments"])), [])
+    assert (both.tool_changes, both.change_minutes) == (0, 0.0)
+    said = core.refit(core.job(rib(line=LINES["segments"], tool__change_time="1 min")), [])
+    assert (said.tool_changes, said.change_minutes) == (1, 1.0)
+    sets: dict[str, Any] = {"tool__actions": ["shrink"], "tool__name": "jaws"}
+    other = {**rib()["tool"], "name": "spreader", "actions": ["stretch"]}
+    two = core.refit(core.job(rib(line=LINES["segments"], more_tools=[other], **sets)), [])
+    assert (two.tool_changes, two.change_minutes) == (1, 5.0)
+    assert [p.change_minutes for p in two.remaining].count(5.0) == 1
+    assert two.minutes_left == pytest.approx(both.minutes_left + 5.0)
 
 
 def test_a_part_that_is_within_takes_no_more():

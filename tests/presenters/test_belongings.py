@@ -113,7 +113,7 @@ class TestSets:
         assert "more_tools" not in named(view)
 
     def test_a_machine_is_kept_beside_the_tool(self, setup: SetupPresenter, session: Session) -> None:
-        setup.press("step:tool")
+        setup.press("step:machine")
         setup.change("machine.name", "bench machine")
         setup.change("machine.throat", "150")
         view = setup.press("keep:machines")

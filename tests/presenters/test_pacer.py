@@ -38,6 +38,14 @@ def test_from_the_middle_outwards() -> None:
     assert "move on" in pacer.at(legs, legs[3].start_s).text
 
 
+def test_a_zone_in_goes_is_passed_there_and_back() -> None:
+    """40 s in two goes over 160 mm: 20 s and 8 mm/s each, ending where it began."""
+    legs = pacer.timeline(SITES, [core.Zone(0, 3, 6, 8.0, 40.0, goes=2), zone(4, 5)])
+    assert [(leg.end_s - leg.start_s, leg.end_mm) for leg in legs[1:3]] == [(20.0, 160.0), (20.0, 0.0)]
+    assert legs[3].zone is None and pacer.working_s(legs) == pytest.approx(42.0)
+    assert pacer.at(legs, 4.0).text.startswith("zone 1 of 2, 8.0 mm/s")
+
+
 def test_zones_without_strokes_are_passed_over() -> None:
     legs = pacer.timeline(SITES, [zone(0, 1), zone(2, 3, 0), zone(4, 5)])
     assert [leg.zone for leg in legs] == [None, 0, None, 1]

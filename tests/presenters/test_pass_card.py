@@ -63,6 +63,26 @@ def test_ram_setting_and_time_stand_on_the_card(session: Session, advise: Callab
     assert facts["Time"] == "about 7 min, plan 1 h 40 min"
 
 
+def test_what_the_machine_makes_of_the_feed_stands_on_the_card(
+    session: Session, advise: Callable[..., None]
+) -> None:
+    """A change of tool first, a lower stroke rate, one zone in two goes and one standing."""
+    twice, still = core.Zone(0, 3, 6, 20.0, 40.0, goes=2), core.Zone(5, 6, 1, 4.0, 10.0, standing=True)
+    planned = replace(a_pass(), minutes=7.4, change_minutes=5.0, strokes_per_minute=90.0, feed=(twice, still))
+    advise(next_pass=planned, minutes_left=30.0, tool_changes=2, change_minutes=10.0)
+    view = PassCardPresenter(settled(session)).view()
+    facts = {f.label: f.value for f in view.facts}
+    assert facts["Tool first"] == "change to it, about 5 min"
+    assert facts["Stroke rate"] == "90 strokes/min, slower for the feed"
+    assert facts["Time"] == "about 7 min, plan 30 min, 2 tool changes (10 min) in it"
+    assert facts["Feed"].startswith("×2: gone over twice") and "stand: strokes made standing" in facts["Feed"]
+    assert view.strip is not None
+    assert [(b.feed, b.mm_per_s) for b in view.strip.brackets] == [
+        ("20 mm/s, 2 goes, 40 s", "20 ×2"),
+        ("standing, 10 s", "stand"),
+    ]
+
+
 def test_stretching_pulls_apart(session: Session, advise: Callable[..., None]) -> None:
     advise(next_pass=a_pass("stretch"))
     view = PassCardPresenter(settled(session)).view()

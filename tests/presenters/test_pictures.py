@@ -82,14 +82,23 @@ def test_an_edge_that_just_fits() -> None:
 
 
 def test_a_machine_of_which_nothing_is_known() -> None:
+    """The angle of 40 x 40 x 1.5 mm: its free edge at 0, its heel 40 mm before, the other flange upright."""
     picture = machine_picture.picture(job(), section_known=True)
+    angle = ((-40.0, -0.75, 0.0, 0.75), (-40.0, 0.75, -38.5, 39.25))
     assert picture.drawing == MachineDrawing(
-        15.0, None, 1.5, None, reach_text="15 mm", thickness_text="1.5 mm"
+        15.0, None, 1.5, None, reach_text="15 mm", thickness_text="1.5 mm", section=angle
     )
     assert [text for text, _ in picture.said] == [
-        "Throat not given.",
+        "Throat not given: from the tool to the frame.",
         "How thick aluminium 5754-O may be is not known.",
     ]
+
+
+def test_a_flange_beside_the_worked_one_ends_before_the_jaws() -> None:
+    """A channel worked on one flange: the jaws take 15 of 30 mm, so the other is drawn 15 mm wide."""
+    section = {"shape": "channel", "web": "60 mm", "flange": "30 mm", "thickness": "1.5 mm", "worked": "one"}
+    drawing = machine_picture.picture(job(section=section), section_known=True).drawing
+    assert [round(y1, 9) for _, _, y1, _ in drawing.section] == [0.0, -15.0, -28.5]
 
 
 def test_the_curve_of_a_metal() -> None:
@@ -173,7 +182,8 @@ def test_the_flange_of_a_z_that_points_away_has_its_size_above() -> None:
 
 
 def test_only_what_is_typed_right_is_drawn() -> None:
-    """A wrong throat takes the machine away, a wrong section the flange of the tool."""
+    """A wrong throat takes the machine away; a wrong section the flange of the tool, and of the machine
+    every size of it, not its shape."""
     right = job(machine={"throat": "120 mm"})
     for field, kinds in (
         ("machine.throat", [ToolDrawing]),
@@ -181,11 +191,16 @@ def test_only_what_is_typed_right_is_drawn() -> None:
         ("tool.bites", [ToolDrawing, MachineDrawing]),
     ):
         checked = Checked(right, (core.InputError(field, "x", "a length is wanted"),))
-        assert [type(p.drawing) for p in pictures.of_step("tool", checked)] == kinds
+        shown = [p for step in ("tool", "machine") for p in pictures.of_step(step, checked)]
+        assert [type(p.drawing) for p in shown] == kinds
     checked = Checked(right, (core.InputError("section.worked", "x", "a length is wanted"),))
-    shown = pictures.of_step("tool", checked)
-    assert shown[0].drawing.flange_mm is None
-    assert (shown[1].drawing.reach_mm, shown[1].drawing.thickness_mm) == (None, None)
+    assert pictures.of_step("tool", checked)[0].drawing.flange_mm is None
+    drawing, said = (
+        pictures.of_step("machine", checked)[0].drawing,
+        pictures.of_step("machine", checked)[0].said,
+    )
+    assert (drawing.reach_text, drawing.thickness_mm) == ("", None) and len(drawing.section) == 2
+    assert said[0][0] == "Throat 120 mm; the section is not typed yet."
     assert pictures.of_step("line", checked) == ()
     assert pictures.of_step("tool", Checked(None, ())) == ()
 

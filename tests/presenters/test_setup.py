@@ -268,6 +268,7 @@ def test_all_complaints_at_once_each_at_its_field(setup: SetupPresenter) -> None
         "Line (1)",
         "Section (1)",
         "Tool (1)",
+        "Machine",
         "Stations (2)",
         "Checks",
         "Plan",
@@ -402,7 +403,7 @@ def test_ram_settings_stand_beside_the_bites(setup: SetupPresenter, empty: Sessi
 
 def test_a_machine_is_asked_for_and_may_be_left_blank(setup: SetupPresenter, empty: Session) -> None:
     fill(setup)
-    setup.press("step:tool")
+    setup.press("step:machine")
     assert "machine" not in setup_draft.document(setup._draft)
     view = setup.change("machine.rated_strength", "350")
     assert "'rated_thickness' is wanted with it" in field(view, "machine.rated_strength").complaint
@@ -415,6 +416,24 @@ def test_a_machine_is_asked_for_and_may_be_left_blank(setup: SetupPresenter, emp
     fill(setup)
     setup.press("start")
     assert empty.job.machine == core.Machine("bench machine", 150.0, 0.5, 350.0)  # the next part's, too
+
+
+def test_both_ends_of_what_a_machine_does_are_typed(setup: SetupPresenter, empty: Session) -> None:
+    fill(setup)
+    setup.press("step:machine")
+    setup.change("machine.feeds[1]", "40")
+    setup.press("step:plan")
+    view = setup.press("step:machine")
+    assert "nothing is there" in field(view, "machine.feeds[0]").complaint
+    view = setup.change("machine.feeds[0]", "60")
+    assert field(view, "machine.feeds[0]").complaint.endswith("the lesser of the two first is wanted")
+    setup.change("machine.feeds[0]", "2")
+    setup.change("machine.stroke_rates[0]", "60")
+    setup.change("machine.stroke_rates[1]", "240")
+    setup.press("start")
+    machine = empty.job.machine
+    assert machine is not None
+    assert (machine.feeds_mm_per_s, machine.stroke_rates) == ((2.0, 40.0), (60.0, 240.0))
 
 
 def test_a_form_of_before_there_were_ram_settings_opens() -> None:

@@ -20,7 +20,7 @@ from tests.presenters.conftest import SITES, events_of, key, settled
 from tests.presenters.test_finish import fill
 
 READ = core.gaps_read([0.3] * SITES)
-LINE = "Smooth the faces: light bite, 40 strokes, 240 strokes/min, feed 40.0 mm/s"
+LINE = "Smooth the faces: light bite, 40 strokes, 240 strokes/min, feed 40 mm/s"
 
 
 def smoothing(change_face: bool = False) -> core.Smoothing:

@@ -80,11 +80,13 @@ def sound(seed: int) -> dict[str, Any]:
             "rated_strength": "400 MPa",
             "thickness_limits": {"aluminium": "3 mm"},
             "stroke_rates": [60, 400],
+            "feeds": ["2 mm/s", "60 mm/s"],
             "settings_range": ["0 mm", "6 mm"],
         }
         job["tool"] |= {
             "settings": {"light": "2 mm", "heavy": "notch 3"},
             "smallest_flange": "10 mm",
+            "smallest_angle": "75 deg",
             "change_time": "4 min",
         }
         job["finish"] = r.choice(["plain", "visible"])

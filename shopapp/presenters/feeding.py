@@ -1,0 +1,29 @@
+"""How a zone is fed, and what changes of tool take, in words."""
+
+from __future__ import annotations
+
+import core
+from shopapp.presenters import wording
+
+
+def fed(zone: core.Zone) -> str:
+    """How a zone is fed: "12 mm/s", "12 mm/s, 3 goes", "standing"."""
+    if zone.standing:
+        return "standing"
+    return f"{wording.feed(zone.feed_mm_per_s)}{f', {zone.goes} goes' if zone.goes > 1 else ''}"
+
+
+def fed_short(zone: core.Zone) -> str:
+    """The same where the unit stands beside it: "12", "12 ×3", "stand"."""
+    if zone.standing:
+        return "stand"
+    goes = f" ×{zone.goes}" if zone.goes > 1 else ""
+    return f"{wording.feed(zone.feed_mm_per_s).removesuffix(' mm/s')}{goes}"
+
+
+def changes(advice: core.Advice) -> str:
+    """The changes of tool in what is planned, behind its minutes: ", 2 tool changes (10 min) in it"."""
+    if not advice.tool_changes:
+        return ""
+    takes = f" ({wording.minutes(advice.change_minutes)})" if advice.change_minutes > 0.0 else ""
+    return f", {wording.count(advice.tool_changes, 'tool change')}{takes} in it"
