@@ -77,7 +77,7 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     tool = sets[0]
     part = KINDS[kind](fields, _setting(tool, metal))
     thinnest = float(np.min(part.thickness_mm(np.zeros(len(part.sites)))))
-    choice = choose_tools(sets, part, metal, finish, thinnest)
+    choice = choose_tools(sets, part, metal, finish, thinnest, machine)
     limits = limits_from(fields.part_or_none("limits"), metal, choice.tools["shrink"], thinnest)
     template = _template(fields, part)
     gauge = gauge_from(fields.need("gauge", "which gauge is used is wanted"))

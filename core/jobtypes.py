@@ -22,6 +22,7 @@ from core.seen import Seen, Shared
 from core.setplace import SetPlace
 
 Array = NDArray[np.float64]
+ALIKE_MM = 1e-6  # settings that were typed alike, in other units
 CHANGE_S = 300.0  # to change the tool set, or its face (common practice, no source)
 # What the worked faces are to look like -> how a sentence says it.
 FINISHES = {"plain": "marks of the tool may stay", "visible": "the faces stay in sight"}
@@ -33,6 +34,12 @@ class RamSetting:
 
     text: str
     mm: float | None = None
+
+    def within(self, ends_mm: tuple[float, float]) -> bool:
+        """Whether a machine that is set from one of these ends to the other can be set to it; so far as is
+        known of a mark."""
+        least, most = ends_mm
+        return self.mm is None or least - ALIKE_MM <= self.mm <= most + ALIKE_MM
 
 
 @dataclass(frozen=True)
@@ -173,6 +180,13 @@ class Job:
         return np.where(work > 0.0, by_action["shrink"], by_action["stretch"])
 
     def bites(self, action: str) -> tuple[str, ...]:
-        """Bites that may be used for an action, the weakest first; none where no set does it."""
-        tool = self.tools[action]
-        return self.limits.bites(action, tool.bites, tool.strain_per_stroke) if action in self.actions else ()
+        """Bites that may be used for an action and that the machine can be set to, the weakest first; none
+        where no set does it."""
+        tool, beyond = self.tools[action], self.beyond_range(action)
+        fit = self.limits.bites(action, tool.bites, tool.strain_per_stroke) if action in self.actions else ()
+        return tuple(bite for bite in fit if bite not in beyond)
+
+    def beyond_range(self, action: str) -> tuple[str, ...]:
+        """Bites of the set that does an action whose ram setting the machine cannot be set to."""
+        tool, ends = self.tools[action], (self.machine or Machine()).settings_mm
+        return tuple(bite for bite, setting in tool.settings.items() if not setting.within(ends))

@@ -62,7 +62,13 @@ def used_up(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> Used:
 def folds_always(job: Job) -> bool:
     """Whether the part wants shrinking and the metal folds under every bite of its tool."""
     wanted = "shrink" in job.actions and bool(np.any(job.part.target > 0.0))
-    return wanted and not job.bites("shrink")
+    return wanted and not _unfolded(job)
+
+
+def _unfolded(job: Job) -> tuple[str, ...]:
+    """Bites of the set that shrinks under which the metal does not fold."""
+    tool = job.tools["shrink"]
+    return job.limits.bites("shrink", tool.bites, tool.strain_per_stroke)
 
 
 def _gentlest(job: Job) -> dict[str, str]:
@@ -72,7 +78,7 @@ def _gentlest(job: Job) -> dict[str, str]:
 
 
 def _about_folding(job: Job, passes: tuple[Pass, ...]) -> list[str]:
-    limit, left = job.limits.shrink_per_stroke, job.bites("shrink")
+    limit, left = job.limits.shrink_per_stroke, _unfolded(job)
     out = [name for name in job.tools["shrink"].bites if name not in left]
     wanted = any(p.action == "shrink" for p in passes) or (not passes and np.any(job.part.target > 0.0))
     if not out or not wanted or "shrink" not in job.actions:

@@ -45,7 +45,7 @@ def shop_doubts(
 def _machine_doubts(part: Part, tool: Tool, machine: Machine) -> list[str]:
     settings = [_setting_doubt(tool, bite, machine) for bite in tool.settings]
     return [
-        _reach_doubt(part, tool, machine),
+        reach_doubt(part, tool, machine),
         _rate_doubt(tool, machine),
         *_feed_doubts(tool, machine),
         *settings,
@@ -114,8 +114,9 @@ def _marks_doubt(metal: Metal, tool: Tool, finish: str) -> str:
     )
 
 
-def _reach_doubt(part: Part, tool: Tool, machine: Machine) -> str:
-    """The edge goes into the machine as deep as the tool grips it; the rest of the part stays in front."""
+def reach_doubt(part: Part, tool: Tool, machine: Machine) -> str:
+    """What of the part does not go into the machine, "" where all does: the edge goes in as deep as the tool
+    grips it, the rest of the part stays in front."""
     if part.sites.inward_mm is not None:
         return _inward_doubt(part, part.sites.inward_mm, machine)
     reach = min(tool.patch_depth_mm, part.worked_depth_mm)

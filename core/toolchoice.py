@@ -1,6 +1,7 @@
 """Which of the tool sets that lie ready does which action.
 
-A set that enters the part goes before one that does not, one that does not fold the edge before one that
+A set that enters the part goes before one that does not, one that the throat of the machine is deep enough
+for before one that it is not, one that does not fold the edge before one that
 does, one that leaves no marks on faces that stay in sight before one that does; then fewer changes of tool,
 then the set that is given first (common practice, no source).
 """
@@ -15,11 +16,17 @@ from core.events import ACTIONS
 from core.joblimits import folding
 from core.jobtypes import Tool
 from core.kinds.base import Part
+from core.machine import Machine
 from core.metals import Metal
-from core.shopdoubts import MARKING, leaves_marks, too_narrow
+from core.shopdoubts import MARKING, leaves_marks, reach_doubt, too_narrow
 
-Faults = tuple[bool, bool, bool]
-WHY = ("does not enter the part", "has no bite that does not fold the edge", "leaves marks on faces in sight")
+Faults = tuple[bool, bool, bool, bool]
+WHY = (
+    "does not enter the part",
+    "grips deeper than the throat of the machine",
+    "has no bite that does not fold the edge",
+    "leaves marks on faces in sight",
+)
 
 
 @dataclass(frozen=True)
@@ -34,11 +41,20 @@ class Choice:
     why: tuple[str, ...]
 
 
-def choose_tools(sets: Sequence[Tool], part: Part, metal: Metal, finish: str, thickness_mm: float) -> Choice:
+def choose_tools(
+    sets: Sequence[Tool],
+    part: Part,
+    metal: Metal,
+    finish: str,
+    thickness_mm: float,
+    machine: Machine | None = None,
+) -> Choice:
     """sets : in the order that they are given; thickness_mm : the least along the worked edge."""
     able = {a: [i for i, tool in enumerate(sets) if a in tool.actions] for a in ACTIONS}
     faults = {
-        (a, i): _faults(sets[i], a, part, metal, finish, thickness_mm) for a in ACTIONS for i in able[a]
+        (a, i): _faults(sets[i], a, part, metal, finish, thickness_mm, machine)
+        for a in ACTIONS
+        for i in able[a]
     }
     actions = tuple(a for a in ACTIONS if able[a])
 
@@ -52,10 +68,19 @@ def choose_tools(sets: Sequence[Tool], part: Part, metal: Metal, finish: str, th
     return Choice(tools, actions, smoother, tuple(_whys(sets, able, best, faults)))
 
 
-def _faults(tool: Tool, action: str, part: Part, metal: Metal, finish: str, thickness_mm: float) -> Faults:
+def _faults(
+    tool: Tool,
+    action: str,
+    part: Part,
+    metal: Metal,
+    finish: str,
+    thickness_mm: float,
+    machine: Machine | None,
+) -> Faults:
     most = folding(metal, tool, thickness_mm).strain
     folds = action == "shrink" and all(tool.strain(bite) > most for bite in tool.bites)
-    return bool(too_narrow(part, tool)), folds, leaves_marks(metal, tool, finish)
+    too_deep = machine is not None and bool(reach_doubt(part, tool, machine))
+    return bool(too_narrow(part, tool)), too_deep, folds, leaves_marks(metal, tool, finish)
 
 
 def _whys(

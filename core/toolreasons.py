@@ -19,9 +19,20 @@ def tool_reasons(
     """work : (n,) still to be done, signed; passes : planned, next first; begun : a pass has been done."""
     if verdict == WITHIN:
         return ()
-    chosen = () if begun else job.choice
+    chosen = () if begun else (*job.choice, *_about_settings(job))
     arrives = bool(passes) and passes[-1].expected_gap_mm <= job.tolerance_mm
     return chosen if arrives else (*chosen, *_about_missing(job, work))
+
+
+def _about_settings(job: Job) -> tuple[str, ...]:
+    """Bites that no plan uses, for the machine cannot be set to them; why is said with the job's doubts."""
+    out = dict.fromkeys(
+        f"The {bite} bite of {job.tools[action]} is left out: {job.machine} cannot be set "
+        f"to {job.tools[action].settings[bite].text}."
+        for action in job.actions
+        for bite in job.beyond_range(action)
+    )
+    return tuple(out)
 
 
 def _about_missing(job: Job, work: Array) -> tuple[str, ...]:

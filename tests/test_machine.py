@@ -130,6 +130,21 @@ class TestWhatDoesNotFit:
         (said,) = warned("ram setting", machine=machine, tool__settings=settings)
         assert f"heavy bite, {setting}, is {off}" in said and "from 1.00 mm to 6.00 mm" in said
 
+    def test_no_pass_is_planned_with_a_bite_that_the_machine_cannot_be_set_to(self) -> None:
+        settings = {"light": "notch 3", "medium": "6 mm", "heavy": "7 mm"}
+        machine = {"name": "bench machine", "settings_range": ["1 mm", "6 mm"]}
+        job = core.job(rib(machine=machine, tool__settings=settings))
+        assert job.bites("shrink") == job.bites("stretch") == ("light", "medium")
+        advice = core.refit(job, [])
+        assert advice.remaining and {planned.bite for planned in advice.remaining} <= {"light", "medium"}
+        assert any(
+            "The heavy bite" in said and "bench machine cannot be set to 7 mm" in said
+            for said in advice.reasons
+        )
+        # What is run all the same is taken down: the operator knows the machine better.
+        count = len(job.part.sites)
+        assert core.refit(job, [core.pass_done("shrink", [1] * count, bite="heavy")]).next_pass is not None
+
     def test_flange_and_radius_that_the_tool_enters(self) -> None:
         assert "is 5.00 mm less" in warned("worked flange", tool__smallest_flange="45 mm")[0]
         # The heel on 1500 mm, the edge a flange of 40 mm further in.

@@ -50,6 +50,16 @@ def test_a_set_that_enters_goes_before_one_that_leaves_no_marks(least: dict[str,
     assert taken({**SOFT, **least}, finish="visible")["shrink"] == "first set"
 
 
+def test_a_set_that_the_throat_is_deep_enough_for_is_taken() -> None:
+    short = {**SET, "name": "short set", "patch_depth": "10 mm"}
+    shallow = {"name": "bench machine", "throat": "12 mm"}
+    assert taken(short)["shrink"] == "first set"
+    assert taken(short, machine=shallow) == {"shrink": "short set", "stretch": "short set"}
+    job = core.job(rib(more_tools=[short], machine=shallow))
+    assert not any("throat" in said for said in job.warnings)
+    assert "grips deeper than the throat of the machine" in job.choice[0]
+
+
 def test_a_set_that_does_not_fold_thin_sheet_is_taken_to_shrink_with() -> None:
     close = {**SET, "name": "close set", "free_length": "2 mm"}
     thin: dict[str, Any] = {"section__thickness": "0.5 mm", "tool__free_length": "12 mm"}
