@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cached_property
+from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -68,7 +69,11 @@ class Risk:
         state = self._state
         done = state.draws_now - state.draws_after(self._action, bite, strokes)
         shares = share_mendable(state.goal, state.draws_now, done, self._action, self._limit_mm(limit))
-        return float(np.clip(np.quantile(shares, accepted, method="lower"), LEAST_SHARE, 1.0))
+        share = float(np.quantile(shares, accepted, method="lower"))
+        if accepted * len(shares) < 1.0:  # rarer than the draws can tell
+            z = NormalDist().inv_cdf(1.0 - accepted)
+            share = min(share, by_rule(state, self._action, bite, strokes, z))
+        return min(max(share, LEAST_SHARE), 1.0)
 
 
 def in_step(wanted: Array, allowed: Array) -> Array:

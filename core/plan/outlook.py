@@ -30,6 +30,7 @@ ROUNDING = 0.3  # share of the variance of plain rounding that exchanging stroke
 TURNS = 2  # few strokes scatter more than the many that they were first reckoned from
 UNSTRAINED = 1e-12  # edge strain per unit of work that is none
 TOLD, CLEARLY = 0.03, 0.1  # of what the easiest shape of work does to readings, that one which is told does
+FOR_GOOD = 0.005  # risk of overshoot that is accepted at most where no tool does the other action
 APART = 0.45  # of the sites: a bar's readings tell a quarter clearly, a dish's half or more, a flange's all
 SILENT = 0.03  # a site that moves no reading by more than this share of the most is not felt by any
 
@@ -47,7 +48,7 @@ class Goal:
     that what is overdone at one is not mended at its neighbours;
     leader : (n,) the nearest site that is felt, itself for most;
     read : how many of the readings, the first ones, are at stations; bites : that each action may use, none
-    for one that the tool does not do;
+    for one that the tool does not do; risk : of overshoot accepted for a pass, by its action;
     strain_per_work : by action, (n,) of the edge, per unit of work;
     loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out
     """
@@ -77,9 +78,14 @@ class Goal:
         self.apart = int((told > CLEARLY * told.max(initial=0.0)).sum()) >= APART * n
         self.strain_per_work = {action: job.under[action].edge_strain(np.ones(n)) for action in SIGN}
         self.bites = {action: job.bites(action) for action in SIGN}
+        self.risk = {a: self._accepted(other) for a, other in zip(SIGN, [*SIGN][::-1], strict=True)}
         self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
         self._plain = job.part.linearise(np.zeros(n))
         self._still = rigid_free(self._plain.seating[:, ~np.isfinite(job.part.seat_bound)])
+
+    def _accepted(self, other: str) -> float:
+        risk = self.job.overshoot_risk
+        return risk if self.bites[other] else min(risk, FOR_GOOD)
 
     def readings(self, work: Array) -> Array:
         """(r,) readings that this remaining work leaves, rigid motion taken out."""

@@ -109,7 +109,7 @@ class Way:
         wanted = self.wanted.work[action]
         if self.risk is None:
             return _next(one_pass, state, action, bite, wanted, self._others(0)), 0.0
-        accepted = state.goal.job.overshoot_risk
+        accepted = state.goal.risk[action]
         wanted, most = _together(state, action, bite, wanted)
         wanted = np.minimum(wanted, state.law(action, bite, most)(most))
         boldest = cache(partial(self.risk.boldest, bite, most, accepted))
@@ -130,7 +130,7 @@ class Way:
     ) -> Iterator[tuple[Step, float, float]]:
         """Next passes near this share of the wanted work, with their risks: where whole strokes turn out too
         risky, tamer ones until one is not; else bolder ones while they are not."""
-        accepted = self.outlook.goal.job.overshoot_risk
+        accepted = self.outlook.goal.risk[self.sequence[0]]
         for factors, enough in ((TAMED, True), (BOLDER, False)):
             for factor in factors:
                 aimed = min(factor * share, 1.0)
@@ -256,6 +256,6 @@ def _next(
         if np.max(strokes, initial=0.0) < FEW:
             return None
         return make(state, action, bite, wanted, and_more(state, action, bite, strokes), others)
-    z = NormalDist().inv_cdf(1.0 - state.goal.job.overshoot_risk)
+    z = NormalDist().inv_cdf(1.0 - state.goal.risk[action])
     share = by_rule(state, action, bite, strokes, z)
     return make(state, action, bite, wanted, share, np.zeros_like(wanted))

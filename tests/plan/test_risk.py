@@ -18,6 +18,7 @@ from core.estimate.fit import Fit
 from core.estimate.response import Stroking
 from core.events import Event
 from core.plan.outlook import DRAWS as PLANNED_BY
+from core.plan.outlook import FOR_GOOD
 from tests.estimate.logs import fitted, whole_round
 from tests.made_up import rib
 
@@ -89,6 +90,19 @@ def test_stated_risk_is_kept_over_what_may_be_true(passes: int, seed: int) -> No
     share = share_overshot(job, drawn_after(job, fitted(job, events), step, DRAWS))
     # the plan itself judges by 64 draws, the test by its own: both have their scatter
     assert share <= RISK + 3.0 * np.sqrt(RISK * (1.0 - RISK) * (1.0 / DRAWS + 1.0 / PLANNED_BY))
+
+
+def test_what_no_tool_here_could_mend_is_hardly_risked() -> None:
+    """A shop that only shrinks, over 2000 drawn bars; what a shop that does both would do risks more."""
+    job = core.job(FLAT | {"tool": {**FLAT["tool"], "actions": ["shrink"]}})
+    step = core.refit(job, []).next_pass
+    assert step is not None and step.action == "shrink"
+    drawn = drawn_after(job, fitted(job, []), step, 2000)
+    assert share_overshot(job, drawn) <= FOR_GOOD + 3.0 * np.sqrt(FOR_GOOD / 2000)
+    both = core.refit(core.job(FLAT), []).next_pass
+    assert (
+        both is not None and share_overshot(job, drawn_after(job, fitted(job, []), both, 2000)) > 2 * FOR_GOOD
+    )
 
 
 def test_a_bolder_shop_gets_bolder_passes() -> None:
