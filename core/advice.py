@@ -223,8 +223,8 @@ class Advice:
     """Everything the refit has to say about a part.
 
     verdict : "within", "outside", "too close to call", or "not measured" while the gaps read since the last
-        pass are too few to say anything of the shape
-    chance_within : probability that the widest gap is within the tolerance
+        pass are too few to say anything of the shape; never "within" while there are suspects
+    chance_within : probability that the widest gap is within the tolerance, suspects left out
     widest_gap_mm, widest_gap_sd_mm, widest_at : under the best seating; at which station (from 0)
     deviation_mm, deviation_sd_mm : (n,) signed, rigid motion of the template taken out
     expected_reading_mm, expected_reading_sd_mm : (n,) what the gauge should show now at each station
