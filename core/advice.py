@@ -157,9 +157,7 @@ class Suspect:
 @dataclass(frozen=True)
 class Reseat:
     """How to move the template: outward shift at mid-length (mm), tilt (rad, > 0 lifts the far end) and slide
-    along the bar (mm, > 0 towards the far end); gap_then_mm : widest gap then, which the verdict goes by;
-    gap_now_mm : as the template sits now.
-    """
+    along the bar (mm, > 0 towards the far end); gap_then_mm, gap_now_mm : widest gap then, and as it sits."""
 
     shift_mm: float
     tilt_rad: float

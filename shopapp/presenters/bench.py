@@ -92,7 +92,7 @@ class BenchPresenter(Presenter[BenchView]):
             header=Header(self._title(len(shown)), unit="" if self._sought else "mm", back=""),
             cards=tuple(_card(part) for part in shown[:MOST_CARDS]),
             damaged=tuple(_damaged(damage) for damage in self.session.shop.damaged()),
-            empty="" if shown else self._empty(),
+            empty="" if shown else self._empty(done),
             keys=self._keys(len(parts) - done, done, bool(shown)),
             finished=self._finished,
             sought=self._sought,
@@ -106,12 +106,16 @@ class BenchPresenter(Presenter[BenchView]):
             return f"Found: {wording.count(count, 'part')}"
         return "Finished parts" if self._finished else "Parts in work"
 
-    def _empty(self) -> str:
+    def _empty(self, finished: int) -> str:
         if self._sought.strip():
             return f"No part is called “{self._sought.strip()}”. A few letters of its name are enough."
         if self._finished:
             return "No part is signed off yet."
-        return "No part is in work. Touch New part: name it, give its line, section and tolerance."
+        new = "Touch New part: name it, give its line, section and tolerance."
+        if not finished:
+            return f"No part is in work. {new}"
+        told = wording.count(finished, "finished part")
+        return f"No part is in work; {told} under Done. {new}"
 
     def _keys(self, in_work: int, finished: int, any_card: bool) -> tuple[Key, ...]:
         owned = Key("owned", "What we own", why="metals, tool sets, machines, how metals answered")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isnan
 from typing import Any
 
 import core
@@ -204,8 +205,17 @@ def reseat_view(job: core.Job, reseat: core.Reseat | None) -> ReseatView | None:
         way = "outward" if tilt_mm > 0 else "inward"
         moves.append(f"the far end {wording.length(abs(tilt_mm))} {way} against the near end")
     then = wording.length(reseat.gap_then_mm)
-    text = f"Seat the template again: {' and '.join(moves) or 'a little'}. The widest gap is then {then}."
+    how = " and ".join(moves) or "a little"
+    text = f"{_as_held(reseat)}Seat the template again: {how}. The widest gap is then {then}."
     return ReseatView(text, reseat.shift_mm, tilt_mm, then)
+
+
+def _as_held(reseat: core.Reseat) -> str:
+    """Why wide readings do not count, where it is known how wide they are."""
+    if isnan(reseat.gap_now_mm):
+        return ""
+    now = wording.length(reseat.gap_now_mm)
+    return f"So held the template shows up to {now}; what counts is how it lies at its best. "
 
 
 def _suspects(job: core.Job, advice: core.Advice) -> tuple[Key, ...]:

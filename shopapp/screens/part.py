@@ -7,9 +7,12 @@ from typing import Any
 
 from kivy.properties import ObjectProperty
 
-from shopapp.areas import TALL, Area
+from shopapp.areas import TALL, WIDE, Area
+from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import PartView
-from shopapp.screens.base import ROOMY_MM, Screen, load_kv
+from shopapp.screens.base import COLUMN_MM, ROOMY_MM, Screen, load_kv
+from shopapp.screens.placing import margined, with_further
+from shopapp.sizes import GAP_MM
 from shopapp.widgets.blocks import FactBlock, Sentence
 from shopapp.widgets.drawings import OUTLINE_MM
 from shopapp.widgets.look import look
@@ -33,12 +36,30 @@ class PartScreen(Screen):
         self.outline.high_mm = CRAMPED_MM if cramped else OUTLINE_MM
         self.most_rows = {**Screen.most_rows, TALL: 2} if cramped else Screen.most_rows
         self.hide([self.outline])
-        super().lay(area, shape)
+        if shape == WIDE:
+            self._lay_wide(area)
+        else:
+            super().lay(area, shape)
+
+    def _lay_wide(self, area: Area) -> None:
+        """The many keys of a part in a row along the foot, so that few pages hold them."""
+        gap, data = look.px(GAP_MM), self.key_data()
+        self.lay_header(area)
+        keys = area.bottom(self.keys.height_of(1), gap)
+        column = area.right(look.px(COLUMN_MM), gap)
+        self.lay_drawings(self.drawings(), margined(area))
+        if self.pages.lay(list(self.blocks()), margined(column)) > 1:
+            data = with_further(data, self.pages.page, self.pages.count)
+        self.keys.lay(data, keys)
 
     def question(self) -> str:
         """A trial that the part could start from is named wherever its key is."""
         assert self.view is not None
         return self.view.offer
+
+    def key_data(self) -> tuple[Key, ...]:
+        """Without an undo that has nothing to take back: it would stand on every page of keys."""
+        return tuple(key for key in super().key_data() if key.enabled or key.name != "undo")
 
     def drawings(self) -> Sequence[Any]:
         """The line with the part beside it; on a low screen it comes after the next pass."""

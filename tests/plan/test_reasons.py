@@ -161,6 +161,12 @@ def test_seating_close_calls_and_dead_ends_are_told() -> None:
     assert "No whole stroke" in dead
 
 
+def test_why_gaps_wider_than_the_tolerance_may_be_within() -> None:
+    (seat,) = said(reseat=core.Reseat(0.4, 0.001, 0.31, gap_now_mm=0.62))
+    assert "As it sits it shows up to 0.62 mm, more than the tolerance of 0.50 mm" in seat
+    assert seat.endswith("the verdict goes by its best seating.")
+
+
 def test_every_reason_is_a_sentence() -> None:
     suspect = core.Suspect(11, 3.5, 0.36, 0.21, 0.51, 21.0)
     everything = said(

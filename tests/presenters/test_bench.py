@@ -62,6 +62,7 @@ def test_finished_parts_are_one_touch_away(session: Session, advise: Callable[..
     bench = BenchPresenter(session)
     view = bench.view()
     assert (view.cards, key(view, "finished").text) == ((), "Done 1")
+    assert "1 finished part under Done" in view.empty
     (card,) = bench.press("finished").cards
     assert (card.name, card.state_text) == ("Shutter rib 3", "Signed off")
     assert bench.press("in_work").cards == ()

@@ -223,3 +223,15 @@ def test_what_counts_is_what_the_log_lets_stand():
         place = {event["id"]: i for i, event in enumerate(log)}
         theirs = sorted((place[e["id"]], e["strokes"][0]) for e in core.effective(log))
         assert mine == theirs, seed
+
+
+def test_a_line_of_points_is_told_point_by_point() -> None:
+    offsets = [[50.0 * i, round(0.0004 * (50 * i) ** 2, 1)] for i in range(40)]
+    record = core.part_record(core.job(rib(line={"offsets_mm": offsets})), [])
+    first, second = [fact.text for fact in record.facts if fact.label == "line offsets, mm"]
+    assert first.startswith("points 1 to 30 of 40: 0.0, 0.0; 50.0, 1.0; 100.0, 4.0; ")
+    told = f"{first}; {second}".replace("points 1 to 30 of 40: ", "").replace("points 31 to 40 of 40: ", "")
+    assert [[float(at) for at in point.split(", ")] for point in told.split("; ")] == offsets
+    few = core.part_record(core.job(rib(line={"offsets_mm": offsets[:20]})), [])
+    (line,) = [fact.text for fact in few.facts if fact.label == "line offsets, mm"]
+    assert line.startswith("0.0, 0.0; 50.0, 1.0") and line.count(";") == 19
