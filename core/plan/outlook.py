@@ -269,11 +269,6 @@ class Outlook:
     def _as_unsure(self, edge: Strained, belief: Belief) -> Strained:
         return with_unsure(self.goal.job.part, self.model, edge, belief)
 
-    @property
-    def softness(self) -> Array:
-        """(n,) share that a stroke does of what it did on soft metal, as expected."""
-        return np.asarray(np.exp(-max(float(self.theta[-1]), 0.0) * self.strain))
-
     def annealed(self, why: Hardened) -> Outlook:
         """The same once the part has been annealed."""
         return replace(self, strain=np.zeros_like(self.strain), edge=self.edge.annealed(), fresh=why)

@@ -20,9 +20,14 @@ def ready_for(state: Outlook, action: str, wanted: Array) -> Outlook:
     """
     strain = state.goal.strain_per_work[action]
     why = _without_room(state, action, strain, wanted) or state.goal.job.limits.hardened(
-        action, state.edge, state.softness, strain * wanted
+        action, state.edge, _softness(state), strain * wanted
     )
     return state if why is None else state.annealed(why)
+
+
+def _softness(state: Outlook) -> Array:
+    """(n,) share that a stroke does of what it did on soft metal, as expected."""
+    return np.asarray(np.exp(-max(float(state.theta[-1]), 0.0) * state.strain))
 
 
 def _without_room(state: Outlook, action: str, strain: Array, wanted: Array) -> Hardened | None:
