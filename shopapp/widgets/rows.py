@@ -64,9 +64,7 @@ def pass_row(row: PassRow) -> RowBlock:
         parts.append(f"expected {row.expected}")
     if row.status == "done" and row.was:
         parts.append(f"was {row.was}" if row.was != "not read" else "gaps not read")
-    tail = ", ".join(parts)
-    if row.note:
-        tail = f"{tail}\n{row.note}" if tail else row.note
+    tail = "\n".join(filter(None, (", ".join(parts), row.beside, row.note)))
     words = {"done": "done", "next": "next", "planned": "planned"}[row.status]
     if row.status == "done":
         picture, role = ("tick", "ink") if row.state == PLAIN else (row.state, row.state)
