@@ -225,8 +225,8 @@ class Counter:
 class Advice:
     """Everything the refit has to say about a part.
 
-    verdict : "within", "outside", "too close to call", or "not measured" while too few gaps are read
-    chance_within : probability that the widest gap is within the tolerance
+    verdict : "within" (never beside suspects), "outside", "too close to call", "not measured" (too few gaps)
+    chance_within : probability that the widest gap is within the tolerance, suspects left out
     widest_gap_mm, widest_gap_sd_mm, widest_at : under the best seating; at which station (from 0)
     deviation_mm, deviation_sd_mm : (n,) signed, rigid motion of the template taken out
     expected_reading_mm, expected_reading_sd_mm : (n,) what the gauge should show now at each station

@@ -29,7 +29,7 @@ def reasons_for(
     """In the order of weight: doubtful readings, seating, response, the plan, what is close.
 
     last : action and bite of the pass last read, None before any; before : the plan as it was before
-    the last round; now : as it is; widest_mm : widest gap as the part is now, NaN where it is not known;
+    the last round; now : as it is; verdict, widest_mm : without the suspects; NaN where no gap is known;
     barred : whether limits of the metal, which have a sentence of their own, keep it from its tolerance.
     """
     label = job.part.sites.label
@@ -45,6 +45,12 @@ def reasons_for(
         "it is left out until it is read again or confirmed."
         for s in suspects
     ]
+    if verdict == WITHIN and suspects:
+        without, they = ("it", "it is") if len(suspects) == 1 else ("them", "they are")
+        said.append(
+            f"Without {without} the part is within its tolerance; that counts once {they} read again or "
+            "confirmed."
+        )
     if reseat is not None:
         said.append(
             f"The template is not seated at its best: seated again, the widest gap would be "

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import BAND, UNMEASURED, WITHIN, Advice, Pass, Reseat, Smoothing, Suspect
+from core.advice import CLOSE, UNMEASURED, WITHIN, Advice, Pass, Reseat, Smoothing
 from core.answers import answers
 from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
@@ -24,13 +24,13 @@ from core.plan.minutes import changes_left, minutes_left
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
 from core.reachable import reach
-from core.readings.lobes import lobe_rows, meridian_deg
+from core.readings.lobes import lobe_rows
 from core.readings.offering import layout_of, widest_gaps
 from core.readings.reading import readings_of
 from core.readings.rounds import Countered, PassDone, Round, Rounded, Step, in_force, laid_out
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
-from core.rounddoubts import fit_or_explain, round_doubts, rounds_since, tells, told_enough
+from core.rounddoubts import doubted, fit_or_explain, round_doubts, rounds_since, tells, told_enough
 from core.shown import Shown
 from core.smoothing import smoothing_for, smoothing_reasons
 from core.taken import Taken, taken_in, taken_reasons, with_taken
@@ -54,8 +54,9 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     started = with_taken(job, taken)
     fitted = fit_or_explain(started, steps)
     now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), meridians(started, steps))
-    verdict = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
-    planned = () if verdict == WITHIN else _planned(started, steps, fitted)
+    told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
+    planned = () if told == WITHIN else _planned(started, steps, fitted)
+    verdict = CLOSE if told == WITHIN and doubted(started, steps, fitted) else told
     _SHOWN.keep(job, [*taken, *steps], planned)
     beside = foreseen(started, steps, bows, fitted, planned)
     advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))
@@ -77,7 +78,7 @@ def _advised(
     smoothing = smoothing_for(job, steps, verdict, remaining, _mounted(steps))
     ahead: list[Pass | Smoothing] = [*remaining, *([] if smoothing is None else [smoothing])]
     changes, change_minutes = changes_left(ahead)
-    suspects, reseat = _suspects(job, steps, fitted), _reseat(job, steps, fitted, now)
+    suspects, reseat = doubted(job, steps, fitted), _reseat(job, steps, fitted, now)
     n, response = fitted.sites, answers(steps, fitted, _last_told(job, steps))
     expected, expected_sd = _expected_readings(job, now)
     by = countering(job, steps, fitted, beside.share, beside.told)
@@ -126,7 +127,10 @@ def _advised(
 
 
 def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:
+    """As the part is without the readings in doubt, which have a sentence of their own."""
     plan, verdict = advice.remaining, advice.verdict
+    if verdict == CLOSE:
+        verdict = decide(advice.chance_within, job.confidence)
     used = {} if verdict == WITHIN else used_up(job, fitted, plan)
     lobes_alone = not plan and verdict != WITHIN and planned_from(job, steps, fitted) is None
     return (
@@ -201,15 +205,6 @@ def _current_rounds(steps: list[Step], fitted: Fit) -> list[tuple[Round, RoundFi
     """Rounds read since the last pass, newest first."""
     steps_read = ((steps[k], fitted.rounds[k]) for k in rounds_since(steps))
     return [(step, said) for step, said in steps_read if isinstance(step, Round)]
-
-
-def _suspects(job: Job, steps: list[Step], fitted: Fit) -> tuple[Suspect, ...]:
-    return tuple(
-        Suspect(i, float(step.gaps_mm[i]), mean, mean - BAND * sd, mean + BAND * sd, score, at_deg)
-        for step, said in _current_rounds(steps, fitted)
-        for at_deg in [meridian_deg(job.part, step.meridian_rad)]
-        for i, (mean, sd, score) in sorted(said.set_aside.items())
-    )
 
 
 def _reseat(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> Reseat | None:

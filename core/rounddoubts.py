@@ -10,11 +10,12 @@ from dataclasses import replace
 
 import numpy as np
 
+from core.advice import BAND, Suspect
 from core.errors import InputError
 from core.estimate.careful import careful_fit, turned_round
 from core.estimate.fit import Fit, RoundFit, fit
 from core.jobtypes import Job
-from core.readings.lobes import lobe_rows
+from core.readings.lobes import lobe_rows, meridian_deg
 from core.readings.reading import readings_of
 from core.readings.rounds import CHANGES, Round, Step
 from core.units import format_length
@@ -57,6 +58,29 @@ def told_enough(job: Job, steps: list[Step]) -> bool:
 
 def _motions(job: Job, step: Round) -> int:
     return 0 if step.template.chord_mm else int(np.isinf(job.part.seat_bound).sum())
+
+
+def doubted(job: Job, steps: list[Step], fitted: Fit) -> tuple[Suspect, ...]:
+    """Readings since the last pass that are set aside, newest round first, until they are read again."""
+    found: list[Suspect] = []
+    newer: list[Round] = []
+    for k in rounds_since(steps):
+        step = steps[k]
+        assert isinstance(step, Round)
+        at_deg = meridian_deg(job.part, step.meridian_rad)
+        found += [
+            Suspect(i, float(step.gaps_mm[i]), mean, mean - BAND * sd, mean + BAND * sd, score, at_deg)
+            for i, (mean, sd, score) in sorted(fitted.rounds[k].set_aside.items())
+            if not any(_again(step, other, i) for other in newer)
+        ]
+        newer.append(step)
+    return tuple(found)
+
+
+def _again(step: Round, newer: Round, site: int) -> bool:
+    """Whether a newer round reads the same place in the same way."""
+    alike = newer.template == step.template and newer.meridian_rad == step.meridian_rad
+    return alike and site in newer.read
 
 
 def round_doubts(job: Job, steps: list[Step], fitted: Fit) -> tuple[str, ...]:

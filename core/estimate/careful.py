@@ -2,7 +2,8 @@
 
 An operator may write a wrong sign, a gap for another, a pass that was not made. Such a log is read one round
 at a time: what lies far from all that was known before it is set aside, as a suspect that is asked for again.
-Only where the template has no play, so that a reading speaks of its own site.
+Where the template has no play a reading speaks of its own site; where it has, the few that keep the others
+from agreeing are looked for (:mod:`core.estimate.spared`).
 """
 
 from __future__ import annotations
@@ -13,7 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.errors import InputError
-from core.estimate.fit import SUSPECT_SCORE, Fit, SetAside, fit
+from core.estimate.asides import SetAside
+from core.estimate.fit import SUSPECT_SCORE, Fit, fit
+from core.estimate.spared import as_settled, spared_fit, too_many
 from core.jobtypes import Job
 from core.kinds.base import Linearised, TurnedEdge
 from core.readings.reading import readings_of
@@ -28,7 +31,7 @@ TURNED = 0.5  # share of a round whose sign turns, from which a wrong one is loo
 def careful_fit(job: Job, steps: list[Step]) -> Fit:
     """The refit. Raises InputError for a log that contradicts itself, where the template has play."""
     if len(job.part.seat_sd):
-        return fit(job, steps)
+        return as_settled(job, steps, _with_play(job, steps))
     try:
         found = fit(job, steps)
     except InputError:
@@ -39,6 +42,32 @@ def careful_fit(job: Job, steps: list[Step]) -> Fit:
         if isinstance(step, Round)
     )
     return _one_by_one(job, steps) if odd or not _sound(found) else found
+
+
+def _with_play(job: Job, steps: list[Step]) -> Fit:
+    """As it is, unless it cannot be followed or leaves out so much that a few bad readings may be why."""
+    try:
+        found = fit(job, steps)
+    except InputError:
+        spared = spared_fit(job, steps)
+        if spared is None:
+            raise
+        return spared
+    if not any(too_many(step, count) for step, count in _left_out(steps, found)):
+        return found
+    spared = spared_fit(job, steps)
+    if spared is None or _lost(steps, spared) >= _lost(steps, found):
+        return found
+    return spared
+
+
+def _left_out(steps: list[Step], found: Fit) -> list[tuple[Round, int]]:
+    rounds = ((steps[k], said) for k, said in found.rounds.items())
+    return [(step, len(said.set_aside)) for step, said in rounds if isinstance(step, Round)]
+
+
+def _lost(steps: list[Step], found: Fit) -> int:
+    return sum(count for _, count in _left_out(steps, found))
 
 
 def turned_round(gap_mm: float, expected_mm: float, sd_mm: float) -> bool:

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from core.errors import InputError
 from core.estimate.around import About, about, beyond, linear_reading
+from core.estimate.asides import SetAside, all_else_says
 from core.estimate.gaussian import Belief, Update, disagreement
 from core.estimate.moves import Move, Worn, apply_move, drift_move, moved
 from core.estimate.repeated import stands
@@ -40,7 +41,6 @@ GEOMETRY_NEAR = 5e-3  # share of the length; slopes anew after a smaller movemen
 FAR = 1.0  # prior standard deviations that a parameter moved: more iterations are due
 MOST_LOOKS = 6  # times that one round is read anew in one iteration
 SUSPECT_SCORE = 4.0  # standard deviations
-SetAside = dict[int, tuple[float, float, float]]  # by site: expected, its sd, score
 
 
 @dataclass(frozen=True)
@@ -117,12 +117,20 @@ def fit(job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None
     steps = sharing(job, steps)
     memory = _Memory(model.mean.copy())
     memory.set_aside.update({k: dict(found) for k, found in (aside or {}).items()})
+    result = _screened(job, steps, model, memory)
+    if _taken_back(job, steps, result, memory, aside or {}):
+        result = _screened(job, steps, model, memory)
+    _refuse_nonsense(model, result.belief.mean[model.sites :])  # where it did not settle, too
+    return result
+
+
+def _screened(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
+    """Settled, one reading of each round after another set aside until no more disagree."""
     result = _settle(job, steps, model, memory)
     for _ in range(len(job.part.sites)):
         if not _screen(job, steps, result, memory):
             break
         result = _settle(job, steps, model, memory)
-    _refuse_nonsense(model, result.belief.mean[model.sites :])  # where it did not settle, too
     return result
 
 
@@ -262,6 +270,24 @@ def _screen(job: Job, steps: list[Step], result: Fit, memory: _Memory) -> bool:
             expected = float(step.gaps_mm[station] - residual[worst])
             memory.set_aside.setdefault(k, {})[station] = (expected, float(sd[worst]), float(score[worst]))
             found = True
+    return found
+
+
+def _taken_back(
+    job: Job, steps: list[Step], result: Fit, memory: _Memory, given: Mapping[int, SetAside]
+) -> bool:
+    """Take back in what agrees after all, now that others are left out: a bad reading of one round also puts
+    those in doubt that read the same place right in another."""
+    found = False
+    for k, aside in memory.set_aside.items():
+        step, own = steps[k], {i: said for i, said in aside.items() if i not in given.get(k, {})}
+        if not own or not isinstance(step, Round):
+            continue
+        told = all_else_says(job, step, result.rounds[k].update.belief, own)
+        fits = [i for i, (_, _, score) in told.items() if abs(score) <= SUSPECT_SCORE]
+        for i in fits:
+            del aside[i]
+        found = found or bool(fits)
     return found
 
 
