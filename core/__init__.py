@@ -10,8 +10,9 @@ Everything raised on purpose is a :class:`GapwrightError`.
 from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
 from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
+from core.beside import beside, bows
 from core.calibration import Calibration
-from core.charts import Capability, IndividualsChart, Signal, capability, individuals_chart
+from core.charts import Capability, IndividualsChart, capability, individuals_chart
 from core.checkresults import CheckResult, bow_result, check_results, standing_against
 from core.checks import CHECKS, Check, usual_checks
 from core.document import JobDocument, read_document, write_document
@@ -45,7 +46,7 @@ from core.kinds.dish_document import METHODS
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
-from core.limits import Limit, Limits, LimitUse
+from core.limits import Hardened, Limit, Limits, LimitUse
 from core.linefiles.errors import LINE_UNITS, UnitWanted
 from core.linefiles.parts import line_as
 from core.linefiles.read import LINE_FILE_FORMS, LineFile, read_line_file
@@ -69,10 +70,9 @@ from core.records.set_table import set_table
 from core.records.tables import Table, record_tables
 from core.refitting import refit
 from core.roundness import Lobe, Lobing, RoundingStep
-from core.seen import Seen, Shared, Told
+from core.seen import Seen, Told
 from core.setplace import SetPlace
 from core.sets.done import PartDone, PassRun, part_done, part_done_from
-from core.sets.following import SetStep
 from core.sets.outlook import SetOutlook, set_outlook, starting_from_set
 from core.sets.parts import SetPart, batch_begun, set_part
 from core.sets.summary import SetChart, SetSummary, set_document, set_summary
@@ -100,6 +100,7 @@ from core.store import (
 from core.taken import job_with_trials, trial_taken
 from core.trial import Trial, trial_doubt, trial_plan, trial_read
 from core.units import (
+    format_about,
     format_angle,
     format_band,
     format_length,
@@ -111,7 +112,6 @@ from core.units import (
     parse_number,
     parse_reading_mm,
 )
-from core.verdict import chance_within, conforms
 
 __all__ = [
     "CHECKS",
@@ -144,6 +144,7 @@ __all__ = [
     "Fonts",
     "GapwrightError",
     "Gauge",
+    "Hardened",
     "IndividualsChart",
     "InputError",
     "Job",
@@ -182,15 +183,12 @@ __all__ = [
     "SetOutlook",
     "SetPart",
     "SetPlace",
-    "SetStep",
     "SetSummary",
     "Settings",
-    "Shared",
     "Shop",
     "ShopInUse",
     "SideBySide",
     "SignOff",
-    "Signal",
     "SimulatedBar",
     "SimulatedDish",
     "SimulatedFlange",
@@ -213,22 +211,23 @@ __all__ = [
     "annealed",
     "answering_part",
     "batch_begun",
+    "beside",
     "bow_read",
     "bow_result",
+    "bows",
     "capability",
     "card_pdf",
-    "chance_within",
     "check_event",
     "check_read",
     "check_results",
     "check_seals",
-    "conforms",
     "corrected",
     "counter_done",
     "drawing_bytes",
     "effective",
     "expected_on",
     "flow_stress_mpa",
+    "format_about",
     "format_angle",
     "format_band",
     "format_length",

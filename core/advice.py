@@ -8,7 +8,7 @@ from math import nan
 import numpy as np
 from numpy.typing import NDArray
 
-from core.limits import Held, LimitUse, Reach, Strained, UseOf
+from core.limits import Hardened, Held, LimitUse, Reach, Strained, UseOf
 from core.roundness import Lobing
 from core.seen import Seen, Told
 
@@ -23,10 +23,10 @@ NOT_TOLD = "not told"  # of a field that answers questions and is no answer itse
 class Zone:
     """Neighbouring sites with the same count, and the feed that puts the strokes there.
 
-    first, last : indices (from 0) of the sites; strokes : count at each of them;
-    feed_mm_per_s : how fast the edge moves under the tool; seconds : time in the zone; goes : how often the
-    zone is gone over, there and back, each time at this feed; standing : made standing at the marks, as the
-    machine makes no feed that would do; then the feed is what it comes to
+    first, last : indices (from 0) of the sites; strokes : count at each of them; feed_mm_per_s : how fast the
+    edge moves under the tool; seconds : time in the zone; goes : how often the zone is gone over, there and
+    back, each time at this feed; standing : made standing at the marks, as the machine makes no feed that
+    would do; then the feed is what it comes to
     """
 
     first: int
@@ -43,17 +43,16 @@ class Pass:
     """One planned pass.
 
     strokes : (n,) whole numbers, one a site; expected_gap_mm : widest gap expected after it, with
-    expected_gap_sd_mm; expected_deviation_mm : (n,) signed, under the best seating;
-    overshoot_risk : chance that it leaves work for the other action (NaN where that follows anyhow),
-    NaN where it will be planned again first; feed : zones in the order of work; anneal_first : the metal has
-    to be softened before it; minutes : it takes with the round of gaps after it and a change of tool before
-    it, without an anneal, NaN where nobody reckoned it; change_minutes : those of the change of tool
-    before it, None where its tool is on already; strokes_per_minute : rate that the feed counts on, NaN where
-    nobody reckoned it; bow_mm : bow out of the plane expected after it, signed as
-    :class:`OutOfPlane`, NaN where the part does not bow or the plan is an earlier one;
-    in_all : strokes of the whole pass, more than the counts where each is for every spot of its site;
-    edge : strain of the worked edge expected after it, None where nobody reckoned it; held : where limits of
-    the metal leave some of the work to a later pass
+    expected_gap_sd_mm; expected_deviation_mm : (n,) signed, under the best seating; overshoot_risk : chance
+    that it leaves work for the other action (NaN where that follows anyhow), NaN where it will be planned
+    again first; feed : zones in the order of work; anneal_first : the metal has to be softened before it,
+    hardened : why; minutes : it takes with the round of gaps after it and a change of tool before it, without
+    an anneal, NaN where nobody reckoned it; change_minutes : those of the change of tool before it, None
+    where its tool is on already; strokes_per_minute : rate that the feed counts on, NaN where nobody reckoned
+    it; bow_mm, twist_rad : expected after it out of the plane, as of :class:`OutOfPlane`, NaN where work does
+    not bow or twist the part or the plan is an earlier one; in_all : strokes of the whole pass, more than the
+    counts where each is for every spot of its site; edge : strain of the worked edge expected after it, None
+    where nobody reckoned it; held : where limits of the metal leave some of the work to a later pass
     """
 
     action: str
@@ -66,12 +65,14 @@ class Pass:
     feed: tuple[Zone, ...] = ()
     anneal_first: bool = False
     bow_mm: float = nan
+    twist_rad: float = nan
     minutes: float = nan
     change_minutes: float | None = None
     strokes_per_minute: float = nan
     in_all: int | None = None
     edge: Strained | None = None
     held: tuple[Held, ...] = ()
+    hardened: Hardened | None = None
 
     @property
     def total(self) -> int:
@@ -83,9 +84,8 @@ class Pass:
 class Smoothing:
     """A light smoothing pass, still to be done. strokes : (n,) whole, at every site; strokes_per_minute : the
     fastest that the machine makes and feeds, where it is known; feed, minutes, change_minutes : as for a
-    pass; change_face : the tool's own face leaves marks, a smooth or soft one is wanted first; due :
-    now, else once the passes that are planned are done and the part is within
-    """
+    pass; change_face : the tool's own face leaves marks, a smooth or soft one is wanted first; due : now,
+    else once the passes that are planned are done and the part is within"""
 
     bite: str
     strokes: NDArray[np.int64]
@@ -140,9 +140,9 @@ class Response:
 class Suspect:
     """A reading that disagrees with everything else; it is set aside until read again or confirmed.
 
-    station : index from 0; read_mm : what was read; expected_mm, low_mm, high_mm : what everything
-    else says, with its 95 % band; score : disagreement in standard deviations; at_deg : the meridian it was
-    read on, None for a part that is not read on meridians
+    station : index from 0; read_mm : what was read; expected_mm, low_mm, high_mm : what everything else says,
+    with its 95 % band; score : disagreement in standard deviations; at_deg : the meridian it was read on,
+    None for a part that is not read on meridians
     """
 
     station: int
@@ -189,12 +189,14 @@ class OutOfPlane:
 
 @dataclass(frozen=True)
 class Counter:
-    """Strokes on another edge that bring the bow back, by the elastic formula and what was seen of it so far.
+    """Strokes on another edge that bring the bow or the twist back, by the elastic formula and what was seen
+    of it so far.
 
-    where : the flange whose free edge is worked; strokes : (n,) whole numbers, one a site;
-    bow_mm, bow_sd_mm : what they change the bow by; closes_mm, closes_sd_mm : what they change the curve by
-    in its plane, the ends against the middle, > 0 closes it; known : counter-work was done and the bow read
-    after it: else it is a first guess
+    where : the flange whose free edge is worked; strokes : (n,) whole numbers, one a site; bow_mm, bow_sd_mm
+    : what they change the bow by; closes_mm, closes_sd_mm : what they change the curve by in its plane, the
+    ends against the middle, > 0 closes it; untwists_rad : by how much they lessen the twist, < 0 where they
+    add to it; known : counter-work was done and the bow read after it: else it is a first guess; against :
+    "bow" or "twist"
     """
 
     where: str
@@ -206,6 +208,8 @@ class Counter:
     bow_sd_mm: float = 0.0
     closes_sd_mm: float = 0.0
     known: bool = False
+    untwists_rad: float = 0.0
+    against: str = "bow"
 
     @property
     def total(self) -> int:
@@ -222,13 +226,11 @@ class Counter:
 class Advice:
     """Everything the refit has to say about a part.
 
-    verdict : "within", "outside", "too close to call", or "not measured" while the gaps read since the last
-        pass are too few to say anything of the shape; never "within" while there are suspects
+    verdict : "within" (never beside suspects), "outside", "too close to call", "not measured" (too few gaps)
     chance_within : probability that the widest gap is within the tolerance, suspects left out
     widest_gap_mm, widest_gap_sd_mm, widest_at : under the best seating; at which station (from 0)
     deviation_mm, deviation_sd_mm : (n,) signed, rigid motion of the template taken out
-    expected_reading_mm, expected_reading_sd_mm : (n,) what the gauge should show now at each station
-        with the template seated as last time (or best), NaN where the template cannot be read
+    expected_reading_mm, expected_reading_sd_mm : (n,) of the gauge now, best seated; NaN where it cannot read
     remaining_work, remaining_work_sd : (n,) unit of work; > 0 wants shrinking
     next_pass : None when done; remaining : passes still planned, next first
     before : the passes as they were planned before the last round of gaps was read
@@ -236,12 +238,11 @@ class Advice:
     suspects, reseat, reasons, warnings : see their types; sentences for the operator
     side_effects : out of the plane by now, None for a part that does not bow; side_effects_then,
         side_effects_end : once the next pass, and once the whole plan is done (as now where there is none)
-    counter : work on another edge against the bow by now; None where it is small or there is no such edge
-    edge_strain : (n,) edge strain put in so far; limit_use : how much of the metal's limits the part
-        uses once the next pass is done
+    counter : work on another edge against bow or twist by now; None where both are small or there is no such
+        edge; counter_then : the same once the next pass is done
+    edge_strain : (n,) put in so far; limit_use : how much of the limits is used once the next pass is done
     thickness_mm, thickness_then_mm : (n,) of the worked edge by constant volume, now and on target
-    passes_done : how many
-    gap_history_mm : one entry a pass done, widest gap by the last round read after it, NaN where none was
+    passes_done : how many; gap_history_mm : one each, widest by the last round after it, NaN: none
     minutes_left : of all that is still planned, smoothing with it, see Pass; tool_changes, change_minutes :
         how many changes of tool are in that, and their minutes; smoothing : what faces that stay in sight
         want once the part is within, None where that is nothing
@@ -250,8 +251,7 @@ class Advice:
     use_of : how much of the limits other strokes than those planned would use now; None where nobody knows
     told : the same of all that parts alike have in common, together; None where it told nothing
     lobing : how far out of round a part read on meridians is; None for others. The widest gap counts on the
-        meridians read since the last pass, and all round once they tell its lobes; deviation_mm is the even
-        part
+        meridians read since the last pass, all round once they tell its lobes; deviation_mm is the even part
     """
 
     verdict: str
@@ -290,6 +290,7 @@ class Advice:
     learned: tuple[Seen, ...] = ()
     lobing: Lobing | None = None
     told: Told | None = None
+    counter_then: Counter | None = None
     reach: tuple[Reach, ...] = ()
     use_of: UseOf | None = field(default=None, repr=False, metadata={NOT_TOLD: True})
 

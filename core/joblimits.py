@@ -6,6 +6,7 @@ A limit that nothing is known of is left out, never guessed: its strain is infin
 from __future__ import annotations
 
 from dataclasses import replace
+from math import log
 
 from core.errors import InputError
 from core.forming.cracking import edge_strain_limit
@@ -20,11 +21,16 @@ EVEN_SHARE = (
     0.8  # of the uniform strain that a pass may come to: no metal is alike all over (common practice)
 )
 
+ROLLED = "two numbers of the gauge thinner, ASTM B601, from memory, check"
+# Effective strain of rolling by two of the 39 steps in which that gauge gets thinner by 92 to 1; no wider.
+HALF_HARD = 2.0 / 3.0**0.5 * 2.0 * log(92.0) / 39.0
+
 # Field of the document -> limit that it sets, and the largest strain that it may allow.
 FIELDS = {
     "strain_per_pass": ("per_pass", 0.5),
     "strain_total": ("in_all", 1.0),
     "stretch_since_anneal": ("stretch_since_anneal", 1.0),
+    "shrink_since_anneal": ("shrink_since_anneal", 1.0),
     "stretch_total": ("stretch_in_all", 1.0),
     "shrink_per_stroke": ("shrink_per_stroke", 0.5),
 }
@@ -41,6 +47,7 @@ def limits_from(fields: Fields | None, metal: Metal, tool: Tool, thickness_mm: f
         stretch_once_annealed=_even_stretching(metal, "n_annealed" if metal.figure("n_annealed") else "n"),
         anneals=metal.figure("annealing") is not None,
         stretch_in_all=_cracking(metal),
+        shrink_since_anneal=_half_hard(metal),
         shrink_per_stroke=folding(metal, tool, thickness_mm),
     )
     return known if fields is None else given_limits(fields, known)
@@ -80,6 +87,20 @@ def _even_stretching(metal: Metal, exponent: str) -> Limit:
         source=source,
         own=n.own,
     )
+
+
+def _half_hard(metal: Metal) -> Limit:
+    """Of the soft temper, also for one that an anneal makes soft: so much on top hardens it as well."""
+    n = metal.figure("n_annealed") or metal.figure("n")
+    if n is None:
+        return Limits.shrink_since_anneal
+    exhausted = float(uniform_strain(n.typical))
+    why = f"n = {n.typical:.2f} ({n.source}), when no even stretch is left"
+    if exhausted > HALF_HARD:
+        why = f"{HALF_HARD:.2f}, which rolls soft sheet half hard ({ROLLED})"
+    strain, own = EVEN_SHARE * min(exhausted, HALF_HARD), n.own and exhausted <= HALF_HARD
+    source = f"{EVEN_SHARE:g} of {why}; {COMMON}"
+    return replace(Limits.shrink_since_anneal, strain=strain, source=source, own=own)
 
 
 def _cracking(metal: Metal) -> Limit:

@@ -12,12 +12,11 @@ from core.advice import DOING, WITHIN, Pass
 from core.estimate.fit import Fit
 from core.estimate.response import SIGN, Stroking
 from core.jobtypes import Job
-from core.limits import Held, Limit
+from core.limits import WEAK, Held, Limit
 
 Array = NDArray[np.float64]
 Used = dict[tuple[str, Limit], list[int]]
 PIECES = 4  # in which sites are named one by one
-SPENT = 0.5  # of what a stroke did on soft metal, below which an anneal is worth a sentence
 
 
 def limit_reasons(
@@ -26,7 +25,7 @@ def limit_reasons(
     """What the limits have to do with these passes, next first; used : see :func:`used_up`."""
     if verdict == WITHIN:
         return ()
-    said = [*_about_folding(job, passes), *_about_anneal(job, fitted, passes)]
+    said = [*_about_folding(job, passes), *_about_anneal(job, passes)]
     said += _about_used_up(job, used)
     if passes:
         said += [_about_hold(job, held) for held in passes[0].held]
@@ -89,15 +88,30 @@ def _about_folding(job: Job, passes: tuple[Pass, ...]) -> list[str]:
     return [f"The {' and '.join(out)} {bites} left out of shrinking: {limit}."]
 
 
-def _about_anneal(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> list[str]:
-    first = next((k for k, p in enumerate(passes) if p.anneal_first), None)
+def _about_anneal(job: Job, passes: tuple[Pass, ...]) -> list[str]:
+    first = next((k for k, p in enumerate(passes) if p.hardened is not None), None)
     if first is None:
         return []
-    which = "The next pass wants" if first == 0 else f"Pass {first + 1} of those still planned wants"
-    limit = job.limits.evenly(fitted.edge.softened)
+    which = "the next pass" if first == 0 else f"pass {first + 1} of those still planned"
     more = sum(p.anneal_first for p in passes) - 1
     again = f" So {'does' if more == 1 else 'do'} {more} more of those planned." if more else ""
-    return [f"{which} soft metal, so anneal before it: {limit}.{again} {_how(job)}"]
+    return [f"{_wants_anneal(job, which, passes[first])}{again} {_how(job)}"]
+
+
+def _wants_anneal(job: Job, which: str, planned: Pass) -> str:
+    """Why, and where: what stretching has to have, else what is only advised."""
+    hardened = planned.hardened
+    assert hardened is not None
+    where = sites_named(job.part.sites.label, [*hardened.sites])
+    if hardened.limit is None:
+        share = f"a stroke does less than {100 * WEAK:.0f} % of what it did on soft metal"
+        return f"{which.capitalize()} goes better on soft metal, so anneal before it: at {where} {share}."
+    if planned.action == "shrink":
+        return (
+            f"{which.capitalize()} goes better on soft metal, so anneal before it: {where} had more than "
+            f"{hardened.limit.amount}. It can be run without: strokes then do less and want more force."
+        )
+    return f"{which.capitalize()} wants soft metal, so anneal before it: {hardened.limit}, at {where}."
 
 
 def _about_used_up(job: Job, used: Used) -> list[str]:
@@ -126,7 +140,7 @@ def _about_hold(job: Job, held: Held) -> str:
 def _about_hardening(job: Job, fitted: Fit) -> list[str]:
     hardening, since = fitted.belief.mean[-1], fitted.strain
     left = float(np.exp(-max(hardening, 0.0) * since.max(initial=0.0)))
-    if left >= SPENT:
+    if left >= WEAK:
         return []
     where = sites_named(job.part.sites.label, [int(np.argmax(since))])
     told = (

@@ -17,12 +17,18 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 COMMON, UNKNOWN = "common practice, no source", "not known for this metal"
 NATURAL = "of natural edge strain"
+LITTLE = 0.5  # of what a pass could do on soft metal; where a site is left less, a pass is not worth its gaps
 SPENT = 0.02  # of a limit: where less is left it is used up, for single strokes would creep up to it
 ROUNDED = 1e-6  # of a limit, by which nothing is beyond it
+WEAK = 0.5  # of what a stroke did on soft metal: where it does less, an anneal is advised (common practice)
 RISK = 0.001  # that any site goes beyond a limit in any pass: three standard deviations (common practice)
 EVEN, EVENLY = (
     "the strain that soft metal takes evenly",
     f"{NATURAL} since the metal was last soft, where it stops stretching evenly",
+)
+HARD, HARDENED = (
+    "the strain that leaves soft metal about half hard",
+    f"{NATURAL} since the metal was last soft, where shrinking has made it about half hard",
 )
 CRACKING = f"{NATURAL} by stretching in all, where the edge may crack"
 FOLDING = "of natural strain a stroke, where the edge may fold"
@@ -44,8 +50,13 @@ class Limit:
     own: bool = False
     short: str = ""
 
+    @property
+    def amount(self) -> str:
+        """As a sentence goes on after "more than"."""
+        return f"{100 * self.strain:.3g} % {self.over} ({self.source})"
+
     def __str__(self) -> str:
-        return f"no more than {100 * self.strain:.3g} % {self.over} ({self.source})"
+        return f"no more than {self.amount}"
 
 
 @dataclass(frozen=True)
@@ -80,6 +91,15 @@ class Strained:
             strain + np.minimum(times * self.unsure, strain) for strain in (self.since, self.total)
         )
         return replace(self, since=since, total=total)
+
+
+@dataclass(frozen=True)
+class Hardened:
+    """Why an anneal comes before a pass. limit : what hardening has used up, None where a stroke does less
+    than ``WEAK`` of what it did on soft metal; sites : indices of those where that is so"""
+
+    limit: Limit | None
+    sites: tuple[int, ...]
 
 
 @dataclass(frozen=True)
@@ -156,7 +176,9 @@ class Limits:
     per_pass : of one pass; in_all : of the whole job, both actions together; stretch_since_anneal : strain
     that metal which is to be stretched may have had since it was last soft, as it is delivered;
     stretch_once_annealed : the same for a temper that an anneal makes another; stretch_in_all : the same over
-    the whole job, where an edge cracks; shrink_per_stroke : of the patch of one stroke, where it folds;
+    the whole job, where an edge cracks; shrink_since_anneal : strain after which an anneal is advised before
+    more is shrunk, no bound (hard metal does not neck by shrinking, it wants more force and strokes do less);
+    shrink_per_stroke : of the patch of one stroke, where it folds;
     anneals : whether it is known how the metal is annealed: what hardening takes is else gone for good;
     risk : that any site goes beyond one of them in any pass
     """
@@ -172,6 +194,7 @@ class Limits:
     stretch_in_all: Limit = Limit(
         "the stretch at which the edge may crack", CRACKING, inf, UNKNOWN, short="edge cracks"
     )
+    shrink_since_anneal: Limit = Limit(HARD, HARDENED, inf, UNKNOWN, short="half hard")
     shrink_per_stroke: Limit = Limit(
         "the strain at which the edge may fold", FOLDING, inf, UNKNOWN, short="edge folds"
     )
@@ -211,9 +234,23 @@ class Limits:
         """(n,) strain that a pass of this action may add."""
         return np.asarray(np.min([left for _, left in self.of_pass(action, edge)], axis=0))
 
-    def hardens(self, action: str) -> bool:
+    def gives_room(self, action: str) -> bool:
         """Whether an anneal gives back room for this action."""
         return self.anneals and action == "stretch" and self.stretch_since_anneal.strain < inf
+
+    def hardened(self, action: str, edge: Strained, does: Array, more: Array) -> Hardened | None:
+        """Why an anneal is advised before more of this action; None where none is, or none is known.
+
+        does : (n,) share that a stroke does of what it did on soft metal; more : (n,) strain still wanted.
+        Half of what a pass may do has to be wanted at half of the hard sites: ends answer little, want much.
+        """
+        if not self.anneals:
+            return None
+        hard = (edge.since > self.shrink_since_anneal.strain) & (action == "shrink")
+        for limit, where in ((self.shrink_since_anneal, hard), (None, does < WEAK)):
+            if np.any(where) and np.median(more[where]) > LITTLE * self.per_pass.strain:
+                return Hardened(limit, tuple(map(int, np.flatnonzero(where))))
+        return None
 
     def binding(self, action: str, edge: Strained) -> list[Limit]:
         """The limit at every site that leaves least."""

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from math import nan
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.advice import OutOfPlane, Pass
+from core.beside import bows
 from core.estimate.fit import Fit
 from core.estimate.outofplane import Bowing, BowReading, Counters, learned
 from core.estimate.response import SIGN, Stroking, share_out_of_plane
@@ -23,7 +25,8 @@ Array = NDArray[np.float64]
 class Foreseen:
     """now, then, end : None for a part that does not bow; passes : the plan, each with the bow after it;
     read : the bow was read since the last counter-work, or at all; share : what counter-work does of the bow
-    that the formula gives it, mean and standard deviation; told : readings had a say in that"""
+    that the formula gives it, mean and standard deviation; told : readings had a say in that; twist_rad,
+    twist_then_rad : (p,) along the part now and after the next pass, as of ``Part.side_effects``"""
 
     now: OutOfPlane | None
     then: OutOfPlane | None
@@ -32,10 +35,12 @@ class Foreseen:
     read: bool = False
     share: tuple[float, float] = (0.0, 0.0)
     told: bool = False
+    twist_rad: Array = field(default_factory=lambda: np.zeros(0))
+    twist_then_rad: Array = field(default_factory=lambda: np.zeros(0))
 
 
 def foreseen(
-    job: Job, steps: list[Step], bows: Sequence[BowRead], fitted: Fit, plan: tuple[Pass, ...]
+    job: Job, steps: list[Step], bows_read: Sequence[BowRead], fitted: Fit, plan: tuple[Pass, ...]
 ) -> Foreseen:
     """What the readings of the bow say of the work so far and of the plan.
 
@@ -49,24 +54,41 @@ def foreseen(
     work = np.concatenate([done, np.reshape([each for each, _ in coming], (len(plan), fitted.sites))])
     told = [part.side_effects(each) for each in work]
     bow, twist = (np.array([each[name] for each in told]) for name in ("bow_mm", "twist_rad"))
-    readings = [BowReading(read.passes, read.bow_mm, read.countered, read.counters) for read in bows]
-    counters = Counters(_countered(job, steps, fitted), share_out_of_plane(part.other_edge()))
+    readings = [BowReading(read.passes, read.bow_mm, read.countered, read.counters) for read in bows_read]
+    countered = [*_countered(job, steps, fitted)]
+    counters = Counters(np.array([mm for mm, _ in countered]), share_out_of_plane(part.other_edge()))
     bowing = learned(bow, readings, part.length_mm, counters)
     unsure = [0.0, *_unsure_mm(part, fitted, [slopes for _, slopes in coming])]
+    by_counters = bowing.share[0] * sum((twist for _, twist in countered), start=np.zeros(1))
     after = [
-        _after(part, bowing, work[: len(done) + k], bow[: len(done) + k], twist[: len(done) + k], unsure[k])
-        for k in range(len(plan) + 1)
+        _after(part, bowing, work[:k], bow[:k], twist[:k], by_counters, sd)
+        for k, sd in enumerate(unsure, start=len(done))
     ]
-    shown = tuple(replace(one, bow_mm=then.bow_mm) for one, then in zip(plan, after[1:], strict=True))
+    shown = tuple(_with(job, one, then) for one, (then, _) in zip(plan, after[1:], strict=True))
     seen = readings[-1].counters if readings else 0
     read = bool(readings) and seen == len(counters.formula_mm)
-    return Foreseen(after[0], after[min(1, len(plan))], after[-1], shown, read, bowing.share, seen > 0)
+    (now, twist_now), (then, twist_then), (end, _) = after[0], after[min(1, len(plan))], after[-1]
+    return Foreseen(now, then, end, shown, read, bowing.share, seen > 0, twist_now, twist_then)
+
+
+def _with(job: Job, planned: Pass, then: OutOfPlane) -> Pass:
+    """A pass with what it leaves out of the plane."""
+    return replace(planned, bow_mm=then.bow_mm if bows(job.part) else nan, twist_rad=then.twist_rad)
 
 
 def _after(
-    part: Part, bowing: Bowing, work: Array, bow_mm: Array, twist_rad: Array, unsure_mm: float
-) -> OutOfPlane:
-    """After these passes, (k, n) work and (k,) formula each; unsure_mm : of the formula, by the work to come.
+    part: Part,
+    bowing: Bowing,
+    work: Array,
+    bow_mm: Array,
+    twist_rad: Array,
+    by_counters_rad: Array,
+    unsure_mm: float,
+) -> tuple[OutOfPlane, Array]:
+    """After these passes, (k, n) work and (k,) formula each, and (p,) the twist along the part.
+
+    by_counters_rad : (p,) of it that counter-work gave, or (1,) none; unsure_mm : of the formula, by the work
+    to come.
 
     The twist, which nobody reads, is taken to be lessened as the bow is, its spread reckoned as if all passes
     turned the bar the same way.
@@ -76,7 +98,8 @@ def _after(
     told = part.side_effects(factors @ work)
     bow_sd = float(np.hypot(sd, unsure_mm * factors[-1])) if len(work) else sd
     twist_sd = float(np.sqrt(twist_rad @ cov @ twist_rad))
-    return OutOfPlane(mean, bow_sd, told["twist_rad"], twist_sd, told["sides"][mean < 0.0])
+    along = told["twist_along_rad"] + by_counters_rad
+    return OutOfPlane(mean, bow_sd, float(np.ptp(along)), twist_sd, told["sides"][mean < 0.0]), along
 
 
 def _done_by_pass(job: Job, steps: list[Step], fitted: Fit) -> Array:
@@ -98,10 +121,10 @@ def _done_by_pass(job: Job, steps: list[Step], fitted: Fit) -> Array:
     return np.diff(np.array(reached), axis=0)
 
 
-def _countered(job: Job, steps: list[Step], fitted: Fit) -> Array:
-    """(q,) bow that the elastic formula gives each counter-work done, by the response as it is known now."""
+def _countered(job: Job, steps: list[Step], fitted: Fit) -> Iterator[tuple[float, Array]]:
+    """Bow, and (p,) twist along the part, that the elastic formula gives each counter-work done, by the
+    response as it is known now."""
     model, theta, beyond = fitted.model, fitted.belief.mean[fitted.sites :], np.zeros(fitted.sites)
-    found = []
     for step in steps:
         if isinstance(step, Annealed):
             beyond = np.zeros(fitted.sites)
@@ -109,9 +132,9 @@ def _countered(job: Job, steps: list[Step], fitted: Fit) -> Array:
             edge = job.under[step.action].other_edge()
             assert edge is not None  # the log was held against the job
             stroking = Stroking(step.action, step.bite, step.strokes, beyond)
-            found.append(SIGN[step.action] * float(edge.bow_mm @ model.strain_beyond(stroking, theta)[0]))
+            shorter = SIGN[step.action] * model.strain_beyond(stroking, theta)[0]
+            yield float(edge.bow_mm @ shorter), edge.twist_rad @ shorter
             beyond = beyond + model.strain(step.action, step.bite, step.strokes)
-    return np.array(found)
 
 
 def _planned(fitted: Fit, plan: tuple[Pass, ...]) -> Iterator[tuple[Array, Array]]:

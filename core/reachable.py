@@ -20,7 +20,7 @@ def _of_action(job: Job, action: str) -> list[Reach]:
     if asked[site] <= 0.0:
         return []
     in_all, evenly = limits.most_in_all(action), limits.stretch_since_anneal
-    differ = limits.hardens(action) and evenly.strain < in_all.strain
+    differ = limits.gives_room(action) and evenly.strain < in_all.strain
     found = [Reach(action, site, part.at_most(site, in_all.strain), in_all, True if differ else None)]
     if differ:
         found.append(Reach(action, site, part.at_most(site, evenly.strain), evenly, annealed=False))

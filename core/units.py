@@ -107,6 +107,12 @@ def format_length(mm: float, unit: str = "mm", decimals: int | None = None) -> s
     return f"{_signless_zero(value, places)} {unit}"
 
 
+def format_about(mm: float) -> str:
+    """A length that is only reckoned, two digits of it: "25 mm", "1.2 mm"."""
+    two = float(f"{mm:.2g}")
+    return format_length(two, decimals=0 if two >= 10 else 1 if two >= 1 else 2)
+
+
 def format_angle(rad: float, decimals: int = 1) -> str:
     """An angle for a screen in degrees, "46.0°"; NaN is "not known"."""
     return "not known" if isnan(rad) else f"{_signless_zero(degrees(rad), decimals)}°"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import isfinite, isnan
+from math import isnan
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -16,12 +16,10 @@ from shopapp.presenters.part_words import words_of
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from core import Advice, Job, OutOfPlane, Pass, Smoothing, Suspect, Tool, Zone
+    from core import Advice, Job, Pass, Smoothing, Suspect, Tool, Zone
 
 WORKS = {"shrink": "press together", "stretch": "pull apart"}
 NO_PASS = {"within": "no pass is wanted", "too close to call": "no pass before the gaps are read again"}
-DEGREE = "\N{DEGREE SIGN}"
-NO_ANGLE = core.format_angle(0.0)
 NOTHING = 0.02  # share of the most that a station wants, below which it wants nothing worth saying
 
 
@@ -111,13 +109,13 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     )
     yield (
         f"  next pass: {planned.action} ({WORKS[planned.action]}), {planned.bite} bite, "
-        f"{_strokes(planned.total)}; expected widest gap {gap}{_bow_after(planned)}"
+        f"{_strokes(planned.total)}; expected widest gap {gap}{_beside(planned)}"
     )
     yield from _setting(tool, planned.bite)
     if planned.change_minutes is not None:
         yield f"  change the tool to it before{_takes(planned.change_minutes)}"
     if planned.anneal_first:
-        yield "  anneal the part before it, and log that"
+        yield f"  {wording.anneal(planned)}; log that"
     label = job.part.sites.label
     yield f"  {label:>7}  at mm     strokes"
     places, folded = _marked(job), _folded(job)
@@ -166,7 +164,7 @@ def _later(job: Job, advice: Advice) -> Iterator[str]:
         gap = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
         anneal = "anneal, then " if planned.anneal_first else ""
         how = f"{anneal}{planned.action}, {planned.bite} bite, {_strokes(planned.total)}"
-        yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_bow_after(planned)}"
+        yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_beside(planned)}"
         yield from (f"    {held}" for held in wording.held(planned, job.part.sites.label))
     wanted = advice.smoothing
     if wanted is not None and not wanted.due:
@@ -190,37 +188,31 @@ def _side_effects(job: Job, advice: Advice) -> Iterator[str]:
         times["at the end of the plan"] = advice.side_effects_end
     told = {when: effect for when, effect in times.items() if effect is not None}
     if told and bow_facts.bows(job, advice):
-        bows = (f"{_bow(effect)} {when}" for when, effect in told.items())
-        twists = (f"{_twist(effect)} {when}" for when, effect in told.items())
+        bows = (f"{bow_facts.expected(effect)} {when}" for when, effect in told.items())
         yield f"  bow out of plane (middle of the heel over its ends): {'; '.join(bows)}"
+    if any(core.beside(0.0, effect.twist_rad) for effect in told.values()):
+        twists = (f"{bow_facts.twisted(effect)} {when}" for when, effect in told.items())
         yield f"  twist that comes with the work: {'; '.join(twists)}"
 
 
 def _counter(job: Job, advice: Advice) -> Iterator[str]:
-    """Counter-work against the bow by station, as it is to be done now: half of a first guess."""
+    """Counter-work by station, as it is to be done now: half of a first guess."""
     counter = advice.counter
     if counter is None:
         return
     strokes, share = (counter.strokes, "all") if counter.known else (counter.half, "half")
     how = f"{counter.action} the free edge of the {counter.where}, {counter.bite} bite"
-    yield f"  counter-work, {share} of it: {how}, {_strokes(int(strokes.sum()))}"
+    what, total = f"counter-work against the {counter.against}", _strokes(int(strokes.sum()))
+    yield f"  {what}, {share} of it: {how}, {total}"
     for count in sorted({int(m) for m in strokes if m}):
         each = f"{_strokes(count)} each" if (strokes == count).sum() > 1 else _strokes(count)
         yield f"    {each} at {_listed(strokes == count, job.part.sites.label)}"
 
 
-def _bow(effect: OutOfPlane) -> str:
-    return f"{core.format_band(abs(effect.bow_mm), effect.bow_sd_mm)} {effect.side}"
-
-
-def _twist(effect: OutOfPlane) -> str:
-    twist, half = core.format_angle(effect.twist_rad), core.format_angle(effect.twist_band_rad)
-    return f"about {twist}" if half == NO_ANGLE else f"{twist.removesuffix(DEGREE)} ± {half}"
-
-
-def _bow_after(planned: Pass) -> str:
-    """The bow after a pass, signed as it is logged; nothing for a part that does not bow."""
-    return f"; bow {core.format_length(planned.bow_mm)}" if isfinite(planned.bow_mm) else ""
+def _beside(planned: Pass) -> str:
+    """Bow and twist after a pass; nothing for a part that has none that could be seen."""
+    told = core.beside(planned.bow_mm, planned.twist_rad)
+    return f"; {told}" if told else ""
 
 
 def _limits(job: Job, advice: Advice) -> Iterator[str]:

@@ -129,7 +129,7 @@ def _plan(advice: core.Advice) -> Iterator[str]:
     yield f"  planned: {_count(len(advice.remaining), 'pass', 'passes')}"
     for planned in advice.remaining:
         gap = core.format_length(planned.expected_gap_mm)
-        yield f"    {_work(planned)}, then about {gap}"
+        yield f"    {_work(planned)}, then about {gap}{_beside(planned)}"
     yield from (f"    {sentence}" for sentence in advice.reasons)
 
 
@@ -137,7 +137,13 @@ def _pass(number: int, planned: core.Pass) -> Iterator[str]:
     expected = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
     yield f"  pass {number}: {_work(planned)}"
     yield f"    strokes  {' '.join(str(int(m)) for m in planned.strokes)}"
-    yield f"    expected widest gap {expected}"
+    yield f"    expected widest gap {expected}{_beside(planned)}"
+
+
+def _beside(planned: core.Pass) -> str:
+    """Bow and twist after a pass, where they can be seen."""
+    told = core.beside(planned.bow_mm, planned.twist_rad)
+    return f", {told}" if told else ""
 
 
 def _work(planned: core.Pass) -> str:

@@ -232,7 +232,7 @@ def test_the_terminal_tells_bow_twist_and_counter_work() -> None:
     assert f"{now} away from the upright flange by now; {then} away from" in bow
     assert "at the end of the plan" in bow
     (following,) = [line for line in lines if line.startswith("  next pass")]
-    assert following.endswith(f"; bow {core.format_length(advice.next_pass.bow_mm)}")
+    assert following.endswith(f"; bow {core.format_about(-advice.next_pass.bow_mm)}")  # an angle has no twist
     assert [
         line for line in lines if "Counter-work against the bow: stretch the free edge of the upright" in line
     ]
@@ -249,6 +249,51 @@ def test_the_twist_has_a_band() -> None:
     formula = job.part.side_effects(job.part.target - advice.remaining_work)["twist_rad"]
     assert effects.twist_rad == pytest.approx(FACTOR * formula)
     assert effects.twist_sd_rad == pytest.approx(np.hypot(0.2, 0.2) * formula)
+
+
+def test_the_twist_of_the_formula_is_that_of_the_finite_elements() -> None:
+    """Even strokes on one flange of a channel, from one flange width inwards: the largest difference."""
+    part, turned = straight(SECTIONS["channel, one"]), influence("fe_influence_channel_one.csv")["twist_rad"]
+    even = np.where((np.arange(36) >= 2) & (np.arange(36) < 34), 0.001, 0.0)
+    found = part.side_effects(even * part.work_per_strain())["twist_rad"]
+    assert found == pytest.approx(np.ptp(turned @ even), rel=0.03)
+
+
+def test_every_pass_says_what_twist_it_leaves() -> None:
+    """As lessened as the bow, of all work so far; it stands beside the pass."""
+    job = core.job(rib(section=SECTIONS["Z"], line={"radius": "3 m", "length": "1200 mm"}))
+    advice = core.refit(job, [])
+    twists = [planned.twist_rad for planned in advice.remaining]
+    assert len(twists) > 1 and twists == sorted(twists) and twists[0] > 0.0
+    assert twists[0] == advice.side_effects_then.twist_rad
+    assert twists[-1] == advice.side_effects_end.twist_rad
+    whole = job.part.side_effects(job.part.target)["twist_rad"]
+    assert twists[-1] == pytest.approx(FACTOR * whole, rel=0.05)
+    lines = [line for line in next_lines(job, advice) if "widest gap" in line and "bow" in line]
+    assert len(lines) == len(twists)
+    for line, twist in zip(lines, twists, strict=True):
+        assert line.endswith(f", twist {np.degrees(twist):.1f}°")
+
+
+def test_a_channel_worked_on_the_other_flange_too_turns_back() -> None:
+    """By symmetry as much shrinking there takes all of the twist: the counter-work says so, and once it is
+    logged the twist is what is left."""
+    job = core.job(rib(section=SECTIONS["channel, one"], line={"radius": "3 m", "length": "1200 mm"}))
+    done = [core.pass_done("shrink", [12] * len(job.part.sites))]
+    before = core.refit(job, done)
+    counter, now = before.counter, before.side_effects
+    assert counter is not None and counter.action == "shrink" and 0.0 < counter.untwists_rad < now.twist_rad
+    told = [sentence for sentence in before.reasons if "Counter-work against the bow" in sentence]
+    assert f"It takes about {np.degrees(counter.untwists_rad):.1f}° of twist back." in told[0]
+    countered = core.counter_done(counter.action, counter.strokes.tolist(), counter.bite)
+    after = core.refit(job, [*done, countered]).side_effects
+    assert after.twist_rad == pytest.approx(now.twist_rad - counter.untwists_rad, rel=1e-6)
+
+
+def test_the_counter_work_of_the_next_pass_is_against_the_bow_that_it_leaves() -> None:
+    advice = core.refit(JOB, [])
+    assert advice.counter is None and advice.counter_then is not None
+    assert advice.counter_then.bow_mm == pytest.approx(-advice.next_pass.bow_mm, rel=0.1)
 
 
 def test_as_json_the_records_are_whole() -> None:

@@ -297,7 +297,9 @@ def test_the_terminal_says_it_by_station() -> None:
     advice = core.refit(JOB, log)
     lines = next_lines(JOB, advice)
     at = next(
-        i for i, line in enumerate(lines) if line.startswith("  counter-work, half of it: stretch the free")
+        i
+        for i, line in enumerate(lines)
+        if line.startswith("  counter-work against the bow, half of it: stretch the free")
     )
     half = advice.counter.half
     assert lines[at].endswith(f"{int(half.sum())} strokes")

@@ -184,3 +184,35 @@ def test_what_the_plan_brings_back_by_itself_is_not_countered() -> None:
     assert half is not None and half.action == whole.action
     assert half.total == pytest.approx(whole.total / 2, abs=1)
     assert countered(job, 3.0, end_mm=6.0).total == half.total
+
+
+def test_half_a_turn_shows_what_turns_an_equal_z_back() -> None:
+    """Turned by half about its length, the Z is itself with its flanges changed and its twist as it was: as
+    many strokes stretched on the other flange as are shrunk on this one take it back, and close the curve."""
+    job, by = (
+        job_of(EQUAL_Z),
+        Countering(lambda a, _, m: job.tools[a].strain("medium") * m, (1.0, 0.3), (1.0, 0.4)),
+    )
+    strain = np.full(N, 3.0 * STRAIN)
+    twist = job.part.side_effects(strain * job.part.work_per_strain())["twist_along_rad"]
+    small = a_bow(0.5)
+    found = counter_work(job, small, small, by, twist)
+    assert found is not None and (found.against, found.action) == ("twist", "stretch")
+    assert found.strokes.tolist() == [3] * N and found.closes_mm > 0.0
+    assert found.untwists_rad == pytest.approx(np.ptp(twist), rel=1e-6)
+    told = " ".join(counter_reasons(job, found, read=True))
+    assert f"takes about {np.degrees(found.untwists_rad):.1f}° back" in told
+    assert told.startswith("The twist is only reckoned: look at it with a level on both ends first. ")
+    assert counter_work(job, small, small, replace(by, begun=True), twist) is None  # what is left is a guess
+    assert counter_work(job, small, small, by, twist * np.radians(0.9) / np.ptp(twist)) is None
+    assert counter_work(job, small, small, by, np.where(np.arange(len(twist)) % 2, 0.05, -0.05)) is None
+
+
+def test_of_a_channel_the_same_action_turns_it_back() -> None:
+    job = job_of(SECTIONS["channel, one"])
+    by = Countering(lambda a, _, m: job.tools[a].strain("medium") * m, (1.0, 0.3), (1.0, 0.4))
+    strain = np.full(N, 2.0 * STRAIN)
+    twist = job.part.side_effects(strain * job.part.work_per_strain())["twist_along_rad"]
+    found = counter_work(job, a_bow(0.1), a_bow(0.1), by, twist)
+    assert found is not None and (found.action, found.strokes.tolist()) == ("shrink", [2] * N)
+    assert found.untwists_rad == pytest.approx(np.ptp(twist), rel=1e-6)

@@ -76,6 +76,7 @@ class OtherEdge:
     the part out of it and what comes along goes into it; else the other way round;
     bow_mm : (n,) at each site, signed as ``side_effects`` has it;
     closes_mm : (n,) in the plane of the curve, the ends against the middle, > 0 closes it;
+    twist_rad : (p, n) turn of the section at places along the part, as "twist_along_rad" of ``side_effects``;
     work : (n, n) work at each site (row) that leaves the same in the plane as a stroke at each (column)
     """
 
@@ -83,6 +84,7 @@ class OtherEdge:
     upright: bool
     bow_mm: Array
     closes_mm: Array
+    twist_rad: Array
     work: Array
 
 
@@ -165,8 +167,9 @@ class Part(Protocol):
         empty for a part that has no bow.
 
         "bow_mm" : middle of the part out of plane over its ends, > 0 upwards as it lies with the worked edge
-        on the left; "twist_rad" : largest difference of twist between two places; "sides" : two texts, where
-        the middle stands out to for a bow > 0 and < 0
+        on the left; "twist_along_rad" : (p,) turn of the section at places along the part, from y towards z,
+        and "twist_rad" : the largest difference between two of them; "sides" : two texts, where the middle
+        stands out to for a bow > 0 and < 0
         """
         ...
 

@@ -32,6 +32,8 @@ PASSES = 3.0  # over which the strokes of a station are divided, about
 LINEAR_TWIST_RAD = 0.2  # the worked flange then leans 11 degrees; small rotations end about there
 PLACES, CLOSELY = 33, 1001  # along the bar: where bow and twist, and where the tightest curve, are looked for
 STOCK_KINK_RAD = 2e-4  # per station: bought bar is straight to about 1 mm in a metre (common practice)
+UNTWISTED = "Worked on both flanges in turn it would not turn: do that where the job allows it."
+WATCHED = "Work a little at a time and look at the twist after each pass."
 END_UNSURE = 0.12  # of what a stroke loses near an end: two sections alone say how much (common practice)
 
 
@@ -149,10 +151,11 @@ class SectionPart:
         """See :class:`core.kinds.base.Part`; of the heel line, > 0 towards +z, by bending and twisting
         together. Both as the elastic balance and linear torsion give them."""
         strain = work / self.work_per_strain()
-        bow = float(_middle_over_ends(self._moved.out_of_plane_mm) @ strain)
+        twist = self._moved.twist_rad @ strain
         return {
-            "bow_mm": bow,
-            "twist_rad": float(np.ptp(self._moved.twist_rad @ strain)),
+            "bow_mm": float(_middle_over_ends(self._moved.out_of_plane_mm) @ strain),
+            "twist_along_rad": twist,
+            "twist_rad": float(np.ptp(twist)),
             "sides": self._sides(),
         }
 
@@ -168,7 +171,8 @@ class SectionPart:
         moved = self._moved_by(self.beyond)
         bow, inward = _middle_over_ends(moved.out_of_plane_mm), _middle_over_ends(moved.in_plane_mm)
         upright = other.rectangle.free_edge == "z1"
-        return OtherEdge(other.name, upright, bow, -inward, self._as_work(self.beyond, other.width_mm))
+        as_work = self._as_work(self.beyond, other.width_mm)
+        return OtherEdge(other.name, upright, bow, -inward, moved.twist_rad, as_work)
 
     def _as_work(self, effect: StrokeEffect, flange_mm: float) -> Array:
         """(n, n) work that moves the bar in the plane as this stroke of unit strain does on a flange so wide.
@@ -211,13 +215,8 @@ class SectionPart:
             f"Worked on one flange, this {self.section.shape} turns about its length by some "
             f"{np.degrees(twist):.0f}\N{DEGREE SIGN} ({twist:.2f} rad) over the whole job; twist is reckoned "
             f"well only to about {LINEAR_TWIST_RAD:g} rad, so expect gaps that differ from those foretold. "
-            + self._without_twist()
+            + (UNTWISTED if self.section.shape == "channel" else WATCHED)
         ]
-
-    def _without_twist(self) -> str:
-        if self.section.shape == "channel":
-            return "Worked on both flanges in turn it would not turn: do that where the job allows it."
-        return "Work a little at a time and look at the twist after each pass."
 
     def heading_rad(self, at_mm: Array) -> Array:
         """(r,) heading of the target line, rad."""

@@ -14,7 +14,7 @@ from core.estimate.moves import apply_move, pass_move
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.estimate.strained import with_unsure
 from core.jobtypes import Job
-from core.limits import Strained
+from core.limits import Hardened, Strained
 from core.readings.offering import layout_of
 from core.readings.reading import readings_of
 from core.readings.rounds import PassDone
@@ -128,7 +128,7 @@ class Outlook:
     """Belief over [x, theta] at some moment, real or imagined.
 
     strain : (n,) nominal edge strain since the last anneal, which hardens; edge : expected strain that the
-    limits are held against; fresh : an anneal, not logged yet, has to come first
+    limits are held against; fresh : why an anneal, not logged yet, has to come first, None where none has to
     """
 
     goal: Goal
@@ -136,7 +136,7 @@ class Outlook:
     belief: Belief
     strain: Array
     edge: Strained
-    fresh: bool = False
+    fresh: Hardened | None = None
 
     @cached_property
     def work(self) -> Array:
@@ -257,7 +257,7 @@ class Outlook:
         belief = apply_move(self.belief, self.model.sites, move)
         strain = self.strain + self.model.strain(action, bite, strokes)
         edge = self.edge.after(self.goal.job.under[action].edge_strain(move.work(self.theta)))
-        return replace(self, belief=belief, strain=strain, edge=self._as_unsure(edge, belief), fresh=False)
+        return replace(self, belief=belief, strain=strain, edge=self._as_unsure(edge, belief), fresh=None)
 
     def strain_at_most(self, action: str, bite: str, strokes: Array) -> Array:
         """(n,) edge strain that a pass may come to, with the risk of going beyond that the limits take."""
@@ -269,9 +269,9 @@ class Outlook:
     def _as_unsure(self, edge: Strained, belief: Belief) -> Strained:
         return with_unsure(self.goal.job.part, self.model, edge, belief)
 
-    def annealed(self) -> Outlook:
+    def annealed(self, why: Hardened) -> Outlook:
         """The same once the part has been annealed."""
-        return replace(self, strain=np.zeros_like(self.strain), edge=self.edge.annealed(), fresh=True)
+        return replace(self, strain=np.zeros_like(self.strain), edge=self.edge.annealed(), fresh=why)
 
     def rounded(self, one: Array) -> Outlook:
         """Belief when counts are still to be made whole.

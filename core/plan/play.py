@@ -230,7 +230,7 @@ def _idle(step: Step) -> bool:
 
 def _price(step: Step) -> float:
     """Passes that it costs to run a pass, the anneal before it included."""
-    return 1.0 + STROKE_COST * float(step.strokes.sum()) + ANNEAL_COST * step.before.fresh
+    return 1.0 + STROKE_COST * float(step.strokes.sum()) + ANNEAL_COST * (step.before.fresh is not None)
 
 
 def _toll(step: Step) -> float:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import nan
 
 from core.advice import WITHIN
+from core.beside import beside
 from core.printing.letters import Fonts
 from core.printing.pages import INK, INNER_MM, LARGE, LINE, MARGIN_MM, MM_PER_POINT, PLAIN, SMALL, Pages
 from core.printing.record_pdf import gaps_text
@@ -91,6 +93,8 @@ def _told(record: Record, ahead: Ahead, first: bool) -> str:
     told = [record.each]
     if ahead.gap_mm is not None:
         told.append(f"widest gap expected after it {format_band(ahead.gap_mm, ahead.gap_sd_mm or 0.0)}")
+    aside = beside(*(nan if value is None else value for value in (ahead.bow_mm, ahead.twist_rad)))
+    told += [aside] if aside else []
     if ahead.minutes is not None:
         told.append(f"about {max(1.0, ahead.minutes):.0f} min with its gaps")
     if not first:

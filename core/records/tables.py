@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from math import isfinite
+from math import degrees, isfinite
 
 from core.advice import BAND
 from core.records.record import Check, Record
-from core.records.work import Ahead, Work
+from core.records.work import Ahead, Planned, Work
 
 Cell = str | int | float | None
 PLANNED = "planned"
@@ -26,6 +26,8 @@ PASSES = (
     *(
         "expected_widest_gap_mm",
         "expected_band_mm",
+        "expected_bow_mm",
+        "expected_twist_deg",
         "widest_gap_after_mm",
         "planned_minutes",
         "minutes_taken",
@@ -62,7 +64,7 @@ def _passes(record: Record) -> Iterator[tuple[Cell, ...]]:
         yield (
             *(work.number, work.kind, work.action, work.bite, work.setting, work.tool, work.rate),
             *(*asked, work.in_all, work.where, None if plan is None else _yes(plan.as_shown)),
-            *(*expected, _round(work.gap_mm)),
+            *(*expected, *_aside(plan), _round(work.gap_mm)),
             *(None if plan is None else _round(plan.minutes, 1), _round(work.minutes, 1)),
             *_who(work),
         )
@@ -70,9 +72,18 @@ def _passes(record: Record) -> Iterator[tuple[Cell, ...]]:
         yield (
             *(ahead.number, ahead.kind, "", "", ahead.setting, ahead.tool, ahead.rate),
             *(ahead.action, ahead.bite, ahead.in_all, None, "", ""),
-            *(_round(ahead.gap_mm), _band(ahead.gap_sd_mm), None, _round(ahead.minutes, 1), None),
+            *(_round(ahead.gap_mm), _band(ahead.gap_sd_mm), *_aside(ahead), None),
+            *(_round(ahead.minutes, 1), None),
             *(PLANNED, "", "", "", "", ""),
         )
+
+
+def _aside(planned: Planned | Ahead | None) -> tuple[Cell, Cell]:
+    """Bow, mm, and twist, degrees, that were expected."""
+    if planned is None:
+        return None, None
+    twist = None if planned.twist_rad is None else degrees(planned.twist_rad)
+    return _round(planned.bow_mm), _round(twist, 1)
 
 
 def _strokes(record: Record) -> Iterator[tuple[Cell, ...]]:

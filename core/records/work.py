@@ -27,8 +27,9 @@ READS = ("gap_read", "gaps_read", "rim_read", "bow_read")
 @dataclass(frozen=True)
 class Planned:
     """What the pass card asked for. as_shown : it was done so; strokes : one a site, () where the log does
-    not keep them; in_all : of the whole pass; gap_mm, gap_sd_mm : widest gap expected after it; minutes :
-    with the round of gaps after it; None for what the log does not keep"""
+    not keep them; in_all : of the whole pass; gap_mm, gap_sd_mm, bow_mm, twist_rad : widest gap, bow and
+    twist expected after it; minutes : with the round of gaps after it; None for what the log does not keep
+    """
 
     as_shown: bool
     action: str
@@ -38,6 +39,8 @@ class Planned:
     gap_mm: float | None
     gap_sd_mm: float | None
     minutes: float | None
+    bow_mm: float | None = None
+    twist_rad: float | None = None
 
 
 @dataclass(frozen=True)
@@ -78,8 +81,9 @@ class Work:
 
 @dataclass(frozen=True)
 class Ahead:
-    """A pass or a smoothing that is still planned. Fields as of :class:`Work`; gap_mm, gap_sd_mm : widest gap
-    expected after it, None where none is foretold; anneal_first : the metal is to be softened before it"""
+    """A pass or a smoothing that is still planned. Fields as of :class:`Work`; gap_mm, gap_sd_mm, bow_mm,
+    twist_rad : expected after it, None where none is foretold; anneal_first : the metal is to be softened
+    before it"""
 
     number: int | None
     kind: str
@@ -94,6 +98,8 @@ class Ahead:
     gap_sd_mm: float | None
     minutes: float | None
     anneal_first: bool = False
+    bow_mm: float | None = None
+    twist_rad: float | None = None
 
 
 def ahead_of(job: Job, advice: Advice) -> tuple[Ahead, ...]:
@@ -122,6 +128,8 @@ def _ahead(job: Job, number: int | None, kind: str, action: str, planned: Pass |
         gap_sd_mm=_number(getattr(planned, "expected_gap_sd_mm", None)),
         minutes=_number(planned.minutes),
         anneal_first=isinstance(planned, Pass) and planned.anneal_first,
+        bow_mm=_number(getattr(planned, "bow_mm", None)),
+        twist_rad=_number(getattr(planned, "twist_rad", None)),
     )
 
 
@@ -215,6 +223,8 @@ def _plan(job: Job, log: Sequence[Event], entry: Entry) -> Planned | None:
         gap_mm=_number(planned.get("gap_mm")),
         gap_sd_mm=_number(planned.get("gap_sd_mm")),
         minutes=_number(planned.get("minutes")),
+        bow_mm=_number(planned.get("bow_mm")),
+        twist_rad=_number(planned.get("twist_rad")),
     )
 
 

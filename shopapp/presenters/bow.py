@@ -162,7 +162,11 @@ class BowPresenter(Presenter[BowView]):
             why="it changed the bow since the last reading",
         )
         counter = self._counter()
-        strokes = "" if counter is None else f"{wording.count(counter.total, 'stroke')} against the bow"
+        strokes = (
+            ""
+            if counter is None
+            else f"{wording.count(counter.total, 'stroke')} against the {counter.against}"
+        )
         return (
             *(Key(f"side:{k}", wording.capital(text)) for k, text in enumerate(both)),
             Key("straight", "No bow", why="log a bow of 0 mm"),

@@ -34,20 +34,31 @@ def facts(job: core.Job, counter: core.Counter, whole: bool) -> tuple[Fact, ...]
     setting = job.tools[counter.action].settings.get(counter.bite)
     bow = wording.band(abs(share * counter.bow_mm), share * counter.bow_sd_mm)
     curve = wording.band(abs(share * counter.closes_mm), share * counter.closes_sd_mm)
+    twist = _twist(share * counter.untwists_rad)
+    bowed = Fact("Brings the bow back by" if counter.against == "bow" else "Changes the bow by", bow)
     return (
         Fact("Strokes in all", str(total), big=True),
         Fact("Where", f"free edge of the {counter.where}"),
         Fact("How", f"{wording.ACTIONS[counter.action].lower()}, {counter.bite} bite"),
         *((Fact("Ram setting", setting.text),) if setting else ()),
-        Fact("Brings the bow back by", bow),
+        *((bowed,) if counter.against == "bow" else (*twist, bowed)),
         Fact("Closes the curve by" if counter.closes_mm > 0.0 else "Opens the curve by", curve),
+        *(twist if counter.against == "bow" else ()),
     )
+
+
+def _twist(rad: float) -> tuple[Fact, ...]:
+    if not core.beside(0.0, abs(rad)):
+        return ()
+    return (Fact("Takes twist back" if rad > 0.0 else "Adds twist", f"about {core.format_angle(abs(rad))}"),)
 
 
 def sentences(live: Sequence[Event], counter: core.Counter) -> tuple[str, ...]:
     """What comes first and after it."""
     unread = bow_facts.last_reading(live) is None
     first = ("The bow is only reckoned: read it first.",) if unread else ()
+    if counter.against == "twist":
+        first = ("The twist is only reckoned: look at it with a level on both ends first.",)
     halves = "half of it" if counter.total > 1 else "no more"
     guess = "" if counter.known else f"A first guess: do {halves}. "
     return (*first, f"{guess}Afterwards read the bow and the gaps again.")

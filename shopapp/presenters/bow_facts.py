@@ -15,8 +15,7 @@ from shopapp.presenters.screening import DOUBT
 from shopapp.presenters.steps import Standing
 
 Event = dict[str, Any]
-LEAST_MM = 0.1
-"""bow of the whole work that no rule would show"""
+NO_ANGLE = core.format_angle(0.0)
 BOTH = 0.05
 """share of the most that is asked for, from which what is asked for the other way counts"""
 READ = (
@@ -41,16 +40,41 @@ def sides(job: core.Job) -> tuple[str, str]:
 
 
 def bows(job: core.Job, advice: core.Advice | None) -> bool:
-    """Whether work bows this section; one worked evenly about its plane only keeps the bow of its stock."""
-    if advice is None or advice.side_effects is None:
-        return False
-    whole: float = job.part.side_effects(np.abs(job.part.target))["bow_mm"]
-    return abs(whole) >= LEAST_MM
+    """Whether work bows this section, and how much is known."""
+    return advice is not None and advice.side_effects is not None and core.bows(job.part)
 
 
 def expected(effect: core.OutOfPlane) -> str:
     """A bow as reckoned, "16 ± 12 mm away from the upright flange"."""
     return f"{wording.band(abs(effect.bow_mm), effect.bow_sd_mm)} {effect.side}"
+
+
+def short(effect: core.OutOfPlane) -> str:
+    """Bow and twist as reckoned, "bow 16 mm, twist 0.8°", what cannot be seen left out."""
+    return core.beside(effect.bow_mm, effect.twist_rad)
+
+
+def after_pass(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
+    """Bow and twist after the next pass, and what brings the bow back; what cannot be seen left out."""
+    then, planned, counter = advice.side_effects_then, advice.next_pass, advice.counter_then
+    if then is None or planned is None:
+        return ()
+    found = [Fact("Bow after it", expected(then))] if core.beside(planned.bow_mm, 0.0) else []
+    if core.beside(0.0, planned.twist_rad):
+        found.append(Fact("Twist after it", twisted(then)))
+    if counter is not None:
+        what = f"{counter.action} the free edge of the {counter.where}, {counter.bite} bite"
+        strokes = wording.count(counter.total, "stroke")
+        found.append(
+            Fact(f"Brings the {counter.against} back", f"{what}, {strokes}: see Bow, by way of Result")
+        )
+    return tuple(found)
+
+
+def twisted(effect: core.OutOfPlane) -> str:
+    """The twist with its band, "3.2 ± 1.5°", "about 0.2°" where that rounds to nothing."""
+    twist, half = core.format_angle(effect.twist_rad), core.format_angle(effect.twist_band_rad)
+    return f"about {twist}" if half == NO_ANGLE else f"{twist.removesuffix('°')} ± {half}"
 
 
 def read(job: core.Job, bow_mm: float) -> str:

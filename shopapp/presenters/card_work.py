@@ -8,7 +8,17 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import feeding, limit_runs, lobe_views, pacer, planning, steps, strips, wording
+from shopapp.presenters import (
+    bow_facts,
+    feeding,
+    limit_runs,
+    lobe_views,
+    pacer,
+    planning,
+    steps,
+    strips,
+    wording,
+)
 from shopapp.presenters.counts import Counts
 from shopapp.presenters.pieces import TODO, Fact, Outline, Strip
 
@@ -74,6 +84,7 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
         text=steps.pass_text(standing.passes_done + 1, planned),
         facts=(
             *_pass_facts(job, planned),
+            *bow_facts.after_pass(job, advice),
             *_time(planned, advice),
             limit_runs.nearest(use, job.part.sites.label),
             *_feed_facts(planned.feed),
@@ -202,7 +213,7 @@ def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
     together = "pressing together" if planned.action == "shrink" else "pulling apart"
     tool = job.tools[planned.action]
     return (
-        *((Fact("First", "anneal the part", TODO),) if planned.anneal_first else ()),
+        *((Fact("Before the pass", wording.anneal(planned), TODO),) if planned.anneal_first else ()),
         *_change_fact(planned.change_minutes),
         Fact("Strokes in all", str(planned.total), big=True),
         *_bite_facts(tool, planned.bite),

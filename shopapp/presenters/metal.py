@@ -72,6 +72,7 @@ def _limits(job: core.Job) -> tuple[FigureRow, ...]:
         ("Strain in one pass", limits.per_pass),
         ("Strain in the whole job", limits.in_all),
         ("Stretch since it was soft", limits.stretch_since_anneal),
+        ("Shrink until an anneal is advised", limits.shrink_since_anneal),
         ("Stretch in all", limits.stretch_in_all),
         ("Shrinking by one stroke", limits.shrink_per_stroke),
     )

@@ -1,4 +1,4 @@
-"""The metal: how it hardens as it is stretched, how far until it wants annealing, what the part asks for."""
+"""The metal: how it hardens as it is strained, how far until it wants annealing, what the part asks for."""
 
 from __future__ import annotations
 
@@ -23,20 +23,20 @@ LEAST_ASKED = 5e-4
 
 def picture(job: core.Job, part_known: bool) -> Picture | None:
     """None where nothing of the metal's strength is known. part_known : line and section are typed right."""
-    metal = job.metal
-    limit = job.limits.stretch_since_anneal.strain
-    asked = stretch_asked(job) if part_known else None
-    curve = _curve(metal, limit, asked)
-    drawing = curve or _strengths(metal)
+    metal, limits = job.metal, job.limits
+    action, strain = strain_asked(job) if part_known else ("stretch", None)
+    limit = (limits.shrink_since_anneal if action == "shrink" else limits.stretch_since_anneal).strain
+    drawing = _curve(metal, limit, strain) or _strengths(metal)
     if drawing is None:
         return None
-    return Picture(FIELDS, drawing, (*_softening(limit, asked), (_strength_said(metal), PLAIN)))
+    return Picture(FIELDS, drawing, (*_softening(limit, action, strain), (_strength_said(metal), PLAIN)))
 
 
-def stretch_asked(job: core.Job) -> float:
-    """Largest natural strain by which the part's worked edge gets longer; 0 where it gets shorter only."""
+def strain_asked(job: core.Job) -> tuple[str, float]:
+    """Largest natural strain that the part's worked edge is stretched by; where it is not, shrunk by."""
     strain = np.asarray(job.part.asked_strain())
-    return max(0.0, float(-strain.min()))
+    longer, shorter = max(0.0, float(-strain.min())), max(0.0, float(strain.max()))
+    return ("stretch", longer) if longer >= LEAST_ASKED or shorter < LEAST_ASKED else ("shrink", shorter)
 
 
 def _curve(metal: core.Metal, limit: float, asked: float | None) -> CurveDrawing | None:
@@ -68,13 +68,17 @@ def _marks(limit: float, asked: float | None) -> tuple[StrainMark, ...]:
     return tuple(found)
 
 
-def _softening(limit: float, asked: float | None) -> tuple[tuple[str, str], ...]:
-    """How far the edge may be stretched, and what the part asks for."""
-    said = "Limit of stretching not known" if limit == inf else f"Anneal by {share(limit)}"
+def _softening(limit: float, action: str, asked: float | None) -> tuple[tuple[str, str], ...]:
+    """How far the edge may be stretched, or is shrunk before it is hard, and what the part asks for."""
+    unknown = f"Limit of {action}ing not known"
+    said = unknown if limit == inf else f"Anneal by {share(limit)}"
     if asked is None:
         return ((f"{said}." if limit == inf else f"{said} of natural strain.", PLAIN),)
-    wanted = "none" if asked < LEAST_ASKED else share(asked)
-    return ((f"{said}; this part wants {wanted}.", OVER if asked > limit else PLAIN),)
+    wanted = (
+        "none" if asked < LEAST_ASKED else f"{share(asked)} {'longer' if action == 'stretch' else 'shorter'}"
+    )
+    over = action == "stretch" and asked > limit
+    return ((f"{said}; this part wants {wanted}.", OVER if over else PLAIN),)
 
 
 def _strength_said(metal: core.Metal) -> str:

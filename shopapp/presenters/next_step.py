@@ -251,7 +251,9 @@ def _expected(advice: core.Advice) -> str:
         return "" if step is None else f"takes {lobe_views.takes(step)} off the lobes"
     ahead = len(advice.remaining) - 1
     more = f", then {wording.count(ahead, 'pass')} more" if ahead else ""
-    return f"widest gap after it {wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)}{more}"
+    gap = wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
+    beside = core.beside(planned.bow_mm, planned.twist_rad)
+    return f"widest gap after it {gap}{beside and ', '}{beside}{more}"
 
 
 def _tool_set(standing: steps.Standing, advice: core.Advice) -> str:

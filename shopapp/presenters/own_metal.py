@@ -46,6 +46,7 @@ LIMITED = {
     "strain_per_pass": "Most edge strain in one pass",
     "strain_total": "Most edge strain in the whole job",
     "stretch_since_anneal": "Most stretching since the last anneal",
+    "shrink_since_anneal": "Shrinking after which an anneal is advised",
     "stretch_total": "Most stretching in all",
     "shrink_per_stroke": "Most shrinking by one stroke",
     "risk": "Chance that a pass goes beyond one",

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from math import nan
 from typing import Any
 
 import numpy as np
 
 import core
 from shopapp.presenters import (
+    bow_facts,
     lobe_views,
     outlines,
     paper,
@@ -188,11 +190,8 @@ def _side_effects(advice: core.Advice | None) -> list[Fact]:
     if advice is None:
         return []
     found = [Fact("Edge thickness on target", wording.lengths(advice.thickness_then_mm))]
-    if advice.side_effects is not None:
-        bow, twist = advice.side_effects.bow_mm, np.degrees(advice.side_effects.twist_rad)
-        found.append(Fact("Bow out of plane by now", wording.about(abs(bow))))
-        found.append(Fact("Twist by now", f"about {twist:.1f}°"))
-    return found
+    told = "" if advice.side_effects is None else bow_facts.short(advice.side_effects)
+    return [*found, Fact("Out of plane by now, reckoned", told)] if told else found
 
 
 def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
@@ -264,13 +263,14 @@ def _done(
         was=wording.length(gap) if np.isfinite(gap) else "not read",
         state=wording.state(gap, standing.job.tolerance_mm) if np.isfinite(gap) else PLAIN,
         note="done differently" if planned and not as_shown else "",
+        beside=core.beside(planned.get("bow_mm", nan), planned.get("twist_rad", nan)) if as_shown else "",
     )
 
 
 def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i: int, label: str) -> PassRow:
     was = earlier[i] if i < len(earlier) else None
     changed = bool(earlier) and (was is None or not same_pass(planned, was))
-    notes = ["anneal first"] if planned.anneal_first else []
+    notes = [note for note in (wording.anneal(planned),) if note]
     notes += [] if planned.change_minutes is None else ["change the tool first"]
     notes += wording.held(planned, label)
     if changed:
@@ -287,6 +287,7 @@ def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i:
         state=PLAIN,
         changed=changed,
         note="; ".join(notes),
+        beside=core.beside(planned.bow_mm, planned.twist_rad),
     )
 
 

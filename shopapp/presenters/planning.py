@@ -9,10 +9,13 @@ import core
 
 
 def of_pass(planned: core.Pass) -> dict[str, Any]:
-    """JSON-ready: action, bite, strokes a site, widest gap expected in mm with its sd, minutes."""
+    """JSON-ready: action, bite, strokes a site, widest gap expected in mm with its sd, minutes; bow and twist
+    where the part has them."""
+    aside = {"bow_mm": float(planned.bow_mm), "twist_rad": float(planned.twist_rad)}
     return {
         "gap_mm": float(planned.expected_gap_mm),
         "gap_sd_mm": float(planned.expected_gap_sd_mm),
+        **{name: value for name, value in aside.items() if isfinite(value)},
         "action": planned.action,
         **_strokes(planned),
     }

@@ -107,7 +107,8 @@ __all__ = [
 
 @dataclass(frozen=True)
 class PassRow:
-    """A pass. number : None: smoothing; status : "done", "next", "planned"; changed : by the last reading"""
+    """A pass. number : None: smoothing; status : "done", "next", "planned"; changed : by the last reading;
+    beside : bow and twist expected after it, "" where they are negligible"""
 
     number: int | None
     status: str
@@ -120,6 +121,7 @@ class PassRow:
     state: str
     changed: bool = False
     note: str = ""
+    beside: str = ""
 
 
 @dataclass(frozen=True)

@@ -67,7 +67,7 @@ def band(mm: float, sd_mm: float) -> str:
 def gap_band(mm: float, sd_mm: float, rigid: bool) -> str:
     """A gap with its 95 % band; "0 to 5.7 mm" where a rigid template cuts the band off at touching."""
     half = Z95 * sd_mm
-    return f"0 to {_two_digits(mm + half)}" if rigid and mm < half else band(mm, sd_mm)
+    return f"0 to {core.format_about(mm + half)}" if rigid and mm < half else band(mm, sd_mm)
 
 
 def gaps_to(template: str) -> str:
@@ -79,12 +79,7 @@ def gaps_to(template: str) -> str:
 
 def about(mm: float) -> str:
     """A length that is only reckoned, two digits of it: "about 25 mm", "about 1.2 mm"."""
-    return f"about {_two_digits(mm)}"
-
-
-def _two_digits(mm: float) -> str:
-    two = float(f"{mm:.2g}")
-    return core.format_length(two, decimals=0 if two >= 10 else 1 if two >= 1 else 2)
+    return f"about {core.format_about(mm)}"
 
 
 def count(number: int, noun: str) -> str:
@@ -97,6 +92,18 @@ def seconds(value: float) -> str:
     """A time to work by, "6.5 s", "48 s", "2 min 05 s"."""
     whole = round(value)
     return f"{short_seconds(value)} s" if whole < 90 else f"{whole // 60} min {whole % 60:02d} s"
+
+
+def anneal(planned: core.Pass) -> str:
+    """What comes before a pass, and why, "anneal first: hardly any even stretch left"; "" without one."""
+    if not planned.anneal_first:
+        return ""
+    if planned.hardened is None:
+        return "anneal first"
+    if planned.hardened.limit is None:
+        return "anneal first, advised: strokes do less than half"
+    hard = "anneal first, advised: the edge has hardened"
+    return hard if planned.action == "shrink" else "anneal first: hardly any even stretch left"
 
 
 def minutes(value: float) -> str:

@@ -62,11 +62,11 @@ def pass_row(row: PassRow) -> RowBlock:
     parts = []
     if row.expected:
         parts.append(f"expected {row.expected}")
+    if row.beside:
+        parts.append(row.beside)
     if row.status == "done" and row.was:
         parts.append(f"was {row.was}" if row.was != "not read" else "gaps not read")
-    tail = ", ".join(parts)
-    if row.note:
-        tail = f"{tail}\n{row.note}" if tail else row.note
+    tail = "\n".join(filter(None, (", ".join(parts), row.note)))
     words = {"done": "done", "next": "next", "planned": "planned"}[row.status]
     if row.status == "done":
         picture, role = ("tick", "ink") if row.state == PLAIN else (row.state, row.state)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,6 +11,7 @@ import pytest
 import core
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.part import PartPresenter
+from shopapp.presenters.pass_card import PassCardPresenter
 from shopapp.presenters.session import Session
 from tests.presenters.conftest import RIB, SITES, a_pass, events_of, key, settled
 
@@ -99,8 +101,52 @@ class TestPart:
     def test_side_effects_are_told(self, session: Session, advise: Callable[..., None]) -> None:
         advise(side_effects=core.OutOfPlane(-1.234, 0.3, np.radians(2.0), 0.01, "away"))
         facts = {f.label: f.value for f in PartPresenter(after_a_pass(session)).view().facts}
-        assert facts["Bow out of plane by now"] == "about 1.2 mm"
-        assert facts["Twist by now"] == "about 2.0°"
+        assert facts["Out of plane by now, reckoned"] == "bow 1.2 mm, twist 2.0°"
+
+    def test_what_no_rule_and_no_level_would_show_is_left_out(
+        self, session: Session, advise: Callable[..., None]
+    ) -> None:
+        """0.1 mm of bow and 0.1 degrees of twist are the least that is told."""
+        for bow, twist, told in ((0.09, 0.09, None), (-0.11, 0.09, "bow 0.11 mm"), (0.0, 0.11, "twist 0.1°")):
+            advise(side_effects=core.OutOfPlane(bow, 0.3, np.radians(twist), 0.01, "away"))
+            facts = {f.label: f.value for f in PartPresenter(after_a_pass(session)).view().facts}
+            assert facts.get("Out of plane by now, reckoned") == told
+
+    def test_the_list_says_where_an_anneal_comes_and_why(
+        self, session: Session, advise: Callable[..., None]
+    ) -> None:
+        limit = session.job.limits.shrink_since_anneal
+        hard, weak = core.Hardened(limit, (0, 1)), core.Hardened(None, (2,))
+        passes = (
+            a_pass(),
+            replace(a_pass(), anneal_first=True, hardened=hard),
+            replace(a_pass(), anneal_first=True, hardened=weak),
+            replace(a_pass("stretch"), anneal_first=True, hardened=hard),
+        )
+        advise(next_pass=passes[0], remaining=passes)
+        assert [row.note for row in PartPresenter(settled(session)).view().rows] == [
+            "",
+            "anneal first, advised: the edge has hardened",
+            "anneal first, advised: strokes do less than half",
+            "anneal first: hardly any even stretch left",
+        ]
+        advise(next_pass=passes[1], remaining=passes[1:])
+        session.log(core.gaps_read(ROUND))
+        card = PassCardPresenter(settled(session)).view()
+        assert card.facts[0].value == "anneal first, advised: the edge has hardened"
+        assert [k.text for k in card.keys][:2] == ["Annealed", "Run without"]
+
+    def test_bow_and_twist_stand_beside_every_pass(
+        self, session: Session, advise: Callable[..., None]
+    ) -> None:
+        """Those planned, and once it is done the pass as the note before it keeps it."""
+        bowing = replace(a_pass(), bow_mm=-1.234, twist_rad=np.radians(0.8))
+        advise(next_pass=bowing, remaining=(bowing, a_pass()))
+        view = PartPresenter(settled(session)).view()
+        assert [row.beside for row in view.rows] == ["bow 1.2 mm, twist 0.8°", ""]
+        assert "bow 1.2 mm, twist 0.8°" in NextPresenter(settled(session)).view().expected
+        PassCardPresenter(settled(session)).press("done")
+        assert PartPresenter(settled(session)).view().rows[0].beside == "bow 1.2 mm, twist 0.8°"
 
     def test_undo_takes_the_last_entry_back(self, session: Session) -> None:
         part = PartPresenter(after_a_pass(session, read=False))

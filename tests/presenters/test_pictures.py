@@ -117,19 +117,23 @@ def test_the_curve_of_a_metal() -> None:
     assert drawing.strain_ticks == (0.0, 0.1, 0.2, 0.3)
     assert drawing.stress_ticks == (0.0, 100.0, 200.0, 300.0)
     per_cent = part.text.removeprefix("this part ")
-    assert picture.said[0] == (f"Anneal by 24 %; this part wants {per_cent}.", PLAIN)
+    assert picture.said[0] == (f"Anneal by 24 %; this part wants {per_cent} longer.", PLAIN)
     assert picture.said[1] == ("Proof from 80, tensile 190 to 240 MPa.", PLAIN)
 
 
 def test_what_a_part_asks_for() -> None:
     """An edge that lies e outside of the line that keeps its length is stretched e/R. In an angle 40 x 40 x
-    1.5 that edge is at most the flange's width from it, and at least half of that. None is stretched where
-    the worked edge is inside."""
-    outside = metal_picture.stretch_asked(job(line={"radius": "-1500 mm", "length": "1200 mm"}))
-    assert 0.5 * 40.0 / 1500.0 < outside < 40.0 / 1500.0 * 1.05
-    inside = job(line={"radius": "1500 mm", "length": "1200 mm"})
-    assert metal_picture.stretch_asked(inside) == 0.0
-    assert metal_picture.picture(inside, True).said[0] == ("Anneal by 24 %; this part wants none.", PLAIN)
+    1.5 that edge is at most the flange's width from it, and at least half of that. Where the worked
+    edge is inside, it is shrunk by as much."""
+    action, outside = metal_picture.strain_asked(job(line={"radius": "-1500 mm", "length": "1200 mm"}))
+    assert action == "stretch" and 0.5 * 40.0 / 1500.0 < outside < 40.0 / 1500.0 * 1.05
+    bent = job(line={"radius": "1500 mm", "length": "1200 mm"})
+    action, inside = metal_picture.strain_asked(bent)
+    assert action == "shrink" and 0.5 * 40.0 / 1500.0 < inside < 40.0 / 1500.0 * 1.05
+    said = metal_picture.picture(bent, True).said[0]
+    assert said == (f"Anneal by 21 %; this part wants {100.0 * inside:.2g} % shorter.", PLAIN)
+    straight = job(line={"segments": [["1200 mm", None]]})
+    assert metal_picture.picture(straight, True).said[0] == ("Anneal by 24 %; this part wants none.", PLAIN)
 
 
 def test_a_part_that_asks_for_more_than_the_metal_gives() -> None:
