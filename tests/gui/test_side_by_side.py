@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from shopapp.widgets.side_by_side import SideBySide
+from shopapp.widgets.words import Words
 
 
 def test_cells_are_back_in_their_rows_after_one_was_typed(start: Any) -> None:
@@ -31,3 +32,16 @@ def cells(driver: Any) -> list[int]:
         driver.screen.press("further")
         driver.idle()
     return found
+
+
+def test_a_cell_that_is_typed_into_says_its_row(start: Any) -> None:
+    driver = start()
+    driver.press("new")
+    for name in ("step:line", "choose:form=offsets", "row_add"):
+        driver.screen.press(name)
+    names = [field.name for field in driver.screen.all_fields() if "[" in field.name]
+    row = 1 + int(names[-1].split("[")[1].rstrip("]"))
+    driver.screen.choose(names[-1])
+    driver.idle(2)
+    said = [words.text for words in driver.widgets(Words) if words.text.startswith("Row ")]
+    assert row > 2 and said == [f"Row {row} of {row}: y, mm"]
