@@ -52,10 +52,7 @@ def reasons_for(
             "confirmed."
         )
     if reseat is not None:
-        said.append(
-            f"The template is not seated at its best: seated again, the widest gap would be "
-            f"{reseat.gap_then_mm:.2f} mm."
-        )
+        said.append(_about_seating(reseat, job.tolerance_mm))
     if last is not None:
         said.extend(_about_response(response[last]))
     if verdict != WITHIN:
@@ -71,6 +68,21 @@ def reasons_for(
     if verdict != WITHIN and not now and not barred:
         said.append("No whole stroke of any bite would bring the part nearer to its template.")
     return tuple(said)
+
+
+def _about_seating(reseat: Reseat, tolerance_mm: float) -> str:
+    """Why gaps wider than the tolerance, up to twice as wide on one side, may be within."""
+    said = (
+        f"The template is not seated at its best: seated again, the widest gap would be "
+        f"{reseat.gap_then_mm:.2f} mm."
+    )
+    if isnan(reseat.gap_now_mm):
+        return said
+    return (
+        f"{said} As it sits it shows up to {reseat.gap_now_mm:.2f} mm, more than the tolerance of "
+        f"{format_limit(tolerance_mm)}; but what moving the template takes away is no fault of the part's "
+        "shape, so that the verdict goes by its best seating."
+    )
 
 
 def _where(suspect: Suspect) -> str:

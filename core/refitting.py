@@ -218,7 +218,8 @@ def _reseat(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> Reseat | 
     layout = layout_of(job.part, job.template)
     places = layout.points_mm[layout.readable]
     here = readings_of(job.part, step.template, fitted.belief.mean[: fitted.sites], said.seat, places)
-    if float(np.max(np.abs(here.deviation_mm))) <= job.tolerance_mm:
+    seated_mm = float(np.max(np.abs(here.deviation_mm)))
+    if seated_mm <= job.tolerance_mm:
         return None
     held = np.where(np.isfinite(job.part.seat_bound), 0.0, np.inf)
     still = best_seating(here.deviation_mm, here.seating, (-held, held), step.template.rigid)
@@ -226,7 +227,7 @@ def _reseat(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> Reseat | 
     as_good = still.widest_mm <= now.widest_mm + NO_WORSE_MM
     motion = still.motion if as_good else now.offered.seat - said.seat
     shift, tilt, *along = -motion  # the template goes the other way than the part
-    return Reseat(float(shift), float(tilt), now.widest_mm, float(sum(along)))
+    return Reseat(float(shift), float(tilt), now.widest_mm, float(sum(along)), seated_mm)
 
 
 def _last_told(job: Job, steps: list[Step]) -> int:

@@ -18,6 +18,7 @@ ELSEWHERE = (
     *("tolerance", "tolerance_mm", "limits", "metals", "confidence", "overshoot_risk", "finish", "batch"),
 )
 LONGEST = 60  # letters of a value; longer ones are told by how many entries they have
+IN_A_ROW, MOST_POINTS = 30, 300  # points told in one line, and in all; more are in the record's data alone
 
 
 @dataclass(frozen=True)
@@ -50,8 +51,29 @@ def _sizes(document: Mapping[str, Any], path: str = "") -> Iterator[tuple[str, s
             continue
         if isinstance(value, Mapping):
             yield from _sizes(value, where)
+        elif name.startswith("segments"):
+            yield where, _segments(value)
+        elif _points(value):
+            yield from _in_rows(where, value)
         else:
-            yield where, _segments(value) if name.startswith("segments") else _value(value)
+            yield where, _value(value)
+
+
+def _points(value: Any) -> bool:
+    return (
+        isinstance(value, list | tuple)
+        and 0 < len(value) <= MOST_POINTS
+        and isinstance(value[0], list | tuple)
+    )
+
+
+def _in_rows(where: str, points: Sequence[Any]) -> Iterator[tuple[str, str]]:
+    """Every point as it was given: "0, 0; 100, 3.2"."""
+    for first in range(0, len(points), IN_A_ROW):
+        row = points[first : first + IN_A_ROW]
+        told = "; ".join(", ".join(map(_value, point)) for point in row)
+        at = f"points {first + 1} to {first + len(row)} of {len(points)}: "
+        yield where, f"{at if len(points) > IN_A_ROW else ''}{told}"
 
 
 def _segments(rows: Any) -> str:

@@ -11,7 +11,7 @@ from kivy.lang import Builder
 from kivy.properties import ObjectProperty
 from kivy.uix.widget import Widget
 
-from shopapp.areas import LOW, TALL, WIDE, Area, shape_of
+from shopapp.areas import LOW, TALL, WIDE, Area, fitting, shape_of
 from shopapp.presenters.pieces import Key as KeyData
 from shopapp.screens.by_keyboard import ByKeyboard
 from shopapp.screens.placing import FURTHER, margined, put, with_further
@@ -25,6 +25,7 @@ COLUMN_MM = 86.0
 """Width of the keys beside the drawing: four of 20 mm with their gaps"""
 
 PAD_ROWS, LETTER_ROWS, LETTERS_MAIN = 5, 4, (3, 1)
+ALL_LETTERS, FIELD_MM = 8, 22.0  # rows that hold every letter, digit and sign upright; room for what is typed
 PAD_MAIN, ROOMY_MM = (1, 2), 170.0
 """Columns and rows of the main key beside the digits on a small screen; height from which one is not small"""
 __all__ = ["Header", "KeyBlock", "Pages", "Screen", "load_kv"]
@@ -158,7 +159,11 @@ class Screen(ByKeyboard, Widget):
         elif shape == WIDE:
             keys = area.right(look.px(COLUMN_MM), gap)
         else:
-            rows = PAD_ROWS if letters or self.height > look.px(ROOMY_MM) else PAD_ROWS - 1
+            roomy = self.height > look.px(ROOMY_MM)
+            rows = PAD_ROWS if letters or roomy else PAD_ROWS - 1
+            if letters and roomy:
+                left = area.height - look.px(FIELD_MM)
+                rows = min(ALL_LETTERS, fitting(left, look.px(NUMBER_KEY_MM), gap))
             keys = area.bottom(self.keys.height_of(rows), gap)
         return area, keys
 

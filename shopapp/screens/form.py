@@ -60,12 +60,25 @@ class FormScreen(TypingScreen):
         def make() -> FieldRow:
             value = _chosen(field) if field.kind == "choice" else field.value
             typed = editing and field.kind != "choice"
-            shown = (field.label, value, field.unit, field.hint, field.complaint)
+            shown = (
+                self._placed(field) if editing else field.label,
+                value,
+                field.unit,
+                field.hint,
+                field.complaint,
+            )
             row = FieldRow(FIELD + field.name, *shown, editing=typed)
             row.bind(on_touched=lambda row: self.press(row.name))
             return row
 
         return self.kept((field, editing), make)
+
+    def _placed(self, field: FieldView) -> str:
+        """Its label, in a table with the number of its row, which is not to be seen while it is typed."""
+        table = self._table()
+        rows = () if table is None else table.rows
+        at = next((i for i, cells in enumerate(rows) if any(cell.name == field.name for cell in cells)), None)
+        return field.label if at is None else f"Row {at + 1} of {len(rows)}: {field.label}"
 
     def field_rows(self) -> list[Any]:
         """All fields, those that belong together beside each other."""

@@ -56,9 +56,14 @@ class TrialScreen(Screen):
 
     def _lay_wide(self, area: Area) -> None:
         self.lay_header(area)
-        column, data = area.right(look.px(COLUMN_MM), look.px(GAP_MM)), self.key_data()
-        rows = min(self.most_rows[WIDE], self.keys.rows_for(data, column.width))
-        keys = column.bottom(self.keys.height_of(rows), look.px(GAP_MM))
+        data = self.key_data()
+        if self.keys.rows_for(data, area.width) == 1:  # all of them in a row at the foot
+            keys = area.bottom(self.keys.height_of(1), look.px(GAP_MM))
+            column = area.right(look.px(COLUMN_MM), look.px(GAP_MM))
+        else:
+            column = area.right(look.px(COLUMN_MM), look.px(GAP_MM))
+            rows = min(self.most_rows[WIDE], self.keys.rows_for(data, column.width))
+            keys = column.bottom(self.keys.height_of(rows), look.px(GAP_MM))
         self.lay_drawings(self.drawings(), column)
         if self.pages.lay(self.blocks(), margined(area)) > 1:
             data = with_further(data, self.pages.page, self.pages.count)

@@ -10,7 +10,7 @@ from shopapp.presenters.views import ChartDrawing, ChartPanel
 from shopapp.sizes import ARM_MM, CLOSE_MM, line_mm
 from shopapp.widgets.sheet import Sheet
 
-UPPER_SHARE, MOST_NAMED = 0.62, 0.25
+UPPER_SHARE, MOST_NAMED = 0.62, 0.42
 LINE_MM, LIMIT_MM, BOLD_MM, AXIS_MM = 0.8, 0.5, 1.0, 0.4
 ROOMY_MM = 20.0
 """Height of a panel from which its title is for reading at arm's length"""
@@ -74,7 +74,8 @@ def _panel(sheet: Sheet, panel: ChartPanel, area: Area, names: Area, across: _Ac
         role, bold = ("over", BOLD_MM) if line.bold else ("quiet", LIMIT_MM)
         x0, x1 = (left, right) if line.bold else held
         sheet.level(role, x0, x1, up(line.value), sheet.px * bold)
-    _names(sheet, panel, [up(line.value) for line in panel.lines], names, short)
+    beside = Area(names.x, area.y, names.width, area.height)
+    _names(sheet, panel, [up(line.value) for line in panel.lines], beside, short)
     points = [(across(i), up(value)) for i, value in zip(panel.at, panel.values, strict=True)]
     for a, b in itertools.pairwise(points):
         sheet.slanted("go", *a, *b, sheet.px * LINE_MM)
@@ -100,13 +101,20 @@ def _beside(sheet: Sheet, text: str, x: float, y: float, area: Area) -> None:
 
 
 def _names(sheet: Sheet, panel: ChartPanel, heights: list[float], names: Area, short: bool) -> None:
-    """Beside the ends of their lines, moved apart where they would lie over each other."""
+    """Beside the ends of their lines, moved apart where they would lie over each other. names : their room"""
     row = sheet.px * line_mm(CLOSE_MM)
-    below = float("-inf")
-    for y, line in sorted(zip(heights, panel.lines, strict=True), key=lambda one: one[0]):
-        below = max(y, below + row)
+    lines = sorted(zip(heights, panel.lines, strict=True), key=lambda one: one[0])
+    places = apart([y for y, _ in lines], row, names.y + names.height - row / 2)
+    for y, (_, line) in zip(places, lines, strict=True):
         role = "over" if line.bold else "ink"
-        sheet.text(role, line.number if short else line.text, names.x, below, CLOSE_MM, 0.0)
+        sheet.text(role, line.number if short else line.text, names.x, y, CLOSE_MM, 0.0)
+
+
+def apart(heights: list[float], row: float, top: float) -> list[float]:
+    """Rising heights moved apart to a row at least, upwards, then down again from the top."""
+    places = list(itertools.accumulate(heights, lambda below, y: max(y, below + row)))
+    down = itertools.accumulate(places[::-1], lambda above, y: min(y, above - row), initial=top + row)
+    return list(down)[:0:-1]
 
 
 def _numbers(sheet: Sheet, names: tuple[str, ...], area: Area, across: _Across) -> None:

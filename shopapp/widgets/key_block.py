@@ -81,7 +81,17 @@ class KeyBlock(Widget):
         self.pos, self.size = (area.x, area.y), (area.width, area.height)
         # on a screen smaller than any that we lay out for, keys get smaller rather than lost
         columns = max(FEWEST_COLUMNS, fitting(area.width, look.px(NUMBER_KEY_MM), look.px(GAP_MM)))
-        self._show(columns, *self.at_the_foot(data, area, main))
+        rows, foot = self.at_the_foot(data, area, main)
+        self._show(columns if main else self._pad_columns(data, columns, rows), rows, foot)
+
+    def _pad_columns(self, data: Sequence[KeyData], columns: int, rows: int) -> int:
+        """Columns that a pad of digits takes: as few, so as large ones, as hold all of its keys."""
+        digits = sum(k.name.startswith("digit:") for k in data)
+        if not digits or rows <= PAD_ROWS:
+            return columns
+        beside = len(data) - digits - any(k.main for k in data)
+        needed = PAD_COLUMNS + -(-beside // (rows - 1))
+        return min(columns, max(FEWEST_COLUMNS, needed))
 
     def at_the_foot(
         self, data: Sequence[KeyData], area: Area, main: tuple[int, int] | None = None
@@ -119,7 +129,7 @@ class KeyBlock(Widget):
             high = place.high * first.height + (place.high - 1) * gap
             key.size = (place.span * first.width + (place.span - 1) * gap, high)
             if place.key == MORE:
-                _fill(key, KeyData(MORE, f"Other keys {self.page + 1}/{len(pages)}"))
+                _fill(key, KeyData(MORE, f"Keys {self.page + 1}\u00a0of\u00a0{len(pages)}"))
             else:
                 _fill(key, self.data[int(place.key)])
 
