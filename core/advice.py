@@ -157,7 +157,8 @@ class Suspect:
 @dataclass(frozen=True)
 class Reseat:
     """How to move the template: outward shift at mid-length (mm), tilt (rad, > 0 lifts the far end) and slide
-    along the bar (mm, > 0 towards the far end); gap_then_mm, gap_now_mm : widest gap then, and as it sits."""
+    along the bar (mm, > 0 towards the far end); gap_then_mm : widest gap then, which the verdict goes by;
+    gap_now_mm : as it sits now"""
 
     shift_mm: float
     tilt_rad: float
@@ -230,11 +231,11 @@ class Advice:
     chance_within : probability that the widest gap is within the tolerance, suspects left out
     widest_gap_mm, widest_gap_sd_mm, widest_at : under the best seating; at which station (from 0)
     deviation_mm, deviation_sd_mm : (n,) signed, rigid motion of the template taken out
-    expected_reading_mm, expected_reading_sd_mm : (n,) of the gauge now, best seated; NaN where it cannot read
+    expected_reading_mm, expected_reading_sd_mm : (n,) what the gauge should show now at each station
+        with the template seated as last time (or best), NaN where the template cannot be read
     remaining_work, remaining_work_sd : (n,) unit of work; > 0 wants shrinking
-    next_pass : None when done; remaining : passes still planned, next first
-    before : the passes as they were planned before the last round of gaps was read
-    response : what was learned, by (action, bite)
+    next_pass : None when done; remaining : passes still planned, next first; before : the same before the
+        last round of gaps was read; response : what was learned, by (action, bite)
     suspects, reseat, reasons, warnings : see their types; sentences for the operator
     side_effects : out of the plane by now, None for a part that does not bow; side_effects_then,
         side_effects_end : once the next pass, and once the whole plan is done (as now where there is none)
@@ -243,15 +244,14 @@ class Advice:
     edge_strain : (n,) put in so far; limit_use : how much of the limits is used once the next pass is done
     thickness_mm, thickness_then_mm : (n,) of the worked edge by constant volume, now and on target
     passes_done : how many; gap_history_mm : one each, widest by the last round after it, NaN: none
-    minutes_left : of all that is still planned, smoothing with it, see Pass; tool_changes, change_minutes :
-        how many changes of tool are in that, and their minutes; smoothing : what faces that stay in sight
-        want once the part is within, None where that is nothing
+    minutes_left : of all still planned, smoothing with it, see Pass; tool_changes, change_minutes : in that,
+        how many and how long; smoothing : what faces in sight want once the part is within, None for nothing
     learned : what this part itself told of the response, for other parts; nothing that was believed before
-    reach : how far the part could go in this metal, by action
-    use_of : how much of the limits other strokes than those planned would use now; None where nobody knows
-    told : the same of all that parts alike have in common, together; None where it told nothing
-    lobing : how far out of round a part read on meridians is; None for others. The widest gap counts on the
-        meridians read since the last pass, all round once they tell its lobes; deviation_mm is the even part
+    reach : how far the part could go in this metal, by action; use_of : how much of the limits other strokes
+        than those planned would use now, None where nobody knows
+    told : what it told of all that parts alike have in common, None for nothing; lobing : how far out of
+        round a part read on meridians is, None for others. The widest gap counts on the meridians read since
+        the last pass, all round once they tell its lobes; deviation_mm is the even part
     """
 
     verdict: str

@@ -197,9 +197,11 @@ class TestActions:
             gaps = bar.gaps(gauge=core.GAUGES["steel rule"])
             log += [core.pass_done(has, strokes, "medium"), core.gaps_read(gaps, gauge="steel rule")]
 
-    def test_a_single_curve_goes_on_as_with_both(self) -> None:
+    def test_a_single_curve_goes_on_with_more_care(self) -> None:
         both, one = (core.refit(core.job(d), []) for d in (rib(), rib(tool__actions=["shrink"])))
-        assert [p.total for p in one.remaining] == [p.total for p in both.remaining]
+        assert {p.action for p in one.remaining} == {p.action for p in both.remaining} == {"shrink"}
+        assert one.remaining[0].expected_gap_mm > both.remaining[0].expected_gap_mm
+        assert one.remaining[-1].expected_gap_mm < core.job(rib()).tolerance_mm
         assert one.warnings == ()
 
     def test_a_trial_is_of_an_action_that_the_tool_does(self) -> None:
