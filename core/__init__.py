@@ -7,7 +7,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 >>> job = core.job({...}); advice = core.refit(job, [core.pass_done(...), core.gaps_read([...])])
 """
 
-from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
+from core.advice import Advice, Counter, OutOfPlane, Reseat, Response, Suspect
 from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
 from core.beside import beside, bows
@@ -60,6 +60,7 @@ from core.originals.original import Original, original
 from core.originals.two import SideBySide, side_by_side
 from core.owned import Owned, owned_from
 from core.plan.feed import HOLD_S
+from core.planned import Pass, Smoothing, Zone
 from core.printing import Fonts, card_pdf, record_pdf, set_pdf
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from

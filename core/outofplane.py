@@ -9,13 +9,14 @@ from math import nan
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import OutOfPlane, Pass
+from core.advice import OutOfPlane
 from core.beside import bows
 from core.estimate.fit import Fit
 from core.estimate.outofplane import Bowing, BowReading, Counters, learned
 from core.estimate.response import SIGN, Stroking, share_out_of_plane
 from core.jobtypes import Job
 from core.kinds.base import Part
+from core.planned import Pass
 from core.readings.rounds import Annealed, BowRead, Countered, PassDone, Round, Step
 
 Array = NDArray[np.float64]

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import CLOSE, UNMEASURED, WITHIN, Advice, Pass, Reseat, Smoothing
+from core.advice import CLOSE, UNMEASURED, WITHIN, Advice, Reseat
 from core.answers import answers
 from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
@@ -23,6 +23,7 @@ from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import changes_left, minutes_left
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
+from core.planned import Pass, Smoothing
 from core.reachable import reach
 from core.readings.lobes import lobe_rows
 from core.readings.offering import layout_of, widest_gaps

@@ -10,11 +10,12 @@ from math import inf, isfinite
 
 import numpy as np
 
-from core.advice import WITHIN, Pass, Smoothing
+from core.advice import WITHIN
 from core.jobtypes import Job
 from core.limits import COMMON
 from core.plan.feed import fed
 from core.plan.minutes import change_before, pass_minutes
+from core.planned import Pass, Smoothing
 from core.readings.rounds import Countered, PassDone, Smoothed, Step
 from core.shopdoubts import MARKING
 

@@ -22,9 +22,9 @@ from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobfields import LONGEST_MM, chosen, in_range
 from core.jobtypes import Job
 from core.kinds.base import TriedOnOffcut
-from core.limits import Strained
 from core.readings.gauges import Gauge
 from core.seen import Seen
+from core.strained import Strained
 from core.units import format_length, parse_length_mm
 
 Array = NDArray[np.float64]

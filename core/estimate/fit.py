@@ -26,8 +26,8 @@ from core.estimate.shared_error import sharing
 from core.estimate.strained import as_read
 from core.estimate.uneven import Uneven
 from core.jobtypes import Job
-from core.limits import Strained
 from core.readings.rounds import Countered, RimRead, Round, Rounded, Step
+from core.strained import Strained
 
 Array = NDArray[np.float64]
 MOST_ITERATIONS = 20

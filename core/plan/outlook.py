@@ -14,11 +14,12 @@ from core.estimate.moves import apply_move, pass_move
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.estimate.strained import with_unsure
 from core.jobtypes import Job
-from core.limits import Hardened, Strained
+from core.limits import Hardened
 from core.readings.offering import layout_of
 from core.readings.reading import readings_of
 from core.readings.rounds import PassDone
 from core.readings.seating import FAINT_MM, rigid_free
+from core.strained import Strained
 
 Array = NDArray[np.float64]
 
@@ -256,7 +257,7 @@ class Outlook:
         move = pass_move(self.model, PassDone(action, bite, strokes), self.strain, self.theta)
         belief = apply_move(self.belief, self.model.sites, move)
         strain = self.strain + self.model.strain(action, bite, strokes)
-        edge = self.edge.after(self.goal.job.under[action].edge_strain(move.work(self.theta)))
+        edge = self.edge.after(action, self.goal.job.under[action].edge_strain(move.work(self.theta)))
         return replace(self, belief=belief, strain=strain, edge=self._as_unsure(edge, belief), fresh=None)
 
     def strain_at_most(self, action: str, bite: str, strokes: Array) -> Array:

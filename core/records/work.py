@@ -8,9 +8,10 @@ from datetime import datetime
 from math import degrees, isfinite
 from typing import Any
 
-from core.advice import Advice, Pass, Smoothing
+from core.advice import Advice
 from core.events import STRUCK, Event
 from core.jobtypes import Job, Tool
+from core.planned import Pass, Smoothing
 from core.readings.named import meridian_rad
 from core.records.fates import COUNTS, WITHDRAWN, Entry, Stamp, described, moment_of
 

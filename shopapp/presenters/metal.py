@@ -45,9 +45,15 @@ class MetalPresenter(Presenter[MetalView]):
 
 
 def rows(job: core.Job, advice: core.Advice | None = None) -> tuple[FigureRow, ...]:
-    """Every figure, those not known too; after the annealing how it is done; then the limits, and what the
-    part could reach within them. advice : of the part, None while it is set up"""
-    figures = (_row(job.metal, name) for name in metal_words.NAMES)
+    """Every figure, those not known too, but for what an anneal makes no other; after the annealing how
+    it is done; then the limits, and what the part could reach within them. advice : of the part, None while
+    it is set up"""
+    metal = job.metal
+    figures = (
+        _row(metal, name)
+        for name in metal_words.NAMES
+        if metal.figure(name) or not name.endswith("_annealed")
+    )
     reach = () if advice is None else wording.reach(advice)
     return (*figures, *_limits(job), *(FigureRow(label, size, tail) for label, size, tail in reach))
 
@@ -72,6 +78,7 @@ def _limits(job: core.Job) -> tuple[FigureRow, ...]:
         ("Strain in one pass", limits.per_pass),
         ("Strain in the whole job", limits.in_all),
         ("Stretch since it was soft", limits.stretch_since_anneal),
+        ("Stretch by elongation", limits.elongation),
         ("Shrink until an anneal is advised", limits.shrink_since_anneal),
         ("Stretch in all", limits.stretch_in_all),
         ("Shrinking by one stroke", limits.shrink_per_stroke),

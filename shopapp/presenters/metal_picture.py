@@ -25,7 +25,7 @@ def picture(job: core.Job, part_known: bool) -> Picture | None:
     """None where nothing of the metal's strength is known. part_known : line and section are typed right."""
     metal, limits = job.metal, job.limits
     action, strain = strain_asked(job) if part_known else ("stretch", None)
-    limit = (limits.shrink_since_anneal if action == "shrink" else limits.stretch_since_anneal).strain
+    limit = (limits.shrink_since_anneal if action == "shrink" else limits.since_soft(softened=False)).strain
     drawing = _curve(metal, limit, strain) or _strengths(metal)
     if drawing is None:
         return None
