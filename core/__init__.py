@@ -12,7 +12,7 @@ from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
 from core.beside import beside, bows
 from core.calibration import Calibration
-from core.charts import Capability, IndividualsChart, capability, individuals_chart
+from core.charts import Capability, capability
 from core.checkresults import CheckResult, bow_result, check_results, standing_against
 from core.checks import CHECKS, Check, usual_checks
 from core.document import JobDocument, read_document, write_document
@@ -38,6 +38,7 @@ from core.events import (
     withdrawn,
 )
 from core.forming.hardening import flow_stress_mpa
+from core.heldup import run_all_the_same
 from core.jobdoc import job
 from core.joblog import check_event
 from core.jobtypes import FINISHES, Job, RamSetting, ResponsePrior, Tool
@@ -93,7 +94,6 @@ from core.store import (
     PartCard,
     PartFile,
     Seals,
-    Settings,
     Shop,
     check_seals,
     short_seal,
@@ -146,7 +146,6 @@ __all__ = [
     "GapwrightError",
     "Gauge",
     "Hardened",
-    "IndividualsChart",
     "InputError",
     "Job",
     "JobDocument",
@@ -185,7 +184,6 @@ __all__ = [
     "SetPart",
     "SetPlace",
     "SetSummary",
-    "Settings",
     "Shop",
     "ShopInUse",
     "SideBySide",
@@ -238,7 +236,6 @@ __all__ = [
     "gap_read",
     "gaps_read",
     "gauge_from",
-    "individuals_chart",
     "job",
     "job_with_trials",
     "known_from_seen",
@@ -269,6 +266,7 @@ __all__ = [
     "reopened",
     "rim_read",
     "rounded",
+    "run_all_the_same",
     "set_document",
     "set_outlook",
     "set_part",

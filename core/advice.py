@@ -154,6 +154,8 @@ class Advice:
     next_pass : None when done; remaining : passes still planned, next first; before : the same before the
         last round of gaps was read; response : what was learned, by (action, bite)
     suspects, reseat, reasons, warnings : see their types; sentences for the operator
+    misfits : why no pass can be run on this machine as it stands, sentences: the plan is then what would be
+        run once it fits; () where it fits, or where it was logged that the part is run all the same
     side_effects : out of the plane by now, None for a part that does not bow; side_effects_then,
         side_effects_end : once the next pass, and once the whole plan is done (as now where there is none)
     counter : work on another edge against bow or twist by now; None where both are small or there is no such
@@ -209,6 +211,7 @@ class Advice:
     told: Told | None = None
     counter_then: Counter | None = None
     reach: tuple[Reach, ...] = ()
+    misfits: tuple[str, ...] = ()
     use_of: UseOf | None = field(default=None, repr=False, metadata={NOT_TOLD: True})
 
     @property

@@ -141,8 +141,8 @@ class Job:
     confidence : chance of being within that "within" needs; overshoot_risk : accepted for a pass;
     limits : what the metal takes; machine : None where the shop does not say; finish : of ``FINISHES``;
     checks : of the finished part, beside its gaps; place : in a set of parts alike, None where it is not
-    told; warnings : sentences found while reading the document; document : as
-    given, JSON-ready
+    told; misfits : by action, why no pass of it can be run on this machine with its set, sentences; warnings
+    : sentences found while reading the document, those too; document : as given, JSON-ready
     """
 
     name: str
@@ -167,6 +167,7 @@ class Job:
     finish: str = "plain"
     checks: tuple[Check, ...] = ()
     place: SetPlace | None = None
+    misfits: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     warnings: tuple[str, ...] = ()
 
     def strokes_in_all(self, action: str, strokes: Sequence[int]) -> int:

@@ -44,10 +44,10 @@ class Pass:
     hardened : why; minutes : it takes with the round of gaps after it and a change of tool before it, without
     an anneal, NaN where nobody reckoned it; change_minutes : those of the change of tool before it, None
     where its tool is on already; strokes_per_minute : rate that the feed counts on, NaN where nobody reckoned
-    it; bow_mm, twist_rad : expected after it out of the plane (``core.advice.OutOfPlane``), NaN where work does
-    not bow or twist the part or the plan is an earlier one; in_all : strokes of the whole pass, more than the
-    counts where each is for every spot of its site; edge : strain of the worked edge expected after it, None
-    where nobody reckoned it; held : where limits of the metal leave some of the work to a later pass
+    it; bow_mm, twist_rad : expected after it out of the plane (``core.advice.OutOfPlane``), NaN where work
+    does not bow or twist the part or the plan is an earlier one; in_all : strokes of the whole pass, more
+    than the counts where each is for every spot of its site; edge : strain of the worked edge expected after
+    it, None where nobody reckoned it; held : where limits of the metal leave some of the work to a later pass
     """
 
     action: str

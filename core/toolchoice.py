@@ -18,7 +18,8 @@ from core.jobtypes import Tool
 from core.kinds.base import Part
 from core.machine import Machine
 from core.metals import Metal
-from core.shopdoubts import MARKING, leaves_marks, reach_doubt, too_narrow
+from core.misfit import reach_doubt, too_narrow
+from core.shopdoubts import MARKING, leaves_marks
 
 Faults = tuple[bool, bool, bool, bool]
 WHY = (

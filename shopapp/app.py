@@ -27,6 +27,7 @@ from shopapp.presenters.gaps import GapsPresenter
 from shopapp.presenters.inventory import InventoryPresenter
 from shopapp.presenters.line_file import LineFilePresenter
 from shopapp.presenters.metal import MetalPresenter
+from shopapp.presenters.misfit import MisfitPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.original import OriginalPresenter
 from shopapp.presenters.originals import OriginalsPresenter
@@ -90,6 +91,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "original": (OriginalScreen, OriginalPresenter),
     "originals": (OriginalsScreen, OriginalsPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
+    "misfit": (CautionsScreen, MisfitPresenter),
 }
 
 

@@ -12,11 +12,12 @@ import core
 from shopapp.presenters import bow_facts, feeding, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.part_words import words_of
+from shopapp.presenters.steps import ONCE_IT_FITS
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from core import Advice, Job, Pass, Smoothing, Suspect, Tool, Zone
+    from core import Advice, Job, Pass, Suspect, Tool, Zone
 
 WORKS = {"shrink": "press together", "stretch": "pull apart"}
 NO_PASS = {"within": "no pass is wanted", "too close to call": "no pass before the gaps are read again"}
@@ -37,7 +38,7 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
         *_side_effects(job, advice),
         *_counter(job, advice),
         *_limits(job, advice),
-        *(f"  {sentence}" for sentence in advice.reasons),
+        *(f"  {sentence}" for sentence in advice.reasons if sentence not in job.warnings),
     ]
 
 
@@ -98,7 +99,7 @@ def _learned(advice: Advice) -> Iterator[str]:
 def _pass(job: Job, advice: Advice) -> Iterator[str]:
     planned = advice.next_pass
     if advice.smooth_now is not None:
-        yield from _smoothing(job, advice.smooth_now)
+        yield from _smoothing(job, advice)
         return
     if planned is None:
         yield f"  {NO_PASS.get(advice.verdict, 'no pass is possible: see above')}"
@@ -107,8 +108,9 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
         core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm),
         job.tools[planned.action],
     )
+    what = f"not to be run as it stands; {ONCE_IT_FITS}, the next pass" if advice.misfits else "next pass"
     yield (
-        f"  next pass: {planned.action} ({WORKS[planned.action]}), {planned.bite} bite, "
+        f"  {what}: {planned.action} ({WORKS[planned.action]}), {planned.bite} bite, "
         f"{_strokes(planned.total)}; expected widest gap {gap}{_beside(planned)}"
     )
     yield from _setting(tool, planned.bite)
@@ -151,8 +153,12 @@ def _rate_given(job: Job, tool: Tool) -> bool:
     return any("strokes_per_minute" in one for one in sets if one.get("name", "") == tool.name)
 
 
-def _smoothing(job: Job, wanted: Smoothing) -> Iterator[str]:
-    yield f"  smooth the faces: {wanted.bite} bite, {_strokes(wanted.total)} in all"
+def _smoothing(job: Job, advice: Advice) -> Iterator[str]:
+    wanted = advice.smooth_now
+    if wanted is None:
+        return
+    until = f"not to be run as it stands; {ONCE_IT_FITS}, " if advice.misfits else ""
+    yield f"  {until}smooth the faces: {wanted.bite} bite, {_strokes(wanted.total)} in all"
     yield from _setting(job.tools[job.smoother], wanted.bite)
     yield f"  feed at {wanted.strokes_per_minute:g} strokes a minute:"
     yield from (_fed(zone, job.part.sites.label) for zone in wanted.feed)

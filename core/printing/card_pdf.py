@@ -49,6 +49,9 @@ def card_pdf(record: Record, cautions: Sequence[tuple[str, str]], fonts: Fonts) 
     facts = {fact.label: fact.text for fact in record.facts}
     tolerance = f"gaps up to {format_limit(record.tolerance_mm)}"
     pages.paragraph(f"{facts['metal']}; machine: {facts['machine']}; {tolerance}")
+    if record.misfits:
+        pages.paragraph("NOT TO BE RUN as it stands: the part does not fit tool or machine.", PASS, bold=True)
+        pages.paragraph(f"{' '.join(record.misfits)} The passes are those that would be run once it fits.")
     if not record.ahead:
         pages.heading(f"No pass is planned. {record.sign_off_text}")
         pages.paragraph(gaps_text(record))

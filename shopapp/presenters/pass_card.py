@@ -34,6 +34,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             "annealed": self._annealed,
             "step_first": self._swap,
             "cautions": lambda _: "cautions",
+            steps.UNFIT.screen: lambda _: steps.UNFIT.screen,
             "next_step": lambda _: "next_step",
             "by_station": lambda _: self._edit(by="station"),
             "by_zone": lambda _: self._edit(by="zone"),
@@ -76,6 +77,9 @@ class PassCardPresenter(Presenter[PassCardView]):
         standing = self.session.standing
         header = Header(f"{self.where()}, {steps.pass_place(standing)}", back="part")
         work = self._work()
+        if steps.misfits(standing):
+            key = Key(steps.UNFIT.screen, steps.UNFIT.key, main=True)
+            return self._blank(header, "The part does not fit tool or machine", key, busy, go)
         if not standing.cautions_read:
             return self._blank(
                 header, "Read the cautions first", Key("cautions", "Cautions", main=True), busy, go
@@ -200,7 +204,7 @@ class PassCardPresenter(Presenter[PassCardView]):
 
     def _wanted(self) -> CardWork:
         work = self._work()
-        if work is None or self.session.stale or not self.session.standing.cautions_read:
+        if work is None or self.session.stale or steps.pass_screen(self.session.standing) != "pass_card":
             raise core.InputError("pass", None, "no pass can be logged before it is shown")
         return work
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import feeding, part_words, wording
+from shopapp.presenters import feeding, part_words, steps, wording
 from shopapp.presenters.pieces import Fact
 from shopapp.presenters.session import Fitted
 
@@ -33,8 +33,9 @@ def facts(plan: Fitted | None) -> tuple[Fact, ...]:
         if after is None
         else (Fact("Widest gap then", wording.band(after.expected_gap_mm, after.expected_gap_sd_mm)),)
     )
+    plan_of = f"Plan {steps.ONCE_IT_FITS}" if plan.advice.misfits else "Plan"
     return (
-        *(Fact("Plan", whole, big=True), *listed),
+        *(Fact(plan_of, whole, big=True), *listed),
         *(*_smoothing(plan.advice), *end, *_time(plan.advice), *_reach(plan.advice)),
     )
 

@@ -127,6 +127,15 @@ def test_the_job_card_has_the_passes_to_come_on_one_page():
     assert "page 1 of 1" in text
 
 
+def test_a_card_of_a_part_that_does_not_fit_says_that_it_is_not_to_be_run():
+    pytest.importorskip("fpdf")
+    document = {**a_record([]).document, "machine": {"throat": "10 mm"}}
+    record = core.part_record(core.job(document), [])
+    text = words(pages_of(core.card_pdf(record, CAUTIONS, recording.fonts())))
+    assert text.index("NOT TO BE RUN as it stands") < text.index("5.00 mm too little") < text.index("Pass 1:")
+    assert core.record_document(record)["misfits"] == list(record.misfits)
+
+
 def test_a_card_without_a_pass_says_what_is_to_be_done():
     pytest.importorskip("fpdf")
     record = replace(a_record(a_log()[:-1]), ahead=(), state="within")
