@@ -178,7 +178,9 @@ def _later(job: Job, advice: Advice) -> Iterator[str]:
         yield f"  smoothing at the end, as planned now: {how}; about {wording.minutes(wanted.minutes)}"
     if len(advice.remaining) > 1 or (advice.remaining and wanted is not None):
         in_it = feeding.changes(advice) or ", no tool change in it"
-        yield f"  all of this takes about {wording.minutes(advice.minutes_left)}{in_it}, anneals not counted"
+        more = "; more passes may follow" if feeding.more_may_follow(job, advice) else ""
+        took = f"about {wording.minutes(advice.minutes_left)}{in_it}, anneals not counted{more}"
+        yield f"  all of this takes {took}"
 
 
 def _takes(minutes: float) -> str:

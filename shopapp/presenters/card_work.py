@@ -85,7 +85,7 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
         facts=(
             *_pass_facts(job, planned),
             *bow_facts.after_pass(job, advice),
-            *_time(planned, advice),
+            *_time(job, planned, advice),
             limit_runs.nearest(use, job.part.sites.label),
             *_feed_facts(planned.feed),
             *_pacer_facts(job, planned.feed),
@@ -201,12 +201,12 @@ def _pacer_facts(job: core.Job, feed: Sequence[core.Zone]) -> tuple[Fact, ...]:
     return (Fact("Pacer", ", ".join(parts)),)
 
 
-def _time(planned: core.Pass, advice: core.Advice) -> tuple[Fact, ...]:
+def _time(job: core.Job, planned: core.Pass, advice: core.Advice) -> tuple[Fact, ...]:
     """Minutes of this with its gaps and of the whole plan, where they are known; the changes of tool."""
     if isnan(planned.minutes):
         return ()
     plan = f"plan {wording.minutes(advice.minutes_left)}"
-    return (Fact("Time", f"about {wording.minutes(planned.minutes)}, {plan}{feeding.changes(advice)}"),)
+    return (Fact("Time", f"about {wording.minutes(planned.minutes)}, {plan}{feeding.in_all(job, advice)}"),)
 
 
 def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:

@@ -36,7 +36,7 @@ def facts(plan: Fitted | None) -> tuple[Fact, ...]:
     plan_of = f"Plan {steps.ONCE_IT_FITS}" if plan.advice.misfits else "Plan"
     return (
         *(Fact(plan_of, whole, big=True), *listed),
-        *(*_smoothing(plan.advice), *end, *_time(plan.advice), *_reach(plan.advice)),
+        *(*_smoothing(plan.advice), *end, *_time(plan.job, plan.advice), *_reach(plan.advice)),
     )
 
 
@@ -48,11 +48,11 @@ def _smoothing(advice: core.Advice) -> tuple[Fact, ...]:
     return (Fact("At the end", f"smooth, {wanted.bite} bite, {strokes}"),)
 
 
-def _time(advice: core.Advice) -> tuple[Fact, ...]:
+def _time(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
     """All of it, with the changes of tool."""
     if not advice.minutes_left > 0.0:
         return ()
-    return (Fact("Time", f"about {wording.minutes(advice.minutes_left)}{feeding.changes(advice)}"),)
+    return (Fact("Time", f"about {wording.minutes(advice.minutes_left)}{feeding.in_all(job, advice)}"),)
 
 
 def _reach(advice: core.Advice) -> tuple[Fact, ...]:

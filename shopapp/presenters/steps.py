@@ -221,7 +221,11 @@ def time_left(standing: Standing) -> tuple[Fact, ...]:
     advice = standing.advice
     if advice is None or standing.closed or not advice.minutes_left > 0.0:
         return ()
-    return (Fact("Time left", f"about {wording.minutes(advice.minutes_left)}{feeding.changes(advice)}"),)
+    return (
+        Fact(
+            "Time left", f"about {wording.minutes(advice.minutes_left)}{feeding.in_all(standing.job, advice)}"
+        ),
+    )
 
 
 def readable(job: core.Job, open_round: rounds.Round) -> list[int]:

@@ -140,11 +140,13 @@ def test_where_the_edge_gets_shorter_and_where_longer_is_said_before_the_first_p
 
 def test_ram_setting_and_minutes_are_said(job_file, capsys):
     settings = dict.fromkeys(("light", "medium", "heavy"), "notch 3")
-    assert cli.main(["next", job_file([], rib(tool__settings=settings))]) == cli.FINE
+    assert cli.main(["next", job_file([], rib(tool__settings=settings, tolerance="1 mm"))]) == cli.FINE
     out = capsys.readouterr().out
     assert re.search(r"ram setting of the \w+ bite: notch 3\n", out)
     assert re.search(r"with its gaps it takes about \d+ min, anneals not counted\n", out)
     assert re.search(r"all of this takes about \d+ min, no tool change in it, anneals not counted\n", out)
+    assert cli.main(["next", job_file([], X) == cli.FINE
+    assert "anneals not counted; more passes may follow\n" in capsys.readouterr().out
 
 
 def test_tool_changes_and_smoothing_are_said(job_file, capsys):

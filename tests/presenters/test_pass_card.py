@@ -61,6 +61,10 @@ def test_ram_setting_and_time_stand_on_the_card(session: Session, advise: Callab
     facts = {f.label: f.value for f in PassCardPresenter(settled(session)).view().facts}
     assert facts["Ram setting"] == "notch 3"
     assert facts["Time"] == "about 7 min, plan 1 h 40 min"
+    advise(next_pass=replace(a_pass(), minutes=7.4), minutes_left=100.2, remaining=(a_pass(gap=0.7),))
+    session.log(core.template_seated())
+    facts = {f.label: f.value for f in PassCardPresenter(settled(session)).view().facts}
+    assert facts["Time"] == "about 7 min, plan 1 h 40 min; more passes may follow"
 
 
 def test_what_the_machine_makes_of_the_feed_stands_on_the_card(
