@@ -85,9 +85,9 @@ class Tool:
         which takes no time where the shop does not say."""
         return self.change_s if isfinite(self.change_s) else CHANGE_S * other
 
-    def bite_like(self, name: str, strength: float) -> str:
-        """The bite of this name, else the one that is about as strong."""
-        return min(self.bites, key=lambda bite: (bite != name, abs(self.bites[bite] - strength)))
+    def bite_like(self, name: str, strength: float, among: Sequence[str] = ()) -> str:
+        """The bite of this name, else the one that is about as strong; among : these, of all where none."""
+        return min(among or self.bites, key=lambda bite: (bite != name, abs(self.bites[bite] - strength)))
 
     def __str__(self) -> str:
         return f'the set "{self.name}"' if self.name else f"the set with the {self.face} face"
