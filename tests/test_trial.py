@@ -302,7 +302,7 @@ def test_no_strip_is_tried_with_a_bite_that_no_pass_is_run_with():
 
 @pytest.mark.parametrize("times", [0.7, 1.0])
 def test_the_pass_after_a_trial_uses_the_bite_that_was_tried(times):
-    """Its answer is known, and its setting. (At 1.4 times, whole heavy strokes are too coarse for the limit.)"""
+    """Answer and setting are known. (At 1.4 times, whole heavy strokes are too coarse for the limit.)"""
     job = core.job(rib())
     trial = trial_plan(job, "shrink", "heavy", gauge=TAPER)
     seen = trial_read(trial, times * trial.rise_mm, TAPER)
