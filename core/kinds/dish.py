@@ -85,6 +85,11 @@ class DishPart:
             object.__setattr__(self, name, value)
 
     @property
+    def rim_share(self) -> float:
+        """Strokes at the rim over those half-way across the last ring."""
+        return self._disc.rim_share
+
+    @property
     def disc_diameter_mm(self) -> float:
         """What the disc is cut to."""
         return 2.0 * self.blank.radius_mm

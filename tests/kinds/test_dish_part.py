@@ -30,7 +30,7 @@ def test_a_dish_without_work_left_lies_on_its_template(shape, method):
     for pitch in ("30 mm", "15 mm"):
         job = core.job(bowl(shape=SHAPES[shape], method=method, pitch=pitch, template="layout line"))
         left.append(offer(job.part, job.template, np.zeros(len(job.part.sites))).widest_mm)
-    assert left[1] < 0.55 * left[0]
+    assert left[1] < max(0.55 * left[0], 0.005)  # mm
     assert left[1] < 0.005 * job.part.rim_radius_mm
 
 
@@ -166,15 +166,17 @@ def test_a_hemisphere_is_more_than_the_metal_takes_and_says_so():
 def test_what_strokes_between_wide_rings_leave_is_said():
     """Against the influence of a hundred narrow rings, each of which gets what lies between the middles of
     the wide ones instead of its own."""
-    job = core.job(bowl(shape={"radius": "300 mm", "angle": "70 deg"}, pitch="60 mm"))
+    marks = [40, 80, 120, 180, 300]
+    job = core.job(bowl(shape={"radius": "300 mm", "angle": "80 deg"}, pitch=..., rings_mm=marks))
     part, meridian = job.part, job.part.blank.meridian
     edges = np.concatenate([np.linspace(a, b, 26)[:-1] for a, b in pairwise(part.rings_mm)])
     edges = np.append(edges, part.rings_mm[-1])
     places, middles = (0.5 * (at[1:] + at[:-1]) for at in (edges, part.rings_mm))
-    rate = np.diff(part.target)[-1] / np.diff(middles)[-1]
-    gets = np.interp(places, middles, part.target) + rate * np.maximum(places - middles[-1], 0.0)
+    more = np.interp(places, [middles[-1], edges[-1]], [1.0, part.rim_share])
+    gets = more * np.interp(places, middles, part.target)
     found, amiss = ring_influence(meridian, edges, 1.5, part.poisson), -gets - part.blank.hoop_strain(places)
-    off, axial = found.outward_mm @ amiss, found.axial_mm
+    s = np.linspace(0.0, meridian.length_mm, 201)
+    off, axial = found.at(s) @ amiss, np.cos(meridian.slope_rad(s))
     off = off - axial * float(axial @ off) / float(axial @ axial)
     (said,) = [sentence for sentence in job.warnings if sentence.startswith("Strokes that go over evenly")]
     assert float(said.split("dish ")[1].split(" mm")[0]) == pytest.approx(np.abs(off).max(), rel=0.05)
