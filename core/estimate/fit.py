@@ -206,7 +206,8 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
         else:
             move, worn = moved(job, model, step, worn, memory.theta)
             if move is not None:
-                belief = uneven.worked(apply_move(belief, n, move.beside(uneven.size)))
+                done = move.work(memory.theta)
+                belief = uneven.worked(apply_move(belief, n, move.beside(uneven.size)), done)
                 linear.append(move)
             before = None
             if isinstance(step, Rounded):
