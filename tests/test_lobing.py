@@ -257,8 +257,8 @@ def test_a_small_step_brings_the_lobes_down_and_its_answer_is_learned(answer):
 
 def test_the_refit_of_lobes_is_the_batch_solution():
     """All unknowns at once: work, lobes before and after the pass, response, scatter and seatings, as one
-    conditioned Gaussian vector (any text on least squares). What the pass adds to the lobes goes by its strain
-    at the response that was assumed, which has settled to a thousandth of what was not known of it."""
+    conditioned Gaussian vector (any text on least squares). What the pass adds to the lobes goes by its
+    strain at the response that was assumed, which has settled to a thousandth of what was not known."""
     log = [nearly_done(), *lobed(polar(0.8, 35.0, 2)).rounds((0.0, 60.0, 120.0))]
     found = fit(JOB, steps_of(JOB, log))
     move, *readings = found.linear

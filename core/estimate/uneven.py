@@ -101,8 +101,8 @@ class Uneven:
         return Belief(belief.mean, cov)
 
     def stepped(self, belief: Belief, step: Rounded) -> Belief:
-        """After a step against lobes; its even part apart. Arcs laid out by hand leave as much of lobes as stock
-        has."""
+        """After a step against lobes; its even part apart. Arcs laid out by hand leave as much of lobes as
+        stock has."""
         part = self.job.part
         assert isinstance(part, ReadOnMeridians)  # the log was held against the job
         which = part.lobes.index(step.lobes)

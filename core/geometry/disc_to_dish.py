@@ -42,17 +42,17 @@ def drawn(disc: RevolvedShell, strain: Strain) -> Array:
 
 
 def rim_share(blank: Blank, edges_mm: Array) -> float:
-    """Strokes at the rim over those half-way across the last ring: as the finished dish asks for there, within
-    MOST_AT_RIM; 1 where it asks for nothing."""
+    """Strokes at the rim over those half-way across the last ring: as the finished dish asks for there, at
+    most MOST_AT_RIM; 1 where it asks for nothing."""
     last = 0.5 * (edges_mm[-1] + edges_mm[-2])
     half, rim = blank.hoop_strain(blank.along_mm(np.array([last, edges_mm[-1]])))
     return float(np.clip(rim / half, 0.0, MOST_AT_RIM)) if abs(half) > NOTHING else 1.0
 
 
 def going_over(edges_mm: Array, at_mm: Array, at_rim: float) -> Array:
-    """(m, n) shares, none below 0, that the strains of the n rings between these radii have in metal at others
-    (m,): at the middle of a ring its own, from there to the next going over evenly, at the rim this share of
-    the last ring's."""
+    """(m, n) shares, none below 0, that the strains of the n rings between these radii have in metal at
+    others (m,): at the middle of a ring its own, from there to the next going over evenly, at the rim this
+    share of the last ring's."""
     middle = 0.5 * (edges_mm[1:] + edges_mm[:-1])
     knots, ends = np.append(middle, edges_mm[-1]), np.vstack([np.eye(len(middle)), np.zeros(len(middle))])
     ends[-1, -1] = at_rim

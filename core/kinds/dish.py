@@ -30,16 +30,18 @@ Array = NDArray[np.float64]
 STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)
 WIDE_MM = 0.5  # that strokes between wide rings may leave without a word
 LOBES = (2, 3)
-# Over the rim's radius, sd of each: of stock as cut, and over the strain of a pass, since work that is meant to
-# be even is not quite: by finite elements 20 % of a rim shrunk by 1 % makes 4 mm of an oval, six times what even
-# work of that size would; that a pass is uneven by a few tenths of a per cent is common practice, no source.
+# Over the rim's radius, sd of each: of stock as cut, and over the strain of a pass, since work that is meant
+# to be even is not quite: by finite elements 20 % of a rim shrunk by 1 % makes 4 mm of an oval, six times
+# what even work of that size would; that a pass is uneven by half a per cent is common practice, no source.
 LOBED, LOBED_BY_WORK = np.array([1e-3, 5e-4]), np.array([0.04, 0.02])
-# How simulated dishes differ from the geometry at its best: everywhere, with the template's own; as a share of a
-# gap, far from done, where slopes change so fast that sharper readings lead the refit astray; and over the
-# thickness at the rim, which flares until it has set, at last and far from done.
-SHAPE_OFF_MM, SHAPE_OFF = 0.02, 0.02
+# How simulated dishes differ from the geometry at its best: everywhere, with the template's own; as a share
+# of a gap, far from done and where the rim will stand upright, for slopes change so fast there that sharper
+# readings lead the refit astray; over the thickness at the rim, which flares until it has set, at last and
+# far from done; and at the pole, where the sheet is stiff and hardly worked.
+SHAPE_OFF_MM, SHAPE_OFF = 0.01, 0.02
 RIM_OFF, RIM_OFF_TO_COME = 0.02, 0.1
-RIM_REACH = 1.5  # over sqrt(R t), that the rim's own bending reaches
+POLE_OFF_MM = 0.06
+RIM_REACH, POLE_REACH = 1.5, 1.0  # over sqrt(R t), that the sheet's own bending reaches there
 SHAPES_KEPT = 64  # of the disc, that a refit asks for again
 NEAR = 0.005  # strain within which a known shape is a start for another: the sheet snaps nowhere on the way
 
@@ -195,19 +197,25 @@ class DishPart:
     def shape_off_mm(self, gaps_mm: Array) -> Array:
         """(n,) see :class:`core.kinds.base.ReadOnMeridians`."""
         to_come = min(float(np.nanmax(np.abs(gaps_mm), initial=0.0)) / self._depth_mm, 1.0)
-        at_rim = (RIM_OFF + RIM_OFF_TO_COME * to_come) * self.thickness_of_disc_mm * self._beside_rim
-        return np.hypot(np.hypot(SHAPE_OFF_MM, at_rim), SHAPE_OFF * to_come * np.nan_to_num(gaps_mm))
+        at_rim = (
+            (RIM_OFF + RIM_OFF_TO_COME * to_come)
+            * self.thickness_of_disc_mm
+            * self._beside(self.length_mm, RIM_REACH)
+        )
+        share = SHAPE_OFF * to_come * np.sin(self.blank.meridian.slope_rad(self.length_mm)) ** 2
+        at_pole = POLE_OFF_MM * self._beside(0.0, POLE_REACH)
+        gaps = share * np.nan_to_num(gaps_mm)
+        return np.asarray(np.sqrt(SHAPE_OFF_MM**2 + at_pole**2 + at_rim**2 + gaps**2))
 
     @cached_property
     def _depth_mm(self) -> float:
         return float(self.blank.meridian.points_mm(self.length_mm)[1])
 
-    @cached_property
-    def _beside_rim(self) -> Array:
-        """(n,) 1 at the rim, dying away inwards over what a sheet's edge bends by itself."""
-        bend = abs(float(self.blank.meridian.curvature_per_mm(self.length_mm)))
-        reach = RIM_REACH * np.sqrt(self.thickness_of_disc_mm / max(bend, 1.0 / self.length_mm))
-        return np.asarray(np.exp((self.sites.position_mm - self.length_mm) / reach))
+    def _beside(self, s_mm: float, reach: float) -> Array:
+        """(n,) 1 at this place of the meridian, dying away over how far a sheet bends by itself there."""
+        bend = abs(float(self.blank.meridian.curvature_per_mm(s_mm)))
+        length = reach * np.sqrt(self.thickness_of_disc_mm / max(bend, 1.0 / self.length_mm))
+        return np.asarray(np.exp(-np.abs(self.sites.position_mm - s_mm) / length))
 
     @cached_property
     def rim_radius_mm(self) -> float:

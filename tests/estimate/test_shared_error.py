@@ -33,11 +33,14 @@ def test_bars_have_no_such_error() -> None:
 
 
 def test_what_the_geometry_is_off_by_grows_with_what_is_to_come_and_towards_the_rim() -> None:
-    """A tenth of 1.5 mm and a little more beside the rim of a flat disc, 2 % of wide gaps; when all is done,
-    little more than the template is off."""
+    """Of wide gaps 2 % where the rim shall stand upright, of this one at 36.9 degrees 0.6^2 of that; a few
+    hundredths more at the stiff pole and at the rim. When all is done, little more than the template is
+    off."""
     part = core.job(bowl()).part
-    done, flat = part.shape_off_mm(np.zeros(len(part.sites))), part.shape_off_mm(np.full(len(part.sites), 60.0))
-    assert done[0] < 0.025 and done[0] < done[-1] < 0.05
-    assert np.all(flat > 0.02 * 60.0) and flat[-1] > flat[0]
-    unread = part.shape_off_mm(np.full(len(part.sites), np.nan))
-    np.testing.assert_allclose(unread, done)
+    sites = len(part.sites)
+    done, flat = part.shape_off_mm(np.zeros(sites)), part.shape_off_mm(np.full(sites, 60.0))
+    assert done.min() < 0.02 and done.max() < 0.06
+    assert done[0] > 1.5 * done.min() < done[-1]
+    np.testing.assert_allclose(flat[1:-1], 0.02 * 0.36 * 60.0, rtol=0.01)
+    assert flat[-1] > flat[-2]
+    np.testing.assert_allclose(part.shape_off_mm(np.full(sites, np.nan)), done)
