@@ -39,7 +39,7 @@ LOBED, LOBED_BY_WORK = np.array([1e-3, 5e-4]), np.array([0.04, 0.02])
 # readings lead the refit astray; over the thickness at the rim, which flares until it has set, at last and
 # far from done; and at the pole, where the sheet is stiff and hardly worked.
 SHAPE_OFF_MM, SHAPE_OFF = 0.01, 0.02
-RIM_OFF, RIM_OFF_TO_COME = 0.02, 0.1
+RIM_OFF, RIM_OFF_TO_COME = 0.02, 0.05
 POLE_OFF_MM = 0.06
 RIM_REACH, POLE_REACH = 1.5, 1.0  # over sqrt(R t), that the sheet's own bending reaches there
 SHAPES_KEPT = 64  # of the disc, that a refit asks for again
@@ -202,7 +202,7 @@ class DishPart:
             * self.thickness_of_disc_mm
             * self._beside(self.length_mm, RIM_REACH)
         )
-        share = SHAPE_OFF * to_come * np.sin(self.blank.meridian.slope_rad(self.length_mm)) ** 2
+        share = SHAPE_OFF * to_come * np.sin(self.blank.meridian.slope_rad(self.length_mm)) ** 4
         at_pole = POLE_OFF_MM * self._beside(0.0, POLE_REACH)
         gaps = share * np.nan_to_num(gaps_mm)
         return np.asarray(np.sqrt(SHAPE_OFF_MM**2 + at_pole**2 + at_rim**2 + gaps**2))
