@@ -41,6 +41,6 @@ def test_what_the_geometry_is_off_by_grows_with_what_is_to_come_and_towards_the_
     done, flat = part.shape_off_mm(np.zeros(sites)), part.shape_off_mm(np.full(sites, 60.0))
     assert done.min() < 0.02 and done.max() < 0.06
     assert done[0] > 1.5 * done.min() < done[-1]
-    np.testing.assert_allclose(flat[1:-1], 0.02 * 0.6**4 * 60.0, rtol=0.01)
+    np.testing.assert_allclose(flat[1:-1], 0.02 * 0.6**4 * 60.0, rtol=0.02)
     assert flat[-1] > flat[-2]
     np.testing.assert_allclose(part.shape_off_mm(np.full(sites, np.nan)), done)
