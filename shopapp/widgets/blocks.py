@@ -39,7 +39,7 @@ class Sentence(Widget):
         self.canvas.add(self._picture)
         self.add_widget(self._words)
         self.bind(pos=self._place, size=self._place)
-        look.bind(palette=self._place)
+        look.follow(palette=self._place)
 
     @property
     def indent(self) -> float:
@@ -76,7 +76,7 @@ class FactBlock(Widget):
         self.add_widget(self._label)
         self.add_widget(self._value)
         self.bind(pos=self._place, size=self._place)
-        look.bind(palette=self._place)
+        look.follow(palette=self._place)
 
     def height_for(self, width: float) -> float:
         """Height in pixels."""
@@ -133,7 +133,7 @@ class Progress(Widget):
         self._drawing = InstructionGroup()
         self.canvas.add(self._drawing)
         self.bind(pos=self._draw, size=self._draw)
-        look.bind(palette=self._draw, px_per_mm=self._draw)
+        look.follow(palette=self._draw, px_per_mm=self._draw)
 
     def height_for(self, width: float) -> float:
         """Height in pixels."""

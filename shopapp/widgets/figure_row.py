@@ -31,7 +31,7 @@ class FigureRow(Widget):
         for words in (self._label, self._value, self._tail):
             self.add_widget(words)
         self.bind(pos=self._place, size=self._place)
-        look.bind(palette=self._place)
+        look.follow(palette=self._place)
 
     def height_for(self, width: float) -> float:
         """Height in pixels."""
