@@ -10,7 +10,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
 from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
-from core.beside import beside, bows
+from core.beside import beside, bow_seen, bow_told, bows, twist_seen, twist_told
 from core.calibration import Calibration
 from core.charts import Capability, IndividualsChart, capability, individuals_chart
 from core.checkresults import CheckResult, bow_result, check_results, standing_against
@@ -214,6 +214,8 @@ __all__ = [
     "beside",
     "bow_read",
     "bow_result",
+    "bow_seen",
+    "bow_told",
     "bows",
     "capability",
     "card_pdf",
@@ -293,6 +295,8 @@ __all__ = [
     "trial_plan",
     "trial_read",
     "trial_taken",
+    "twist_seen",
+    "twist_told",
     "usual_checks",
     "withdrawn",
     "write_document",

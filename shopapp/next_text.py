@@ -188,10 +188,10 @@ def _side_effects(job: Job, advice: Advice) -> Iterator[str]:
         times["at the end of the plan"] = advice.side_effects_end
     told = {when: effect for when, effect in times.items() if effect is not None}
     if told and bow_facts.bows(job, advice):
-        bows = (f"{bow_facts.expected(effect)} {when}" for when, effect in told.items())
+        bows = (f"{core.bow_told(effect)} {when}" for when, effect in told.items())
         yield f"  bow out of plane (middle of the heel over its ends): {'; '.join(bows)}"
-    if any(core.beside(0.0, effect.twist_rad) for effect in told.values()):
-        twists = (f"{bow_facts.twisted(effect)} {when}" for when, effect in told.items())
+    if any(core.twist_seen(effect) for effect in told.values()):
+        twists = (f"{core.twist_told(effect)} {when}" for when, effect in told.items())
         yield f"  twist that comes with the work: {'; '.join(twists)}"
 
 
@@ -211,7 +211,7 @@ def _counter(job: Job, advice: Advice) -> Iterator[str]:
 
 def _beside(planned: Pass) -> str:
     """Bow and twist after a pass; nothing for a part that has none that could be seen."""
-    told = core.beside(planned.bow_mm, planned.twist_rad)
+    told = core.beside(planned)
     return f"; {told}" if told else ""
 
 
