@@ -121,9 +121,10 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     places, folded = _marked(job), _folded(job)
     for i, (place, count) in enumerate(zip(places, planned.strokes, strict=True)):
         yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}{'  fold with the tool' * bool(folded[i] and count)}"
-    assumed = "" if _rate_given(job, tool) else " (assumed; its strokes_per_minute says other)"
     rate = tool.strokes_per_minute if isnan(planned.strokes_per_minute) else planned.strokes_per_minute
-    yield f"  feed for a machine that makes {rate:g} strokes a minute{assumed}:"
+    assumed = rate == tool.strokes_per_minute and not _rate_given(job, tool)
+    why = " (assumed: the tool's own rate is not said)" if assumed else ""
+    yield f"  feed for a machine that makes {rate:g} strokes a minute{why}:"
     yield from (_fed(zone, label) for zone in planned.feed)
     yield f"  with its gaps it takes about {wording.minutes(planned.minutes)}, anneals not counted"
 

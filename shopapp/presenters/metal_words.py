@@ -9,13 +9,13 @@ import core
 
 UNKNOWN, NONE_GIVEN = "not known", "none given"
 NAMES = {
-    "proof": "Proof stress, where it yields",
+    "proof": "Proof stress (yield)",
     "tensile": "Tensile strength",
-    "elongation": "Elongation after fracture",
+    "elongation": "Elongation at fracture",
     "hole_expansion": "Hole expansion",
-    "n": "Hardening exponent n",
-    "n_annealed": "The same once annealed",
     "K": "Strength coefficient K",
+    "n": "Hardening exponent n",
+    "n_annealed": "Exponent n once annealed",
     "annealing": "Annealing",
     "E": "Young's modulus",
     "poisson": "Poisson's ratio",

@@ -96,7 +96,7 @@ def test_a_job_not_begun_has_a_first_pass(job_file, capsys):
 def test_what_is_assumed_and_what_comes_unasked_is_said(job_file, capsys):
     assert main(["next", job_file()]) == cli.FINE
     out = capsys.readouterr().out
-    assert "makes 120 strokes a minute (assumed; its strokes_per_minute says other):" in out
+    assert "makes 120 strokes a minute (assumed: the tool's own rate is not said):" in out
     bow = r"[\d.]+ ± [\d.]+ mm away from the upright flange"
     wide = r"cannot be foretold, 0 to [\d.]+ mm away from the upright flange: read it"
     after, end = (f"(?:{bow}|{wide}) {when}" for when in ("after the next pass", "at the end of the plan"))
