@@ -176,7 +176,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             Key("minus", "− 1", enabled=counts.can_lower),
             Key("clear", "None here", enabled=counts.can_lower),
             *(() if work.step else _by_keys(counts)),
-            *(Key(f"bite:{name}", f"{name} bite", chosen=name == counts.bite) for name in tool.bites),
+            *(_bite_key(name, counts.bite) for name in tool.bites),
             *(
                 Key(f"action:{a}", text, chosen=a == counts.action)
                 for a, text in wording.ACTIONS.items()
@@ -270,6 +270,11 @@ def _edit_text(counts: Counts, use: core.LimitUse | None, label: str) -> str:
     elsewhere = limit_runs.beyond(use, label, range(first, last + 1))
     told = (f"{counts.text}, {limit_runs.in_short(use, most)}", elsewhere)
     return "; ".join(text for text in told if text)
+
+
+def _bite_key(name: str, now: str) -> Key:
+    """The bite that is on, or what another key would do."""
+    return Key(f"bite:{name}", f"{name} bite" if name == now else f"Take {name} bite", chosen=name == now)
 
 
 def _by_keys(counts: Counts) -> tuple[Key, ...]:

@@ -8,7 +8,15 @@ from typing import Any
 import pytest
 
 import core
-from shopapp.presenters import axes, machine_picture, metal_picture, pictures, profiles, tool_picture
+from shopapp.presenters import (
+    axes,
+    machine_picture,
+    metal_picture,
+    pictures,
+    profiles,
+    setup_kinds,
+    tool_picture,
+)
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.picture_views import CurveDrawing, MachineDrawing, StrengthDrawing, ToolDrawing
 from shopapp.presenters.pieces import OK, OVER, PLAIN
@@ -189,6 +197,21 @@ def test_the_flange_of_a_z_that_points_away_has_its_size_above() -> None:
         "above": (-18.5, 1.5, "20 mm"),
     }
     assert picture.said[0][0] == "Worked flange 30 mm, 1.5 mm thick; bold: the worked edge, 15 mm deep."
+
+
+@pytest.mark.parametrize("shape", core.SHAPES)
+def test_before_sizes_are_typed_an_example_says_what_they_are_called(shape: str) -> None:
+    """Every size beside the drawing is one that the form asks for, none has a number."""
+    form = setup_kinds.sizes(shape)
+    section = {field.name.removeprefix("section."): field.harmless for field in form}
+    made = job(section={**section, "shape": shape})
+    missing = Checked(made, (core.InputError("section.thickness", "", "needs it"),))
+    (drawn, *_) = pictures.of_step("section", missing)
+    asked = {field.label.partition(",")[0].lower() for field in form}
+    told = {size.text for size in drawn.drawing.sizes}
+    assert told and told <= asked
+    assert drawn.said[0][0].startswith("An example")
+    assert pictures.of_step("section", Checked(made, ()))[0].drawing.sizes[0].text.endswith(" mm")
 
 
 def test_only_what_is_typed_right_is_drawn() -> None:
