@@ -10,7 +10,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
 from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
-from core.beside import beside, bow_seen, bow_told, bows, twist_seen, twist_told
+from core.beside import asides, beside, bows
 from core.calibration import Calibration
 from core.charts import Capability, IndividualsChart, capability, individuals_chart
 from core.checkresults import CheckResult, bow_result, check_results, standing_against
@@ -210,12 +210,11 @@ __all__ = [
     "angles_read",
     "annealed",
     "answering_part",
+    "asides",
     "batch_begun",
     "beside",
     "bow_read",
     "bow_result",
-    "bow_seen",
-    "bow_told",
     "bows",
     "capability",
     "card_pdf",
@@ -295,8 +294,6 @@ __all__ = [
     "trial_plan",
     "trial_read",
     "trial_taken",
-    "twist_seen",
-    "twist_told",
     "usual_checks",
     "withdrawn",
     "write_document",

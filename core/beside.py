@@ -15,6 +15,7 @@ LEAST_BOW_MM = 0.1  # no rule would show less (common practice, no source)
 LEAST_TWIST_RAD = radians(0.1)  # the last digit of a level laid on the flange (common practice, no source)
 SMALL_BOW_MM, SMALL_TWIST_RAD = 1.0, radians(1.0)
 """bands that matter to nobody, however small the value (common practice, no source)"""
+NAMES = ("bow", "twist")
 EITHER_WAY = 0.5  # of its band's half-width, a bow that may as well be on the other side
 
 
@@ -95,9 +96,13 @@ def twist_seen(effect: Aside) -> bool:
     return effect.twist_rad >= LEAST_TWIST_RAD or not (isnan(effect.twist_rad) or twist_foretold(effect))
 
 
+def asides(effect: Aside) -> tuple[str, str]:
+    """Bow and twist in words, each with its band, "" where nothing of it can be seen."""
+    bow, twist = bow_seen(effect), twist_seen(effect)
+    return bow_told(effect) if bow else "", twist_told(effect) if twist else ""
+
+
 def beside(effect: Aside) -> str:
     """What comes with a pass, "bow 16 ± 12 mm away from the upright flange, twist 3.2 ± 1.5°"; "" where
     nothing of it can be seen."""
-    bow = f"bow {bow_told(effect)}" if bow_seen(effect) else ""
-    twist = f"twist {twist_told(effect)}" if twist_seen(effect) else ""
-    return ", ".join(text for text in (bow, twist) if text)
+    return ", ".join(f"{what} {told}" for what, told in zip(NAMES, asides(effect), strict=True) if told)

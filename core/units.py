@@ -12,7 +12,7 @@ thousandth of an inch, or a millimetre?), a length without a unit.
 from __future__ import annotations
 
 import re
-from math import ceil, degrees, exp, floor, isfinite, isnan, log10
+from math import degrees, exp, isfinite, isnan
 from numbers import Real
 from typing import Any
 
@@ -38,7 +38,6 @@ _QUANTITY = re.compile(
 )
 _TWO_SEPARATORS = re.compile(r"\d*[.,]\d*[.,]")
 _GROUPED = re.compile(r"\d\s+\d")
-WIDE_MM, TENTH_MM = 20.0, 0.1  # lengths and bands that are read off a rule
 _THOUSANDS_OR_DECIMALS = re.compile(r"[1-9]\d{0,2},\d{3}")
 
 
@@ -114,18 +113,6 @@ def format_about(mm: float) -> str:
     return format_length(two, decimals=0 if two >= 10 else 1 if two >= 1 else 2)
 
 
-def format_safe(mm: float, up: bool) -> str:
-    """A size at the utmost, which is only reckoned: two figures and a half, rounded to the safe side. up :
-    larger is safe, "135 mm" for 134.2 mm; else smaller, "16.5 mm" for 16.9 mm"""
-    if not isfinite(mm) or mm <= 0.0:
-        return format_length(mm)
-    power = floor(log10(mm))
-    step = 0.5 * 10.0 ** (power - 1)
-    steps = mm / step
-    whole = ceil(steps - 1e-9) if up else floor(steps + 1e-9)
-    return format_length(whole * step, decimals=max(0, 2 - power))
-
-
 def format_angle(rad: float, decimals: int = 1) -> str:
     """An angle for a screen in degrees, "46.0°"; NaN is "not known"."""
     return "not known" if isnan(rad) else f"{_signless_zero(degrees(rad), decimals)}°"
@@ -157,25 +144,21 @@ def format_limit(mm: float, unit: str = "mm") -> str:
 def format_band(mm: float, sd_mm: float, unit: str = "mm") -> str:
     """A length with its 95 % band (1.96 standard deviations), "0.42 ± 0.10 mm", "30 ± 22 mm".
 
-    The band has two significant digits, and the length the same decimals (JCGM 100:2008, 7.2.6: at most
-    two). A band of five hundredths of a mm or more goes no finer than hundredths, as the gauges do; one of a
-    tenth or more about a length of 20 mm or more no finer than tenths, as a rule does.
+    Two digits of the band, and the length alike (JCGM 100:2008, 7.2.6); but from five hundredths of a mm on
+    hundredths, as the gauges do, and from a tenth on about 20 mm or more tenths, as a rule does.
     """
     if isnan(mm) or isnan(sd_mm):
         return format_length(mm, unit)
     factor = own_factor(unit, LENGTH)
     half = 1.96 * abs(sd_mm) / factor
-    places = _decimals_of_band(half, _decimals(0.0, unit))
-    if abs(mm) >= WIDE_MM and half * factor >= TENTH_MM:
-        places = min(places, _decimals(100.0, unit))
+    most = _decimals(100.0, unit) if abs(mm) >= 20.0 and half * factor >= 0.1 else 9
+    places = min(_decimals_of_band(half, _decimals(0.0, unit)), most)
     return f"{_rounded(mm / factor, places)} ± {_rounded(half, places)} {unit}"
 
 
 def _decimals_of_band(half: float, usual: int) -> int:
-    """Decimals that show two digits of a band, or one where that is fine enough; below 0: tens, hundreds.
-
-    usual : decimals that a reading is shown with
-    """
+    """Decimals that show two digits of a band, or one where that is fine enough; below 0: tens, hundreds. usual :
+    decimals that a reading is shown with"""
     two = 1 - int(f"{half:.1e}".partition("e")[2]) if half > 0.0 else usual
     return min(two, usual) if half >= 5 * 10.0**-usual else min(two, 9)
 

@@ -189,10 +189,11 @@ def _side_effects(job: Job, advice: Advice) -> Iterator[str]:
         times["at the end of the plan"] = advice.side_effects_end
     told = {when: effect for when, effect in times.items() if effect is not None}
     if told and bow_facts.bows(job, advice):
-        bows = (f"{core.bow_told(effect)} {when}" for when, effect in told.items())
+        bows = (f"{bow_facts.foretold(effect)} {when}" for when, effect in told.items())
         yield f"  bow out of plane (middle of the heel over its ends): {'; '.join(bows)}"
-    if any(core.twist_seen(effect) for effect in told.values()):
-        twists = (f"{core.twist_told(effect)} {when}" for when, effect in told.items())
+    turned = {when: core.asides(effect)[1] for when, effect in told.items()}
+    if any(turned.values()):
+        twists = (f"{twist or 'none to see'} {when}" for when, twist in turned.items())
         yield f"  twist that comes with the work: {'; '.join(twists)}"
 
 

@@ -7,13 +7,13 @@ import pytest
 
 from core.dimensions import registry
 from core.errors import InputError
+from core.safesize import format_safe
 from core.units import (
     change_of_length,
     format_angle,
     format_band,
     format_length,
     format_limit,
-    format_safe,
     format_with_unit,
     parse_angle_rad,
     parse_density_kg_m3,

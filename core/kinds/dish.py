@@ -24,7 +24,8 @@ from core.geometry.inextensional import LobedMode, lobed_mode
 from core.geometry.profile_gap import Profile, chord_height
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.limits import AtMost
-from core.units import format_angle, format_length, format_safe
+from core.safesize import format_safe
+from core.units import format_angle, format_length
 
 Array = NDArray[np.float64]
 STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)

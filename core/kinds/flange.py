@@ -47,7 +47,7 @@ from core.geometry.flange_strain import (
 from core.geometry.flange_turning import edge_per_strain, folding_radius_mm, spread_mm, spread_shares
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.limits import AtMost
-from core.units import format_safe
+from core.safesize import format_safe
 
 Array = NDArray[np.float64]
 START_SD_RAD = np.radians(1.5)  # of the angle tipped before the first pass (common practice, no source)

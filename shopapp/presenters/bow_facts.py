@@ -48,6 +48,11 @@ def expected(effect: core.OutOfPlane) -> str:
     return f"{wording.band(abs(effect.bow_mm), effect.bow_sd_mm)} {effect.side}"
 
 
+def foretold(effect: core.OutOfPlane) -> str:
+    """The same, or that it cannot be foretold."""
+    return core.asides(effect)[0] or expected(effect)
+
+
 def short(effect: core.OutOfPlane) -> str:
     """Bow and twist as reckoned, with bands and side; what cannot be seen left out."""
     return core.beside(effect)
@@ -58,9 +63,8 @@ def after_pass(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
     then, planned, counter = advice.side_effects_then, advice.next_pass, advice.counter_then
     if then is None or planned is None:
         return ()
-    found = [Fact("Bow after it", core.bow_told(then))] if core.bow_seen(planned) else []
-    if core.twist_seen(planned):
-        found.append(Fact("Twist after it", core.twist_told(then)))
+    after = zip(("Bow after it", "Twist after it"), core.asides(planned), strict=True)
+    found = [Fact(label, told) for label, told in after if told]
     if counter is not None:
         what = f"{counter.action} the free edge of the {counter.where}, {counter.bite} bite"
         strokes = wording.count(counter.total, "stroke")
@@ -105,15 +109,13 @@ def facts(standing: Standing) -> tuple[Fact, ...]:
     if last is not None:
         found = [_read_against_expected(job, *last)]
     else:
-        found = (
-            [Fact("Bow expected by now", core.bow_told(advice.side_effects))] if standing.passes_done else []
-        )
+        found = [Fact("Bow expected by now", foretold(advice.side_effects))] if standing.passes_done else []
     result = core.bow_result(job, advice.side_effects) if standing.passes_done else None
     if result is not None:
         label = f"For the finish check, {result.check.limit}"
         found.append(Fact(label, result.verdict, wording.CHECKED[result.verdict]))
     if advice.next_pass is not None and advice.side_effects_end is not None:
-        found.append(Fact("Bow that the plan leaves", core.bow_told(advice.side_effects_end)))
+        found.append(Fact("Bow that the plan leaves", foretold(advice.side_effects_end)))
     return tuple(found)
 
 
