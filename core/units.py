@@ -157,8 +157,8 @@ def format_band(mm: float, sd_mm: float, unit: str = "mm") -> str:
 
 
 def _decimals_of_band(half: float, usual: int) -> int:
-    """Decimals that show two digits of a band, or one where that is fine enough; below 0: tens, hundreds. usual :
-    decimals that a reading is shown with"""
+    """Decimals that show two digits of a band, or one where that is fine enough; below 0: tens, hundreds.
+    usual : decimals that a reading is shown with"""
     two = 1 - int(f"{half:.1e}".partition("e")[2]) if half > 0.0 else usual
     return min(two, usual) if half >= 5 * 10.0**-usual else min(two, 9)
 
