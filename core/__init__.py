@@ -10,7 +10,7 @@ Everything raised on purpose is a :class:`GapwrightError`.
 from core.advice import Advice, Counter, OutOfPlane, Reseat, Response, Suspect
 from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
-from core.beside import beside, bows
+from core.beside import asides, beside, bows
 from core.calibration import Calibration
 from core.charts import Capability, capability
 from core.checkresults import CheckResult, bow_result, check_results, standing_against
@@ -209,6 +209,7 @@ __all__ = [
     "angles_read",
     "annealed",
     "answering_part",
+    "asides",
     "batch_begun",
     "beside",
     "bow_read",

@@ -99,11 +99,6 @@ class OutOfPlane:
     twist_sd_rad: float
     side: str
 
-    @property
-    def twist_band_rad(self) -> float:
-        """Half-width of the twist's 95 % band."""
-        return BAND * self.twist_sd_rad
-
 
 @dataclass(frozen=True)
 class Counter:

@@ -132,10 +132,15 @@ def _about_used_up(job: Job, used: Used) -> list[str]:
 
 def _about_hold(job: Job, held: Held) -> str:
     verb, label = "takes" if len(held.sites) == 1 else "take", job.part.sites.label
+    once = (
+        f"at a {label} with a chance of 1 in {1.0 / job.limits.risk:.0f} at most"
+        if job.limits.risk
+        else "never"
+    )
     return (
         f"{sites_named(label, held.sites).capitalize()} {verb} no more strokes in the next pass, "
-        f"for this metal may answer more strongly than is expected: {held.limit}, kept to "
-        f"{100.0 * (1.0 - job.limits.risk):.4g} % at every {label}."
+        f"for this metal may answer more strongly than is expected: {held.limit}, gone beyond "
+        f"{once}."
     )
 
 

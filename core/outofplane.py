@@ -74,7 +74,15 @@ def foreseen(
 
 def _with(job: Job, planned: Pass, then: OutOfPlane) -> Pass:
     """A pass with what it leaves out of the plane."""
-    return replace(planned, bow_mm=then.bow_mm if bows(job.part) else nan, twist_rad=then.twist_rad)
+    bow = (then.bow_mm, then.bow_sd_mm) if bows(job.part) else (nan, nan)
+    return replace(
+        planned,
+        bow_mm=bow[0],
+        bow_sd_mm=bow[1],
+        twist_rad=then.twist_rad,
+        twist_sd_rad=then.twist_sd_rad,
+        side=then.side,
+    )
 
 
 def _after(

@@ -45,7 +45,8 @@ class Pass:
     an anneal, NaN where nobody reckoned it; change_minutes : those of the change of tool before it, None
     where its tool is on already; strokes_per_minute : rate that the feed counts on, NaN where nobody reckoned
     it; bow_mm, twist_rad : expected after it out of the plane (``core.advice.OutOfPlane``), NaN where work
-    does not bow or twist the part or the plan is an earlier one; in_all : strokes of the whole pass, more
+    does not bow or twist the part or the plan is an earlier one, with their standard deviations bow_sd_mm
+    and twist_sd_rad, and the side that the bow stands out to; in_all : strokes of the whole pass, more
     than the counts where each is for every spot of its site; edge : strain of the worked edge expected after
     it, None where nobody reckoned it; held : where limits of the metal leave some of the work to a later pass
     """
@@ -68,6 +69,9 @@ class Pass:
     edge: Strained | None = None
     held: tuple[Held, ...] = ()
     hardened: Hardened | None = None
+    bow_sd_mm: float = nan
+    twist_sd_rad: float = nan
+    side: str = ""
 
     @property
     def total(self) -> int:

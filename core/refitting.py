@@ -155,7 +155,7 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
         *limit_reasons(job, fitted, plan, verdict, used),
         *tool_reasons(job, advice.remaining_work, plan, verdict, advice.passes_done > 0),
         *smoothing_reasons(job, advice.smoothing),
-        *counter_reasons(job, advice.counter, bow_read),
+        *counter_reasons(job, advice.counter, bow_read, advice.side_effects, advice.side_effects_end),
         *lobing_reasons(job, verdict, advice.lobing, advice.widest_gap_mm, lobes_alone),
     )
 

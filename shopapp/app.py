@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Callable
 from datetime import datetime
@@ -146,6 +147,7 @@ class GapwrightApp(App):
     def on_start(self) -> None:
         """Take the keyboard, and look for answers of work in the background."""
         sys.setswitchinterval(TURNS_S)
+        gc.freeze()  # a search for garbage through all that was imported takes 50 ms, amid a touch
         Window.bind(on_key_down=self._key, on_touch_up=self._note_touch)
         self._polled: Background | Beforehand = self.background  # the clock itself keeps no hold of it
         if self.first is not None:
@@ -153,9 +155,10 @@ class GapwrightApp(App):
         self._polling = Clock.schedule_interval(self._polled.poll, POLL_S)
 
     def on_stop(self) -> None:
-        """Let go of the keyboard."""
+        """Let go of the keyboard, and of what was kept from the search for garbage."""
         Window.unbind(on_key_down=self._key, on_touch_up=self._note_touch)
         self._polling.cancel()
+        gc.unfreeze()
 
     def on_pause(self) -> bool:
         """Everything is on disk already."""

@@ -123,9 +123,10 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     places, folded = _marked(job), _folded(job)
     for i, (place, count) in enumerate(zip(places, planned.strokes, strict=True)):
         yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}{'  fold with the tool' * bool(folded[i] and count)}"
-    assumed = "" if _rate_given(job, tool) else " (assumed; its strokes_per_minute says other)"
     rate = tool.strokes_per_minute if isnan(planned.strokes_per_minute) else planned.strokes_per_minute
-    yield f"  feed for a machine that makes {rate:g} strokes a minute{assumed}:"
+    assumed = rate == tool.strokes_per_minute and not _rate_given(job, tool)
+    why = " (assumed: the tool's own rate is not said)" if assumed else ""
+    yield f"  feed for a machine that makes {rate:g} strokes a minute{why}:"
     yield from (_fed(zone, label) for zone in planned.feed)
     yield f"  with its gaps it takes about {wording.minutes(planned.minutes)}, anneals not counted"
 
@@ -196,10 +197,11 @@ def _side_effects(job: Job, advice: Advice) -> Iterator[str]:
         times["at the end of the plan"] = advice.side_effects_end
     told = {when: effect for when, effect in times.items() if effect is not None}
     if told and bow_facts.bows(job, advice):
-        bows = (f"{bow_facts.expected(effect)} {when}" for when, effect in told.items())
+        bows = (f"{bow_facts.foretold(effect)} {when}" for when, effect in told.items())
         yield f"  bow out of plane (middle of the heel over its ends): {'; '.join(bows)}"
-    if any(core.beside(0.0, effect.twist_rad) for effect in told.values()):
-        twists = (f"{bow_facts.twisted(effect)} {when}" for when, effect in told.items())
+    turned = {when: core.asides(effect)[1] for when, effect in told.items()}
+    if any(turned.values()):
+        twists = (f"{twist or 'none to see'} {when}" for when, twist in turned.items())
         yield f"  twist that comes with the work: {'; '.join(twists)}"
 
 
@@ -219,7 +221,7 @@ def _counter(job: Job, advice: Advice) -> Iterator[str]:
 
 def _beside(planned: Pass) -> str:
     """Bow and twist after a pass; nothing for a part that has none that could be seen."""
-    told = core.beside(planned.bow_mm, planned.twist_rad)
+    told = core.beside(planned)
     return f"; {told}" if told else ""
 
 

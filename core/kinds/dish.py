@@ -24,6 +24,7 @@ from core.geometry.inextensional import LobedMode, lobed_mode
 from core.geometry.profile_gap import Profile, chord_height
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.limits import AtMost
+from core.safesize import format_safe
 from core.units import format_angle, format_length
 
 Array = NDArray[np.float64]
@@ -149,7 +150,7 @@ class DishPart:
         rim_rad = steepest_rim_rad(self.blank.along, strain)
         radius_mm = tightest_sphere_mm(self.blank.along, self.blank.radius_mm, strain)
         return (
-            AtMost("tightest radius of a sphere of such a disc", format_length(radius_mm)),
+            AtMost("tightest radius of a sphere of such a disc", format_safe(radius_mm, up=True)),
             AtMost("steepest rim of such a sphere", format_angle(rim_rad)),
         )
 

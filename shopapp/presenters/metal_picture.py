@@ -70,8 +70,8 @@ def _marks(limit: float, asked: float | None) -> tuple[StrainMark, ...]:
 
 def _softening(limit: float, action: str, asked: float | None) -> tuple[tuple[str, str], ...]:
     """How far the edge may be stretched, or is shrunk before it is hard, and what the part asks for."""
-    unknown = f"Limit of {action}ing not known"
-    said = unknown if limit == inf else f"Anneal by {share(limit)}"
+    what = wording.capital(f"{action}ing")
+    said = f"{what}: limit not known" if limit == inf else f"{what}: anneal by {share(limit)}"
     if asked is None:
         return ((f"{said}." if limit == inf else f"{said} of natural strain.", PLAIN),)
     wanted = (

@@ -9,14 +9,14 @@ import core
 
 UNKNOWN, NONE_GIVEN = "not known", "none given"
 NAMES = {
-    "proof": "Proof stress, where it yields",
+    "proof": "Proof stress (yield)",
     "tensile": "Tensile strength",
-    "elongation": "Elongation after fracture",
+    "elongation": "Elongation at fracture",
     "elongation_annealed": "Elongation once annealed",
     "hole_expansion": "Hole expansion",
+    "K": "Strength coefficient K",
     "n": "Hardening exponent n",
     "n_annealed": "Exponent n once annealed",
-    "K": "Strength coefficient K",
     "annealing": "Annealing",
     "E": "Young's modulus",
     "poisson": "Poisson's ratio",

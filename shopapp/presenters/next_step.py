@@ -252,7 +252,7 @@ def _expected(advice: core.Advice) -> str:
     ahead = len(advice.remaining) - 1
     more = f", then {wording.count(ahead, 'pass')} more" if ahead else ""
     gap = wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
-    beside = core.beside(planned.bow_mm, planned.twist_rad)
+    beside = core.beside(planned)
     return f"widest gap after it {gap}{beside and ', '}{beside}{more}"
 
 

@@ -1,4 +1,4 @@
-"""Rows of the passes of a part: all strokes done, then those planned."""
+"""The list of passes of a part: those done, the next one, those planned; smoothing and steps between them."""
 
 from __future__ import annotations
 
@@ -88,8 +88,14 @@ def _done(
         was=wording.length(gap) if np.isfinite(gap) else "not read",
         state=wording.state(gap, standing.job.tolerance_mm) if np.isfinite(gap) else PLAIN,
         note="done differently" if planned and not as_shown else "",
-        beside=core.beside(planned.get("bow_mm", nan), planned.get("twist_rad", nan)) if as_shown else "",
+        beside=core.beside(_aside(planned)) if as_shown else "",
     )
+
+
+def _aside(planned: Event) -> core.OutOfPlane:
+    """Bow and twist that were expected, as the log keeps them."""
+    names = ("bow_mm", "bow_sd_mm", "twist_rad", "twist_sd_rad")
+    return core.OutOfPlane(*(planned.get(name, nan) for name in names), planned.get("bow_side", ""))
 
 
 def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i: int, label: str) -> PassRow:
@@ -112,7 +118,7 @@ def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i:
         state=PLAIN,
         changed=changed,
         note="; ".join(notes),
-        beside=core.beside(planned.bow_mm, planned.twist_rad),
+        beside=core.beside(planned),
     )
 
 

@@ -121,6 +121,8 @@ class PassCardPresenter(Presenter[PassCardView]):
             action=work.word(work.action),
             arrows=work.strip.arrows,
             facts=(*told, *work.facts),
+            bite=work.bite,
+            setting=work.setting,
             strip=replace(work.strip, current=at) if work.outline is None else None,
             outline=work.outline,
             keys=(*_keys(work), *self._swap_keys(work)),
@@ -147,10 +149,11 @@ class PassCardPresenter(Presenter[PassCardView]):
             action=work.word(counts.action),
             arrows=strip.arrows,
             facts=(
-                Fact("Bite", counts.bite),
                 Fact("Strokes in all", str(card_work.in_all(job, work, counts)), big=True),
                 *told,
             ),
+            bite=counts.bite,
+            setting=card_work.setting(job.tools[counts.action or job.smoother], counts.bite),
             strip=replace(strip, brackets=brackets(counts.strokes), current=counts.at),
             keys=self._edit_keys(work, counts, limit_runs.beyond(use, label)),
             editing=counts.by,
@@ -177,7 +180,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             Key("minus", "− 1", enabled=counts.can_lower),
             Key("clear", "None here", enabled=counts.can_lower),
             *(() if work.step else _by_keys(counts)),
-            *(Key(f"bite:{name}", f"{name} bite", chosen=name == counts.bite) for name in tool.bites),
+            *(_bite_key(name, counts.bite) for name in tool.bites),
             *(
                 Key(f"action:{a}", text, chosen=a == counts.action)
                 for a, text in wording.ACTIONS.items()
@@ -271,6 +274,11 @@ def _edit_text(counts: Counts, use: core.LimitUse | None, label: str) -> str:
     elsewhere = limit_runs.beyond(use, label, range(first, last + 1))
     told = (f"{counts.text}, {limit_runs.in_short(use, most)}", elsewhere)
     return "; ".join(text for text in told if text)
+
+
+def _bite_key(name: str, now: str) -> Key:
+    """The bite that is on, or what another key would do."""
+    return Key(f"bite:{name}", f"{name} bite" if name == now else f"Take {name} bite", chosen=name == now)
 
 
 def _by_keys(counts: Counts) -> tuple[Key, ...]:
