@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import card_work, limit_runs, pacer, steps, wording
+from shopapp.presenters import card_keys, card_work, limit_runs, pacer, steps, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.card_work import CardWork
 from shopapp.presenters.counts import Counts, brackets
@@ -125,7 +125,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             setting=work.setting,
             strip=replace(work.strip, current=at) if work.outline is None else None,
             outline=work.outline,
-            keys=(*_keys(work), *self._swap_keys(work)),
+            keys=(*card_keys.keys(work), *self._swap_keys(work)),
             edit_text="" if at is None or work.use is None else limit_runs.at(work.use, at, label),
             pacer_seconds=pacer.duration_s(legs),
             pacer_text=f"Pacer, {wording.seconds(pacer.working_s(legs))}" if legs else "",
@@ -158,7 +158,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             keys=self._edit_keys(work, counts, limit_runs.beyond(use, label)),
             editing=counts.by,
             edit_at=counts.span,
-            edit_text=_edit_text(counts, use, label),
+            edit_text=card_keys.edit_text(counts, use, label),
             complaint=self.complaint,
             go=go,
         )
@@ -179,8 +179,8 @@ class PassCardPresenter(Presenter[PassCardView]):
             Key("plus", "+ 1"),
             Key("minus", "− 1", enabled=counts.can_lower),
             Key("clear", "None here", enabled=counts.can_lower),
-            *(() if work.step else _by_keys(counts)),
-            *(_bite_key(name, counts.bite) for name in tool.bites),
+            *(() if work.step else card_keys.by_keys(counts)),
+            *(card_keys.bite_key(name, counts.bite) for name in tool.bites),
             *(
                 Key(f"action:{a}", text, chosen=a == counts.action)
                 for a, text in wording.ACTIONS.items()
@@ -263,39 +263,3 @@ class PassCardPresenter(Presenter[PassCardView]):
 
     def _cancel(self, _: str) -> None:
         self._counts = None
-
-
-def _edit_text(counts: Counts, use: core.LimitUse | None, label: str) -> str:
-    """The count that is being changed, how much of a limit it uses, and where one is gone beyond."""
-    if use is None:
-        return counts.text
-    first, last = counts.span
-    most = max(range(first, last + 1), key=lambda i: use.share[i])
-    elsewhere = limit_runs.beyond(use, label, range(first, last + 1))
-    told = (f"{counts.text}, {limit_runs.in_short(use, most)}", elsewhere)
-    return "; ".join(text for text in told if text)
-
-
-def _bite_key(name: str, now: str) -> Key:
-    """The bite that is on, or what another key would do."""
-    return Key(f"bite:{name}", f"{name} bite" if name == now else f"Take {name} bite", chosen=name == now)
-
-
-def _by_keys(counts: Counts) -> tuple[Key, ...]:
-    """What a change is for."""
-    return (
-        Key("by_station", f"By {counts.label}", chosen=counts.by == "station"),
-        Key("by_zone", "By zone", chosen=counts.by == "zone", enabled=bool(counts.zones)),
-    )
-
-
-def _keys(work: CardWork) -> tuple[Key, ...]:
-    """What may have been done; an anneal that is wanted comes first."""
-    if work.anneal_first:
-        first = Key("annealed", "Annealed", main=True, why="log that the part was softened")
-        return first, Key("differently", "Run without"), Key("not_done", "Not done")
-    return (
-        Key("done", "Done as shown", main=True),
-        Key("differently", "Done differently"),
-        Key("not_done", "Not done"),
-    )
