@@ -69,18 +69,24 @@ def doubted(job: Job, steps: list[Step], fitted: Fit) -> tuple[Suspect, ...]:
         assert isinstance(step, Round)
         at_deg = meridian_deg(job.part, step.meridian_rad)
         found += [
-            Suspect(i, float(step.gaps_mm[i]), mean, mean - BAND * sd, mean + BAND * sd, score, at_deg)
-            for i, (mean, sd, score) in sorted(fitted.rounds[k].set_aside.items())
+            _suspect(step, i, said, at_deg)
+            for i, said in sorted(fitted.rounds[k].set_aside.items())
             if not any(_again(step, other, i) for other in newer)
         ]
         newer.append(step)
     return tuple(found)
 
 
+def _suspect(step: Round, site: int, said: tuple[float, float, float], at_deg: float | None) -> Suspect:
+    (mean, sd, score), read = said, float(step.told_mm[site])
+    band = mean - BAND * sd, mean + BAND * sd
+    return Suspect(site, read, mean, *band, score, at_deg, bool(step.beyond[site]))
+
+
 def _again(step: Round, newer: Round, site: int) -> bool:
     """Whether a newer round reads the same place in the same way."""
     alike = newer.template == step.template and newer.meridian_rad == step.meridian_rad
-    return alike and site in newer.read
+    return bool(alike and (site in newer.read or newer.beyond[site]))
 
 
 def round_doubts(job: Job, steps: list[Step], fitted: Fit) -> tuple[str, ...]:
