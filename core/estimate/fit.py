@@ -227,9 +227,7 @@ def _read_round(
         lin, x_was, seat_was = memory.geometry[k]
         reading = linear_reading(step, memory.geometry[k], set(aside), beside)
         update = read_seated(belief, reading, seat_sd)
-        hardly = hardly_beyond(
-            step, memory.geometry[k], update.belief, beside, {*aside, *memory.held.get(k, ())}
-        )
+        hardly = hardly_beyond(step, memory.geometry[k], update.belief, beside, {*aside, *held})
         after = beyond(step, memory.geometry[k], update.belief, beside, {*aside, *hardly})
         x, seat = after.mean[:n], after.mean[size:]
         moved = np.abs(lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was))
