@@ -20,6 +20,7 @@ from core.limitreasons import folds_always, limit_reasons, used_up
 from core.limits import LimitUse
 from core.limituse import StrokesUse
 from core.lobing import lobing, lobing_reasons, meridians, planned_from
+from core.oddresponse import odd_round
 from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import changes_left, minutes_left
 from core.plan.outlook import Goal, Outlook
@@ -58,7 +59,8 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), meridians(started, steps))
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     planned = () if told == WITHIN else _planned(started, steps, fitted)
-    verdict = CLOSE if told == WITHIN and doubted(started, steps, fitted) else told
+    open_doubt = told == WITHIN and (doubted(started, steps, fitted) or odd_round(started, steps, fitted))
+    verdict = CLOSE if open_doubt else told
     _SHOWN.keep(job, [*taken, *steps], planned)
     beside = foreseen(started, steps, bows, fitted, planned)
     advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))

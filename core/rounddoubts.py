@@ -15,6 +15,7 @@ from core.errors import InputError
 from core.estimate.careful import careful_fit, turned_round
 from core.estimate.fit import Fit, RoundFit, fit
 from core.jobtypes import Job
+from core.oddresponse import odd_round
 from core.readings.lobes import lobe_rows, meridian_deg
 from core.readings.reading import readings_of
 from core.readings.rounds import CHANGES, Round, Step
@@ -100,7 +101,8 @@ def round_doubts(job: Job, steps: list[Step], fitted: Fit) -> tuple[str, ...]:
         if count >= MANY and count >= MANY_SHARE * len(step.read):
             asked = _signs_of(job, step, found) or _slip_of(job, steps, k, count)
             said.append(asked or _contradicted(job, step, count))
-    return tuple(said)
+    odd = "" if said else odd_round(job, steps, fitted)
+    return (*said, odd) if odd else tuple(said)
 
 
 def fit_or_explain(job: Job, steps: list[Step]) -> Fit:
