@@ -387,7 +387,7 @@ class TestPlan:
         assert "1 % of natural edge strain in one pass (the job)" in held
         assert advice.next_pass is not None and "the strain allowed in one pass" in advice.limit_use.name
         most = int(advice.next_pass.strokes.max())
-        assert advice.limit_use.share.max() * (most + 1) / most > 1.0  # another whole stroke would be too much
+        assert advice.limit_use.share.max() * (most + 1) / most > 1.0  # one more would be too many
 
     def test_hardened_metal_is_told_of(self) -> None:
         job = core.job(rib(line={"radius": "150 mm", "length": "300 mm"}, limits={"strain_total": 0.9}))
