@@ -17,9 +17,10 @@ from core.estimate.careful import careful_fit
 from core.estimate.fit import Fit
 from core.jobtypes import Job
 from core.readings.rounds import CHANGES, PassDone, Round, Step
+from core.readings.seating import rigid_free
 
 ODD = 3.5  # standard deviations of what was believed; of simulated parts none in 166 rounds went beyond 1.6
-ODD_ALIKE = 2.0  # the same where all readings are one number: seldom does a pass end a part to the last leaf
+ODD_ALIKE = 2.0  # more than believed, all readings one number: seldom does a pass end a part to the last leaf
 ORDINARY = 2.0  # standard deviations, within which a cause explains the round
 LEAST_SD = 0.1  # of the log response: what was learned well is no better known than the model
 FEWEST = 4  # readings of a round
@@ -40,7 +41,7 @@ class Odd:
     @property
     def doubtful(self) -> bool:
         """Whether the round is to be read again."""
-        return abs(self.off) > (ODD_ALIKE if self.alike else ODD)
+        return abs(self.off) > ODD or (self.alike and self.off > ODD_ALIKE)
 
 
 def odd_round(job: Job, steps: list[Step], fitted: Fit) -> str:
@@ -50,7 +51,7 @@ def odd_round(job: Job, steps: list[Step], fitted: Fit) -> str:
     if k is None:
         return ""
     odd = _odd(steps, k, fitted)
-    if odd is None or not odd.doubtful:
+    if odd is None or not odd.doubtful or _moved_mm(job, k, fitted) <= job.tolerance_mm:
         return ""
     alike = ", and all its readings are alike" if odd.alike else ""
     return (
@@ -92,6 +93,15 @@ def _odd(steps: list[Step], k: int, fitted: Fit) -> Odd | None:
         sd = max(sqrt(max(float(row @ was.cov[n:, n:] @ row), 0.0)), LEAST_SD)
         found.append(Odd(done.action, done.bite, exp(moved), moved / sd, alike))
     return max(found, key=lambda odd: abs(odd.off), default=None)
+
+
+def _moved_mm(job: Job, k: int, fitted: Fit) -> float:
+    """By how much the round moved what was believed of the shape, at its widest, rigid motion taken out: less
+    than the tolerance is not worth a doubt."""
+    n = fitted.sites
+    was, now = fitted.beliefs[k - 1].mean[:n], fitted.beliefs[k].mean[:n]
+    lin = job.part.linearise(now, fitted.rounds[k].seat)
+    return float(np.abs(rigid_free(lin.seating) @ lin.influence @ (now - was)).max())
 
 
 def _passes_before(steps: list[Step], k: int) -> Iterable[PassDone]:
