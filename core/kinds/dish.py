@@ -22,6 +22,7 @@ from core.geometry.blank import Blank, steepest_rim_rad, tightest_sphere_mm
 from core.geometry.disc_to_dish import RingedDisc, WorkedShape
 from core.geometry.inextensional import LobedMode, lobed_mode
 from core.geometry.profile_gap import Profile, chord_height
+from core.geometry.line import TargetLine
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.limits import AtMost
 from core.units import format_angle, format_length
@@ -83,6 +84,11 @@ class DishPart:
         }
         for name, value in known.items():
             object.__setattr__(self, name, value)
+
+    @property
+    def line(self) -> TargetLine:
+        """The meridian, mirrored about the axis."""
+        return self.blank.meridian.line
 
     @property
     def disc_diameter_mm(self) -> float:
