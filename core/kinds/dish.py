@@ -21,8 +21,8 @@ from numpy.typing import NDArray
 from core.geometry.blank import Blank, steepest_rim_rad, tightest_sphere_mm
 from core.geometry.disc_to_dish import RingedDisc, WorkedShape
 from core.geometry.inextensional import LobedMode, lobed_mode
-from core.geometry.profile_gap import Profile, chord_height
 from core.geometry.line import TargetLine
+from core.geometry.profile_gap import Profile, chord_height
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.limits import AtMost
 from core.units import format_angle, format_length
