@@ -8,9 +8,10 @@ from dataclasses import replace
 import core
 from shopapp.presenters import original_taken, outlines, wording
 from shopapp.presenters.base import Presenter
+from shopapp.presenters.line_file import SIDES
 from shopapp.presenters.original_taken import ASKED, EDGE, KEPT, RISE, ROUND, STORED, Taken
 from shopapp.presenters.original_views import OriginalView
-from shopapp.presenters.pieces import Fact, Header, Key
+from shopapp.presenters.pieces import Fact, Header, Key, Outline
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup_views import FieldView
 
@@ -63,13 +64,17 @@ class OriginalPresenter(Presenter[OriginalView]):
             header=Header("Measure another original" if second else "Measure an original", "", back="setup"),
             fields=self._fields(),
             keys=self._keys(found),
-            outline=None if found is None else outlines.of_points(found.measured.points_mm),
+            outline=None if found is None else self._outline(found),
             facts=() if found is None else _facts(found),
             sentences=self._sentences(second),
             warnings=(wrong,) if wrong else (),
             complaint=self.complaint,
             go=go,
         )
+
+    def _outline(self, found: core.Original) -> Outline:
+        bold, _ = SIDES[self.session.line_part]
+        return outlines.of_points(found.measured.points_mm, bold)
 
     def _sentences(self, second: bool) -> tuple[str, ...]:
         said = (SECOND if second else "", WHERE[self.session.line_part], HOW[self._taken.by], WORN)
