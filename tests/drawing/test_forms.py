@@ -53,8 +53,8 @@ def test_svg_is_in_millimetres_and_holds_the_outline(name):
 
 @EACH
 def test_svg_is_read_by_another_program(name):
-    """At 25.4 dots an inch a dot is a millimetre: width, viewBox and path together give true size. An inch of it
-    is 1 / 0.0393701 mm, 5e-7 off."""
+    """At 25.4 dots an inch a dot is a millimetre: width, viewBox and path together give true size. Its own
+    millimetre is 0.0393701 of an inch, 5e-7 off."""
     svgelements = pytest.importorskip("svgelements")
     drawing = drawn(name)
     read = svgelements.SVG.parse(io.BytesIO(core.drawing_bytes(drawing, "svg")), ppi=25.4)
