@@ -7,12 +7,12 @@ Everything raised on purpose is a :class:`GapwrightError`.
 >>> job = core.job({...}); advice = core.refit(job, [core.pass_done(...), core.gaps_read([...])])
 """
 
-from core.advice import Advice, Counter, OutOfPlane, Pass, Reseat, Response, Smoothing, Suspect, Zone
+from core.advice import Advice, Counter, OutOfPlane, Reseat, Response, Suspect
 from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
-from core.beside import beside, bows
+from core.beside import asides, beside, bows
 from core.calibration import Calibration
-from core.charts import Capability, IndividualsChart, capability, individuals_chart
+from core.charts import Capability, capability
 from core.checkresults import CheckResult, bow_result, check_results, standing_against
 from core.checks import CHECKS, Check, usual_checks
 from core.document import JobDocument, read_document, write_document
@@ -38,6 +38,7 @@ from core.events import (
     withdrawn,
 )
 from core.forming.hardening import flow_stress_mpa
+from core.heldup import run_all_the_same
 from core.jobdoc import job
 from core.joblog import check_event
 from core.jobtypes import FINISHES, Job, RamSetting, ResponsePrior, Tool
@@ -60,6 +61,7 @@ from core.originals.original import Original, original
 from core.originals.two import SideBySide, side_by_side
 from core.owned import Owned, owned_from
 from core.plan.feed import HOLD_S
+from core.planned import Pass, Smoothing, Zone
 from core.printing import Fonts, card_pdf, record_pdf, set_pdf
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.named import gauge_from, template_from
@@ -92,7 +94,6 @@ from core.store import (
     PartCard,
     PartFile,
     Seals,
-    Settings,
     Shop,
     check_seals,
     short_seal,
@@ -145,7 +146,6 @@ __all__ = [
     "GapwrightError",
     "Gauge",
     "Hardened",
-    "IndividualsChart",
     "InputError",
     "Job",
     "JobDocument",
@@ -184,7 +184,6 @@ __all__ = [
     "SetPart",
     "SetPlace",
     "SetSummary",
-    "Settings",
     "Shop",
     "ShopInUse",
     "SideBySide",
@@ -210,6 +209,7 @@ __all__ = [
     "angles_read",
     "annealed",
     "answering_part",
+    "asides",
     "batch_begun",
     "beside",
     "bow_read",
@@ -237,7 +237,6 @@ __all__ = [
     "gap_read",
     "gaps_read",
     "gauge_from",
-    "individuals_chart",
     "job",
     "job_with_trials",
     "known_from_seen",
@@ -268,6 +267,7 @@ __all__ = [
     "reopened",
     "rim_read",
     "rounded",
+    "run_all_the_same",
     "set_document",
     "set_outlook",
     "set_part",

@@ -8,7 +8,8 @@ from math import nan
 import numpy as np
 from numpy.typing import NDArray
 
-from core.limits import Hardened, Held, LimitUse, Reach, Strained, UseOf
+from core.limits import LimitUse, Reach, UseOf
+from core.planned import Pass, Smoothing
 from core.roundness import Lobing
 from core.seen import Seen, Told
 
@@ -17,90 +18,6 @@ BAND = 1.96  # half-width of a 95 % band in standard deviations
 DOING = {"shrink": "shrinking", "stretch": "stretching"}
 WITHIN, OUTSIDE, CLOSE, UNMEASURED = "within", "outside", "too close to call", "not measured"
 NOT_TOLD = "not told"  # of a field that answers questions and is no answer itself
-
-
-@dataclass(frozen=True)
-class Zone:
-    """Neighbouring sites with the same count, and the feed that puts the strokes there.
-
-    first, last : indices (from 0) of the sites; strokes : count at each of them; feed_mm_per_s : how fast the
-    edge moves under the tool; seconds : time in the zone; goes : how often the zone is gone over, there and
-    back, each time at this feed; standing : made standing at the marks, as the machine makes no feed that
-    would do; then the feed is what it comes to
-    """
-
-    first: int
-    last: int
-    strokes: int
-    feed_mm_per_s: float
-    seconds: float
-    goes: int = 1
-    standing: bool = False
-
-
-@dataclass(frozen=True)
-class Pass:
-    """One planned pass.
-
-    strokes : (n,) whole numbers, one a site; expected_gap_mm : widest gap expected after it, with
-    expected_gap_sd_mm; expected_deviation_mm : (n,) signed, under the best seating; overshoot_risk : chance
-    that it leaves work for the other action (NaN where that follows anyhow), NaN where it will be planned
-    again first; feed : zones in the order of work; anneal_first : the metal has to be softened before it,
-    hardened : why; minutes : it takes with the round of gaps after it and a change of tool before it, without
-    an anneal, NaN where nobody reckoned it; change_minutes : those of the change of tool before it, None
-    where its tool is on already; strokes_per_minute : rate that the feed counts on, NaN where nobody reckoned
-    it; bow_mm, twist_rad : expected after it out of the plane, as of :class:`OutOfPlane`, NaN where work does
-    not bow or twist the part or the plan is an earlier one; in_all : strokes of the whole pass, more than the
-    counts where each is for every spot of its site; edge : strain of the worked edge expected after it, None
-    where nobody reckoned it; held : where limits of the metal leave some of the work to a later pass
-    """
-
-    action: str
-    bite: str
-    strokes: NDArray[np.int64]
-    expected_gap_mm: float
-    expected_gap_sd_mm: float
-    expected_deviation_mm: Array
-    overshoot_risk: float
-    feed: tuple[Zone, ...] = ()
-    anneal_first: bool = False
-    bow_mm: float = nan
-    twist_rad: float = nan
-    minutes: float = nan
-    change_minutes: float | None = None
-    strokes_per_minute: float = nan
-    in_all: int | None = None
-    edge: Strained | None = None
-    held: tuple[Held, ...] = ()
-    hardened: Hardened | None = None
-
-    @property
-    def total(self) -> int:
-        """Strokes in all."""
-        return int(self.strokes.sum()) if self.in_all is None else self.in_all
-
-
-@dataclass(frozen=True)
-class Smoothing:
-    """A light smoothing pass, still to be done. strokes : (n,) whole, at every site; strokes_per_minute : the
-    fastest that the machine makes and feeds, where it is known; feed, minutes, change_minutes : as for a
-    pass; change_face : the tool's own face leaves marks, a smooth or soft one is wanted first; due : now,
-    else once the passes that are planned are done and the part is within"""
-
-    bite: str
-    strokes: NDArray[np.int64]
-    strokes_per_minute: float
-    feed: tuple[Zone, ...]
-    minutes: float
-    change_face: bool = False
-    change_minutes: float | None = None
-    due: bool = True
-    in_all: int | None = None
-
-    @property
-    def total(self) -> int:
-        """Strokes in all."""
-        return int(self.strokes.sum()) if self.in_all is None else self.in_all
 
 
 @dataclass(frozen=True)
@@ -182,11 +99,6 @@ class OutOfPlane:
     twist_sd_rad: float
     side: str
 
-    @property
-    def twist_band_rad(self) -> float:
-        """Half-width of the twist's 95 % band."""
-        return BAND * self.twist_sd_rad
-
 
 @dataclass(frozen=True)
 class Counter:
@@ -237,6 +149,8 @@ class Advice:
     next_pass : None when done; remaining : passes still planned, next first; before : the same before the
         last round of gaps was read; response : what was learned, by (action, bite)
     suspects, reseat, reasons, warnings : see their types; sentences for the operator
+    misfits : why no pass can be run on this machine as it stands, sentences: the plan is then what would be
+        run once it fits; () where it fits, or where it was logged that the part is run all the same
     side_effects : out of the plane by now, None for a part that does not bow; side_effects_then,
         side_effects_end : once the next pass, and once the whole plan is done (as now where there is none)
     counter : work on another edge against bow or twist by now; None where both are small or there is no such
@@ -292,6 +206,7 @@ class Advice:
     told: Told | None = None
     counter_then: Counter | None = None
     reach: tuple[Reach, ...] = ()
+    misfits: tuple[str, ...] = ()
     use_of: UseOf | None = field(default=None, repr=False, metadata={NOT_TOLD: True})
 
     @property

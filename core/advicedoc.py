@@ -8,9 +8,10 @@ from typing import Any
 
 import numpy as np
 
-from core.advice import NOT_TOLD, Advice, Counter, Pass, Response, Smoothing
+from core.advice import NOT_TOLD, Advice, Counter, Response
 from core.jobtypes import Job
 from core.limits import LimitUse
+from core.planned import Pass, Smoothing
 
 
 def advice_document(advice: Advice, job: Job | None = None) -> dict[str, Any]:

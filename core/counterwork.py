@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.advice import Counter, OutOfPlane
-from core.beside import LEAST_TWIST_RAD
+from core.beside import LEAST_TWIST_RAD, bow_foretold, twist_foretold
 from core.estimate.fit import Fit
 from core.estimate.moves import COUNTER_OWN_SD
 from core.estimate.response import SIGN, Stroking, share_in_plane
@@ -72,17 +72,18 @@ def counter_work(
     job: Job, now: OutOfPlane | None, end: OutOfPlane | None, by: Countering, twist_rad: Array = NO_TWIST
 ) -> Counter | None:
     """Strokes that bring the bow back, or the twist where the bow is small, spread evenly; None where both
-    are small, where the part has no other edge that the tool takes, where no bite may be used there, where
-    no sensible count would do, and once bows read after it leave open whether it brings them back at all.
+    are small or cannot be foretold, where the part has no other edge that the tool takes, where no bite may
+    be used there, where no sensible count would do, and once bows read after it leave open whether it brings
+    them back at all.
     Against the twist it is advised but once: nobody reads that, so what is left of it then is a guess.
 
     end : what the plan leaves; what it brings back by itself is not countered; twist_rad : (p,) twist along
     the part by now, as of ``Part.side_effects``
     """
     edge, bow_mm = job.part.other_edge(), _lasting_mm(now, end)
-    if edge is None or by.bow[0] < SURE * by.bow[1]:
+    if now is None or edge is None or by.bow[0] < SURE * by.bow[1] or _unforetold(job, now, end):
         return None
-    if abs(bow_mm) >= LEAST_MM_PER_M * job.part.length_mm / 1000.0:
+    if abs(bow_mm) >= _least_mm(job):
         action = "shrink" if bow_mm * edge.bow_mm.sum() < 0.0 else "stretch"
         return _strokes_against(job, "bow", action, abs(bow_mm), by, twist_rad)
     if by.begun or not len(twist_rad) or np.ptp(twist_rad) < LEAST_TO_TURN_RAD:
@@ -90,6 +91,18 @@ def counter_work(
     alike, turn = _alike(twist_rad, edge.twist_rad.sum(axis=1)), float(np.ptp(twist_rad))
     action = "shrink" if alike < 0.0 else "stretch"
     return _strokes_against(job, "twist", action, turn, by, twist_rad) if abs(alike) > ALIKE else None
+
+
+def _least_mm(job: Job) -> float:
+    """Bow from which it is countered."""
+    return LEAST_MM_PER_M * job.part.length_mm / 1000.0
+
+
+def _unforetold(job: Job, now: OutOfPlane, end: OutOfPlane | None) -> str:
+    """What would be countered, "bow" or "twist", were its band not wider than that itself; else ""."""
+    if abs(_lasting_mm(now, end)) >= _least_mm(job):
+        return "" if bow_foretold(now) else "bow"
+    return "" if now.twist_rad < LEAST_TO_TURN_RAD or twist_foretold(now) else "twist"
 
 
 def _alike(one: Array, other: Array) -> float:
@@ -159,10 +172,18 @@ def _spread(total: int, sites: int) -> NDArray[np.int64]:
     return strokes
 
 
-def counter_reasons(job: Job, counter: Counter | None, read: bool) -> tuple[str, ...]:
-    """The counter-work as a sentence; read : whether the bow was read, and since the last counter-work."""
+def counter_reasons(
+    job: Job,
+    counter: Counter | None,
+    read: bool,
+    now: OutOfPlane | None = None,
+    end: OutOfPlane | None = None,
+) -> tuple[str, ...]:
+    """The counter-work as a sentence, or that nobody can foretell what to counter; read : whether the bow
+    was read, and since the last counter-work; now, end : as of :func:`counter_work`."""
     if counter is None:
-        return ()
+        what = "" if now is None or job.part.other_edge() is None else _unforetold(job, now, end)
+        return (f"The {what} cannot be foretold: {FIRST[what]} before any counter-work.",) if what else ()
     against = counter.against
     first = "" if read and against == "bow" else f"The {against} is only reckoned: {FIRST[against]} first. "
     label, one = job.part.sites.label, counter.total == 1

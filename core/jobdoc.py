@@ -28,6 +28,7 @@ from core.kinds.registry import KINDS
 from core.kinds.setting import Setting
 from core.machine import Machine
 from core.metals import Metal, metal_from
+from core.misfit import misfits, unfit_of_all
 from core.readings.laying import check_laying
 from core.readings.named import gauge_from, template_from
 from core.readings.templates import Template
@@ -35,7 +36,7 @@ from core.seen import Seen
 from core.seendoc import seen_from, shared_from
 from core.setplace import MOST_PARTS, SetPlace
 from core.shopdoubts import shop_doubts
-from core.toolchoice import choose_tools
+from core.toolchoice import Choice, choose_tools
 
 LOOSEST_MM, MOST_SETS = 50.0, 20
 # Largest value of each number of the response prior that still means something.
@@ -87,9 +88,9 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     risk = fields.number("overshoot_risk", Job.overshoot_risk, 0.0, 0.5)
     checks, place = checks_from(fields, part), _place(fields.part_or_none("set"))
     _finish(fields)
-    used = [each for each in sets if each in choice.tools.values()]
     odd = doubts(part, choice, limits, template, gauge, tolerance)
-    warnings = (*fields.warnings, *odd, *shop_doubts(part, metal, used, choice.actions, machine, finish))
+    unfit = misfits(part, metal, choice.tools, choice.actions, machine)
+    shop = shop_doubts(part, metal, _used(sets, choice), choice.actions, machine, finish)
     return Job(
         name=name,
         kind=kind,
@@ -113,8 +114,13 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
         finish=finish,
         checks=checks,
         place=place,
-        warnings=warnings,
+        misfits=unfit,
+        warnings=(*fields.warnings, *unfit_of_all(unfit), *odd, *shop),
     )
+
+
+def _used(sets: list[Tool], choice: Choice) -> list[Tool]:
+    return [each for each in sets if each in choice.tools.values()]
 
 
 def _template(fields: Fields, part: Part) -> Template:

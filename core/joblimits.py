@@ -6,7 +6,7 @@ A limit that nothing is known of is left out, never guessed: its strain is infin
 from __future__ import annotations
 
 from dataclasses import replace
-from math import log
+from math import isnan, log, log1p
 
 from core.errors import InputError
 from core.forming.cracking import edge_strain_limit
@@ -20,6 +20,11 @@ from core.metals import Metal
 EVEN_SHARE = (
     0.8  # of the uniform strain that a pass may come to: no metal is alike all over (common practice)
 )
+# Of ln(1 + elongation after fracture), the least that is given (common practice, no source). A strip's
+# elongation has its neck in it, so that in soft metal n binds, or about as much: the least that standards ask
+# for is some three quarters of what sheet has, and the even part of that three quarters as well. Hard tempers
+# break soon after they neck, and n fitted to their curve says too much.
+ELONGATION_SHARE = 0.8
 
 ROLLED = "two numbers of the gauge thinner, ASTM B601, from memory, check"
 # Effective strain of rolling by two of the 39 steps in which that gauge gets thinner by 92 to 1; no wider.
@@ -30,6 +35,7 @@ FIELDS = {
     "strain_per_pass": ("per_pass", 0.5),
     "strain_total": ("in_all", 1.0),
     "stretch_since_anneal": ("stretch_since_anneal", 1.0),
+    "stretch_by_elongation": ("elongation", 1.0),
     "shrink_since_anneal": ("shrink_since_anneal", 1.0),
     "stretch_total": ("stretch_in_all", 1.0),
     "shrink_per_stroke": ("shrink_per_stroke", 0.5),
@@ -45,6 +51,10 @@ def limits_from(fields: Fields | None, metal: Metal, tool: Tool, thickness_mm: f
     known = Limits(
         stretch_since_anneal=_even_stretching(metal, "n"),
         stretch_once_annealed=_even_stretching(metal, "n_annealed" if metal.figure("n_annealed") else "n"),
+        elongation=_by_elongation(metal, "elongation"),
+        elongation_once_annealed=_by_elongation(
+            metal, "elongation_annealed" if metal.figure("elongation_annealed") else "elongation"
+        ),
         anneals=metal.figure("annealing") is not None,
         stretch_in_all=_cracking(metal),
         shrink_since_anneal=_half_hard(metal),
@@ -68,6 +78,8 @@ def given_limits(fields: Fields, known: Limits) -> Limits:
     fields.finish()
     if "stretch_since_anneal" in own:
         own["stretch_once_annealed"] = own["stretch_since_anneal"]
+    if "elongation" in own:
+        own["elongation_once_annealed"] = own["elongation"]
     limits = replace(known, **own, risk=risk)
     if limits.per_pass.strain > limits.in_all.strain:
         wanted = f"at most the limit in all, {limits.in_all.strain:g}, is wanted"
@@ -87,6 +99,20 @@ def _even_stretching(metal: Metal, exponent: str) -> Limit:
         source=source,
         own=n.own,
     )
+
+
+def _by_elongation(metal: Metal, name: str) -> Limit:
+    """name : of the figure that holds it; of a range its low end counts."""
+    given = metal.figure(name)
+    if given is None:
+        return Limits.elongation
+    least = given.typical if isnan(given.low) else given.low
+    source = (
+        f"elongation after fracture: {100 * least:.3g} % ({given.source}), of which as natural strain "
+        f"{ELONGATION_SHARE:g} is allowed ({COMMON})"
+    )
+    strain = ELONGATION_SHARE * log1p(least)
+    return replace(Limits.elongation, strain=strain, source=source, own=given.own)
 
 
 def _half_hard(metal: Metal) -> Limit:

@@ -85,9 +85,9 @@ class Tool:
         which takes no time where the shop does not say."""
         return self.change_s if isfinite(self.change_s) else CHANGE_S * other
 
-    def bite_like(self, name: str, strength: float) -> str:
-        """The bite of this name, else the one that is about as strong."""
-        return min(self.bites, key=lambda bite: (bite != name, abs(self.bites[bite] - strength)))
+    def bite_like(self, name: str, strength: float, among: Sequence[str] = ()) -> str:
+        """The bite of this name, else the one that is about as strong; among : these, of all where none."""
+        return min(among or self.bites, key=lambda bite: (bite != name, abs(self.bites[bite] - strength)))
 
     def __str__(self) -> str:
         return f'the set "{self.name}"' if self.name else f"the set with the {self.face} face"
@@ -141,8 +141,8 @@ class Job:
     confidence : chance of being within that "within" needs; overshoot_risk : accepted for a pass;
     limits : what the metal takes; machine : None where the shop does not say; finish : of ``FINISHES``;
     checks : of the finished part, beside its gaps; place : in a set of parts alike, None where it is not
-    told; warnings : sentences found while reading the document; document : as
-    given, JSON-ready
+    told; misfits : by action, why no pass of it can be run on this machine with its set, sentences; warnings
+    : sentences found while reading the document, those too; document : as given, JSON-ready
     """
 
     name: str
@@ -167,6 +167,7 @@ class Job:
     finish: str = "plain"
     checks: tuple[Check, ...] = ()
     place: SetPlace | None = None
+    misfits: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     warnings: tuple[str, ...] = ()
 
     def strokes_in_all(self, action: str, strokes: Sequence[int]) -> int:

@@ -8,11 +8,12 @@ from math import isnan
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import DOING, WITHIN, Pass
+from core.advice import DOING, WITHIN
 from core.estimate.fit import Fit
 from core.estimate.response import SIGN, Stroking
 from core.jobtypes import Job
 from core.limits import WEAK, Held, Limit
+from core.planned import Pass
 
 Array = NDArray[np.float64]
 Used = dict[tuple[str, Limit], list[int]]
@@ -35,8 +36,8 @@ def limit_reasons(
 
 
 def used_up(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> Used:
-    """Sites that want more strokes once these passes are done and may not have another, by action and limit;
-    empty where the plan ends within the tolerance."""
+    """Sites that want more strokes once these passes are done and may not have another, an anneal or not, by
+    action and limit; empty where the plan ends within the tolerance."""
     if passes and passes[-1].expected_gap_mm <= job.tolerance_mm:
         return {}
     edge, hardened, work = fitted.edge, fitted.strain, fitted.belief.mean[: fitted.sites].copy()
@@ -46,15 +47,16 @@ def used_up(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> Used:
         stroking = Stroking(planned.action, planned.bite, planned.strokes.astype(np.float64), hardened)
         done = fitted.model.work(stroking, fitted.belief.mean[fitted.sites :])[0]
         work -= SIGN[planned.action] * done
-        edge = planned.edge or edge.after(job.under[planned.action].edge_strain(done))
+        edge = planned.edge or edge.after(planned.action, job.under[planned.action].edge_strain(done))
         hardened = hardened + fitted.model.strain(planned.action, planned.bite, stroking.strokes)
     found: Used = {}
     for action, bite in _gentlest(job).items():
         one = Stroking(action, bite, np.ones(fitted.sites), hardened)
         does = fitted.model.work(one, fitted.belief.mean[fitted.sites :])[0]
-        full = job.limits.room(action, edge) < fitted.strain_at_most(job, one)
+        had = edge.annealed() if job.limits.gives_room(action) else edge
+        full = job.limits.room(action, had) < fitted.strain_at_most(job, one)
         for site in np.flatnonzero(full & (SIGN[action] * work > does)):
-            found.setdefault((action, job.limits.binding(action, edge)[site]), []).append(int(site))
+            found.setdefault((action, job.limits.binding(action, had)[site]), []).append(int(site))
     return found
 
 
@@ -130,10 +132,15 @@ def _about_used_up(job: Job, used: Used) -> list[str]:
 
 def _about_hold(job: Job, held: Held) -> str:
     verb, label = "takes" if len(held.sites) == 1 else "take", job.part.sites.label
+    once = (
+        f"at a {label} with a chance of 1 in {1.0 / job.limits.risk:.0f} at most"
+        if job.limits.risk
+        else "never"
+    )
     return (
         f"{sites_named(label, held.sites).capitalize()} {verb} no more strokes in the next pass, "
-        f"for this metal may answer more strongly than is expected: {held.limit}, kept to "
-        f"{100.0 * (1.0 - job.limits.risk):.4g} % at every {label}."
+        f"for this metal may answer more strongly than is expected: {held.limit}, gone beyond "
+        f"{once}."
     )
 
 

@@ -6,13 +6,15 @@ Strains are natural, those of the worked edge averaged over a site, unsigned, un
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import inf
 from statistics import NormalDist
 from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
+
+from core.strained import Strained
 
 Array = NDArray[np.float64]
 COMMON, UNKNOWN = "common practice, no source", "not known for this metal"
@@ -25,6 +27,10 @@ RISK = 0.001  # that any site goes beyond a limit in any pass: three standard de
 EVEN, EVENLY = (
     "the strain that soft metal takes evenly",
     f"{NATURAL} since the metal was last soft, where it stops stretching evenly",
+)
+DUCTILE, DUCTILELY = (
+    "the stretch that its elongation allows",
+    f"{NATURAL} since the metal was last soft, well before a pulled strip of it breaks",
 )
 HARD, HARDENED = (
     "the strain that leaves soft metal about half hard",
@@ -57,40 +63,6 @@ class Limit:
 
     def __str__(self) -> str:
         return f"no more than {self.amount}"
-
-
-@dataclass(frozen=True)
-class Strained:
-    """Strain that the worked edge has had, both actions together.
-
-    since : (n,) since the last anneal; total : (n,) in the whole job; softened : whether it has been
-    annealed; unsure : (n,) standard deviation of both, 0 where they are known
-    """
-
-    since: Array
-    total: Array
-    softened: bool = False
-    unsure: Array | float = 0.0
-
-    @classmethod
-    def none(cls, sites: int) -> Strained:
-        """Of untouched stock."""
-        return cls(np.zeros(sites), np.zeros(sites))
-
-    def after(self, added: Array) -> Strained:
-        """With what a pass adds (n,)."""
-        return Strained(self.since + added, self.total + added, self.softened, self.unsure)
-
-    def annealed(self) -> Strained:
-        """Once the metal is soft again."""
-        return replace(self, since=np.zeros_like(self.total), softened=True)
-
-    def at_most(self, times: float) -> Strained:
-        """With so many standard deviations more, or twice as much; what was never strained is known."""
-        since, total = (
-            strain + np.minimum(times * self.unsure, strain) for strain in (self.since, self.total)
-        )
-        return replace(self, since=since, total=total)
 
 
 @dataclass(frozen=True)
@@ -175,8 +147,11 @@ class Limits:
 
     per_pass : of one pass; in_all : of the whole job, both actions together; stretch_since_anneal : strain
     that metal which is to be stretched may have had since it was last soft, as it is delivered;
-    stretch_once_annealed : the same for a temper that an anneal makes another; stretch_in_all : the same over
-    the whole job, where an edge cracks; shrink_since_anneal : strain after which an anneal is advised before
+    stretch_once_annealed : the same for a temper that an anneal makes another; elongation,
+    elongation_once_annealed : of stretching alone, by what a pulled strip of the metal has when it breaks
+    (what was shortened before may be drawn out again);
+    stretch_in_all : the same over the whole job, where an edge cracks;
+    shrink_since_anneal : strain after which an anneal is advised before
     more is shrunk, no bound (hard metal does not neck by shrinking, it wants more force and strokes do less);
     shrink_per_stroke : of the patch of one stroke, where it folds;
     anneals : whether it is known how the metal is annealed: what hardening takes is else gone for good;
@@ -191,6 +166,8 @@ class Limits:
     )
     stretch_since_anneal: Limit = Limit(EVEN, EVENLY, inf, UNKNOWN, short="even stretch")
     stretch_once_annealed: Limit = Limit(EVEN, EVENLY, inf, UNKNOWN, short="even stretch")
+    elongation: Limit = Limit(DUCTILE, DUCTILELY, inf, UNKNOWN, short="elongation")
+    elongation_once_annealed: Limit = Limit(DUCTILE, DUCTILELY, inf, UNKNOWN, short="elongation")
     stretch_in_all: Limit = Limit(
         "the stretch at which the edge may crack", CRACKING, inf, UNKNOWN, short="edge cracks"
     )
@@ -211,24 +188,34 @@ class Limits:
         """The same as it is: what is next to nothing too, below 0 where the edge is beyond a limit."""
         edge = edge.at_most(NormalDist().inv_cdf(1.0 - self.risk))
         one_pass = np.full_like(edge.total, self.per_pass.strain)
-        found = [(self.per_pass, one_pass), *self._lasting(action, edge.total)]
+        found = [(self.per_pass, one_pass), *self._lasting(action, edge)]
         if action == "stretch":
-            evenly = self.evenly(edge.softened)
+            evenly, ductilely = self._since_soft(edge.softened)
             found.append((evenly, evenly.strain - edge.since))
+            found.append((ductilely, np.full_like(edge.total, ductilely.strain - edge.stretched_since)))
         return found
 
-    def _lasting(self, action: str, total: Array) -> list[tuple[Limit, Array]]:
+    def _lasting(self, action: str, edge: Strained) -> list[tuple[Limit, Array]]:
         """Limits that no anneal gives back, with the strain (n,) that they leave."""
+        total = edge.total
         found = [(self.in_all, self.in_all.strain - total)]
         if action == "stretch":
             found.append((self.stretch_in_all, self.stretch_in_all.strain - total))
             if not self.anneals:
                 found.append((self.stretch_since_anneal, self.stretch_since_anneal.strain - total))
+                found.append((self.elongation, np.full_like(total, self.elongation.strain - edge.stretched)))
         return found
 
-    def evenly(self, softened: bool) -> Limit:
-        """The limit of even stretching of metal that has been annealed in this job, or not."""
-        return self.stretch_once_annealed if softened else self.stretch_since_anneal
+    def _since_soft(self, softened: bool) -> tuple[Limit, Limit]:
+        """Limits of stretching of metal that has been annealed in this job, or not: an anneal gives all of
+        them back."""
+        if softened:
+            return self.stretch_once_annealed, self.elongation_once_annealed
+        return self.stretch_since_anneal, self.elongation
+
+    def since_soft(self, softened: bool) -> Limit:
+        """The tighter of these."""
+        return min(self._since_soft(softened), key=lambda limit: limit.strain)
 
     def room(self, action: str, edge: Strained) -> Array:
         """(n,) strain that a pass of this action may add."""
@@ -236,7 +223,7 @@ class Limits:
 
     def gives_room(self, action: str) -> bool:
         """Whether an anneal gives back room for this action."""
-        return self.anneals and action == "stretch" and self.stretch_since_anneal.strain < inf
+        return self.anneals and action == "stretch" and self.since_soft(softened=False).strain < inf
 
     def hardened(self, action: str, edge: Strained, does: Array, more: Array) -> Hardened | None:
         """Why an anneal is advised before more of this action; None where none is, or none is known.
@@ -283,8 +270,7 @@ class Limits:
 
     def most_in_all(self, action: str) -> Limit:
         """The tightest limit of the whole job for this action."""
-        none = np.zeros(1)
-        return min(self._lasting(action, none), key=lambda found: float(found[1][0]))[0]
+        return min(self._lasting(action, Strained.none(1)), key=lambda found: float(found[1][0]))[0]
 
 
 def _share(limit: float, left: Array, struck: NDArray[np.bool_]) -> Array:

@@ -9,13 +9,14 @@ from math import nan
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import OutOfPlane, Pass
+from core.advice import OutOfPlane
 from core.beside import bows
 from core.estimate.fit import Fit
 from core.estimate.outofplane import Bowing, BowReading, Counters, learned
 from core.estimate.response import SIGN, Stroking, share_out_of_plane
 from core.jobtypes import Job
 from core.kinds.base import Part
+from core.planned import Pass
 from core.readings.rounds import Annealed, BowRead, Countered, PassDone, Round, Step
 
 Array = NDArray[np.float64]
@@ -73,7 +74,15 @@ def foreseen(
 
 def _with(job: Job, planned: Pass, then: OutOfPlane) -> Pass:
     """A pass with what it leaves out of the plane."""
-    return replace(planned, bow_mm=then.bow_mm if bows(job.part) else nan, twist_rad=then.twist_rad)
+    bow = (then.bow_mm, then.bow_sd_mm) if bows(job.part) else (nan, nan)
+    return replace(
+        planned,
+        bow_mm=bow[0],
+        bow_sd_mm=bow[1],
+        twist_rad=then.twist_rad,
+        twist_sd_rad=then.twist_sd_rad,
+        side=then.side,
+    )
 
 
 def _after(

@@ -19,7 +19,7 @@ def _of_action(job: Job, action: str) -> list[Reach]:
     site = int(np.argmax(asked))
     if asked[site] <= 0.0:
         return []
-    in_all, evenly = limits.most_in_all(action), limits.stretch_since_anneal
+    in_all, evenly = limits.most_in_all(action), limits.since_soft(softened=False)
     differ = limits.gives_room(action) and evenly.strain < in_all.strain
     found = [Reach(action, site, part.at_most(site, in_all.strain), in_all, True if differ else None)]
     if differ:

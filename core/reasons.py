@@ -6,9 +6,10 @@ from math import isnan, nan
 
 import numpy as np
 
-from core.advice import BAND, CLOSE, DOING, UNMEASURED, WITHIN, Pass, Reseat, Response, Suspect
+from core.advice import BAND, CLOSE, DOING, UNMEASURED, WITHIN, Reseat, Response, Suspect
 from core.estimate.careful import turned_round
 from core.jobtypes import Job
+from core.planned import Pass
 from core.units import format_band, format_length, format_limit
 
 NOTICEABLE = 0.05  # a response nearer to what was expected is not worth a sentence

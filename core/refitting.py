@@ -9,10 +9,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import CLOSE, UNMEASURED, WITHIN, Advice, Pass, Reseat, Smoothing
+from core.advice import CLOSE, UNMEASURED, WITHIN, Advice, Reseat
 from core.answers import answers
 from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
+from core.heldup import misfit_reasons, misfits_of
 from core.jobtypes import Job
 from core.learned import learned, told_by
 from core.limitreasons import folds_always, limit_reasons, used_up
@@ -23,6 +24,7 @@ from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import changes_left, minutes_left
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
+from core.planned import Pass, Smoothing
 from core.reachable import reach
 from core.readings.lobes import lobe_rows
 from core.readings.offering import layout_of, widest_gaps
@@ -60,8 +62,12 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     _SHOWN.keep(job, [*taken, *steps], planned)
     beside = foreseen(started, steps, bows, fitted, planned)
     advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))
+    ahead: list[Pass | Smoothing] = [*advice.remaining]
+    ahead += [] if advice.smoothing is None else [advice.smoothing]
+    misfits = misfits_of(job, live, ahead)
     reasons = _reasons(started, steps, fitted, advice, beside.read)
-    return replace(advice, reasons=(*reasons, *taken_reasons(started, job, taken)))
+    said = (*misfit_reasons(misfits, ahead), *reasons, *taken_reasons(started, job, taken))
+    return replace(advice, misfits=misfits, reasons=said)
 
 
 def _advised(
@@ -149,7 +155,7 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
         *limit_reasons(job, fitted, plan, verdict, used),
         *tool_reasons(job, advice.remaining_work, plan, verdict, advice.passes_done > 0),
         *smoothing_reasons(job, advice.smoothing),
-        *counter_reasons(job, advice.counter, bow_read),
+        *counter_reasons(job, advice.counter, bow_read, advice.side_effects, advice.side_effects_end),
         *lobing_reasons(job, verdict, advice.lobing, advice.widest_gap_mm, lobes_alone),
     )
 

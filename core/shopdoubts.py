@@ -1,4 +1,8 @@
-"""What of a job the shop's own tool and machine cannot run, by how much, and what would fit, as sentences."""
+"""What of a job the shop's own tool and machine do otherwise than is asked for, as sentences.
+
+The passes are run all the same: at another rate, without a bite, standing. What cannot be run at all is a
+misfit (``core.misfit``).
+"""
 
 from __future__ import annotations
 
@@ -13,12 +17,11 @@ from core.kinds.base import Part
 from core.limits import COMMON
 from core.machine import Machine
 from core.metals import Metal
-from core.units import format_angle, format_feed, format_length
+from core.misfit import LEAST_WANTED, NEARLY, about, takes_mm, thickest_mm
+from core.units import format_feed, format_length
 
-LEAST_WANTED = 0.02  # share of the most that any site wants, below which an action is not missed
 MARKED = ("aluminium", "stainless", "copper", "brass")  # families that a gripping face marks
 MARKING = "gripping"  # face that leaves marks of its own
-NEARLY = 1.0 + 1e-9  # sizes that were typed alike are alike
 
 
 def shop_doubts(
@@ -29,27 +32,21 @@ def shop_doubts(
     machine: Machine | None,
     finish: str,
 ) -> list[str]:
-    """One sentence for each doubt; empty when everything fits. tools : those that are used; actions : that
+    """One sentence for each doubt; empty when there is none. tools : those that are used; actions : that
     they do"""
     found = _missing_doubts(part, actions)
     for tool in tools:
-        about = f"{str(tool)[0].upper()}{str(tool)[1:]}: " if len(tools) > 1 else ""
-        odd = [*too_narrow(part, tool), _marks_doubt(metal, tool, finish)]
-        odd += [] if machine is None else _machine_doubts(part, tool, machine)
-        found += [about + sentence for sentence in odd if sentence]
+        odd = [_marks_doubt(metal, tool, finish)]
+        odd += [] if machine is None else _machine_doubts(tool, machine)
+        found += [about(tool, sentence, len(tools) > 1) for sentence in odd if sentence]
     if machine is not None:
-        found.append(_thickness_doubt(part, metal, machine))
+        found.append(_strength_doubt(part, metal, machine))
     return [sentence for sentence in found if sentence]
 
 
-def _machine_doubts(part: Part, tool: Tool, machine: Machine) -> list[str]:
+def _machine_doubts(tool: Tool, machine: Machine) -> list[str]:
     settings = [_setting_doubt(tool, bite, machine) for bite in tool.settings]
-    return [
-        reach_doubt(part, tool, machine),
-        _rate_doubt(tool, machine),
-        *_feed_doubts(tool, machine),
-        *settings,
-    ]
+    return [_rate_doubt(tool, machine), *_feed_doubts(tool, machine), *settings]
 
 
 def missing_actions(actions: Sequence[str], work: NDArray[np.float64], most: float) -> list[str]:
@@ -67,39 +64,6 @@ def _missing_doubts(part: Part, actions: Sequence[str]) -> list[str]:
     ]
 
 
-def too_narrow(part: Part, tool: Tool) -> list[str]:
-    """Where the part is too narrow for the tool to enter, as sentences."""
-    return [*_too_small(part, tool), *_too_closed(part, tool)]
-
-
-def _too_closed(part: Part, tool: Tool) -> list[str]:
-    """Jaws that are thicker than the angle beside the flange leaves room for."""
-    has, least = part.inside_angle_rad, tool.smallest_angle_rad
-    if has * NEARLY >= least:
-        return []
-    return [
-        f"The worked flange ends up at {format_angle(has)} to the metal beside it, "
-        f"{format_angle(least - has)} less than the tool enters: {format_angle(least)} or more is wanted, or "
-        "slimmer jaws."
-    ]
-
-
-def _too_small(part: Part, tool: Tool) -> list[str]:
-    found = []
-    flange, radius = part.worked_depth_mm, part.inside_radius_mm
-    for what, has, least in (
-        ("The worked flange", flange, tool.smallest_flange_mm),
-        ("The inside radius of the worked edge", radius, tool.smallest_radius_mm),
-    ):
-        if has * NEARLY < least:
-            short, at_least = format_length(least - has), format_length(least)
-            found.append(
-                f"{what} of {format_length(has)} is {short} less than the tool enters: {at_least} or more is "
-                "wanted, or a smaller tool."
-            )
-    return found
-
-
 def leaves_marks(metal: Metal, tool: Tool, finish: str) -> bool:
     """Whether the tool's face leaves marks where the faces stay in sight."""
     return finish == "visible" and tool.face.lower() == MARKING and metal.family in MARKED
@@ -114,66 +78,14 @@ def _marks_doubt(metal: Metal, tool: Tool, finish: str) -> str:
     )
 
 
-def reach_doubt(part: Part, tool: Tool, machine: Machine) -> str:
-    """What of the part does not go into the machine, "" where all does: the edge goes in as deep as the tool
-    grips it, the rest of the part stays in front."""
-    if part.sites.inward_mm is not None:
-        return _inward_doubt(part, part.sites.inward_mm, machine)
-    reach = min(tool.patch_depth_mm, part.worked_depth_mm)
-    if reach <= machine.throat_mm * NEARLY:
+def _strength_doubt(part: Part, metal: Metal, machine: Machine) -> str:
+    if not isnan(takes_mm(metal, machine)):
         return ""
-    throat, over = format_length(machine.throat_mm), format_length(reach - machine.throat_mm)
+    thickness = format_length(thickest_mm(part))
     return (
-        f"The tool grips the edge {format_length(reach)} deep and the throat of {machine} is {throat}, "
-        f"{over} too little: a shallower tool or a deeper throat is wanted."
+        f"Whether {machine} takes {thickness} of {metal.name} is not known: the tensile "
+        "strength of the metal is not known; give that, or the machine's thickness_limits."
     )
-
-
-def _inward_doubt(part: Part, inward_mm: NDArray[np.float64], machine: Machine) -> str:
-    """Sites that lie inwards of the edge go in as far as they lie from it."""
-    work, throat = np.abs(part.target), format_length(machine.throat_mm)
-    beyond = (work > LEAST_WANTED * work.max()) & (inward_mm > machine.throat_mm * NEARLY)
-    if not beyond.any():
-        return ""
-    deepest = format_length(float(inward_mm[beyond].max()))
-    return (
-        f"{int(beyond.sum())} of the {part.sites.label}s that want work lie deeper in than the throat of "
-        f"{machine}, {throat}, and the deepest is worked {deepest} from the edge: a deeper throat is wanted."
-    )
-
-
-def _thickness_doubt(part: Part, metal: Metal, machine: Machine) -> str:
-    """The machine's own table comes first; else what follows from its rating."""
-    thickness = float(np.max(part.thickness_mm(np.zeros(len(part.sites)))))
-    listed = machine.listed_mm(metal)
-    takes = machine.rated_mm(metal) if isnan(listed) else listed
-    if isnan(takes):
-        return (
-            f"Whether {machine} takes {format_length(thickness)} of {metal.name} is not known: the tensile "
-            "strength of the metal is not known; give that, or the machine's thickness_limits."
-        )
-    if thickness <= takes * NEARLY:
-        return ""
-    over = format_length(thickness - takes)
-    reckoned = isnan(listed)
-    return (
-        f"Thickness {format_length(thickness)} of {_told(metal, reckoned)}; {machine} "
-        f"{_allows(machine, takes, reckoned)}, {over} less: thinner metal or a stronger machine is wanted."
-    )
-
-
-def _told(metal: Metal, reckoned: bool) -> str:
-    strength = metal.figure("tensile")
-    if strength is None or not reckoned:
-        return metal.name
-    return f"{metal.name} (Rm about {strength.typical:.0f} MPa, {strength.source})"
-
-
-def _allows(machine: Machine, takes: float, reckoned: bool) -> str:
-    if not reckoned:
-        return f"takes {format_length(takes)} of it by its own table"
-    rated = f"{format_length(machine.rated_thickness_mm)} at {machine.rated_strength_mpa:.0f} MPa"
-    return f"is rated for {rated}, that is {format_length(takes)} of this metal (a guard, {COMMON})"
 
 
 def _rate_doubt(tool: Tool, machine: Machine) -> str:

@@ -11,8 +11,8 @@ from typing import Any
 
 import numpy as np
 
-from core.advice import Pass
 from core.jobtypes import Job
+from core.planned import Pass
 
 KEPT = 16  # plans, of one part or of several
 FOLLOWS = "layout"  # from the template; not looked at

@@ -10,11 +10,12 @@ from math import inf, isfinite
 
 import numpy as np
 
-from core.advice import WITHIN, Pass, Smoothing
+from core.advice import WITHIN
 from core.jobtypes import Job
 from core.limits import COMMON
 from core.plan.feed import fed
 from core.plan.minutes import change_before, pass_minutes
+from core.planned import Pass, Smoothing
 from core.readings.rounds import Countered, PassDone, Smoothed, Step
 from core.shopdoubts import MARKING
 
@@ -41,7 +42,7 @@ def smoothing_for(
     last = ahead[-1].action if ahead else mounted
     change_s = tool.changing_s(other=True) if change else change_before(job, last, job.smoother)
     return Smoothing(
-        bite=next(iter(tool.bites)),
+        bite=_lightest(job),
         strokes=strokes,
         strokes_per_minute=run.strokes_per_minute,
         feed=run.zones,
@@ -51,6 +52,13 @@ def smoothing_for(
         due=verdict == WITHIN,
         in_all=job.strokes_in_all(job.smoother, strokes.tolist()),
     )
+
+
+def _lightest(job: Job) -> str:
+    """The lightest bite that the machine can be set to; the lightest of all where it can be set to none, as
+    the job's doubts say."""
+    tool, beyond = job.tools[job.smoother], job.beyond_range(job.smoother)
+    return next((bite for bite in tool.bites if bite not in beyond), next(iter(tool.bites)))
 
 
 def fastest(job: Job) -> float | None:

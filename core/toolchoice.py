@@ -18,7 +18,8 @@ from core.jobtypes import Tool
 from core.kinds.base import Part
 from core.machine import Machine
 from core.metals import Metal
-from core.shopdoubts import MARKING, leaves_marks, reach_doubt, too_narrow
+from core.misfit import reach_doubt, too_narrow
+from core.shopdoubts import MARKING, leaves_marks
 
 Faults = tuple[bool, bool, bool, bool]
 WHY = (
@@ -65,7 +66,14 @@ def choose_tools(
     best = dict(zip(actions, min(product(*(able[a] for a in actions)), key=cost), strict=True))
     tools = {a: sets[best.get(a, 0)] for a in ACTIONS}
     smoother = min(actions, key=lambda a: tools[a].face.lower() == MARKING)
-    return Choice(tools, actions, smoother, tuple(_whys(sets, able, best, faults)))
+    return Choice(tools, actions, smoother, tuple(_whys(sets, able, _asked(part, best), faults)))
+
+
+def _asked(part: Part, best: Mapping[str, int]) -> Mapping[str, int]:
+    """The sets of the actions that the target asks for; of all where it asks for none."""
+    strain = part.asked_strain()
+    wants = {"shrink": bool((strain > 0.0).any()), "stretch": bool((strain < 0.0).any())}
+    return {action: taken for action, taken in best.items() if wants[action]} or best
 
 
 def _faults(

@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import WITHIN, Pass
+from core.advice import WITHIN
 from core.jobtypes import Job
+from core.planned import Pass
 from core.shopdoubts import missing_actions
 
 Array = NDArray[np.float64]

@@ -22,9 +22,9 @@ from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobfields import LONGEST_MM, chosen, in_range
 from core.jobtypes import Job
 from core.kinds.base import TriedOnOffcut
-from core.limits import Strained
 from core.readings.gauges import Gauge
 from core.seen import Seen
+from core.strained import Strained
 from core.units import format_length, parse_length_mm
 
 Array = NDArray[np.float64]
@@ -155,10 +155,13 @@ def trial_plan(
 
     length_mm : of the offcut there is (none: as long as it should be; a shorter one gets fewer spots);
     gauge : that will read the rise (none: the job's). Raises InputError for an action or a bite that is not
-    the tool's, for an offcut too short for two spots, and for a kind of part whose strokes raise nothing.
+    the tool's, that the machine cannot be set to or that folds the edge, for an offcut too short for two
+    spots, and for a kind of part whose strokes raise nothing.
     """
     chosen(action, "action", dict.fromkeys(job.actions))
     chosen(bite, "bite", job.tools[action].bites)
+    if bite not in job.bites(action):
+        raise InputError("bite", bite, _why_not(job, action, bite))
     if not isinstance(job.part, TriedOnOffcut):
         raise _bent_edge_wanted(job)
     length, sites, spots, chord = _laid_out(job.part, length_mm)
@@ -183,6 +186,15 @@ def trial_read(trial: Trial, rise_mm: float, gauge: Gauge, source: str = "trial 
     return Seen(
         trial.action, trial.bite, trial.strokes, ratio, trial.noise(ratio * trial.guess, gauge), source
     )
+
+
+def _why_not(job: Job, action: str, bite: str) -> str:
+    """Why no strip is tried with this bite, as no pass is planned with it."""
+    able = job.bites(action)
+    other = f"{' or '.join(able)} is wanted" if able else "another tool set is wanted"
+    if bite in job.beyond_range(action):
+        return f"{job.machine} cannot be set to {job.tools[action].settings[bite].text}; {other}"
+    return f"the edge may fold under it; {other}"
 
 
 def _bent_edge_wanted(job: Job) -> InputError:

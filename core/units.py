@@ -144,22 +144,21 @@ def format_limit(mm: float, unit: str = "mm") -> str:
 def format_band(mm: float, sd_mm: float, unit: str = "mm") -> str:
     """A length with its 95 % band (1.96 standard deviations), "0.42 ± 0.10 mm", "30 ± 22 mm".
 
-    The band has two significant digits, and the length the same decimals (JCGM 100:2008, 7.2.6: at most
-    two). A band of five hundredths of a mm or more goes no finer than hundredths, as the gauges do.
+    Two digits of the band, and the length alike (JCGM 100:2008, 7.2.6); but from five hundredths of a mm on
+    hundredths, as the gauges do, and from a tenth on about 20 mm or more tenths, as a rule does.
     """
     if isnan(mm) or isnan(sd_mm):
         return format_length(mm, unit)
     factor = own_factor(unit, LENGTH)
     half = 1.96 * abs(sd_mm) / factor
-    places = _decimals_of_band(half, _decimals(0.0, unit))
+    most = _decimals(100.0, unit) if abs(mm) >= 20.0 and half * factor >= 0.1 else 9
+    places = min(_decimals_of_band(half, _decimals(0.0, unit)), most)
     return f"{_rounded(mm / factor, places)} ± {_rounded(half, places)} {unit}"
 
 
 def _decimals_of_band(half: float, usual: int) -> int:
     """Decimals that show two digits of a band, or one where that is fine enough; below 0: tens, hundreds.
-
-    usual : decimals that a reading is shown with
-    """
+    usual : decimals that a reading is shown with"""
     two = 1 - int(f"{half:.1e}".partition("e")[2]) if half > 0.0 else usual
     return min(two, usual) if half >= 5 * 10.0**-usual else min(two, 9)
 

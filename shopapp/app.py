@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Callable
 from datetime import datetime
@@ -27,6 +28,7 @@ from shopapp.presenters.gaps import GapsPresenter
 from shopapp.presenters.inventory import InventoryPresenter
 from shopapp.presenters.line_file import LineFilePresenter
 from shopapp.presenters.metal import MetalPresenter
+from shopapp.presenters.misfit import MisfitPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.original import OriginalPresenter
 from shopapp.presenters.originals import OriginalsPresenter
@@ -90,6 +92,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "original": (OriginalScreen, OriginalPresenter),
     "originals": (OriginalsScreen, OriginalsPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
+    "misfit": (CautionsScreen, MisfitPresenter),
 }
 
 
@@ -144,6 +147,7 @@ class GapwrightApp(App):
     def on_start(self) -> None:
         """Take the keyboard, and look for answers of work in the background."""
         sys.setswitchinterval(TURNS_S)
+        gc.freeze()  # a search for garbage through all that was imported takes 50 ms, amid a touch
         Window.bind(on_key_down=self._key, on_touch_up=self._note_touch)
         self._polled: Background | Beforehand = self.background  # the clock itself keeps no hold of it
         if self.first is not None:
@@ -151,9 +155,10 @@ class GapwrightApp(App):
         self._polling = Clock.schedule_interval(self._polled.poll, POLL_S)
 
     def on_stop(self) -> None:
-        """Let go of the keyboard."""
+        """Let go of the keyboard, and of what was kept from the search for garbage."""
         Window.unbind(on_key_down=self._key, on_touch_up=self._note_touch)
         self._polling.cancel()
+        gc.unfreeze()
 
     def on_pause(self) -> bool:
         """Everything is on disk already."""

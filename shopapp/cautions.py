@@ -9,45 +9,43 @@ from __future__ import annotations
 CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "Local rules come first",
-        "The rules of this shop and the instructions of this machine go before anything shown here. "
-        "Only people trained on the machine use it, with its guards in place.",
+        "This shop's rules and the machine's instructions go before anything here. Trained people only, "
+        "guards in place.",
     ),
     (
         "Nip points",
-        "The tool closes many times a second and does not feel a finger. Keep hands behind the edge "
-        "being worked, hold short pieces with a holder, stop the machine before reaching in.",
+        "The tool does not feel a finger: hands behind the worked edge, short pieces in a holder, stop "
+        "before reaching in.",
     ),
     (
         "No loose gloves at the tool",
-        "Gloves, sleeves, cords and hair can be drawn in. Wear gloves to carry sheet, and follow the "
-        "machine's instructions on what may be worn while it runs.",
+        "Gloves, sleeves, cords and hair are drawn in: gloves are to carry; what is worn at the tool its "
+        "instructions say.",
     ),
     (
         "Hearing",
-        "The machine is loud enough to do lasting harm. Wear hearing protection, and mind people nearby. The "
-        "exposure action values are 80 dB(A) over 8 hours, the lower one, and 85 dB(A), the upper one "
-        "(Directive 2003/10/EC): at 95 dB(A) they are reached after 15 and 48 minutes.",
+        "Wear ear protection, mind others. 80 and 85 dB(A) over 8 h call for action (2003/10/EC): at 95 "
+        "dB(A) after 15 and 48 min.",
     ),
-    ("Eyes", "Wear eye protection: a tool or an over-worked edge can throw a splinter."),
-    ("Sharp edges", "Cut edges and cracked edges are sharp. Deburr before working; carry with gloves."),
+    (
+        "Eyes and sharp edges",
+        "Tools and edges throw splinters: wear eye protection. Cut edges are sharp: deburr first, carry "
+        "with gloves.",
+    ),
     (
         "Dust and heat",
-        "Dressing and sanding raise dust that is harmful to breathe and, from light metals, can burn: "
-        "extract it, keep sparks away. After an anneal, metal is hot without looking hot.",
-    ),
-    (
-        "Cracks",
-        "Stop when the edge cracks, wrinkles or goes bright and stiff. More strokes will not mend it.",
+        "Dust harms the lungs, that of light metals can burn: extract it, no sparks. After an anneal "
+        "metal is hot, unseen.",
     ),
     (
         "Parts that people depend on",
-        "Parts of aircraft, lifting gear, pressure vessels and the like can hurt people when they fail. "
-        "They belong to licensed practice: approved data, approved material, approved inspection. "
-        "What is planned and judged here is shape only; it says nothing about strength or fatigue.",
+        "Aircraft, lifting, pressure: licensed practice, approved data, material, inspection. Only shape "
+        "is judged here, not strength.",
     ),
     (
         "It is advice",
-        "The passes shown are worked out from readings and can be wrong. Look at the metal, start light, "
-        "and do not follow a pass that looks wrong.",
+        "Passes can be wrong: start light, leave what looks wrong. Stop at a crack, wrinkle or bright "
+        "stiff edge: no stroke mends it.",
     ),
 )
+"""Two lines each on the smallest screen that is laid out for, so that two fit on a page."""

@@ -23,7 +23,7 @@ class Navigation(Widget):
         self.screens: dict[str, Any] = {}
         self.name = ""
         self.bind(pos=self._fit, size=self._fit)
-        look.bind(palette=self._fit)
+        look.follow(palette=self._fit)
         self._fit()
 
     @property

@@ -12,11 +12,12 @@ import core
 from shopapp.presenters import bow_facts, feeding, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.part_words import words_of
+from shopapp.presenters.steps import ONCE_IT_FITS
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from core import Advice, Job, Pass, Smoothing, Suspect, Tool, Zone
+    from core import Advice, Job, Pass, Suspect, Tool, Zone
 
 WORKS = {"shrink": "press together", "stretch": "pull apart"}
 NO_PASS = {"within": "no pass is wanted", "too close to call": "no pass before the gaps are read again"}
@@ -37,7 +38,7 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
         *_side_effects(job, advice),
         *_counter(job, advice),
         *_limits(job, advice),
-        *(f"  {sentence}" for sentence in advice.reasons),
+        *(f"  {sentence}" for sentence in advice.reasons if sentence not in job.warnings),
     ]
 
 
@@ -98,7 +99,7 @@ def _learned(advice: Advice) -> Iterator[str]:
 def _pass(job: Job, advice: Advice) -> Iterator[str]:
     planned = advice.next_pass
     if advice.smooth_now is not None:
-        yield from _smoothing(job, advice.smooth_now)
+        yield from _smoothing(job, advice)
         return
     if planned is None:
         yield f"  {NO_PASS.get(advice.verdict, 'no pass is possible: see above')}"
@@ -107,8 +108,9 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
         core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm),
         job.tools[planned.action],
     )
+    what = f"not to be run as it stands; {ONCE_IT_FITS}, the next pass" if advice.misfits else "next pass"
     yield (
-        f"  next pass: {planned.action} ({WORKS[planned.action]}), {planned.bite} bite, "
+        f"  {what}: {planned.action} ({WORKS[planned.action]}), {planned.bite} bite, "
         f"{_strokes(planned.total)}; expected widest gap {gap}{_beside(planned)}"
     )
     yield from _setting(tool, planned.bite)
@@ -121,9 +123,10 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     places, folded = _marked(job), _folded(job)
     for i, (place, count) in enumerate(zip(places, planned.strokes, strict=True)):
         yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}{'  fold with the tool' * bool(folded[i] and count)}"
-    assumed = "" if _rate_given(job, tool) else " (assumed; its strokes_per_minute says other)"
     rate = tool.strokes_per_minute if isnan(planned.strokes_per_minute) else planned.strokes_per_minute
-    yield f"  feed for a machine that makes {rate:g} strokes a minute{assumed}:"
+    assumed = rate == tool.strokes_per_minute and not _rate_given(job, tool)
+    why = " (assumed: the tool's own rate is not said)" if assumed else ""
+    yield f"  feed for a machine that makes {rate:g} strokes a minute{why}:"
     yield from (_fed(zone, label) for zone in planned.feed)
     yield f"  with its gaps it takes about {wording.minutes(planned.minutes)}, anneals not counted"
 
@@ -151,8 +154,12 @@ def _rate_given(job: Job, tool: Tool) -> bool:
     return any("strokes_per_minute" in one for one in sets if one.get("name", "") == tool.name)
 
 
-def _smoothing(job: Job, wanted: Smoothing) -> Iterator[str]:
-    yield f"  smooth the faces: {wanted.bite} bite, {_strokes(wanted.total)} in all"
+def _smoothing(job: Job, advice: Advice) -> Iterator[str]:
+    wanted = advice.smooth_now
+    if wanted is None:
+        return
+    until = f"not to be run as it stands; {ONCE_IT_FITS}, " if advice.misfits else ""
+    yield f"  {until}smooth the faces: {wanted.bite} bite, {_strokes(wanted.total)} in all"
     yield from _setting(job.tools[job.smoother], wanted.bite)
     yield f"  feed at {wanted.strokes_per_minute:g} strokes a minute:"
     yield from (_fed(zone, job.part.sites.label) for zone in wanted.feed)
@@ -172,7 +179,9 @@ def _later(job: Job, advice: Advice) -> Iterator[str]:
         yield f"  smoothing at the end, as planned now: {how}; about {wording.minutes(wanted.minutes)}"
     if len(advice.remaining) > 1 or (advice.remaining and wanted is not None):
         in_it = feeding.changes(advice) or ", no tool change in it"
-        yield f"  all of this takes about {wording.minutes(advice.minutes_left)}{in_it}, anneals not counted"
+        more = "; more passes may follow" if feeding.more_may_follow(job, advice) else ""
+        took = f"about {wording.minutes(advice.minutes_left)}{in_it}, anneals not counted{more}"
+        yield f"  all of this takes {took}"
 
 
 def _takes(minutes: float) -> str:
@@ -188,10 +197,11 @@ def _side_effects(job: Job, advice: Advice) -> Iterator[str]:
         times["at the end of the plan"] = advice.side_effects_end
     told = {when: effect for when, effect in times.items() if effect is not None}
     if told and bow_facts.bows(job, advice):
-        bows = (f"{bow_facts.expected(effect)} {when}" for when, effect in told.items())
+        bows = (f"{bow_facts.foretold(effect)} {when}" for when, effect in told.items())
         yield f"  bow out of plane (middle of the heel over its ends): {'; '.join(bows)}"
-    if any(core.beside(0.0, effect.twist_rad) for effect in told.values()):
-        twists = (f"{bow_facts.twisted(effect)} {when}" for when, effect in told.items())
+    turned = {when: core.asides(effect)[1] for when, effect in told.items()}
+    if any(turned.values()):
+        twists = (f"{twist or 'none to see'} {when}" for when, twist in turned.items())
         yield f"  twist that comes with the work: {'; '.join(twists)}"
 
 
@@ -211,7 +221,7 @@ def _counter(job: Job, advice: Advice) -> Iterator[str]:
 
 def _beside(planned: Pass) -> str:
     """Bow and twist after a pass; nothing for a part that has none that could be seen."""
-    told = core.beside(planned.bow_mm, planned.twist_rad)
+    told = core.beside(planned)
     return f"; {told}" if told else ""
 
 

@@ -142,7 +142,7 @@ def _pass(number: int, planned: core.Pass) -> Iterator[str]:
 
 def _beside(planned: core.Pass) -> str:
     """Bow and twist after a pass, where they can be seen."""
-    told = core.beside(planned.bow_mm, planned.twist_rad)
+    told = core.beside(planned)
     return f", {told}" if told else ""
 
 

@@ -120,6 +120,7 @@ def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
     yield "bench-found"
     driver.screen.press("all")
     yield from screenshots_parts.part_set(driver, jobs["shutter-rib"])
+    yield from screenshots_parts.misfit(driver, jobs["shutter-rib"])
     go("display")
     yield "display"
 

@@ -39,6 +39,18 @@ def sheet_part(driver: Any, name: str, job: dict[str, Any]) -> Iterator[str]:
         yield f"{name}-{screen.partition('_')[0]}"
 
 
+def misfit(driver: Any, job: dict[str, Any]) -> Iterator[str]:
+    """A part whose machine is too shallow and too weak for it."""
+    go, session = driver.app.navigation.go, driver.app.session
+    machine = {"name": "small bench machine", "throat": "10 mm", "rated_thickness": "0.8 mm"}
+    session.open(session.shop.new_part({**job, "name": f"{job['name']}, small machine", "machine": machine}))
+    driver.settle(120)
+    for screen in ("part", "next_step", "misfit"):
+        go(screen)
+        driver.settle(120)
+        yield f"misfit-{screen.partition('_')[0]}" if screen != "misfit" else "misfit"
+
+
 def part_set(driver: Any, job: dict[str, Any]) -> Iterator[str]:
     """A set with made-up figures: its parts, both charts, another coil, the next part."""
     from shopapp import made_up_set

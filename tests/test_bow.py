@@ -232,7 +232,8 @@ def test_the_terminal_tells_bow_twist_and_counter_work() -> None:
     assert f"{now} away from the upright flange by now; {then} away from" in bow
     assert "at the end of the plan" in bow
     (following,) = [line for line in lines if line.startswith("  next pass")]
-    assert following.endswith(f"; bow {core.format_about(-advice.next_pass.bow_mm)}")  # an angle has no twist
+    after = core.format_band(-advice.next_pass.bow_mm, advice.next_pass.bow_sd_mm)
+    assert following.endswith(f"; bow {after} away from the upright flange")  # an angle has no twist
     assert [
         line for line in lines if "Counter-work against the bow: stretch the free edge of the upright" in line
     ]
@@ -271,8 +272,9 @@ def test_every_pass_says_what_twist_it_leaves() -> None:
     assert twists[-1] == pytest.approx(FACTOR * whole, rel=0.05)
     lines = [line for line in next_lines(job, advice) if "widest gap" in line and "bow" in line]
     assert len(lines) == len(twists)
-    for line, twist in zip(lines, twists, strict=True):
-        assert line.endswith(f", twist {np.degrees(twist):.1f}°")
+    for line, planned in zip(lines, advice.remaining, strict=True):
+        half = 1.96 * np.degrees(planned.twist_sd_rad)
+        assert line.endswith(f", twist {np.degrees(planned.twist_rad):.1f} ± {half:.1f}°")
 
 
 def test_a_channel_worked_on_the_other_flange_too_turns_back() -> None:
@@ -280,6 +282,7 @@ def test_a_channel_worked_on_the_other_flange_too_turns_back() -> None:
     logged the twist is what is left."""
     job = core.job(rib(section=SECTIONS["channel, one"], line={"radius": "3 m", "length": "1200 mm"}))
     done = [core.pass_done("shrink", [12] * len(job.part.sites))]
+    done.append(core.bow_read(round(core.refit(job, done).side_effects.bow_mm, 1)))
     before = core.refit(job, done)
     counter, now = before.counter, before.side_effects
     assert counter is not None and counter.action == "shrink" and 0.0 < counter.untwists_rad < now.twist_rad
@@ -291,8 +294,8 @@ def test_a_channel_worked_on_the_other_flange_too_turns_back() -> None:
 
 
 def test_the_counter_work_of_the_next_pass_is_against_the_bow_that_it_leaves() -> None:
-    advice = core.refit(JOB, [])
-    assert advice.counter is None and advice.counter_then is not None
+    advice = core.refit(JOB, [PASS, ROUND, BOW])
+    assert advice.counter_then is not None
     assert advice.counter_then.bow_mm == pytest.approx(-advice.next_pass.bow_mm, rel=0.1)
 
 

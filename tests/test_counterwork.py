@@ -208,6 +208,51 @@ def test_half_a_turn_shows_what_turns_an_equal_z_back() -> None:
     assert counter_work(job, small, small, by, np.where(np.arange(len(twist)) % 2, 0.05, -0.05)) is None
 
 
+def test_what_cannot_be_foretold_is_to_be_read_and_not_countered() -> None:
+    """A twist of 24 degrees give or take 36, and a bow of 6 mm give or take 8, say nothing that strokes could
+    be counted by."""
+    job, by = (
+        job_of(EQUAL_Z),
+        Countering(lambda a, _, m: job.tools[a].strain("medium") * m, (1.0, 0.3), (1.0, 0.4)),
+    )
+    strain = np.full(N, 3.0 * STRAIN)
+    twist = job.part.side_effects(strain * job.part.work_per_strain())["twist_along_rad"]
+    twist = np.radians(24.0) * twist / np.ptp(twist)
+    sure, wide = (
+        core.OutOfPlane(0.5, 0.2, np.radians(24.0), np.radians(half) / 1.96, "") for half in (9, 36)
+    )
+    assert counter_work(job, sure, sure, by, twist) is not None
+    assert counter_work(job, wide, wide, by, twist) is None
+    (said,) = counter_reasons(job, None, True, wide, wide)
+    assert said == (
+        "The twist cannot be foretold: look at it with a level on both ends before any counter-work."
+    )
+    assert counter_reasons(job, None, True, sure, sure) == ()
+    bowed = core.OutOfPlane(6.0, 8.0 / 1.96, 0.0, 0.0, "up")
+    assert counter_work(job, bowed, bowed, by) is None
+    assert counter_reasons(job, None, False, bowed, bowed)[0].startswith(
+        "The bow cannot be foretold: read it"
+    )
+
+
+@pytest.mark.parametrize(
+    ("bow", "twist_deg", "told"),
+    [
+        ((16.0, 12.0), (0.0, 0.0), "bow 16 ± 12 mm up"),
+        ((-15.0, 15.4), (0.0, 0.0), "bow cannot be foretold, 0 to 30 mm up: read it"),
+        ((2.0, 8.0), (0.0, 0.0), "bow cannot be foretold, up to 10 mm either way: read it"),
+        ((0.0, 0.0), (24.0, 36.0), "twist cannot be foretold, 0 to 60°: read it"),
+        ((0.0, 0.0), (0.4, 0.8), "twist 0.4 ± 0.8°"),  # nobody minds so little
+        ((0.05, 0.5), (0.05, 0.0), ""),
+    ],
+)
+def test_beside_a_pass_with_band_and_side(
+    bow: tuple[float, float], twist_deg: tuple[float, float], told: str
+) -> None:
+    (mm, mm_half), (turn, turn_half) = bow, np.radians(twist_deg)
+    assert core.beside(core.OutOfPlane(mm, mm_half / 1.96, turn, turn_half / 1.96, "up")) == told
+
+
 def test_of_a_channel_the_same_action_turns_it_back() -> None:
     job = job_of(SECTIONS["channel, one"])
     by = Countering(lambda a, _, m: job.tools[a].strain("medium") * m, (1.0, 0.3), (1.0, 0.4))

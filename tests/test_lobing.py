@@ -257,13 +257,15 @@ def test_a_small_step_brings_the_lobes_down_and_its_answer_is_learned(answer):
 
 def test_the_refit_of_lobes_is_the_batch_solution():
     """All unknowns at once: work, lobes before and after the pass, response, scatter and seatings, as one
-    conditioned Gaussian vector (any text on least squares)."""
+    conditioned Gaussian vector (any text on least squares). What the pass adds to the lobes goes by its
+    strain at the response that was assumed, which has settled to a thousandth of what was not known."""
     log = [nearly_done(), *lobed(polar(0.8, 35.0, 2)).rounds((0.0, 60.0, 120.0))]
     found = fit(JOB, steps_of(JOB, log))
     move, *readings = found.linear
     start = prior(JOB, found.model)
-    lobe_sd = np.repeat(PART.lobe_sd_mm, 2)
-    sd = np.concatenate([lobe_sd, lobe_sd, np.sqrt(move.variance), np.full(len(readings), PART.seat_sd[0])])
+    done = PART.edge_strain(move.work(found.belief.mean[N:]))
+    lobe_sd, more = (np.repeat(each, 2) for each in (PART.lobe_sd_mm, PART.lobes_added_mm(done)))
+    sd = np.concatenate([lobe_sd, more, np.sqrt(move.variance), np.full(len(readings), PART.seat_sd[0])])
     size = len(start.mean)
     mean = np.concatenate([start.mean, np.zeros(len(sd))])
     cov = np.zeros((len(mean), len(mean)))
@@ -286,9 +288,9 @@ def test_the_refit_of_lobes_is_the_batch_solution():
     expected[:N] += move.shift
     spread = now @ left @ now.T
     own = np.sqrt(np.diag(spread))
-    assert np.abs(found.lobed.mean[: N + 4] - expected).max() < 1e-6 * own.max() + 1e-6
-    np.testing.assert_allclose((found.lobed.mean[: N + 4] - expected) / own, 0.0, atol=1e-5)
-    np.testing.assert_allclose(np.sqrt(np.diag(found.lobed.cov)[: N + 4]), own, rtol=1e-5)
+    assert np.abs(found.lobed.mean[: N + 4] - expected).max() < 1e-3 * own.max()
+    np.testing.assert_allclose((found.lobed.mean[: N + 4] - expected) / own, 0.0, atol=1e-3)
+    np.testing.assert_allclose(np.sqrt(np.diag(found.lobed.cov)[: N + 4]), own, rtol=1e-3)
 
 
 @pytest.mark.parametrize(

@@ -182,6 +182,56 @@ class TestWhatDoesNotFit:
         assert warned("marks", finish="visible", material="mild steel DC01") == []
 
 
+class TestHeldUp:
+    """A plan that cannot be run is not called the next pass."""
+
+    @pytest.mark.parametrize(
+        "changes",
+        [
+            {"machine": {"throat": "10 mm"}},
+            {"machine": {"rated_thickness": "0.5 mm"}},
+            {"tool__smallest_flange": "45 mm"},
+            {"tool__smallest_angle": "100 deg"},
+        ],
+    )
+    def test_what_cannot_be_run_holds_the_plan_up(self, changes: dict[str, Any]) -> None:
+        job = core.job(rib(**changes))
+        advice = core.refit(job, [])
+        (said,) = advice.misfits
+        assert job.warnings[0] == advice.reasons[0] == said and "wanted" in said
+        assert "no pass can be run as it stands" in advice.reasons[1] and advice.remaining
+        assert core.advice_document(advice)["misfits"] == [said]
+        gone_on = core.refit(job, [core.run_all_the_same(advice.misfits)])
+        assert gone_on.misfits == () and gone_on.reasons == advice.reasons[2:]
+
+    @pytest.mark.parametrize(
+        "changes",
+        [
+            {"machine": {"stroke_rates": [200, 400]}, "tool__strokes_per_minute": 500},
+            {"machine": {"settings_range": ["1 mm", "3 mm"]}, "tool__settings": {"heavy": "5 mm"}},
+            {"material": OWN, "machine": RATED},
+            {"finish": "visible"},
+        ],
+    )
+    def test_what_is_run_otherwise_does_not(self, changes: dict[str, Any]) -> None:
+        job = core.job(rib(**changes))
+        assert job.warnings and core.refit(job, []).misfits == ()
+
+    def test_a_set_that_the_plan_does_not_use_does_not(self) -> None:
+        """The jaws that stretch do not enter; the part wants shrinking alone."""
+        sets: dict[str, Any] = {
+            "tool__actions": ["shrink"],
+            "more_tools": [{**rib()["tool"], "actions": ["stretch"], "smallest_flange": "90 mm"}],
+        }
+        job = core.job(rib(**sets))
+        advice = core.refit(job, [])
+        assert {p.action for p in advice.remaining} == {"shrink"} and advice.misfits == ()
+        assert any("less than the tool enters" in said for said in job.misfits["stretch"])
+        assert set(job.misfits["stretch"]) <= set(job.warnings)
+        outside = core.job(rib(**sets, line={"radius": "-1500 mm", "length": "1200 mm"}))
+        assert core.refit(outside, []).misfits == outside.misfits["stretch"]
+
+
 class TestActions:
     @pytest.mark.parametrize(("has", "lacks"), [("shrink", "stretch"), ("stretch", "shrink")])
     def test_an_s_shape_never_gets_the_action_that_the_tool_lacks(self, has: str, lacks: str) -> None:

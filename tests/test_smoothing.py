@@ -165,3 +165,11 @@ def test_what_cannot_have_been_done_is_refused(event: dict[str, Any], field: str
     with pytest.raises(InputError) as error:
         core.refit(core.job(rib()), [event])
     assert error.value.field.startswith(f"events[0].{field}")
+
+
+def test_it_is_run_with_a_bite_that_the_machine_can_be_set_to() -> None:
+    settings = {"light": "0.5 mm", "medium": "2 mm", "heavy": "3 mm"}
+    machine = {"settings_range": ["1 mm", "4 mm"], "stroke_rates": [60, 240]}
+    job = core.job(rib(**VISIBLE, tool__settings=settings, machine=machine))
+    wanted = core.refit(job, []).smoothing
+    assert wanted is not None and wanted.bite == "medium"

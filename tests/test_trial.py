@@ -284,3 +284,27 @@ def test_advice_begins_from_what_was_seen():
     ]
     assert shares[2] < shares[3] < shares[1]
     assert told.next_pass.total > fresh.next_pass.total or told.next_pass.bite != fresh.next_pass.bite
+
+
+def test_no_strip_is_tried_with_a_bite_that_no_pass_is_run_with():
+    settings = {"light": "1 mm", "medium": "2 mm", "heavy": "5 mm"}
+    machine = {"name": "bench machine", "settings_range": ["1 mm", "4 mm"]}
+    job = core.job(rib(tool__settings=settings, machine=machine))
+    with pytest.raises(
+        core.InputError, match=r"bench machine cannot be set to 5 mm; light or medium is wanted"
+    ):
+        trial_plan(job, "shrink", "heavy")
+    folds = core.job(rib(limits={"shrink_per_stroke": 0.005}))
+    with pytest.raises(core.InputError, match=r"may fold under it; light or medium is wanted"):
+        trial_plan(folds, "shrink", "heavy")
+    assert trial_plan(folds, "stretch", "heavy").bite == "heavy"
+
+
+@pytest.mark.parametrize("times", [0.7, 1.0])
+def test_the_pass_after_a_trial_uses_the_bite_that_was_tried(times):
+    """Answer and setting are known. (At 1.4 times, whole heavy strokes are too coarse for the limit.)"""
+    job = core.job(rib())
+    trial = trial_plan(job, "shrink", "heavy", gauge=TAPER)
+    seen = trial_read(trial, times * trial.rise_mm, TAPER)
+    planned = core.refit(core.job(core.starting_from(job.document, [seen])), []).next_pass
+    assert (planned.action, planned.bite) == ("shrink", "heavy")

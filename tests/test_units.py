@@ -7,6 +7,7 @@ import pytest
 
 from core.dimensions import registry
 from core.errors import InputError
+from core.safesize import format_safe
 from core.units import (
     change_of_length,
     format_angle,
@@ -212,7 +213,9 @@ def test_lengths_on_a_screen():
         (9.0, 9.97 / 1.96, "9 ± 10 mm"),
         (1.072, 0.078 / 1.96, "1.07 ± 0.08 mm"),  # no gauge of the shop shows thousandths
         (0.0123, 0.0041 / 1.96, "0.0123 ± 0.0041 mm"),
-        (1200.0, 0.3 / 1.96, "1200.00 ± 0.30 mm"),
+        (1200.0, 0.3 / 1.96, "1200.0 ± 0.3 mm"),  # as a rule is read
+        (119.57, 0.4 / 1.96, "119.6 ± 0.4 mm"),
+        (12.34, 0.4 / 1.96, "12.34 ± 0.40 mm"),
         (-0.001, 0.2 / 1.96, "0.00 ± 0.20 mm"),
         (0.5, 0.0, "0.50 ± 0.00 mm"),
     ],
@@ -222,8 +225,23 @@ def test_a_band_and_its_value_are_rounded_together(mm: float, sd_mm: float, text
     assert format_band(mm, sd_mm) == text
 
 
+@pytest.mark.parametrize(
+    ("mm", "up", "text"),
+    [
+        (134.2, True, "135 mm"),
+        (135.0, True, "135 mm"),
+        (1003.0, True, "1050 mm"),
+        (8.71, True, "8.75 mm"),
+        (16.9, False, "16.5 mm"),
+        (0.923, False, "0.920 mm"),
+    ],
+)
+def test_a_size_at_the_utmost_is_rounded_to_the_safe_side(mm: float, up: bool, text: str) -> None:
+    assert format_safe(mm, up) == text
+
+
 def test_a_band_in_another_unit():
-    assert format_band(25.4, 0.1, "in") == "1.0000 ± 0.0077 in"
+    assert format_band(25.4, 0.1, "in") == "1.000 ± 0.008 in"
     assert format_band(2540.0, 300.0, "in") == "100 ± 23 in"
 
 

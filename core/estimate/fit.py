@@ -26,8 +26,8 @@ from core.estimate.shared_error import sharing
 from core.estimate.strained import as_read
 from core.estimate.uneven import Uneven
 from core.jobtypes import Job
-from core.limits import Strained
 from core.readings.rounds import Countered, RimRead, Round, Rounded, Step
+from core.strained import Strained
 
 Array = NDArray[np.float64]
 MOST_ITERATIONS = 20
@@ -185,8 +185,7 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
     """One exact pass of the filter through the log, about the assumed values in memory."""
     n, uneven = model.sites, Uneven(job, model.sites)
     belief = uneven.started(prior(job, model))
-    memory.waiting = False
-    worn = Worn.none(n)
+    memory.waiting, worn = False, Worn.none(n)
     rounds: dict[int, RoundFit] = {}
     linear: list[Move | Reading] = []
     beliefs = []
@@ -206,7 +205,8 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
         else:
             move, worn = moved(job, model, step, worn, memory.theta)
             if move is not None:
-                belief = uneven.worked(apply_move(belief, n, move.beside(uneven.size)))
+                belief = apply_move(belief, n, move.beside(uneven.size))
+                belief = uneven.worked(belief, move.work(memory.theta))
                 linear.append(move)
             before = None
             if isinstance(step, Rounded):
@@ -250,8 +250,8 @@ def _read_round(
 
 
 def _screen(job: Job, steps: list[Step], result: Fit, memory: _Memory) -> bool:
-    """Set aside the worst reading of each round that disagrees with everything else; where the template has
-    no play, one that stands says that its site moved as no stroke explains."""
+    """Set aside the worst reading of each round that disagrees with all else; where the template has no play,
+    one that stands says that its site moved as no stroke explains."""
     found = False
     for k, fitted in result.rounds.items():
         step = steps[k]

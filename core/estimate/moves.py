@@ -12,8 +12,8 @@ from core.estimate.gaussian import Belief
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobtypes import Job
 from core.kinds.base import OtherEdge
-from core.limits import Strained
 from core.readings.rounds import Annealed, Countered, PassDone, RimRead, Round, Rounded, Smoothed, Step
+from core.strained import Strained
 
 Array = NDArray[np.float64]
 # Shares of a pass's work that a smoothing pass may do, sd (common practice, no source): at each site for
@@ -86,7 +86,7 @@ def moved(job: Job, model: ResponseModel, step: Step, worn: Worn, theta: Array) 
         return countered, replace(worn, beyond=worn.beyond + more, aside=aside)
     move = pass_move(model, step, worn.strain, theta)
     work = move.work(theta)
-    strained = worn.edge.after(job.under[step.action].edge_strain(work))
+    strained = worn.edge.after(step.action, job.under[step.action].edge_strain(work))
     done = worn.work + SIGN[step.action] * work
     return move, replace(worn, strain=worn.strain + more, edge=strained, work=done)
 

@@ -17,7 +17,7 @@ from core.estimate.moves import Worn
 from core.estimate.response import ResponseModel
 from core.jobtypes import Job
 from core.kinds.base import Part
-from core.limits import Strained
+from core.strained import Strained
 
 Array = NDArray[np.float64]
 NONE = 1e-9  # strain that is none
@@ -31,8 +31,7 @@ def as_read(job: Job, model: ResponseModel, worn: Worn, belief: Belief) -> Worn:
     net = part.edge_strain(worn.work) / total  # 1 where all of it was shrunk, -1 where all was stretched
     found = part.edge_strain(part.target - belief.mean[: len(total)] - worn.work - worn.aside)
     share = np.where(struck, np.maximum(1.0 + found * np.clip(net, -1.0, 1.0) / total, 0.0), 1.0)
-    told = replace(edge, since=share * edge.since, total=share * edge.total)
-    return replace(worn, edge=with_unsure(part, model, told, belief))
+    return replace(worn, edge=with_unsure(part, model, edge.times(share), belief))
 
 
 def with_unsure(part: Part, model: ResponseModel, edge: Strained, belief: Belief) -> Strained:

@@ -21,7 +21,7 @@ from core.estimate.response import SIGN
 from core.estimate.seated import Reading, read_seated
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
-from core.readings.lobes import components, lobe_rows, lobe_sd_mm, waves
+from core.readings.lobes import components, lobe_rows, lobe_sd_mm, lobes_added_mm, waves
 from core.readings.rounds import RimRead, Round, Rounded
 from core.readings.seating import rigid_free
 
@@ -92,16 +92,17 @@ class Uneven:
         shown = lobe_rows(self.job.part, step.template, step.layout.points_mm, step.meridian_rad)
         return np.hstack([shown, np.zeros((len(shown), self.lobes // 2))])
 
-    def worked(self, belief: Belief) -> Belief:
-        """After a pass that was meant to be even."""
+    def worked(self, belief: Belief, work: Array) -> Belief:
+        """After a pass that was meant to be even and did this work (n,), unsigned."""
         if not self.size:
             return belief
         cov, at = belief.cov.copy(), self.sites + np.arange(self.lobes)
-        cov[at, at] += lobe_sd_mm(self.job.part) ** 2
+        cov[at, at] += lobes_added_mm(self.job.part, self.job.part.edge_strain(work)) ** 2
         return Belief(belief.mean, cov)
 
     def stepped(self, belief: Belief, step: Rounded) -> Belief:
-        """After a step against lobes; its even part apart."""
+        """After a step against lobes; its even part apart. Arcs laid out by hand leave as much of lobes as
+        stock has."""
         part = self.job.part
         assert isinstance(part, ReadOnMeridians)  # the log was held against the job
         which = part.lobes.index(step.lobes)
@@ -110,7 +111,8 @@ class Uneven:
         does = SIGN[step.action] * step.strokes * even_mm(self.job, step.action, step.bite)
         at = self.sites + 2 * which + np.arange(2)
         move[at, self.sites + self.lobes + which] = -does * along
-        cov = move @ belief.cov @ move.T
+        cov, own = move @ belief.cov @ move.T, self.sites + np.arange(self.lobes)
+        cov[own, own] += lobe_sd_mm(part) ** 2
         return Belief(move @ belief.mean, 0.5 * (cov + cov.T))
 
     def rim_read(self, belief: Belief, step: RimRead) -> Belief:

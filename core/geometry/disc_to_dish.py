@@ -1,9 +1,12 @@
 """From the flat disc to the dish, however far: the shape that rings of changed metal pull a sheet into.
 
 A ring's strain is that of its metal half-way across it. From there to the middle of the next ring strokes go
-over evenly from one count to the other, and beyond the last middle on to the rim at the same rate; within the
-first middle they are alike. (Alike across every ring, with a step at each mark, the dish would be left off by
-centimetres where rings are wide.) The hoops want to lie at rho exp(e), and where the meridian can follow, its
+over evenly from one count to the other; within the first middle they are alike. From the last middle to the
+rim they go over evenly to a share of the last ring's count that the finished dish sets (:func:`rim_share`): a
+dome thins out to nothing at its rim, an edge that is shrunk is worked hardest there. Whatever the counts of a
+pass, no metal is worked less than not at all, and strokes of several passes lie as those of one. (Alike
+across every ring, with a step at each mark, the dish would be left off by centimetres where rings are wide.)
+The hoops want to lie at rho exp(e), and where the meridian can follow, its
 slope is cos phi = dr/ds. Where it cannot, the sheet's bending and its give along the meridian and round the
 hoop decide (:mod:`core.geometry.revolved_shell`). The search for that shape begins hollow up, for a disc has
 two sides to go to.
@@ -28,6 +31,8 @@ from core.geometry.revolved_shell import RevolvedShell, Strain, mesh
 CELL = 0.15  # length of an element over sqrt(R t)
 MOST_CELLS = 160  # about, on the whole meridian
 LEAST_SHARE = 1e-3  # of the work: nearer to flat, the curvature that the metal sets to grows without bound
+MOST_AT_RIM = 2.0  # times the strokes of the last ring
+NOTHING = 1e-6  # strain
 LEAST_SLOPE_RAD = 1e-3  # that the search begins with, so that it finds the side
 
 
@@ -36,16 +41,22 @@ def drawn(disc: RevolvedShell, strain: Strain) -> Array:
     return disc.equilibrium(_laid(disc, strain), strain)
 
 
-def going_over(edges_mm: Array, at_mm: Array) -> Array:
-    """(m, n) shares that the strains of the n rings between these radii have in metal at others (m,): at the
-    middle of a ring its own, from there to the next going over evenly, and on to the rim at that rate."""
+def rim_share(blank: Blank, edges_mm: Array) -> float:
+    """Strokes at the rim over those half-way across the last ring: as the finished dish asks for there, at
+    most MOST_AT_RIM; 1 where it asks for nothing."""
+    last = 0.5 * (edges_mm[-1] + edges_mm[-2])
+    half, rim = blank.hoop_strain(blank.along_mm(np.array([last, edges_mm[-1]])))
+    return float(np.clip(rim / half, 0.0, MOST_AT_RIM)) if abs(half) > NOTHING else 1.0
+
+
+def going_over(edges_mm: Array, at_mm: Array, at_rim: float) -> Array:
+    """(m, n) shares, none below 0, that the strains of the n rings between these radii have in metal at
+    others (m,): at the middle of a ring its own, from there to the next going over evenly, at the rim this
+    share of the last ring's."""
     middle = 0.5 * (edges_mm[1:] + edges_mm[:-1])
-    shares = np.column_stack([np.interp(at_mm, middle, each) for each in np.eye(len(middle))])
-    if len(middle) > 1:
-        beyond = np.maximum(at_mm - middle[-1], 0.0) / (middle[-1] - middle[-2])
-        shares[:, -1] += beyond
-        shares[:, -2] -= beyond
-    return shares
+    knots, ends = np.append(middle, edges_mm[-1]), np.vstack([np.eye(len(middle)), np.zeros(len(middle))])
+    ends[-1, -1] = at_rim
+    return np.column_stack([np.interp(at_mm, knots, each) for each in ends.T])
 
 
 def _laid(disc: RevolvedShell, strain: Strain) -> Array:
@@ -65,7 +76,8 @@ class RingedDisc:
 
     edges_mm : (n + 1,) radii of the rings on the disc, rising, first 0 and last the disc's. Strains are
     natural, > 0 longer, of the hoop half-way across a ring; along the meridian they come with the share that
-    the blank's method has. asked : (n,) those that come nearest to what the target asks for everywhere.
+    the blank's method has. asked : (n,) those that come nearest to what the target asks for everywhere;
+    rim_share : see :func:`rim_share`.
     """
 
     def __init__(self, blank: Blank, edges_mm: Array, thickness_mm: float, poisson: float) -> None:
@@ -81,7 +93,8 @@ class RingedDisc:
         steps, middle = np.diff(target, axis=0), 0.5 * (self.flat_mm[1:] + self.flat_mm[:-1])
         self._slope = np.arctan2(steps[:, 1], steps[:, 0])
         hoop = np.log(0.5 * (target[1:, 0] + target[:-1, 0]) / middle)
-        self._own = going_over(edges_mm, middle)
+        self.rim_share = rim_share(blank, edges_mm)
+        self._own = going_over(edges_mm, middle, self.rim_share)
         weight = np.sqrt(np.diff(self.flat_mm))
         self.asked: Array = np.linalg.lstsq(weight[:, None] * self._own, weight * hoop, rcond=None)[0]
         self._rates = Strain(self._own, blank.along * self._own)

@@ -263,7 +263,11 @@ class ReadOnMeridians(Part, Protocol):
 
     @property
     def lobe_sd_mm(self) -> Array:
-        """(m,) standard deviation of a and of b that stock has, and that each pass adds, mm at the rim."""
+        """(m,) standard deviation of a and of b that stock has, mm at the rim."""
+        ...
+
+    def lobes_added_mm(self, strain: Array) -> Array:
+        """(m,) standard deviation of what a pass adds to a and to b that strains its sites by this (n,)."""
         ...
 
     def lobes_mm(self, at_mm: Array) -> Array:

@@ -25,17 +25,25 @@ from core.geometry.line import TargetLine
 from core.geometry.profile_gap import Profile, chord_height
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.limits import AtMost
+from core.safesize import format_safe
 from core.units import format_angle, format_length
 
 Array = NDArray[np.float64]
 STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)
 WIDE_MM = 0.5  # that strokes between wide rings may leave without a word
 LOBES = (2, 3)
-LOBED = np.array([0.002, 0.001])  # of the rim's radius, sd of each: work that is meant to be even is not
-# quite, and by finite elements 20 % of a rim shrunk by 1 % makes it millimetres oval (the share itself is
-# common practice, no source)
-SHAPE_OFF_MM = 0.05  # as simulated dishes differ from the geometry at its best, with the template's own
-SHAPE_OFF = 0.02  # the same, of a gap: far from done, simulated dishes differ from the geometry by this share
+# Over the rim's radius, sd of each: of stock as cut, and over the strain of a pass, since work that is meant
+# to be even is not quite: by finite elements 20 % of a rim shrunk by 1 % makes 4 mm of an oval, six times
+# what even work of that size would; that a pass is uneven by half a per cent is common practice, no source.
+LOBED, LOBED_BY_WORK = np.array([1e-3, 5e-4]), np.array([0.04, 0.02])
+# How simulated dishes differ from the geometry at its best: everywhere, with the template's own; as a share
+# of a gap, far from done and where the rim will stand upright, for slopes change so fast there that sharper
+# readings lead the refit astray; over the thickness at the rim, which flares until it has set, at last and
+# far from done; and at the pole, where the sheet is stiff and hardly worked.
+SHAPE_OFF_MM, SHAPE_OFF = 0.01, 0.02
+RIM_OFF, RIM_OFF_TO_COME = 0.02, 0.05
+POLE_OFF_MM = 0.06
+RIM_REACH, POLE_REACH = 1.5, 1.0  # over sqrt(R t), that the sheet's own bending reaches there
 SHAPES_KEPT = 64  # of the disc, that a refit asks for again
 NEAR = 0.005  # strain within which a known shape is a start for another: the sheet snaps nowhere on the way
 
@@ -91,6 +99,11 @@ class DishPart:
         return self.blank.meridian.line
 
     @property
+    def rim_share(self) -> float:
+        """Strokes at the rim over those half-way across the last ring."""
+        return self._disc.rim_share
+
+    @property
     def disc_diameter_mm(self) -> float:
         """What the disc is cut to."""
         return 2.0 * self.blank.radius_mm
@@ -143,7 +156,7 @@ class DishPart:
         rim_rad = steepest_rim_rad(self.blank.along, strain)
         radius_mm = tightest_sphere_mm(self.blank.along, self.blank.radius_mm, strain)
         return (
-            AtMost("tightest radius of a sphere of such a disc", format_length(radius_mm)),
+            AtMost("tightest radius of a sphere of such a disc", format_safe(radius_mm, up=True)),
             AtMost("steepest rim of such a sphere", format_angle(rim_rad)),
         )
 
@@ -180,13 +193,36 @@ class DishPart:
         """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
         return LOBED * self.rim_radius_mm
 
+    def lobes_added_mm(self, strain: Array) -> Array:
+        """(2,) see :class:`core.kinds.base.ReadOnMeridians`; by the ring that is worked most."""
+        return LOBED_BY_WORK * (self.rim_radius_mm * float(np.max(np.abs(strain))))
+
     def lobes_mm(self, at_mm: Array) -> Array:
         """(r, 2) see :class:`core.kinds.base.ReadOnMeridians`: modes that strain no metal."""
         return np.column_stack([mode.outward_mm(at_mm / self.length_mm) for mode in self._modes])
 
     def shape_off_mm(self, gaps_mm: Array) -> Array:
         """(n,) see :class:`core.kinds.base.ReadOnMeridians`."""
-        return np.hypot(SHAPE_OFF_MM, SHAPE_OFF * np.nan_to_num(gaps_mm))
+        to_come = min(float(np.nanmax(np.abs(gaps_mm), initial=0.0)) / self._depth_mm, 1.0)
+        at_rim = (
+            (RIM_OFF + RIM_OFF_TO_COME * to_come)
+            * self.thickness_of_disc_mm
+            * self._beside(self.length_mm, RIM_REACH)
+        )
+        share = SHAPE_OFF * to_come * np.sin(self.blank.meridian.slope_rad(self.length_mm)) ** 4
+        at_pole = POLE_OFF_MM * self._beside(0.0, POLE_REACH)
+        gaps = share * np.nan_to_num(gaps_mm)
+        return np.asarray(np.sqrt(SHAPE_OFF_MM**2 + at_pole**2 + at_rim**2 + gaps**2))
+
+    @cached_property
+    def _depth_mm(self) -> float:
+        return float(self.blank.meridian.points_mm(self.length_mm)[1])
+
+    def _beside(self, s_mm: float, reach: float) -> Array:
+        """(n,) 1 at this place of the meridian, dying away over how far a sheet bends by itself there."""
+        bend = abs(float(self.blank.meridian.curvature_per_mm(s_mm)))
+        length = reach * np.sqrt(self.thickness_of_disc_mm / max(bend, 1.0 / self.length_mm))
+        return np.asarray(np.exp(-np.abs(self.sites.position_mm - s_mm) / length))
 
     @cached_property
     def rim_radius_mm(self) -> float:

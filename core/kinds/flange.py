@@ -47,7 +47,7 @@ from core.geometry.flange_strain import (
 from core.geometry.flange_turning import edge_per_strain, folding_radius_mm, spread_mm, spread_shares
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.limits import AtMost
-from core.units import format_length
+from core.safesize import format_safe
 
 Array = NDArray[np.float64]
 START_SD_RAD = np.radians(1.5)  # of the angle tipped before the first pass (common practice, no source)
@@ -232,8 +232,8 @@ class FlangePart:
         )
         radius = self.arm_mm / arm / abs(float(curvature))
         return (
-            AtMost("highest flange of this outline", format_length(height)),
-            AtMost("least radius of an outline with this flange", format_length(radius)),
+            AtMost("highest flange of this outline", format_safe(height, up=False)),
+            AtMost("least radius of an outline with this flange", format_safe(radius, up=True)),
         )
 
     def side_effects(self, work: Array) -> dict[str, Any]:

@@ -23,7 +23,7 @@ from core.geometry.segments import from_segments
 from core.geometry.stroke import StrokeEffect, end_loss
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.limits import AtMost
-from core.units import format_length
+from core.safesize import format_safe
 
 Array = NDArray[np.float64]
 MARKS_MM = 2.0  # the template is laid to marks: it slides along the bar by no more (common practice)
@@ -145,7 +145,7 @@ class SectionPart:
 
     def at_most(self, site: int, strain: float) -> tuple[AtMost, ...]:
         """See :class:`core.kinds.base.Part`; the same radius everywhere."""
-        return (AtMost("tightest radius", format_length(self.tightest_mm(strain))),)
+        return (AtMost("tightest radius", format_safe(self.tightest_mm(strain), up=True)),)
 
     def side_effects(self, work: Array) -> dict[str, Any]:
         """See :class:`core.kinds.base.Part`; of the heel line, > 0 towards +z, by bending and twisting

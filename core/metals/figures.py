@@ -68,6 +68,7 @@ QUANTITIES = {
     "proof": Quantity(parse_stress_mpa, 1.0, 5000.0, "1 and 5000 MPa"),
     "tensile": Quantity(parse_stress_mpa, 1.0, 5000.0, "1 and 5000 MPa"),
     "elongation": Quantity(parse_number, 0.001, 2.0, "0.1 % and 200 %"),
+    "elongation_annealed": Quantity(parse_number, 0.001, 2.0, "0.1 % and 200 %"),
     "K": Quantity(parse_stress_mpa, 1.0, 10_000.0, "1 and 10000 MPa"),
     "n": Quantity(parse_number, 0.0, 1.0, "0 and 1"),
     "n_annealed": Quantity(parse_number, 0.0, 1.0, "0 and 1"),

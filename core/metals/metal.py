@@ -46,7 +46,8 @@ class Metal:
     family : one of FAMILIES, "" if not said; figures : by name, "E", "proof" (yield or 0.2 % proof
     stress), "tensile" (tensile strength) and "K" in MPa, "density" in kg/m3, "annealing" in °C, "poisson",
     "elongation" (after fracture), "n" and "hole_expansion" as plain numbers, where
-    true stress = K * (true plastic strain)**n; "n_annealed" where an anneal makes it another temper;
+    true stress = K * (true plastic strain)**n; "n_annealed" and
+    "elongation_annealed" where an anneal makes it another temper;
     how : how it is annealed, "" if not known;
     watch : sentences of what to watch for; also : other names that it goes by; none_given : why there is no
     figure of a name, where that is known, such as a proof stress that the standard does not ask for

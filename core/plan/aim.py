@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from core.estimate.response import SIGN
 from core.linear_program import minimise
-from core.plan.outlook import LEAST_EXPONENT, Goal, Outlook, middle_bite
+from core.plan.outlook import Goal, Outlook, middle_bite
 
 Array = NDArray[np.float64]
 WANTED = 0.25  # share of the tolerance that the finished part should use
@@ -101,7 +101,7 @@ def stroking_for(outlook: Outlook, action: str, bite: str, work: Array) -> Array
 
     A site that no reading feels gets what its neighbour gets.
     """
-    exponent = max(LEAST_EXPONENT, float(outlook.theta[-2]))
+    exponent = outlook.exponent
     strokes = work / outlook.per_stroke(action, bite)
     for _ in range(2):  # what a stroke does depends a little on whether its neighbours are struck
         single = outlook.law(action, bite, strokes)(np.ones_like(work))

@@ -23,6 +23,7 @@ NEAR = 8.0  # tolerances left, below which whole strokes decide
 DETOUR = 0.5  # tolerances by which a pass near the end may open the gap
 CLOSE = 0.5  # passes that an outline may be wrong by
 LOOKED_AT = 2
+UNTRIED = 0.15  # passes that a bite has to save over one that was tried on this metal (common practice)
 LEAST_WORTH = 1.0  # strokes of the middle bite below which an action is not worth its tool
 
 
@@ -69,10 +70,18 @@ def _worth_a_look(outlook: Outlook, ways: list[Way], mounted: str | None) -> lis
     for way in ways:
         bites = outlook.goal.bites[way.sequence[0]]
         change = CHANGE_COST * (mounted is not None and way.sequence[0] != mounted)
-        costs = {bite: way.outlined(bite) for bite in bites if not near}
+        more = {bite: change + _untried(outlook, way.sequence[0], bite) for bite in bites}
+        costs = {bite: way.outlined(bite) + more[bite] for bite in bites if not near}
         best = sorted(costs, key=costs.__getitem__)[:LOOKED_AT] if costs else list(bites)
-        looked_at += [(way, b, change) for b in best if near or costs[b] <= costs[best[0]] + CLOSE]
+        looked_at += [(way, b, more[b]) for b in best if near or costs[b] <= costs[best[0]] + CLOSE]
     return looked_at
+
+
+def _untried(outlook: Outlook, action: str, bite: str) -> float:
+    """What it costs to begin with another bite than the shop has seen on this metal: whoever made a trial
+    wants to use what it told, and a setting that is known to be right."""
+    tried = {seen.bite for seen in outlook.goal.job.response.seen if seen.action == action}
+    return UNTRIED if tried and bite not in tried else 0.0
 
 
 def _alone(outlook: Outlook) -> dict[str, Wanted]:

@@ -15,10 +15,10 @@ from math import ceil, floor
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import Zone
 from core.jobtypes import Tool
 from core.kinds.base import Sites
 from core.machine import Machine
+from core.planned import Zone
 
 Array = NDArray[np.float64]
 HOLD_S = 3.0  # to take hold of the part, and to move on to a place further along (common practice, no source)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from core.advice import Pass, Smoothing, Zone
 from core.jobtypes import Job
 from core.plan.feed import HOLD_S
+from core.planned import Pass, Smoothing, Zone
 
 SEAT_S, READ_S = 60.0, 10.0  # to offer the part to its template, and to read and log one gap
 

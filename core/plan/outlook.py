@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from functools import cache, cached_property
+from functools import cache, cached_property, partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,21 +14,19 @@ from core.estimate.moves import apply_move, pass_move
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.estimate.strained import with_unsure
 from core.jobtypes import Job
-from core.limits import Hardened, Strained
+from core.limits import Hardened
+from core.plan.room import exponent_of, most_strokes
 from core.readings.offering import layout_of
 from core.readings.reading import readings_of
 from core.readings.rounds import PassDone
 from core.readings.seating import FAINT_MM, rigid_free
+from core.strained import Strained
 
 Array = NDArray[np.float64]
 
 
 DRAWS = 64
-MOST_STROKES = 1000.0  # at a site in one pass: beyond any that was ever planned
-LEAST_EXPONENT = 0.3  # of the work of many strokes on a spot: less is no metal
 ROUNDING = 0.3  # share of the variance of plain rounding that exchanging strokes leaves
-TURNS = 2  # few strokes scatter more than the many that they were first reckoned from
-UNSTRAINED = 1e-12  # edge strain per unit of work that is none
 TOLD, CLEARLY = 0.03, 0.1  # of what the easiest shape of work does to readings, that one which is told does
 FOR_GOOD = 0.005  # risk of overshoot that is accepted at most where no tool does the other action
 APART = 0.45  # of the sites: a bar's readings tell a quarter clearly, a dish's half or more, a flange's all
@@ -148,6 +146,11 @@ class Outlook:
         """(k,) response parameters expected."""
         return self.belief.mean[self.model.sites :]
 
+    @property
+    def exponent(self) -> float:
+        """Of the work of many strokes on a spot, as expected."""
+        return exponent_of(self.theta)
+
     @cached_property
     def _remembered(self) -> dict[tuple[str, str, str], Array]:
         """What was asked of this outlook before: every way that is tried asks it again."""
@@ -159,8 +162,8 @@ class Outlook:
 
     def most_strokes(self, action: str, bite: str) -> Array:
         """(n,) most whole strokes that the limits of strain allow at each site in one pass, with the stated
-        risk of going beyond them; every site by itself, as though no neighbour were struck."""
-        return self._once("most", action, bite, self._most_strokes)
+        risk of going beyond them; every site by itself, beside such neighbours as are surely struck."""
+        return self._once("most", action, bite, partial(most_strokes, self))
 
     def _once(self, what: str, action: str, bite: str, find: Callable[[str, str], Array]) -> Array:
         key = (what, action, bite)
@@ -178,7 +181,7 @@ class Outlook:
 
         about : (n,) counts near which it is used: what the neighbours of a site get.
         """
-        exponent, hardening = max(LEAST_EXPONENT, float(self.theta[-2])), self.theta[-1]
+        exponent, hardening = self.exponent, self.theta[-1]
         one = self._once("one", action, bite, self._one)
         alone = self._once("alone", action, bite, self._alone)
         first = alone * np.exp(-self.theta[-3] * self.model.neighbours_struck(about))
@@ -208,21 +211,6 @@ class Outlook:
         n = self.model.sites
         values, vectors = np.linalg.eigh(self.belief.cov[n:, n:])
         return np.asarray(vectors * np.sqrt(values.clip(0.0)))
-
-    def _most_strokes(self, action: str, bite: str) -> Array:
-        per_work = self.goal.strain_per_work[action]
-        per_work = np.where(np.abs(per_work) < UNSTRAINED, UNSTRAINED, per_work)
-        room = self.goal.job.limits.room(action, self.edge) / per_work
-        law = self.law(action, bite, np.zeros(self.model.sites))
-        exponent = max(LEAST_EXPONENT, float(self.theta[-2]))
-        expected = np.minimum((room / law(np.ones_like(room))) ** (1.0 / exponent), MOST_STROKES)
-        n, risk = self.model.sites, self.goal.job.limits.risk
-        most = expected
-        for _ in range(TURNS):
-            stroking = Stroking(action, bite, np.maximum(most, 1.0), self.strain)
-            times = self.model.at_most(stroking, self.belief.cov[n:, n:], risk)
-            most = np.floor(expected / times ** (1.0 / exponent) + 1e-9)
-        return np.asarray(most)
 
     @cached_property
     def _draws(self) -> Array:
@@ -256,7 +244,7 @@ class Outlook:
         move = pass_move(self.model, PassDone(action, bite, strokes), self.strain, self.theta)
         belief = apply_move(self.belief, self.model.sites, move)
         strain = self.strain + self.model.strain(action, bite, strokes)
-        edge = self.edge.after(self.goal.job.under[action].edge_strain(move.work(self.theta)))
+        edge = self.edge.after(action, self.goal.job.under[action].edge_strain(move.work(self.theta)))
         return replace(self, belief=belief, strain=strain, edge=self._as_unsure(edge, belief), fresh=None)
 
     def strain_at_most(self, action: str, bite: str, strokes: Array) -> Array:

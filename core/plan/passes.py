@@ -8,7 +8,6 @@ from math import nan
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import Pass
 from core.plan.caution import Risk
 from core.plan.choose import best_plan
 from core.plan.feed import fed
@@ -17,6 +16,7 @@ from core.plan.minutes import change_before, pass_minutes
 from core.plan.outlook import Outlook
 from core.plan.prospect import expected_gap
 from core.plan.whole import Step
+from core.planned import Pass
 from core.readings.offering import offer
 
 Array = NDArray[np.float64]

@@ -19,7 +19,7 @@ from core.plan.softening import ready_for
 from core.plan.whole import Step, one_pass, part_pass
 
 Array = NDArray[np.float64]
-MOST_PASSES = 8
+MOST_PASSES = 30  # of a plan: a half sphere, or a tight curve in hard metal, wants twenty and more
 CHANGE_COST = 2.5  # passes that a change of action is worth; in one holder too: the other answers as it will
 ANNEAL_COST = 4.0  # passes that an anneal is worth: heating, cooling and cleaning take an hour
 STROKE_COST = (
@@ -30,6 +30,7 @@ SPOILT_COST = 1.5  # passes that an overshoot costs: the other tool, and more to
 IDLE = 0.3  # passes that a pass must save not to be idle where none could follow it
 ENOUGH = 0.9  # chance of being within at which a plan may end
 LEAST_GAIN = 0.01  # passes that a pass must save to be worth planning
+NEARER = 0.25  # tolerances by which a pass far away has to close the gap to be one
 NEARLY = 0.05  # share of its work that an action may leave to the one that follows
 SPARE = 0.8  # share of the tolerance that may be left without it
 FEW = 0.5  # strokes a site at most for which an action does not stay when another follows
@@ -213,8 +214,13 @@ def _left(wanted: Array, step: Step) -> Array:
 
 
 def _helps(step: Step | None, state: Outlook) -> bool:
-    """Whether the pass saves others."""
-    return step is not None and passes_to_go(step.after) < passes_to_go(state) - LEAST_GAIN
+    """Whether the pass saves others; or far away, where limits leave little of it, gets clearly nearer."""
+    if step is None:
+        return False
+    if passes_to_go(step.after) < passes_to_go(state) - LEAST_GAIN:
+        return True
+    now, tolerance = expected_gap(state), state.goal.job.tolerance_mm
+    return now > FAR * tolerance and expected_gap(step.after) < now - NEARER * tolerance
 
 
 def _beyond(step: Step) -> bool:

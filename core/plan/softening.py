@@ -39,4 +39,4 @@ def _without_room(state: Outlook, action: str, strain: Array, wanted: Array) -> 
     could = np.minimum(strain * wanted, limits.room(action, edge.annealed()))
     short = (limits.room(action, edge) < LITTLE * could) & (could > NONE * one)
     sites = tuple(map(int, np.flatnonzero(short)))
-    return Hardened(limits.evenly(edge.softened), sites) if sites else None
+    return Hardened(limits.since_soft(edge.softened), sites) if sites else None

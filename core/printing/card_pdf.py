@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import nan
 
 from core.advice import WITHIN
-from core.beside import beside
 from core.printing.letters import Fonts
 from core.printing.pages import INK, INNER_MM, LARGE, LINE, MARGIN_MM, MM_PER_POINT, PLAIN, SMALL, Pages
 from core.printing.record_pdf import gaps_text
@@ -49,6 +47,9 @@ def card_pdf(record: Record, cautions: Sequence[tuple[str, str]], fonts: Fonts) 
     facts = {fact.label: fact.text for fact in record.facts}
     tolerance = f"gaps up to {format_limit(record.tolerance_mm)}"
     pages.paragraph(f"{facts['metal']}; machine: {facts['machine']}; {tolerance}")
+    if record.misfits:
+        pages.paragraph("NOT TO BE RUN as it stands: the part does not fit tool or machine.", PASS, bold=True)
+        pages.paragraph(f"{' '.join(record.misfits)} The passes are those that would be run once it fits.")
     if not record.ahead:
         pages.heading(f"No pass is planned. {record.sign_off_text}")
         pages.paragraph(gaps_text(record))
@@ -61,16 +62,20 @@ def card_pdf(record: Record, cautions: Sequence[tuple[str, str]], fonts: Fonts) 
     return pages.done()
 
 
-def _high(count: int, cells: Cells) -> float:
-    """Of a pass, about."""
-    return 2.5 * PASS * LINE + -(-count // cells.most) * cells.high_mm + 12.0
+def _high(count: int, cells: Cells, before: int = 0) -> float:
+    """Of a pass, about. before : lines of what comes before it"""
+    return (2.5 + before) * PASS * LINE + -(-count // cells.most) * cells.high_mm + 12.0
 
 
 def _pass(pages: Pages, record: Record, ahead: Ahead, cells: Cells, first: bool) -> None:
-    pages.need(_high(len(ahead.strokes), cells))
+    before = bool(ahead.change_first) + ahead.anneal_first
+    pages.need(_high(len(ahead.strokes), cells, before))
     pages.y += 3.0
     name = f"Pass {ahead.number}: " if ahead.number else ""
     pages.paragraph(f"{name}{WORDS[ahead.action]}", PASS, bold=True)
+    if ahead.change_first:
+        to = f", to {ahead.tool}" if ahead.change_first == "tool" else ""
+        pages.paragraph(f"CHANGE THE {ahead.change_first.upper()} first{to}.", PASS, bold=True)
     if ahead.anneal_first:
         pages.paragraph("ANNEAL the part first, and log it.", PASS, bold=True)
     pages.paragraph(_setting(ahead), PASS - 2.0)
@@ -93,8 +98,7 @@ def _told(record: Record, ahead: Ahead, first: bool) -> str:
     told = [record.each]
     if ahead.gap_mm is not None:
         told.append(f"widest gap expected after it {format_band(ahead.gap_mm, ahead.gap_sd_mm or 0.0)}")
-    aside = beside(*(nan if value is None else value for value in (ahead.bow_mm, ahead.twist_rad)))
-    told += [aside] if aside else []
+    told += [ahead.beside] if ahead.beside else []
     if ahead.minutes is not None:
         told.append(f"about {max(1.0, ahead.minutes):.0f} min with its gaps")
     if not first:

@@ -20,8 +20,13 @@ def components(part: Part) -> int:
 
 
 def lobe_sd_mm(part: Part) -> Array:
-    """(c,) standard deviation of each, of stock and of what a pass adds."""
+    """(c,) standard deviation of each, of stock."""
     return np.repeat(part.lobe_sd_mm, 2) if isinstance(part, ReadOnMeridians) else np.zeros(0)
+
+
+def lobes_added_mm(part: Part, strain: Array) -> Array:
+    """(c,) standard deviation of what a pass adds to each that strains its sites by this (n,)."""
+    return np.repeat(part.lobes_added_mm(strain), 2) if isinstance(part, ReadOnMeridians) else np.zeros(0)
 
 
 def waves(part: Part, meridian_rad: Array) -> Array:

@@ -77,7 +77,7 @@ class Record:
     work still planned; state : verdict on the gaps; chance : of being within; widest_gap_mm,
     widest_gap_sd_mm, widest_at : as of the advice; rule : how it is decided; before, now : the part against
     its template; NaN and None where the gaps cannot be worked out; signed : None while it is not signed off;
-    warnings : of job and log
+    warnings : of job and log; misfits : why what is planned cannot be run as it stands
     """
 
     name: str
@@ -103,6 +103,7 @@ class Record:
     rule: str
     signed: SignOff | None
     warnings: tuple[str, ...]
+    misfits: tuple[str, ...] = ()
 
     @property
     def sign_off_text(self) -> str:
@@ -150,6 +151,7 @@ def part_record(job: Job, events: Iterable[Any], advice: Advice | None = None) -
         rule=_rule(job),
         signed=signed,
         warnings=tuple(dict.fromkeys((*([problem] if problem else ()), *_warnings(job, told)))),
+        misfits=() if signed or told is None else told.misfits,
     )
 
 

@@ -8,9 +8,11 @@ from datetime import datetime
 from math import degrees, isfinite
 from typing import Any
 
-from core.advice import Advice, Pass, Smoothing
+from core.advice import Advice
+from core.beside import beside
 from core.events import STRUCK, Event
 from core.jobtypes import Job, Tool
+from core.planned import Pass, Smoothing
 from core.readings.named import meridian_rad
 from core.records.fates import COUNTS, WITHDRAWN, Entry, Stamp, described, moment_of
 
@@ -82,8 +84,8 @@ class Work:
 @dataclass(frozen=True)
 class Ahead:
     """A pass or a smoothing that is still planned. Fields as of :class:`Work`; gap_mm, gap_sd_mm, bow_mm,
-    twist_rad : expected after it, None where none is foretold; anneal_first : the metal is to be softened
-    before it"""
+    twist_rad : expected after it, None where none is foretold, beside : both in words with their bands;
+    anneal_first : the metal is to be softened before it; change_first : "tool" or "face" is changed first"""
 
     number: int | None
     kind: str
@@ -100,6 +102,8 @@ class Ahead:
     anneal_first: bool = False
     bow_mm: float | None = None
     twist_rad: float | None = None
+    beside: str = ""
+    change_first: str = ""
 
 
 def ahead_of(job: Job, advice: Advice) -> tuple[Ahead, ...]:
@@ -130,7 +134,15 @@ def _ahead(job: Job, number: int | None, kind: str, action: str, planned: Pass |
         anneal_first=isinstance(planned, Pass) and planned.anneal_first,
         bow_mm=_number(getattr(planned, "bow_mm", None)),
         twist_rad=_number(getattr(planned, "twist_rad", None)),
+        beside=beside(planned) if isinstance(planned, Pass) else "",
+        change_first=_changed_first(planned),
     )
+
+
+def _changed_first(planned: Pass | Smoothing) -> str:
+    if isinstance(planned, Smoothing) and planned.change_face:
+        return "face"
+    return "" if planned.change_minutes is None else "tool"
 
 
 def works_of(

@@ -1,10 +1,10 @@
 """A disc that answers strokes and can be measured, the same all round.
 
 It knows nothing of the estimator. The sheet is the shell of :mod:`core.geometry.revolved_shell`, but its
-metal is its own: strokes lie where they were put and each reaches as far as the tool's patch, none
-takes work back beyond the last ring, each pass sets the sheet to a good part of the curvature that it has
-just then, and the disc is not quite flat to begin with. Not simulated: a rim that turns oval or wrinkles,
-counts that go over from ring to ring otherwise than evenly.
+metal is its own: strokes lie where they were put and each reaches as far as the tool's patch, each pass sets
+the sheet to a good part of the curvature that it has just then, and the disc is not quite flat to begin with.
+Not simulated: a rim that turns oval or wrinkles, counts that go over from ring to ring otherwise than they
+should.
 """
 
 from __future__ import annotations
@@ -40,13 +40,15 @@ class Disc:
     """The disc on the bench, as plain numbers.
 
     line : the meridian that it shall become; along : strain that a stroke makes along the meridian, over that
-    round the hoop; rings_mm : (n + 1,) radii on the disc between rings; places_mm : (n,) where gaps are read,
+    round the hoop; rings_mm : (n + 1,) radii on the disc between rings; rim_share : strokes at the rim over
+    those half-way across the last ring, as whoever works it is told; places_mm : (n,) where gaps are read,
     along the meridian; tools : by action
     """
 
     line: Meridian
     along: float
     rings_mm: Array
+    rim_share: float
     places_mm: Array
     thickness_mm: float
     poisson: float
@@ -162,14 +164,12 @@ class SimulatedDish:
 
     def _laid_out(self, work: Array, off_mm: Array, depth_mm: float) -> Array:
         """(m,) where this work (n,) comes to lie in the metal: fed over evenly from the middle of one ring,
-        off its mark by so much, to that of the next; on to the rim as the last two lead, but never to less
-        than nothing. A patch reaches half its depth to either side, at the rim over the edge.
+        off its mark by so much, to that of the next, and to its share at the rim. A patch reaches half its
+        depth to either side, at the rim over the edge.
         """
         knots, rim = self._ring_mm + off_mm, float(self.disc.rings_mm[-1])
-        rate, sign = (work[-1] - work[-2]) / (knots[-1] - knots[-2]), np.sign(work[-1])
-        last = sign * max(sign * (work[-1] + rate * (rim - knots[-1])), 0.0)
         fine = np.linspace(0.0, rim, FINE * CELLS + 1)
-        lies = np.interp(fine, [*knots, rim], [*work, last])
+        lies = np.interp(fine, [*knots, rim], [*work, self.disc.rim_share * work[-1]])
         summed = np.concatenate([[0.0], np.cumsum(0.5 * (lies[1:] + lies[:-1]) * fine[1])])
         ends = np.clip(self._middles[:, None] + 0.5 * np.array([-depth_mm, depth_mm]), 0.0, rim)
         return np.asarray(np.diff(np.interp(ends, fine, summed), axis=1)[:, 0] / np.diff(ends, axis=1)[:, 0])

@@ -92,6 +92,7 @@ def disc_of(job: Job) -> Disc:
         line=part.blank.meridian,
         along=part.blank.along,
         rings_mm=part.rings_mm,
+        rim_share=part.rim_share,
         places_mm=part.sites.position_mm,
         thickness_mm=part.thickness_of_disc_mm,
         poisson=part.poisson,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import radians
 from typing import Any
 
 import core
@@ -10,6 +11,8 @@ from shopapp.presenters import bow_facts, strips, wording
 from shopapp.presenters.pieces import Fact, Key, Strip
 
 Event = dict[str, Any]
+LEAST_RAD = radians(0.1)
+"""twist that a level would not show (common practice, no source)"""
 
 
 def strokes(counter: core.Counter, whole: bool) -> tuple[int, ...]:
@@ -48,7 +51,7 @@ def facts(job: core.Job, counter: core.Counter, whole: bool) -> tuple[Fact, ...]
 
 
 def _twist(rad: float) -> tuple[Fact, ...]:
-    if not core.beside(0.0, abs(rad)):
+    if abs(rad) < LEAST_RAD:
         return ()
     return (Fact("Takes twist back" if rad > 0.0 else "Adds twist", f"about {core.format_angle(abs(rad))}"),)
 

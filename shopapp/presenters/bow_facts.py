@@ -15,7 +15,6 @@ from shopapp.presenters.screening import DOUBT
 from shopapp.presenters.steps import Standing
 
 Event = dict[str, Any]
-NO_ANGLE = core.format_angle(0.0)
 BOTH = 0.05
 """share of the most that is asked for, from which what is asked for the other way counts"""
 READ = (
@@ -49,9 +48,14 @@ def expected(effect: core.OutOfPlane) -> str:
     return f"{wording.band(abs(effect.bow_mm), effect.bow_sd_mm)} {effect.side}"
 
 
+def foretold(effect: core.OutOfPlane) -> str:
+    """The same, or that it cannot be foretold."""
+    return core.asides(effect)[0] or expected(effect)
+
+
 def short(effect: core.OutOfPlane) -> str:
-    """Bow and twist as reckoned, "bow 16 mm, twist 0.8°", what cannot be seen left out."""
-    return core.beside(effect.bow_mm, effect.twist_rad)
+    """Bow and twist as reckoned, with bands and side; what cannot be seen left out."""
+    return core.beside(effect)
 
 
 def after_pass(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
@@ -59,9 +63,8 @@ def after_pass(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
     then, planned, counter = advice.side_effects_then, advice.next_pass, advice.counter_then
     if then is None or planned is None:
         return ()
-    found = [Fact("Bow after it", expected(then))] if core.beside(planned.bow_mm, 0.0) else []
-    if core.beside(0.0, planned.twist_rad):
-        found.append(Fact("Twist after it", twisted(then)))
+    after = zip(("Bow after it", "Twist after it"), core.asides(planned), strict=True)
+    found = [Fact(label, told) for label, told in after if told]
     if counter is not None:
         what = f"{counter.action} the free edge of the {counter.where}, {counter.bite} bite"
         strokes = wording.count(counter.total, "stroke")
@@ -69,12 +72,6 @@ def after_pass(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
             Fact(f"Brings the {counter.against} back", f"{what}, {strokes}: see Bow, by way of Result")
         )
     return tuple(found)
-
-
-def twisted(effect: core.OutOfPlane) -> str:
-    """The twist with its band, "3.2 ± 1.5°", "about 0.2°" where that rounds to nothing."""
-    twist, half = core.format_angle(effect.twist_rad), core.format_angle(effect.twist_band_rad)
-    return f"about {twist}" if half == NO_ANGLE else f"{twist.removesuffix('°')} ± {half}"
 
 
 def read(job: core.Job, bow_mm: float) -> str:
@@ -112,13 +109,13 @@ def facts(standing: Standing) -> tuple[Fact, ...]:
     if last is not None:
         found = [_read_against_expected(job, *last)]
     else:
-        found = [Fact("Bow expected by now", expected(advice.side_effects))] if standing.passes_done else []
+        found = [Fact("Bow expected by now", foretold(advice.side_effects))] if standing.passes_done else []
     result = core.bow_result(job, advice.side_effects) if standing.passes_done else None
     if result is not None:
         label = f"For the finish check, {result.check.limit}"
         found.append(Fact(label, result.verdict, wording.CHECKED[result.verdict]))
     if advice.next_pass is not None and advice.side_effects_end is not None:
-        found.append(Fact("Bow that the plan leaves", expected(advice.side_effects_end)))
+        found.append(Fact("Bow that the plan leaves", foretold(advice.side_effects_end)))
     return tuple(found)
 
 

@@ -28,7 +28,7 @@ class CardWork:
     """Strokes to be run now. action : "" for a smoothing; text : in a line; facts : what to set and expect;
     expected : what the list of passes later shows beside what it was; anneal_first : as for a pass; step :
     against lobes, its strokes one an arc, outline : the rim with those arcs; use : how much of the metal's
-    limits a pass uses"""
+    limits a pass uses; setting : ram, face and rate, in a line"""
 
     action: str
     bite: str
@@ -42,6 +42,7 @@ class CardWork:
     step: core.RoundingStep | None = None
     outline: Outline | None = None
     use: core.LimitUse | None = None
+    setting: str = ""
 
     def word(self, action: str) -> str:
         """What is done, in a word, with this action."""
@@ -85,11 +86,12 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
         facts=(
             *_pass_facts(job, planned),
             *bow_facts.after_pass(job, advice),
-            *_time(planned, advice),
+            *_time(job, planned, advice),
             limit_runs.nearest(use, job.part.sites.label),
             *_feed_facts(planned.feed),
             *_pacer_facts(job, planned.feed),
         ),
+        setting=setting(job.tools[planned.action], planned.bite, _rate(planned, job.tools[planned.action])),
         strip=strips.for_strokes(job, planned.action, planned.strokes, planned.feed, before, use),
         expected=planning.of_pass(planned),
         use=use,
@@ -132,11 +134,11 @@ def _rounding(job: core.Job, advice: core.Advice, step: core.RoundingStep) -> Ca
             Fact("Strokes on every spot of the arcs", str(step.strokes), big=True),
             Fact("Arcs of the rim", lobe_views.arcs(step)),
             Fact("Strokes in all", str(lobe_views.in_all(job, step.action, step.strokes))),
-            *_bite_facts(tool, step.bite),
-            *_tool_facts(tool),
+            Fact("Tool set", wording.tool_set(tool)),
             Fact("Takes off the lobes", f"{lobe_views.takes(step)}, by {basis}"),
             Fact("Then", "read the same meridians again"),
         ),
+        setting=setting(tool, step.bite),
         strip=lobe_views.strip(job, step, strokes),
         step=step,
         outline=lobe_views.rim(job, advice, step),
@@ -145,6 +147,7 @@ def _rounding(job: core.Job, advice: core.Advice, step: core.RoundingStep) -> Ca
 
 def _smoothing(standing: steps.Standing, wanted: core.Smoothing) -> CardWork:
     job = standing.job
+    tool, rate = job.tools[job.smoother], f"{wanted.strokes_per_minute:.0f}/min"
     return CardWork(
         action="",
         bite=wanted.bite,
@@ -153,14 +156,13 @@ def _smoothing(standing: steps.Standing, wanted: core.Smoothing) -> CardWork:
         text=steps.smoothing_text(wanted),
         facts=(
             Fact("Strokes in all", str(wanted.total), big=True),
-            *_bite_facts(job.tools[job.smoother], wanted.bite),
             *_face_for_smoothing(job, wanted),
-            Fact("Stroke rate", f"{wanted.strokes_per_minute:.0f} strokes/min"),
             Fact("Then", "read the gaps again: it moves the part a little, either way"),
             Fact("Time", f"about {wording.minutes(wanted.minutes)}"),
             *_feed_facts(wanted.feed),
             *_pacer_facts(job, wanted.feed),
         ),
+        setting=setting(tool, wanted.bite, rate, face=not wanted.change_face),
         strip=strips.for_strokes(job, "", wanted.strokes, wanted.feed),
         expected=planning.of_smoothing(wanted),
     )
@@ -171,7 +173,7 @@ def _face_for_smoothing(job: core.Job, wanted: core.Smoothing) -> tuple[Fact, ..
     tool = job.tools[job.smoother]
     if wanted.change_face:
         return (Fact("Tool face", f"change to smooth or soft: {tool.face} ones leave marks", TODO),)
-    return *_change_fact(wanted.change_minutes), *_tool_facts(tool)
+    return *_change_fact(wanted.change_minutes), Fact("Tool set", wording.tool_set(tool))
 
 
 def _before(advice: core.Advice, planned: core.Pass) -> tuple[int, ...]:
@@ -201,24 +203,20 @@ def _pacer_facts(job: core.Job, feed: Sequence[core.Zone]) -> tuple[Fact, ...]:
     return (Fact("Pacer", ", ".join(parts)),)
 
 
-def _time(planned: core.Pass, advice: core.Advice) -> tuple[Fact, ...]:
+def _time(job: core.Job, planned: core.Pass, advice: core.Advice) -> tuple[Fact, ...]:
     """Minutes of this with its gaps and of the whole plan, where they are known; the changes of tool."""
     if isnan(planned.minutes):
         return ()
     plan = f"plan {wording.minutes(advice.minutes_left)}"
-    return (Fact("Time", f"about {wording.minutes(planned.minutes)}, {plan}{feeding.changes(advice)}"),)
+    return (Fact("Time", f"about {wording.minutes(planned.minutes)}, {plan}{feeding.in_all(job, advice)}"),)
 
 
 def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
-    together = "pressing together" if planned.action == "shrink" else "pulling apart"
-    tool = job.tools[planned.action]
     return (
         *((Fact("Before the pass", wording.anneal(planned), TODO),) if planned.anneal_first else ()),
         *_change_fact(planned.change_minutes),
         Fact("Strokes in all", str(planned.total), big=True),
-        *_bite_facts(tool, planned.bite),
-        *_tool_facts(tool, f", {together}"),
-        Fact("Stroke rate", _rate(planned, tool)),
+        Fact("Tool set", wording.tool_set(job.tools[planned.action])),
         Fact("Expected widest gap", wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)),
         Fact("Chance of going too far", _too_far(planned)),
     )
@@ -235,17 +233,15 @@ def _rate(planned: core.Pass, tool: core.Tool) -> str:
     """One that the feed of the machine brings down says so."""
     rate = tool.strokes_per_minute if isnan(planned.strokes_per_minute) else planned.strokes_per_minute
     slowed = ", slower for the feed" if rate < tool.strokes_per_minute else ""
-    return f"{rate:.0f} strokes/min{slowed}"
+    return f"{rate:.0f}/min{slowed}"
 
 
-def _tool_facts(tool: core.Tool, how: str = "") -> tuple[Fact, ...]:
-    """Which set it is, and its face."""
-    return Fact("Tool set", wording.tool_set(tool)), Fact("Tool face", f"{tool.face}{how}")
-
-
-def _bite_facts(tool: core.Tool, bite: str) -> tuple[Fact, ...]:
-    setting = tool.settings.get(bite)
-    return (Fact("Bite", bite), *((Fact("Ram setting", setting.text),) if setting else ()))
+def setting(tool: core.Tool, bite: str, rate: str = "", face: bool = True) -> str:
+    """What is set for a bite, in a line: "ram 0.8 mm, gripping face, 120/min". rate : in words, "" to
+    leave it out"""
+    ram = tool.settings.get(bite)
+    told = (f"ram {ram.text}" if ram else "", f"{tool.face} face" if face else "", rate)
+    return ", ".join(text for text in told if text)
 
 
 def _too_far(planned: core.Pass) -> str:

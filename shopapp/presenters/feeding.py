@@ -27,3 +27,14 @@ def changes(advice: core.Advice) -> str:
         return ""
     takes = f" ({wording.minutes(advice.change_minutes)})" if advice.change_minutes > 0.0 else ""
     return f", {wording.count(advice.tool_changes, 'tool change')}{takes} in it"
+
+
+def in_all(job: core.Job, advice: core.Advice) -> str:
+    """What is in the minutes of the plan, behind them: changes of tool, and that more may follow where the
+    plan does not end within the tolerance."""
+    return f"{changes(advice)}{'; more passes may follow' if more_may_follow(job, advice) else ''}"
+
+
+def more_may_follow(job: core.Job, advice: core.Advice) -> bool:
+    """Whether the plan ends outside the tolerance, so that its minutes are those of the passes shown."""
+    return bool(advice.remaining) and advice.remaining[-1].expected_gap_mm > job.tolerance_mm

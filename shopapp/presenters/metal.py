@@ -45,11 +45,20 @@ class MetalPresenter(Presenter[MetalView]):
 
 
 def rows(job: core.Job, advice: core.Advice | None = None) -> tuple[FigureRow, ...]:
-    """Every figure, those not known too; after the annealing how it is done; then the limits, and what the
-    part could reach within them. advice : of the part, None while it is set up"""
-    figures = (_row(job.metal, name) for name in metal_words.NAMES)
+    """Every figure, but for what an anneal makes no other; after the annealing how it is done; then the
+    limits, and what the part could reach within them; what is not known together at the end. advice : of the
+    part, None while it is set up"""
+    metal = job.metal
+    figures = (
+        _row(metal, name)
+        for name in metal_words.NAMES
+        if metal.figure(name) or not name.endswith("_annealed")
+    )
     reach = () if advice is None else wording.reach(advice)
-    return (*figures, *_limits(job), *(FigureRow(label, size, tail) for label, size, tail in reach))
+    found = (*figures, *_limits(job), *(FigureRow(label, size, tail) for label, size, tail in reach))
+    bare = [row.label for row in found if row.value == metal_words.UNKNOWN and not row.tail]
+    unknown = (FigureRow("Not known", "", "; ".join(bare)),) if bare else ()
+    return (*(row for row in found if row.label not in bare), *unknown)
 
 
 def _row(metal: core.Metal, name: str) -> FigureRow:
@@ -72,15 +81,16 @@ def _limits(job: core.Job) -> tuple[FigureRow, ...]:
         ("Strain in one pass", limits.per_pass),
         ("Strain in the whole job", limits.in_all),
         ("Stretch since it was soft", limits.stretch_since_anneal),
-        ("Shrink until an anneal is advised", limits.shrink_since_anneal),
+        ("Stretch by elongation", limits.elongation),
+        ("Shrink until an anneal", limits.shrink_since_anneal),
         ("Stretch in all", limits.stretch_in_all),
         ("Shrinking by one stroke", limits.shrink_per_stroke),
     )
     rows = (FigureRow(label, _most(limit), _limit_source(limit)) for label, limit in found)
     kept = FigureRow(
-        "Limits are kept",
-        f"to {100.0 * (1.0 - limits.risk):.4g} %",
-        f"each {job.part.sites.label}, each pass",
+        "Chance to exceed a limit",
+        f"1 in {1.0 / limits.risk:.0f}" if limits.risk > 0.0 else "none",
+        f"at most, for each {job.part.sites.label} in each pass",
     )
     return (*rows, kept)
 

@@ -25,7 +25,7 @@ def picture(job: core.Job, part_known: bool) -> Picture | None:
     """None where nothing of the metal's strength is known. part_known : line and section are typed right."""
     metal, limits = job.metal, job.limits
     action, strain = strain_asked(job) if part_known else ("stretch", None)
-    limit = (limits.shrink_since_anneal if action == "shrink" else limits.stretch_since_anneal).strain
+    limit = (limits.shrink_since_anneal if action == "shrink" else limits.since_soft(softened=False)).strain
     drawing = _curve(metal, limit, strain) or _strengths(metal)
     if drawing is None:
         return None
@@ -70,8 +70,8 @@ def _marks(limit: float, asked: float | None) -> tuple[StrainMark, ...]:
 
 def _softening(limit: float, action: str, asked: float | None) -> tuple[tuple[str, str], ...]:
     """How far the edge may be stretched, or is shrunk before it is hard, and what the part asks for."""
-    unknown = f"Limit of {action}ing not known"
-    said = unknown if limit == inf else f"Anneal by {share(limit)}"
+    what = wording.capital(f"{action}ing")
+    said = f"{what}: limit not known" if limit == inf else f"{what}: anneal by {share(limit)}"
     if asked is None:
         return ((f"{said}." if limit == inf else f"{said} of natural strain.", PLAIN),)
     wanted = (

@@ -9,13 +9,14 @@ import core
 
 UNKNOWN, NONE_GIVEN = "not known", "none given"
 NAMES = {
-    "proof": "Proof stress, where it yields",
+    "proof": "Proof stress (yield)",
     "tensile": "Tensile strength",
-    "elongation": "Elongation after fracture",
+    "elongation": "Elongation at fracture",
+    "elongation_annealed": "Elongation once annealed",
     "hole_expansion": "Hole expansion",
-    "n": "Hardening exponent n",
-    "n_annealed": "The same once annealed",
     "K": "Strength coefficient K",
+    "n": "Hardening exponent n",
+    "n_annealed": "Exponent n once annealed",
     "annealing": "Annealing",
     "E": "Young's modulus",
     "poisson": "Poisson's ratio",
@@ -40,7 +41,7 @@ def value(name: str, figure: core.Figure) -> str:
         return stress(figure)
     if name == "E":
         return _ends(figure, lambda mpa: f"{mpa / 1000:g}", "GPa")
-    if name in ("elongation", "hole_expansion"):
+    if name in ("elongation", "elongation_annealed", "hole_expansion"):
         return _ends(figure, lambda part: f"{100 * part:g}", "%")
     unit = {"density": "kg/m³", "annealing": "°C"}.get(name, "")
     return _ends(figure, lambda number: f"{number:g}", unit)

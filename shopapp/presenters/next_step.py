@@ -50,8 +50,8 @@ class NextPresenter(Presenter[NextView]):
             response=responses(advice),
             reseat=reseat_view(session.job, advice.reseat),
             suspects=_suspects(session.job, advice),
-            reasons=tuple(map(wording.capital, steps.reasons(standing) + advice.warnings)),
-            next_pass=_next_pass(standing, advice),
+            reasons=steps.said(standing),
+            next_pass=steps.if_it_fits(standing, _next_pass(standing, advice)),
             expected=_expected(advice),
             keys=self._keys(standing, advice),
             bow=bow_facts.facts(standing),
@@ -252,7 +252,7 @@ def _expected(advice: core.Advice) -> str:
     ahead = len(advice.remaining) - 1
     more = f", then {wording.count(ahead, 'pass')} more" if ahead else ""
     gap = wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
-    beside = core.beside(planned.bow_mm, planned.twist_rad)
+    beside = core.beside(planned)
     return f"widest gap after it {gap}{beside and ', '}{beside}{more}"
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import card_work, limit_runs, pacer, steps, wording
+from shopapp.presenters import card_keys, card_work, limit_runs, pacer, steps, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.card_work import CardWork
 from shopapp.presenters.counts import Counts, brackets
@@ -34,6 +34,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             "annealed": self._annealed,
             "step_first": self._swap,
             "cautions": lambda _: "cautions",
+            steps.UNFIT.screen: lambda _: steps.UNFIT.screen,
             "next_step": lambda _: "next_step",
             "by_station": lambda _: self._edit(by="station"),
             "by_zone": lambda _: self._edit(by="zone"),
@@ -76,6 +77,9 @@ class PassCardPresenter(Presenter[PassCardView]):
         standing = self.session.standing
         header = Header(f"{self.where()}, {steps.pass_place(standing)}", back="part")
         work = self._work()
+        if steps.misfits(standing):
+            key = Key(steps.UNFIT.screen, steps.UNFIT.key, main=True)
+            return self._blank(header, "The part does not fit tool or machine", key, busy, go)
         if not standing.cautions_read:
             return self._blank(
                 header, "Read the cautions first", Key("cautions", "Cautions", main=True), busy, go
@@ -117,9 +121,11 @@ class PassCardPresenter(Presenter[PassCardView]):
             action=work.word(work.action),
             arrows=work.strip.arrows,
             facts=(*told, *work.facts),
+            bite=work.bite,
+            setting=work.setting,
             strip=replace(work.strip, current=at) if work.outline is None else None,
             outline=work.outline,
-            keys=(*_keys(work), *self._swap_keys(work)),
+            keys=(*card_keys.keys(work), *self._swap_keys(work)),
             edit_text="" if at is None or work.use is None else limit_runs.at(work.use, at, label),
             pacer_seconds=pacer.duration_s(legs),
             pacer_text=f"Pacer, {wording.seconds(pacer.working_s(legs))}" if legs else "",
@@ -143,15 +149,16 @@ class PassCardPresenter(Presenter[PassCardView]):
             action=work.word(counts.action),
             arrows=strip.arrows,
             facts=(
-                Fact("Bite", counts.bite),
                 Fact("Strokes in all", str(card_work.in_all(job, work, counts)), big=True),
                 *told,
             ),
+            bite=counts.bite,
+            setting=card_work.setting(job.tools[counts.action or job.smoother], counts.bite),
             strip=replace(strip, brackets=brackets(counts.strokes), current=counts.at),
             keys=self._edit_keys(work, counts, limit_runs.beyond(use, label)),
             editing=counts.by,
             edit_at=counts.span,
-            edit_text=_edit_text(counts, use, label),
+            edit_text=card_keys.edit_text(counts, use, label),
             complaint=self.complaint,
             go=go,
         )
@@ -172,8 +179,8 @@ class PassCardPresenter(Presenter[PassCardView]):
             Key("plus", "+ 1"),
             Key("minus", "− 1", enabled=counts.can_lower),
             Key("clear", "None here", enabled=counts.can_lower),
-            *(() if work.step else _by_keys(counts)),
-            *(Key(f"bite:{name}", f"{name} bite", chosen=name == counts.bite) for name in tool.bites),
+            *(() if work.step else card_keys.by_keys(counts)),
+            *(card_keys.bite_key(name, counts.bite) for name in tool.bites),
             *(
                 Key(f"action:{a}", text, chosen=a == counts.action)
                 for a, text in wording.ACTIONS.items()
@@ -200,7 +207,7 @@ class PassCardPresenter(Presenter[PassCardView]):
 
     def _wanted(self) -> CardWork:
         work = self._work()
-        if work is None or self.session.stale or not self.session.standing.cautions_read:
+        if work is None or self.session.stale or steps.pass_screen(self.session.standing) != "pass_card":
             raise core.InputError("pass", None, "no pass can be logged before it is shown")
         return work
 
@@ -256,34 +263,3 @@ class PassCardPresenter(Presenter[PassCardView]):
 
     def _cancel(self, _: str) -> None:
         self._counts = None
-
-
-def _edit_text(counts: Counts, use: core.LimitUse | None, label: str) -> str:
-    """The count that is being changed, how much of a limit it uses, and where one is gone beyond."""
-    if use is None:
-        return counts.text
-    first, last = counts.span
-    most = max(range(first, last + 1), key=lambda i: use.share[i])
-    elsewhere = limit_runs.beyond(use, label, range(first, last + 1))
-    told = (f"{counts.text}, {limit_runs.in_short(use, most)}", elsewhere)
-    return "; ".join(text for text in told if text)
-
-
-def _by_keys(counts: Counts) -> tuple[Key, ...]:
-    """What a change is for."""
-    return (
-        Key("by_station", f"By {counts.label}", chosen=counts.by == "station"),
-        Key("by_zone", "By zone", chosen=counts.by == "zone", enabled=bool(counts.zones)),
-    )
-
-
-def _keys(work: CardWork) -> tuple[Key, ...]:
-    """What may have been done; an anneal that is wanted comes first."""
-    if work.anneal_first:
-        first = Key("annealed", "Annealed", main=True, why="log that the part was softened")
-        return first, Key("differently", "Run without"), Key("not_done", "Not done")
-    return (
-        Key("done", "Done as shown", main=True),
-        Key("differently", "Done differently"),
-        Key("not_done", "Not done"),
-    )

@@ -26,7 +26,9 @@ def of_step(step: str, checked: Checked) -> tuple[Picture, ...]:
 
 def _of_section(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
     whole = _right(checked, *LINES, *BODIES, "tool.patch")
-    drawn = (profiles.picture, sheet_pictures.flange, sheet_pictures.disc) if _right(checked, *BODIES) else ()
+    drawn: tuple[Callable[[core.Job], Picture | None], ...] = (profiles.example,)
+    if _right(checked, *BODIES):
+        drawn = (profiles.picture, sheet_pictures.flange, sheet_pictures.disc)
     return (
         *(picture(job) for picture in drawn),
         metal_picture.picture(job, part_known=whole) if _right(checked, "material", "limits") else None,

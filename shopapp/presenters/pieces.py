@@ -20,7 +20,7 @@ OK, OVER, UNDER, TODO, PLAIN = "ok", "over", "under", "todo", "plain"
 SCREENS = (
     *("bench", "part", "pass_card", "gaps", "rim", "next_step", "bow", "finish", "set"),
     *("setup", "trial", "metal", "own_metal", "own_gauge", "own_tool", "own_machine"),
-    *("inventory", "line_file", "original", "originals", "cautions"),
+    *("inventory", "line_file", "original", "originals", "cautions", "misfit"),
 )
 
 
@@ -111,7 +111,7 @@ class Strip:
     marks : (n,) readings or deviations, or (); expected_mm, low_mm, high_mm : (n,) band, None where not
     known, or (); tolerance_mm : (low, high) lines, limit_text : the high one as written; range_mm :
     (low, high) of the drawing's height axis; current : station from 0 that is asked for, or None;
-    scale_text : what the height axis is, its unit;
+    scale_text : what the height axis is, its unit; scale_short : the same where that finds no room;
     before : (n,) strokes as planned before the last reading, or () where there is nothing to compare;
     used : (n,) share of the tightest limit of the metal that is used after these strokes, or (); limits :
     which limit that is, by runs of stations;
@@ -133,6 +133,7 @@ class Strip:
     range_mm: tuple[float, float] = (0.0, 1.0)
     current: int | None = None
     scale_text: str = ""
+    scale_short: str = ""
     before: tuple[int, ...] = ()
     used: tuple[float, ...] = ()
     limits: tuple[LimitRun, ...] = ()

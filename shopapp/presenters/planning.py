@@ -10,12 +10,14 @@ import core
 
 def of_pass(planned: core.Pass) -> dict[str, Any]:
     """JSON-ready: action, bite, strokes a site, widest gap expected in mm with its sd, minutes; bow and twist
-    where the part has them."""
-    aside = {"bow_mm": float(planned.bow_mm), "twist_rad": float(planned.twist_rad)}
+    with their sds where the part has them."""
+    names = ("bow_mm", "bow_sd_mm", "twist_rad", "twist_sd_rad")
+    aside = {name: float(getattr(planned, name)) for name in names}
     return {
         "gap_mm": float(planned.expected_gap_mm),
         "gap_sd_mm": float(planned.expected_gap_sd_mm),
         **{name: value for name, value in aside.items() if isfinite(value)},
+        **({"bow_side": planned.side} if isfinite(planned.bow_mm) else {}),
         "action": planned.action,
         **_strokes(planned),
     }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import core
@@ -10,6 +11,15 @@ from shopapp.presenters.picture_views import Picture
 from shopapp.presenters.pieces import PLAIN, Profile, Size
 
 FIELDS = ("shape", "flanges", "section")
+EXAMPLE = "An example, not to scale. All sizes are taken over the outside."
+NAMES = {
+    "angle": {"below": "worked flange", "left": "other flange"},
+    "channel": {"below": "flange", "left": "web"},
+    "Z": {"below": "flange", "left": "web", "above": "other flange"},
+    "T": {"below": "depth", "left": "flange"},
+    "flat bar": {"below": "depth", "left": "thickness"},
+}
+"""what the sizes beside a section are called in the form, by shape and side"""
 
 
 def picture(job: core.Job) -> Picture | None:
@@ -24,6 +34,16 @@ def picture(job: core.Job) -> Picture | None:
         f"bold: the worked {edges}, {wording.size(reach)} deep."
     )
     return Picture(FIELDS, profile, ((said, PLAIN),))
+
+
+def example(job: core.Job) -> Picture | None:
+    """Before the sizes are typed: any section of the shape, with what each size is called in place of it."""
+    profile = of_part(job)
+    if profile is None:
+        return None
+    names = NAMES[job.document["section"]["shape"]]
+    sizes = tuple(replace(size, text=names[size.side]) for size in profile.sizes)
+    return Picture(FIELDS, replace(profile, sizes=sizes), ((EXAMPLE, PLAIN),))
 
 
 def of_part(job: core.Job) -> Profile | None:

@@ -25,7 +25,7 @@ Event = dict[str, Any]
 WAIT_S = 0.3
 """longest time that a touch may wait for an answer"""
 BESIDE = ("note", "check_read", "signed_off", "reopened")
-"""entries that say nothing about the shape"""
+"""entries that the advice does not go by, but for a note that the part is run although it does not fit"""
 
 
 @dataclass(frozen=True)
@@ -231,7 +231,8 @@ class Session:
             return False
         if self._fitted is None:
             return True
-        return any(event["event"] not in BESIDE for event in self._log.events[self._fitted.count :])
+        later = self._log.events[self._fitted.count :]
+        return any(event["event"] not in BESIDE or "misfit" in event for event in later)
 
     @property
     def waiting(self) -> bool:

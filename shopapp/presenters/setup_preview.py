@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import feeding, part_words, wording
+from shopapp.presenters import feeding, part_words, steps, wording
 from shopapp.presenters.pieces import Fact
 from shopapp.presenters.session import Fitted
 
@@ -33,9 +33,10 @@ def facts(plan: Fitted | None) -> tuple[Fact, ...]:
         if after is None
         else (Fact("Widest gap then", wording.band(after.expected_gap_mm, after.expected_gap_sd_mm)),)
     )
+    plan_of = f"Plan {steps.ONCE_IT_FITS}" if plan.advice.misfits else "Plan"
     return (
-        *(Fact("Plan", whole, big=True), *listed),
-        *(*_smoothing(plan.advice), *end, *_time(plan.advice), *_reach(plan.advice)),
+        *(Fact(plan_of, whole, big=True), *listed),
+        *(*_smoothing(plan.advice), *end, *_time(plan.job, plan.advice), *_reach(plan.advice)),
     )
 
 
@@ -47,11 +48,11 @@ def _smoothing(advice: core.Advice) -> tuple[Fact, ...]:
     return (Fact("At the end", f"smooth, {wanted.bite} bite, {strokes}"),)
 
 
-def _time(advice: core.Advice) -> tuple[Fact, ...]:
+def _time(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
     """All of it, with the changes of tool."""
     if not advice.minutes_left > 0.0:
         return ()
-    return (Fact("Time", f"about {wording.minutes(advice.minutes_left)}{feeding.changes(advice)}"),)
+    return (Fact("Time", f"about {wording.minutes(advice.minutes_left)}{feeding.in_all(job, advice)}"),)
 
 
 def _reach(advice: core.Advice) -> tuple[Fact, ...]:

@@ -57,6 +57,25 @@ SEAT_ANEW = Step(
 )
 
 
+UNFIT = Step(
+    "The part does not fit tool or machine: see by how much, and what would",
+    "Does not fit",
+    "misfit",
+)
+ONCE_IT_FITS = "once it fits"
+"""what is said beside a pass that cannot be run as it stands"""
+
+
+def misfits(standing: Standing) -> tuple[str, ...]:
+    """Why what is planned cannot be run, a sentence each; none where it can, or is run all the same."""
+    return () if standing.advice is None or standing.closed else standing.advice.misfits
+
+
+def if_it_fits(standing: Standing, text: str) -> str:
+    """What is next, with that it cannot be run as it stands where that is so."""
+    return f"{wording.capital(ONCE_IT_FITS)}: {text}" if misfits(standing) else text
+
+
 def taken(log: Callable[[dict[str, Any]], object], step: Step) -> str:
     """The screen that a step leads to, the template logged as seated anew where that is part of it."""
     if step.anew:
@@ -88,6 +107,8 @@ def after_reading(standing: Standing) -> Step:
     close = advice.verdict == "too close to call"
     if close and not rounds.seated_anew(standing.live):
         return SEAT_ANEW
+    if misfits(standing):
+        return UNFIT
     if advice.next_pass is not None:
         text = pass_text(standing.passes_done + 1, advice.next_pass)
         return Step(text, "Next pass", pass_screen(standing))
@@ -119,7 +140,9 @@ def smoothing_text(smoothing: core.Smoothing) -> str:
 
 
 def pass_screen(standing: Standing) -> str:
-    """The pass card, by way of the cautions while those are unread."""
+    """The pass card, by way of what does not fit, and of the cautions while those are unread."""
+    if misfits(standing):
+        return UNFIT.screen
     return "pass_card" if standing.cautions_read else "cautions"
 
 
@@ -187,12 +210,22 @@ def reasons(standing: Standing) -> tuple[str, ...]:
     return () if standing.advice is None or standing.closed else standing.advice.reasons
 
 
+def said(standing: Standing) -> tuple[str, ...]:
+    """Reasons, then doubts, each once."""
+    more = () if standing.advice is None else standing.advice.warnings
+    return tuple(dict.fromkeys(map(wording.capital, (*reasons(standing), *more))))
+
+
 def time_left(standing: Standing) -> tuple[Fact, ...]:
     """How long what is still planned takes, and the changes of tool in that."""
     advice = standing.advice
     if advice is None or standing.closed or not advice.minutes_left > 0.0:
         return ()
-    return (Fact("Time left", f"about {wording.minutes(advice.minutes_left)}{feeding.changes(advice)}"),)
+    return (
+        Fact(
+            "Time left", f"about {wording.minutes(advice.minutes_left)}{feeding.in_all(standing.job, advice)}"
+        ),
+    )
 
 
 def readable(job: core.Job, open_round: rounds.Round) -> list[int]:

@@ -35,6 +35,7 @@ def for_strokes(
         arrows=wording.ARROWS.get(action, ""),
         brackets=tuple(bracket(zone) for zone in zones if zone.strokes),
         scale_text=_each(job),
+        scale_short="strokes" if job.part.sites.round_mm is None else "strokes on each spot",
         before=tuple(int(c) for c in before),
         used=() if use is None else tuple(float(share) for share in use.share),
         limits=() if use is None else limit_runs.runs(use),

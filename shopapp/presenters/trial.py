@@ -119,7 +119,7 @@ class TrialPresenter(Presenter[TrialView]):
         if advice is not None and advice.next_pass is not None:
             return advice.next_pass.action, advice.next_pass.bite
         action = steps.mostly(job)
-        return action, job.tools[action].bite_like("medium", 1.0)
+        return action, job.tools[action].bite_like("medium", 1.0, job.bites(action))
 
     def _set(self, **changes: Any) -> None:
         self._hand = replace(self._in_hand(), **changes)
@@ -131,7 +131,9 @@ class TrialPresenter(Presenter[TrialView]):
     def _to_action(self, action: str) -> None:
         hand = self._in_hand()
         now, then = (hand.job.tools[a] for a in (hand.action, action))
-        self._other(action=action, bite=then.bite_like(hand.bite, now.bites[hand.bite]))
+        self._other(
+            action=action, bite=then.bite_like(hand.bite, now.bites[hand.bite], hand.job.bites(action))
+        )
 
     def _to_plan(self, _: str) -> None:
         """Back to the strip while its rise is being read; once that is read, another strip."""

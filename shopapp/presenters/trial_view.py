@@ -76,8 +76,15 @@ def plan_keys(job: core.Job, action: str, bite: str, ready: bool) -> tuple[Key, 
         Key(f"action:{name}", text, chosen=name == action, why=f"try to {name}")
         for name, text in wording.ACTIONS.items()
     )
+    able = job.bites(action)
     bites = (
-        Key(f"bite:{name}", wording.capital(name), chosen=name == bite, why=f"try the {name} bite")
+        Key(
+            f"bite:{name}",
+            wording.capital(name),
+            chosen=name == bite,
+            enabled=name in able,
+            why=f"try the {name} bite" if name in able else "no pass is run with it",
+        )
         for name in job.tools[action].bites
     )
     return (

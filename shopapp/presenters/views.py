@@ -147,7 +147,7 @@ class PartView:
 class PassCardView:
     """Pass card. editing : "" or "station" / "zone" while counts are changed, then ``edit_at`` is the
     first and last station of what the +/- keys change and ``edit_text`` its count, else what was asked of
-    the station touched; outline : in place of the
+    the station touched; bite : its name; setting : ram, face and rate, in a line; outline : in place of the
     strip, the rim with the arcs of a step against lobes"""
 
     header: Header
@@ -162,6 +162,8 @@ class PassCardView:
     pacer_seconds: float = 0.0
     pacer_text: str = ""
     outline: Outline | None = None
+    bite: str = ""
+    setting: str = ""
     busy: str = ""
     complaint: str = ""
     go: str = ""

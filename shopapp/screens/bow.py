@@ -7,11 +7,11 @@ from typing import Any
 
 from kivy.properties import ObjectProperty
 
-from shopapp.areas import LOW, TALL, WIDE, Area
+from shopapp.areas import LOW, WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import BowView
-from shopapp.screens.base import COLUMN_MM, Screen, load_kv
-from shopapp.screens.placing import margined, put
+from shopapp.screens.base import COLUMN_MM, ROOMY_MM, Screen, load_kv
+from shopapp.screens.placing import margined, put, with_further
 from shopapp.sizes import COUNTS_MM, GAP_MM, line_mm
 from shopapp.widgets.blocks import FactBlock, Sentence
 from shopapp.widgets.drawings import StripBlock
@@ -20,8 +20,8 @@ from shopapp.widgets.picture import PictureBlock
 
 load_kv(__file__)
 PINNED = ("erase",)
-ABREAST = {WIDE: 2, TALL: 2, LOW: 3}
-"""Keys of the sides in a row, by shape"""
+ABREAST = 2
+"""Keys of the sides in a row"""
 
 
 class BowScreen(Screen):
@@ -53,11 +53,20 @@ class BowScreen(Screen):
         if shape == WIDE:
             column = area.right(look.px(COLUMN_MM), gap)
             self.lay_drawings(drawings, margined(area))
+            keys = column.bottom(self.keys.height_of(-(-len(data) // ABREAST)), gap)
+            self.pages.lay(blocks, margined(column), first_only=True)
+            self.keys.lay_even(data, keys, ABREAST)
+            return
+        facts = len(self.view.facts) if self.view else 0
+        blocks = [*blocks[:facts], *drawings, *blocks[facts:]]  # the section before how it is read
+        rows = -(-(len(data) + 1) // ABREAST)  # with the key that turns pages
+        if shape == LOW:
+            keys = area.right(look.px(COLUMN_MM), gap)
+            keys = keys.bottom(self.keys.height_of(rows))
         else:
-            column, blocks = area, [*blocks, *drawings]
-        keys = column.bottom(self.keys.height_of(-(-len(data) // ABREAST[shape])), gap)
-        self.pages.lay(blocks, margined(column), first_only=True)
-        self.keys.lay_even(data, keys, ABREAST[shape])
+            keys = area.bottom(self.keys.height_of(rows), gap)
+        count = self.pages.lay(blocks, margined(area))
+        self.keys.lay_even(with_further(data, self.pages.page, count) if count > 1 else data, keys, ABREAST)
 
     def _hide_entry(self) -> None:
         put(self.entry, Area(0, 0, 0, 0))
@@ -81,8 +90,10 @@ class BowScreen(Screen):
         if self.view.strip is not None:
             self.strip.captioned, self.strip.strip = not self.small, self.view.strip
             return (self.strip,)
-        picture = self.view.picture
-        return () if picture is None else (self.kept(picture, lambda: PictureBlock(picture)),)
+        picture, bare = self.view.picture, self.small or self.height <= look.px(ROOMY_MM)
+        if picture is None:
+            return ()
+        return (self.kept((picture, bare), lambda: PictureBlock(picture, bare=bare)),)  # as large as can be
 
     def question(self) -> str:
         """What is asked now."""

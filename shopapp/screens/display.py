@@ -30,7 +30,7 @@ class RulerBlock(Widget):
         self._drawing = InstructionGroup()
         self.canvas.add(self._drawing)
         self.bind(pos=self._draw, size=self._draw)
-        look.bind(palette=self._draw, px_per_mm=self._draw)
+        look.follow(palette=self._draw, px_per_mm=self._draw)
 
     def height_for(self, width: float) -> float:
         """Height in pixels."""

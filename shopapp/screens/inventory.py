@@ -10,7 +10,7 @@ from shopapp.presenters.views import InventoryRow, InventoryView
 from shopapp.screens.base import Screen
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.field_row import FieldRow
-from shopapp.widgets.figure_row import FigureRow
+from shopapp.widgets.figure_row import FigureGroup
 
 LIST, BENCH = "list", "bench"
 
@@ -56,7 +56,7 @@ class InventoryScreen(Screen):
         assert view is not None
         damaged = [self.kept(("damaged", t), lambda t=t: Sentence(t, "todo")) for t in view.damaged]
         rows = [self.kept(row, lambda row=row: self._row(row)) for row in view.rows]
-        figures = [self.kept(r, lambda r=r: FigureRow(r.label, r.value, r.tail)) for r in view.figures]
+        figures = [self.kept(r, lambda r=r: FigureGroup([(r.label, r.value)], r.tail)) for r in view.figures]
         said = [self.kept(("said", t), lambda t=t: Sentence(t)) for t in view.sentences]
         return [*damaged, *rows, *figures, *said]
 

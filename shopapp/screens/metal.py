@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import groupby
 from typing import Any
 
 from shopapp.areas import TALL, Area
+from shopapp.presenters.views import FigureRow as FigureData
 from shopapp.presenters.views import MetalView
 from shopapp.screens.base import Screen
 from shopapp.widgets.blocks import Sentence
-from shopapp.widgets.figure_row import FigureRow
+from shopapp.widgets.figure_row import FigureGroup
 from shopapp.widgets.picture import PictureBlock
 
 
@@ -30,6 +32,15 @@ class MetalScreen(Screen):
         picture = view.picture
         drawn = [] if picture is None else [self.kept(picture, lambda: PictureBlock(picture))]
         also = [self.kept(("also", view.also), lambda: Sentence(view.also))] if view.also else []
-        rows = [self.kept(r, lambda r=r: FigureRow(r.label, r.value, r.tail)) for r in view.rows]
+        rows = [self.kept(group, lambda group=group: _figures(group)) for group in _groups(view.rows)]
         watch = [self.kept(("watch", w), lambda w=w: Sentence(w, "todo")) for w in view.watch]
         return [*drawn, *also, *watch, *rows]
+
+
+def _groups(rows: Sequence[FigureData]) -> list[tuple[FigureData, ...]]:
+    """Neighbours that share a tail go together and have it once, under the last of them."""
+    return [tuple(group) for tail, group in groupby(rows, key=lambda row: row.tail)]
+
+
+def _figures(group: tuple[FigureData, ...]) -> FigureGroup:
+    return FigureGroup([(row.label, row.value) for row in group], group[-1].tail)

@@ -13,14 +13,15 @@ from shopapp.widgets.field_row import FieldRow
 from shopapp.widgets.picture import PictureBlock
 from shopapp.widgets.table_row import TableRow
 
-CHART_MM = 38.0
-"""Height of both charts together at least"""
+CHART_MM, HIGH_CHART_MM = 38.0, 56.0
+"""Height of both charts together at least, and where the screen stands upright"""
 
 
 class SetScreen(Screen):
     """Rows or chart over the whole width; keys below."""
 
     view: SetView | None
+    _low = False
 
     def press(self, name: str) -> None:
         """What is shown next begins on its first page."""
@@ -31,7 +32,8 @@ class SetScreen(Screen):
     def lay(self, area: Area, shape: str) -> None:
         """Parts in one column, so that figures stand under each other."""
         self.lay_header(area)
-        self.lay_pages(self.blocks(), area, 2 if shape == TALL else 1)
+        self._low = shape != TALL
+        self.lay_pages(self.blocks(), area, 1 if self._low else 2)
 
     def question(self) -> str:
         """What the next part starts from."""
@@ -44,8 +46,11 @@ class SetScreen(Screen):
         assert view is not None
         watch = [self.kept(("watch", t), lambda t=t: Sentence(t, "todo")) for t in view.watch]
         picture = view.picture
+        least = CHART_MM if self._low else HIGH_CHART_MM
         drawn = (
-            [] if picture is None else [self.kept(picture, lambda: PictureBlock(picture, least_mm=CHART_MM))]
+            []
+            if picture is None
+            else [self.kept((picture, least), lambda: PictureBlock(picture, least_mm=least))]
         )
         rows = [self.kept(row, lambda row=row: self._row(row)) for row in view.rows]
         lines = [

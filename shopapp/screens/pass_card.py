@@ -12,8 +12,10 @@ from shopapp.areas import LOW, WIDE, Area
 from shopapp.presenters.pieces import Bracket, Key
 from shopapp.presenters.views import PassCardView
 from shopapp.screens.base import Screen, load_kv
-from shopapp.widgets.blocks import FactBlock, Sentence
+from shopapp.widgets.blocks import FactBlock
+from shopapp.widgets.pages import Later
 from shopapp.widgets.strip import NOWHERE
+from shopapp.widgets.table_row import TableRow
 
 load_kv(__file__)
 FRAME_S = 1 / 30
@@ -97,9 +99,10 @@ class PassCardScreen(Screen):
         """What to do in a word, and the strip, or the rim with the arcs of a step."""
         view = self.view
         assert view is not None
-        bite = next((f.value for f in view.facts if f.label == "Bite"), "")
-        if self._ticking is None:
-            self.action.text = f"{view.action}, {bite} bite" if bite else view.action
+        running = self._ticking is not None
+        if not running:
+            self.action.text = f"{view.action}, {view.bite} bite" if view.bite else view.action
+        self.action.setting = "" if running else view.setting
         self.action.arrows, self.strip.strip = view.arrows, view.strip
         self.strip.captioned = not self.small
         self.strip.asked = bool(view.editing)
@@ -109,13 +112,23 @@ class PassCardScreen(Screen):
         return (self.action, self.strip) if view.strip is not None else ()
 
     def blocks(self) -> Sequence[Any]:
-        """What to set; then the zones, one a line."""
+        """What comes first and the strokes in all; the zones, a line each; then what to expect."""
         view = self.view
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
-        brackets, label = ((), "") if view.strip is None else (view.strip.brackets, view.strip.label)
-        zones = [self.kept((b, label), lambda b=b: Sentence(_zone_text(b, label))) for b in brackets]
-        return [*facts, *zones]
+        first = next((i + 1 for i, fact in enumerate(view.facts) if fact.big), 0)
+        return [*facts[:first], *self._zones(), *facts[first:]]
+
+    def _zones(self) -> list[Any]:
+        """How every zone is fed, also those too narrow for the strip to say it."""
+        assert self.view is not None
+        strip = self.view.strip
+        fed = () if strip is None else tuple(b for b in strip.brackets if b.feed)
+        if strip is None or not fed:
+            return []
+        head = tuple((text, text) for text in (f"{strip.label.capitalize()}s", "strokes", "mm/s", "s"))
+        made = [self.kept(("zones", head), lambda: TableRow(head, role="quiet"))]
+        return made + [self.kept(("zone", b), lambda b=b: _zone_row(b)) for b in fed]
 
     def question(self) -> str:
         """What the + and − keys change."""
@@ -153,8 +166,9 @@ class PassCardScreen(Screen):
         self.stop()
 
 
-def _zone_text(bracket: Bracket, label: str) -> str:
+def _zone_row(bracket: Bracket) -> Later:
+    """Where, strokes at each, feed and time; standing ones are made without a feed."""
     first, last = bracket.first + 1, bracket.last + 1
-    where = f"{label} {first}" if first == last else f"{label}s {first} to {last}"
-    feed = f", {bracket.feed}" if bracket.feed else ""
-    return f"{where[0].upper()}{where[1:]}: {bracket.text}{feed}"
+    where = str(first) if first == last else f"{first} to {last}"
+    cells = tuple((text, text) for text in (where, str(bracket.strokes), bracket.mm_per_s, bracket.s))
+    return Later(TableRow.height_for, lambda: TableRow(cells))

@@ -16,7 +16,8 @@ from shopapp.widgets.painting import paint
 from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.words import Words
 
-STATE_MM, PROGRESS_MM = 4.0, 8.0
+STATE_MM, PROGRESS_MM, ROOMY_MM = 4.0, 8.0, 130.0
+"""Of the last: width from which a large value stands beside its label, too"""
 
 
 class Sentence(Widget):
@@ -39,7 +40,7 @@ class Sentence(Widget):
         self.canvas.add(self._picture)
         self.add_widget(self._words)
         self.bind(pos=self._place, size=self._place)
-        look.bind(palette=self._place)
+        look.follow(palette=self._place)
 
     @property
     def indent(self) -> float:
@@ -76,7 +77,7 @@ class FactBlock(Widget):
         self.add_widget(self._label)
         self.add_widget(self._value)
         self.bind(pos=self._place, size=self._place)
-        look.bind(palette=self._place)
+        look.follow(palette=self._place)
 
     def height_for(self, width: float) -> float:
         """Height in pixels."""
@@ -94,7 +95,8 @@ class FactBlock(Widget):
 
     def _beside(self, width: float) -> bool:
         value = self._value.width_for_one_line(self._size_mm(width)) + self._indent()
-        return self._label.width_for_one_line() + look.px(2 * GAP_MM) + value <= width and not self.fact.big
+        roomy = not self.fact.big or width >= look.px(ROOMY_MM)
+        return roomy and self._label.width_for_one_line() + look.px(2 * GAP_MM) + value <= width
 
     def _heights(self, width: float) -> tuple[float, float]:
         value = self._value.height_for(width - self._indent(), self._size_mm(width))
@@ -133,7 +135,7 @@ class Progress(Widget):
         self._drawing = InstructionGroup()
         self.canvas.add(self._drawing)
         self.bind(pos=self._draw, size=self._draw)
-        look.bind(palette=self._draw, px_per_mm=self._draw)
+        look.follow(palette=self._draw, px_per_mm=self._draw)
 
     def height_for(self, width: float) -> float:
         """Height in pixels."""

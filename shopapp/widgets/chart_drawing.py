@@ -85,17 +85,21 @@ def _panel(sheet: Sheet, panel: ChartPanel, area: Area, names: Area, across: _Ac
             sheet.picture("over", "over", x, y, sheet.px * SIGNAL_MM)
         else:
             sheet.box("go", x - half, y - half, x + half, y + half)
+    title_ends = place.x + sheet.measure(panel.title, capital_mm)
     for i, text in panel.named:
-        _beside(sheet, text, *points[i], area)
+        _beside(sheet, text, *points[i], area, title_ends, place.y + place.height)
 
 
-def _beside(sheet: Sheet, text: str, x: float, y: float, area: Area) -> None:
-    """A number above its mark, inside the panel."""
+def _beside(
+    sheet: Sheet, text: str, x: float, y: float, area: Area, title_ends: float, below_title: float
+) -> None:
+    """A number above its mark, inside the panel and clear of its title."""
     half = sheet.measure(text, CLOSE_MM) / 2
     row = sheet.px * line_mm(CLOSE_MM)
     x = min(max(x, area.x + half), area.x + area.width - half)
     above = y + sheet.px * SIGNAL_MM / 2 + row / 2
-    y = above if above + row / 2 <= area.y + area.height else y - sheet.px * SIGNAL_MM / 2 - row / 2
+    top = area.y + area.height if x - half > title_ends else below_title
+    y = above if above + row / 2 <= top else y - sheet.px * SIGNAL_MM / 2 - row / 2
     sheet.box("ground", x - half, y - row / 2.6, x + half, y + row / 2.6)
     sheet.text("ink", text, x, y, CLOSE_MM)
 

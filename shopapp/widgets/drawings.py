@@ -19,7 +19,7 @@ from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.strip import StripView
 from shopapp.widgets.words import Words
 
-STRIP_MM, ZONES_MM, OUTLINE_MM, ACTION_MM, RESEAT_MM = 35.0, 11.0, 42.0, 8.0, 30.0
+STRIP_MM, ZONES_MM, OUTLINE_MM, ACTION_MM, RESEAT_MM, APART_MM = 35.0, 11.0, 42.0, 8.0, 30.0, 4.0
 
 
 class StripBlock(StripView):
@@ -47,25 +47,39 @@ class OutlineBlock(OutlineView):
 
 
 class ActionBlock(Widget):
-    """What to do, as a word between its arrows. arrows : "together", "apart" or ""."""
+    """What to do, as a word between its arrows. arrows : "together", "apart" or ""; setting : what to set for
+    it, at its right where both find room, else below."""
 
     text = StringProperty("")
     arrows = StringProperty("")
+    setting = StringProperty("")
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._words = Words(sizes_mm=[ARM_MM, CLOSE_MM], bold=True)
         self._picture = InstructionGroup()
         self.canvas.add(self._picture)
+        self._setting = Words(sizes_mm=[CLOSE_MM])
         self.add_widget(self._words)
-        for name in ("pos", "size", "text", "arrows"):
+        self.add_widget(self._setting)
+        for name in ("pos", "size", "text", "arrows", "setting"):
             self.fbind(name, self._place)
-        look.bind(palette=self._place)
+        look.follow(palette=self._place)
 
     def height_for(self, width: float) -> float:
         """Height in pixels: one line, or more where the width needs them."""
-        self._words.text = self.text
-        return max(look.px(ACTION_MM), self._words.height_for(width - self._side(), CLOSE_MM))
+        self._words.text, self._setting.text = self.text, self.setting
+        room = width - self._side()
+        high = max(look.px(ACTION_MM), self._words.height_for(room, CLOSE_MM))
+        return high if self._beside(width) else high + self._below(width)
+
+    def _beside(self, width: float) -> bool:
+        """Whether what to set stands at the right of what to do."""
+        taken = self._side() + self._words.width_for_one_line(CLOSE_MM) + look.px(APART_MM)
+        return not self.setting or taken + self._setting.width_for_one_line() <= width
+
+    def _below(self, width: float) -> float:
+        return self._setting.height_for(width) if self.setting else 0.0
 
     def _side(self) -> float:
         return look.px(1.6 * ACTION_MM) if self.arrows else 0.0
@@ -73,12 +87,19 @@ class ActionBlock(Widget):
     def _place(self, *_: Any) -> None:
         sheet = Sheet(look.px_per_mm, measured)
         side = look.px(ACTION_MM)
+        self._words.text, self._setting.text = self.text, self.setting
+        beside = self._beside(self.width)
+        low = 0.0 if beside else min(self._below(self.width), self.height)
+        high = self.height - low
         if self.arrows:
-            sheet.picture("ink", self.arrows, self.x + 0.75 * side, self.center_y, 1.4 * side)
+            sheet.picture("ink", self.arrows, self.x + 0.75 * side, self.y + low + high / 2, 1.4 * side)
         paint(self._picture, sheet)
-        self._words.text = self.text
-        self._words.pos = (self.x + self._side(), self.y)
-        self._words.size = (self.width - self._side(), self.height)
+        self._words.pos = (self.x + self._side(), self.y + low)
+        other = self._setting.width_for_one_line() + 1 if self.setting and beside else 0.0
+        apart = look.px(APART_MM) if other else 0.0
+        self._words.size = (self.width - self._side() - other - apart, high)
+        self._setting.pos = (self.right - other if beside else self.x, self.y)
+        self._setting.size = (other if beside else self.width, high if beside else low)
 
 
 class ReseatBlock(Widget):
@@ -92,7 +113,7 @@ class ReseatBlock(Widget):
         self.canvas.add(self._picture)
         for name in ("pos", "size", "reseat"):
             self.fbind(name, self._place)
-        look.bind(palette=self._place)
+        look.follow(palette=self._place)
 
     def height_for(self, width: float) -> float:
         """Height in pixels."""

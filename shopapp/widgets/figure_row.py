@@ -1,13 +1,15 @@
-"""A row of a table of figures: what, its value large, and where it is from."""
+"""Rows of a table of figures: what, its value at the right, and where they are from."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from kivy.graphics import InstructionGroup
 from kivy.uix.widget import Widget
 
-from shopapp.sizes import ARM_MM, CLOSE_MM, GAP_MM
+from shopapp.areas import Area
+from shopapp.sizes import GAP_MM
 from shopapp.widgets.glyphs import measured
 from shopapp.widgets.look import look
 from shopapp.widgets.painting import paint
@@ -17,48 +19,58 @@ from shopapp.widgets.words import Words
 EDGE_MM = 0.3
 
 
-class FigureRow(Widget):
-    """The label with its value at the right, or above it where both do not fit beside each other; then the
-    tail over the whole width. A line parts rows."""
+class FigureGroup(Widget):
+    """Figures : label and value each, the value at the right of its label, or below it where both do not fit
+    beside each other; then the tail of all of them over the whole width. A line parts groups."""
 
-    def __init__(self, label: str, value: str, tail: str) -> None:
+    def __init__(self, figures: Sequence[tuple[str, str]], tail: str) -> None:
         super().__init__()
-        self._label = Words(text=label, sizes_mm=[CLOSE_MM], upright="top")
-        self._value = Words(text=value, sizes_mm=[ARM_MM, CLOSE_MM], bold=True, align="right", upright="top")
+        self._rows = [
+            (Words(text=label, upright="top"), Words(text=value, bold=True, align="right", upright="top"))
+            for label, value in figures
+        ]
         self._tail = Words(text=tail, role="quiet", upright="top")
         self._drawing = InstructionGroup()
         self.canvas.add(self._drawing)
-        for words in (self._label, self._value, self._tail):
+        for words in (*(words for row in self._rows for words in row), self._tail):
             self.add_widget(words)
         self.bind(pos=self._place, size=self._place)
-        look.bind(palette=self._place)
+        look.follow(palette=self._tint)
 
     def height_for(self, width: float) -> float:
         """Height in pixels."""
-        return sum(self._heights(width)) + look.px(GAP_MM / 2)
+        rows = sum(
+            max(_heights(*row, width)) if _beside(*row, width) else sum(_heights(*row, width))
+            for row in self._rows
+        )
+        return rows + self._under(width) + look.px(GAP_MM / 2)
 
-    def _heights(self, width: float) -> tuple[float, float, float]:
-        """Of the label where it has a line of its own, of the value, of the tail."""
-        value = self._value.height_for(width, ARM_MM)
-        tail = self._tail.height_for(width) if self._tail.text else 0.0
-        return (0.0 if self._beside(width) else self._label.height_for(width)), value, tail
-
-    def _beside(self, width: float) -> bool:
-        wide = self._label.width_for_one_line() + self._value.width_for_one_line(ARM_MM)
-        return wide + look.px(2 * GAP_MM) <= width
+    def _under(self, width: float) -> float:
+        return self._tail.height_for(width) if self._tail.text else 0.0
 
     def _place(self, *_: Any) -> None:
-        label, value, tail = self._heights(self.width)
-        top, left, width = self.top - label, self.x, self.width
-        if label:
-            self._label.pos, self._label.size = (left, top), (width, label)
-            self._value.pos, self._value.size = (left, top - value), (width, value)
-        else:
-            wide = self._value.width_for_one_line(ARM_MM) + 2
-            self._label.pos, self._label.size = (left, top - value), (width - wide - look.px(GAP_MM), value)
-            self._value.pos, self._value.size = (self.right - wide, top - value), (wide, value)
-        self._label.upright = "top" if label else "middle"
-        self._tail.pos, self._tail.size = (left, top - value - tail), (width, tail)
+        rest = Area(self.x, self.y, self.width, self.height)
+        for label, value in self._rows:
+            heights, beside = _heights(label, value, self.width), _beside(label, value, self.width)
+            first = rest.top(max(heights) if beside else heights[0])
+            second = first if beside else rest.top(heights[1])
+            wide = value.width_for_one_line() + 2 if beside else self.width
+            label.pos, label.size = (first.x, first.y), (self.width - (wide if beside else 0.0), first.height)
+            value.pos, value.size = (self.right - wide, second.y), (wide, second.height)
+        tail = rest.top(self._under(self.width))
+        self._tail.pos, self._tail.size = (tail.x, tail.y), (tail.width, tail.height)
+        self._tint()
+
+    def _tint(self, *_: Any) -> None:
         sheet = Sheet(look.px_per_mm, measured)
         sheet.level("rule", self.x, self.right, self.y, look.px(EDGE_MM))
         paint(self._drawing, sheet)
+
+
+def _beside(label: Words, value: Words, width: float) -> bool:
+    return label.width_for_one_line() + value.width_for_one_line() + look.px(GAP_MM) <= width
+
+
+def _heights(label: Words, value: Words, width: float) -> tuple[float, float]:
+    """Of the label, and of the value where there is one."""
+    return label.height_for(width), value.height_for(width) if value.text else 0.0

@@ -42,7 +42,7 @@ class Header(Widget):
         self.cautions.bind(on_touched=lambda *_: self.dispatch("on_cautions"))
         for name in ("where", "note", "alarm"):
             self.fbind(name, self._write)
-        look.bind(palette=self._write)
+        look.follow(palette=self._write)
 
     def on_back(self) -> None:
         """The back key was touched."""

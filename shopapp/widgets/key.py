@@ -54,7 +54,7 @@ class Key(Widget):
             self.fbind(name, self._place)
         for name in ("pressed", "chosen", "enabled", "main", "focused"):
             self.fbind(name, self._paint)
-        look.bind(palette=self._paint, px_per_mm=self._place)
+        look.follow(palette=self._paint, px_per_mm=self._place)
         self._place()
         self._paint()
 

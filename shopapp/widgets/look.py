@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+from weakref import WeakMethod
+
 from kivy.event import EventDispatcher
 from kivy.metrics import Metrics, dp, mm, sp
 from kivy.properties import NumericProperty, ObjectProperty
@@ -15,6 +19,29 @@ class Look(EventDispatcher):
 
     palette = ObjectProperty(BRIGHT)
     px_per_mm = NumericProperty(4.0)
+
+    def __init__(self, **kwargs: Any) -> None:
+        self._followers: dict[str, dict[WeakMethod[Callable[..., Any]], None]] = {}
+        super().__init__(**kwargs)
+
+    def follow(self, **methods: Callable[..., Any]) -> None:
+        """Call these methods when the property of their name changes, for as long as their objects live.
+
+        What ``bind`` does, but in the same time however many follow: that looks at all of them first, and
+        every piece of text on every screen is one.
+        """
+        for name, method in methods.items():
+            if name not in self._followers:
+                self._followers[name] = {}
+                self.fbind(name, self._tell, name)
+            followers = self._followers[name]
+            followers[WeakMethod(method, lambda gone, of=followers: of.pop(gone, None))] = None
+
+    def _tell(self, name: str, *args: Any) -> None:
+        for follower in [*self._followers[name]]:
+            method = follower()
+            if method is not None:
+                method(*args)
 
     def use_density(self, dpi: float | None) -> None:
         """Lay out by this density, or by what the system says (None)."""

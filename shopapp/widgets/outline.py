@@ -125,7 +125,7 @@ class OutlineView(Widget):
         self.canvas.add(self._drawing)
         for name in ("pos", "size", "outline"):
             self.fbind(name, self.redraw)
-        look.bind(palette=self.redraw, px_per_mm=self.redraw)
+        look.follow(palette=self.redraw, px_per_mm=self.redraw)
 
     def redraw(self, *_: Any) -> None:
         """Draw everything anew."""

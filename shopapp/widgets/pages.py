@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any, Protocol
 
 from kivy.uix.widget import Widget
@@ -24,13 +24,41 @@ class Block(Protocol):
         """Height in pixels."""
 
 
+class Later:
+    """A block that is made when its page is shown first: of a long table most rows never are.
+
+    high : gives its height in pixels at a width; make : gives the block
+    """
+
+    def __init__(self, high: Callable[[float], float], make: Callable[[], Block]) -> None:
+        self.height_for, self._make = high, make
+        self._block: Block | None = None
+
+    @property
+    def block(self) -> Block:
+        """The block itself, the same every time."""
+        if self._block is None:
+            self._block = self._make()
+        return self._block
+
+
 class Pages(Widget):
     """Blocks from the top down; ``page`` of ``count`` is shown. The key that turns them is the screen's."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.page = 0
+        self._asked = self._shown = 0
         self.count = 1
+
+    @property
+    def page(self) -> int:
+        """The page that is shown, from 0: the one asked for, as far as there are so many. A screen may lay
+        its blocks more than once until its keys have their room; what is asked for outlives that."""
+        return self._shown
+
+    @page.setter
+    def page(self, page: int) -> None:
+        self._asked = self._shown = page
 
     def lay(self, blocks: Sequence[Any], area: Area, columns: int = 1, first_only: bool = False) -> int:
         """Show these blocks in an area, in columns side by side; the answer is the number of pages.
@@ -43,14 +71,15 @@ class Pages(Widget):
         heights = [block.height_for(width) for block in blocks]
         stacks = balanced(heights, area.height, look.px(GAP_MM), columns)
         self.count = 1 if first_only else -(-len(stacks) // columns)
-        self.page %= self.count
-        first = self.page * columns
-        shown = {id(blocks[i]) for stack in stacks[first : first + columns] for i in stack}
+        self._shown = self._asked % self.count
+        first = self._shown * columns
+        shown = [[_made(blocks[i]) for i in stack] for stack in stacks[first : first + columns]]
+        alive = {id(block) for stack in shown for block in stack}
         for child in list(self.children):
-            if id(child) not in shown:
+            if id(child) not in alive:
                 self.remove_widget(child)
-        for stack, place in zip(stacks[first : first + columns], places, strict=False):
-            self._stack([blocks[i] for i in stack], place)
+        for stack, place in zip(shown, places, strict=False):
+            self._stack(stack, place)
         return self.count
 
     def _stack(self, blocks: Sequence[Any], rest: Area) -> None:
@@ -71,6 +100,10 @@ class Pages(Widget):
     def turn(self) -> None:
         """The next page; after the last the first."""
         self.page = (self.page + 1) % self.count
+
+
+def _made(block: Any) -> Any:
+    return block.block if isinstance(block, Later) else block
 
 
 def balanced(heights: Sequence[float], room: float, gap: float, columns: int) -> list[list[int]]:

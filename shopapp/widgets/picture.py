@@ -61,7 +61,7 @@ class PictureBlock(Widget):
             self.add_widget(sentence)
         for name in ("pos", "size"):
             self.fbind(name, self._place)
-        look.bind(palette=self._place, px_per_mm=self._place)
+        look.follow(palette=self._place, px_per_mm=self._place)
 
     def height_for(self, width: float) -> float:
         """Height in pixels."""

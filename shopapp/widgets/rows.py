@@ -32,7 +32,7 @@ class RowBlock(Widget):
         self.add_widget(self._head)
         self.add_widget(self._tail)
         self.bind(pos=self._place, size=self._place)
-        look.bind(palette=self._place)
+        look.follow(palette=self._place)
 
     def height_for(self, width: float) -> float:
         """Height in pixels."""

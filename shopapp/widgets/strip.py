@@ -46,7 +46,7 @@ class StripView(Widget):
         for name in ("pos", "size", "strip", "asked", "centre", "captioned"):
             self.fbind(name, self.redraw)
         self.fbind("marker_mm", self._marker_moved)
-        look.bind(palette=self.redraw, px_per_mm=self.redraw)
+        look.follow(palette=self.redraw, px_per_mm=self.redraw)
         self.redraw()
 
     @property

@@ -12,8 +12,9 @@ BARS_MM, LINE_MM, FULL = 4.0, 0.3, 0.995
 NAMES_MM, BRACKET_MM, APART_MM, UNDER_MM = line_mm(CLOSE_MM), 0.9, 1.5, 0.4
 LIMITS_MM = BARS_MM + NAMES_MM
 NAME = "% limit"
-NAMED_FROM_MM, SHOWN_FROM_MM = 29.5, 16.5
-"""Height left above the station numbers from which the limits are named, and from which bars are drawn"""
+NAMED_FROM_MM, PLAIN_FROM_MM, SHOWN_FROM_MM = 29.5, 24.0, 16.5
+"""Height left above the station numbers from which the limits are named, the same where no zone has a feed,
+and from which bars are drawn"""
 
 Taken = list[tuple[float, float]]
 

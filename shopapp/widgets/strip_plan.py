@@ -18,6 +18,7 @@ from shopapp.widgets.strip_limits import (
     NAME,
     NAMED_FROM_MM,
     NAMES_MM,
+    PLAIN_FROM_MM,
     SHOWN_FROM_MM,
     draw_limit_bars,
     draw_limit_names,
@@ -36,9 +37,9 @@ from shopapp.widgets.strip_strokes import draw_strokes
 
 CURRENT_GROWN, GUTTER_MM, OVERVIEW_MM, ROW_MM = 1.3, 13.0, 9.0, line_mm(CLOSE_MM)
 LOW_STRIP_MM, LOW_OVERVIEW_MM, LANE_MM = 34.0, 6.0, 4.5
-MARKS_MM, APART_MM, NARROW_MM = 2.4, 1.0, 80.0
+MARKS_MM, APART_MM, NARROW_MM, ARROWS_MM = 2.4, 1.0, 80.0, 8.0
 """Least width of a cell that shows a mark, of the space between two counts; a strip narrower than the third
-gives up its gutter while stations are chosen"""
+gives up its gutter while stations are chosen; what the arrows take of the line above"""
 
 
 @dataclass(frozen=True)
@@ -91,7 +92,8 @@ def draw_strip(
     gutter = rest.left(plan.cells.edges[0] - area.x)
     if plan.overview is not None:
         _draw_overview(sheet, strip, plan, rest.bottom(plan.overview_top - rest.y, px))
-    if strip.limits and not lane and rest.height > (ROW_MM + NAMED_FROM_MM) * px:
+    fed = any(bracket.feed for bracket in strip.brackets)
+    if strip.limits and not lane and rest.height > (ROW_MM + (NAMED_FROM_MM if fed else PLAIN_FROM_MM)) * px:
         draw_limit_names(sheet, strip, plan.cells, rest.bottom(NAMES_MM * px))
     names = rest.bottom(ROW_MM * px)
     _draw_names(sheet, strip, plan.cells, names)
@@ -134,8 +136,11 @@ def lane_of(plan: Plan, px: float) -> tuple[float, float]:
 
 def _draw_scale(sheet: Sheet, strip: Strip, area: Area, rest: Area) -> None:
     row = rest.top(ROW_MM * sheet.px)
-    if sheet.measure(strip.scale_text, CLOSE_MM) <= area.width:
-        sheet.text("quiet", strip.scale_text, area.x, row.y + row.height / 2, CLOSE_MM, 0.0)
+    room = area.width - (ARROWS_MM * sheet.px if strip.arrows else 0.0)
+    texts = (text for text in (strip.scale_text, strip.scale_short) if text)
+    told = next((text for text in texts if sheet.measure(text, CLOSE_MM) <= room), "")
+    if told:
+        sheet.text("quiet", told, area.x, row.y + row.height / 2, CLOSE_MM, 0.0)
     if strip.arrows:
         sheet.picture(
             "ink", strip.arrows, area.x + area.width - 4 * sheet.px, row.y + row.height / 2, 6 * sheet.px

@@ -37,21 +37,19 @@ class TableRow(Widget):
         for words in self._words:
             self.add_widget(words)
         self.bind(pos=self._place, size=self._place)
-        look.bind(palette=self._place)
+        look.follow(palette=self._place)
 
-    def height_for(self, width: float) -> float:
-        """Height in pixels."""
-        return look.px(line_mm(self._capital_mm(width)) + FREE_MM)
-
-    def _capital_mm(self, width: float) -> float:
-        return ARM_MM if width >= look.px(ROOMY_MM) else CLOSE_MM
+    @staticmethod
+    def height_for(width: float) -> float:
+        """Height in pixels, alike for all rows."""
+        return look.px(line_mm(_capital_mm(width)) + FREE_MM)
 
     def _place(self, *_: Any) -> None:
         first = FIRST_SHARE * self.width
         each = (self.width - first) / max(len(self._cells) - 1, 1)
         for i, (words, (text, short)) in enumerate(zip(self._words, self._cells, strict=True)):
             wide = (each if i else first) - look.px(FREE_MM)
-            words.sizes_mm = [self._capital_mm(self.width), CLOSE_MM]
+            words.sizes_mm = [_capital_mm(self.width), CLOSE_MM]
             words.text = text
             if words.width_for_one_line(CLOSE_MM) > wide:
                 words.text = short
@@ -60,3 +58,7 @@ class TableRow(Widget):
         sheet = Sheet(look.px_per_mm, measured)
         sheet.level("rule", self.x, self.right, self.y, look.px(EDGE_MM))
         paint(self._drawing, sheet)
+
+
+def _capital_mm(width: float) -> float:
+    return ARM_MM if width >= look.px(ROOMY_MM) else CLOSE_MM

@@ -32,7 +32,7 @@ class Words(Widget):
         redraw = self._redraw
         self.bind(text=redraw, sizes_mm=redraw, align=redraw, upright=redraw, bold=redraw)
         self.bind(pos=redraw, size=redraw, role=self._tint)
-        look.bind(palette=self._tint, px_per_mm=redraw)
+        look.follow(palette=self._tint, px_per_mm=redraw)
         self._tint()
         self._redraw()
 

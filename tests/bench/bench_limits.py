@@ -30,9 +30,9 @@ from players import Bench
 from shops import Misfit, fits_shop, misfits, runs, sets_of, told, unlike, with_shop
 
 import core
-from core.advice import Pass
-from core.limits import Strained
+from core.planned import Pass
 from core.simulate import SimulatedBar
+from core.strained import Strained
 
 Array = NDArray[np.float64]
 
@@ -114,7 +114,7 @@ def play(drawn: Drawn) -> Held:
         bench.run(step)
         added = truly_strained(bench.made, step.action, bench.made.work_done_rad() - before)
         done = max(done, float(limits.use(step.action, edge, added).share[step.strokes > 0].max()))
-        edge = edge.after(added)
+        edge = edge.after(step.action, added)
         bench.record(*bench.read())
         advice = core.refit(bench.job, bench.events)
     within = bench.within_after is not None

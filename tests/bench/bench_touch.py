@@ -4,7 +4,8 @@ Run: ``python -m pytest tests/bench/bench_touch.py -s`` (or ``python tests/bench
 Drawing is by software, into memory; a frame counts as painted when the drawing library says that it is
 finished. Each size has a process of its own. Measured are both halves of a touch: the finger laid on until
 the key looks pressed, and the finger lifted until what follows is painted. Reference in the same run: a
-frame that draws the same once more. Targets: 100 ms at the 95th percentile, 3 s, 250 MB.
+frame that draws the same once more. Targets: 100 ms at the 95th percentile, for every screen by itself too
+(of a few openings that is the slowest), 3 s, 250 MB.
 """
 
 from __future__ import annotations
@@ -29,7 +30,12 @@ LAID_ON = "finger laid on"
 APART_S = 0.12
 """Between touches: longer than a key looks pressed, so that every next one is drawn anew"""
 
-SCREENS = ("part", "next_step", "finish", "bench", "setup", "cautions", "pass_card", "gaps")
+SCREENS = (
+    *("part", "next_step", "bow", "finish", "bench", "set", "setup", "metal", "trial", "inventory"),
+    *("cautions", "display", "pass_card", "gaps"),
+)
+OPENINGS = 6
+"""Of each screen; the first, where everything is made, counts like the others"""
 ROOT = Path(__file__).parents[2]
 JOB = {  # invented
     "name": "Long gutter rib",
@@ -100,7 +106,7 @@ def long_part(driver: Any) -> None:
 def run_touches(driver: Any) -> Stopwatch:
     """Every screen opened by a touch, readings by leaf keys and undone, counts changed."""
     watch, go = Stopwatch(driver), driver.app.navigation.go
-    for name in SCREENS:
+    for name in OPENINGS * SCREENS:
         go("bench")
         driver.idle(2)
         driver.screen.press = lambda _, name=name: go(name)  # the key then leads to that screen
@@ -168,7 +174,8 @@ def test_touch_to_painted(size: str) -> None:
     print(f"\n{size}, {width} x {height}, {STATIONS} stations; the same frame again {found['bare']:.0f} ms")
     for name, values in found["times"].items():
         print(
-            f"  {name:28} median {statistics.median(values):6.1f}  p95 {p95(values):6.1f} ms  ({len(values)})"
+            f"  {name:28} median {statistics.median(values):6.1f}  p95 {p95(values):6.1f} ms,"
+            f" {p95(values) / found['bare']:5.1f} of that frame  ({len(values)})"
         )
     everything = [ms for name, values in found["times"].items() if name != LAID_ON for ms in values]
     own, middle = p95(found["work"]), statistics.median(everything)
@@ -176,7 +183,8 @@ def test_touch_to_painted(size: str) -> None:
     load = os.getloadavg()[0]
     print(f"  of it work of the screen's own thread, p95 {own:.1f} ms; load of the machine {load:.1f}")
     assert p95(everything) <= LIMIT_MS
-    assert p95(found["times"][LAID_ON]) <= LIMIT_MS
+    slow = {name: p95(values) for name, values in found["times"].items() if p95(values) > LIMIT_MS}
+    assert not slow
 
 
 def test_start_to_first_painted_screen_and_memory(tmp_path: Path) -> None:

@@ -12,17 +12,18 @@ from known_truth import first_stroke, work_left
 from numpy.typing import NDArray
 from second_differences import asked_by_gaps, averaged, known_gaps, next_pass
 
-from core.advice import Advice, Pass
+from core.advice import Advice
 from core.estimate.gaussian import Belief
 from core.estimate.response import ResponseModel
 from core.events import annealed, corrected, gaps_read, pass_done
 from core.jobdoc import job as job_from
 from core.jobtypes import Job
-from core.limits import Strained
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
+from core.planned import Pass
 from core.refitting import refit
 from core.simulate import SimulatedPart, simulated_part
+from core.strained import Strained
 
 Array = NDArray[np.float64]
 MOST_PASSES = 15
@@ -166,7 +167,7 @@ def knowing(drawn: Drawn, most: int = MOST_PASSES, by_readings: int = 0) -> Play
             break
         bench.run(planned)
         edge = edge.annealed() if planned.anneal_first else edge
-        edge = edge.after(np.abs(job.part.edge_strain(work - work_left(job, made))))
+        edge = edge.after(planned.action, np.abs(job.part.edge_strain(work - work_left(job, made))))
     return bench.played(bench.within_after)
 
 

@@ -12,8 +12,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from core.advice import Pass
 from core.jobtypes import Job
+from core.planned import Pass
 
 Array = NDArray[np.float64]
 SHARE = 0.7

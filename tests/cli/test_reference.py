@@ -19,7 +19,7 @@ from core.geometry.offsets import LEAST_OFFSETS
 from core.geometry.traced import LEAST_TRACED
 from core.jobdoc import RESPONSE_MOST
 from core.jobfields import Fields
-from core.joblimits import EVEN_SHARE
+from core.joblimits import ELONGATION_SHARE, EVEN_SHARE
 from core.joblimits import FIELDS as LIMITS
 from core.joblog import KNOWN, RECORD
 from core.jobtool import BITES, FREE_SHARE
@@ -152,6 +152,7 @@ def test_defaults_are_those_in_force():
     for field, limit in (("strain_per_pass", limits.per_pass), ("strain_total", limits.in_all)):
         assert row(field)[2] == f"{limit.strain:g} ({limit.source})"
     assert row("stretch_since_anneal")[2].startswith(f"{EVEN_SHARE:g} of the hardening exponent")
+    assert row("stretch_by_elongation")[2].startswith(f"{ELONGATION_SHARE:g} of ln(1 + elongation")
     assert all(f"up to {most:g}" in row(field)[1] for field, (_, most) in LIMITS.items())
     assert FREE_SHARE == 0.25 and row("free_length")[2] == "a quarter of the patch"
     assert f"{INSIDE.sd_mm:g} mm if nothing is said" in TEXT

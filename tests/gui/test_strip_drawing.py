@@ -328,3 +328,20 @@ def test_a_low_strip_keeps_its_strokes_and_gives_up_names_before_bars() -> None:
     assert "% limit" in written(32.0) and "whole job" not in written(32.0)
     assert "% limit" not in written(20.0)
     assert all(written(high).count("3") >= 3 for high in (36.0, 32.0, 20.0))
+
+
+def test_without_a_feed_there_is_room_for_the_names_of_limits_on_a_lower_strip() -> None:
+    """While counts are changed no feed is shown: 32 mm hold the names then."""
+    full = replace(strokes(12), used=USED, limits=RUNS)
+    unfed = replace(full, brackets=tuple(replace(b, feed="", mm_per_s="", s="") for b in full.brackets))
+    low = Area(AREA.x, AREA.y, AREA.width, 32.0 * PX)
+    assert "whole job" in texts(drawn(unfed, area=low)) and "whole job" not in texts(drawn(full, area=low))
+
+
+def test_what_is_counted_is_said_shorter_where_the_strip_is_narrow() -> None:
+    full = replace(
+        strokes(6), scale_text="strokes on each spot of a ring, all round", scale_short="on each spot"
+    )
+    assert full.scale_text in texts(drawn(full))
+    narrow = Area(AREA.x, AREA.y, 80.0 * PX, AREA.height)
+    assert {"on each spot"} == {full.scale_text, full.scale_short} & set(texts(drawn(full, area=narrow)))

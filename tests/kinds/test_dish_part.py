@@ -30,7 +30,7 @@ def test_a_dish_without_work_left_lies_on_its_template(shape, method):
     for pitch in ("30 mm", "15 mm"):
         job = core.job(bowl(shape=SHAPES[shape], method=method, pitch=pitch, template="layout line"))
         left.append(offer(job.part, job.template, np.zeros(len(job.part.sites))).widest_mm)
-    assert left[1] < 0.55 * left[0]
+    assert left[1] < max(0.55 * left[0], 0.005)  # mm
     assert left[1] < 0.005 * job.part.rim_radius_mm
 
 
@@ -166,15 +166,17 @@ def test_a_hemisphere_is_more_than_the_metal_takes_and_says_so():
 def test_what_strokes_between_wide_rings_leave_is_said():
     """Against the influence of a hundred narrow rings, each of which gets what lies between the middles of
     the wide ones instead of its own."""
-    job = core.job(bowl(shape={"radius": "300 mm", "angle": "70 deg"}, pitch="60 mm"))
+    marks = [40, 80, 120, 180, 300]
+    job = core.job(bowl(shape={"radius": "300 mm", "angle": "80 deg"}, pitch=..., rings_mm=marks))
     part, meridian = job.part, job.part.blank.meridian
     edges = np.concatenate([np.linspace(a, b, 26)[:-1] for a, b in pairwise(part.rings_mm)])
     edges = np.append(edges, part.rings_mm[-1])
     places, middles = (0.5 * (at[1:] + at[:-1]) for at in (edges, part.rings_mm))
-    rate = np.diff(part.target)[-1] / np.diff(middles)[-1]
-    gets = np.interp(places, middles, part.target) + rate * np.maximum(places - middles[-1], 0.0)
+    more = np.interp(places, [middles[-1], edges[-1]], [1.0, part.rim_share])
+    gets = more * np.interp(places, middles, part.target)
     found, amiss = ring_influence(meridian, edges, 1.5, part.poisson), -gets - part.blank.hoop_strain(places)
-    off, axial = found.outward_mm @ amiss, found.axial_mm
+    s = np.linspace(0.0, meridian.length_mm, 201)
+    off, axial = found.at(s) @ amiss, np.cos(meridian.slope_rad(s))
     off = off - axial * float(axial @ off) / float(axial @ axial)
     (said,) = [sentence for sentence in job.warnings if sentence.startswith("Strokes that go over evenly")]
     assert float(said.split("dish ")[1].split(" mm")[0]) == pytest.approx(np.abs(off).max(), rel=0.05)
@@ -215,9 +217,10 @@ def test_half_the_section_is_drawn():
 
 
 def worked_to_the_end(document, seed, most=12):
-    """The widest gap in truth once the advice says "within", or after so many passes.
+    """The widest gap in truth once the advice says "within", or after so many passes; read twice more where
+    no pass is planned for it is too close to call.
 
-    The bar that answers: rings do 1.3 times the first guess, uneven by 8 %, the first stroke does most
+    The disc that answers: rings do 1.3 times the first guess, uneven by 8 %, the first stroke does most
     (m^0.85).
     """
     job = core.job(document)
@@ -225,6 +228,11 @@ def worked_to_the_end(document, seed, most=12):
     n = len(part.sites)
     does = 1.3 * np.exp(0.08 * rng.normal(size=n)) * part.work_per_strain() * job.tool.strain_per_stroke
     left, events = part.target.copy(), []
+
+    def read():
+        gaps = offer(part, job.template, left).readings_mm[:n] + rng.normal(0.0, 0.05, n)
+        return core.gaps_read([float(gap) for gap in np.round(10.0 * gaps.clip(0.0)) / 10.0])
+
     for _ in range(most):
         advice = core.refit(job, events)
         planned = advice.next_pass
@@ -233,8 +241,10 @@ def worked_to_the_end(document, seed, most=12):
         done = does * job.tool.bites[planned.bite] * planned.strokes**0.85
         left = left - (1.0 if planned.action == "shrink" else -1.0) * done
         events.append(core.pass_done(planned.action, planned.strokes.tolist(), bite=planned.bite))
-        gaps = offer(part, job.template, left).readings_mm[:n] + rng.normal(0.0, 0.05, n)
-        events.append(core.gaps_read([float(gap) for gap in np.round(10.0 * gaps.clip(0.0)) / 10.0]))
+        events.append(read())
+    if advice.verdict == "too close to call" and planned is None:
+        events += [read(), read()]
+        advice = core.refit(job, events)
     return advice, offer(part, job.template, left).widest_mm, events
 
 

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 import core
-from core.advice import Zone
 from core.plan.minutes import HOLD_S, READ_S, SEAT_S, pass_minutes
+from core.planned import Zone
 from tests.made_up import LINES, rib
 
 

@@ -18,6 +18,7 @@ N = 30
 JOBS: dict[str, dict[str, Any]] = {
     "arc": rib(),
     "tight arc": rib(line={"radius": "700 mm", "length": "1200 mm"}),
+    "many passes": rib(line={"radius": "150 mm", "length": "300 mm"}),
     "flat arc": rib(line={"radius": "6000 mm", "length": "800 mm"}),
     "S-shape": rib(line=LINES["segments"]),
     "offsets": rib(line=LINES["offsets"]),
@@ -257,3 +258,13 @@ def test_two_strokes_exchanged_together_find_what_one_cannot(seed: int) -> None:
     every = np.array(list(product(range(3), repeat=6)), dtype=float)
     best = np.abs((every - wanted) @ free.T).max(axis=1).min()
     assert np.abs(free @ (counts - wanted)).max() <= 1.2 * best
+
+
+def test_a_part_that_wants_many_passes_is_planned_to_its_end() -> None:
+    """An edge to be shortened by 22 % at 3 % a pass: seven passes at the very least, by hand."""
+    job = core.job(JOBS["many passes"])
+    assert 7.0 < job.part.asked_strain().max() / job.limits.per_pass.strain < 8.0
+    advice = core.refit(job, [])
+    assert 8 < len(advice.remaining) <= 20
+    assert advice.remaining[-1].expected_gap_mm <= job.tolerance_mm
+    assert advice.minutes_left == pytest.approx(sum(p.minutes for p in advice.remaining))

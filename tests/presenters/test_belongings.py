@@ -91,7 +91,7 @@ class TestSets:
         assert [(k.text, k.chosen) for k in ready.choices] == [("soft set", True)]  # not the one in the form
         view = setup.press("step:plan")
         said = 'the set "soft set" is taken: the set "deep set" leaves marks on faces in sight.'
-        assert view.start_from[0] == f"To shrink and stretch, {said}"
+        assert view.start_from[0] == f"To shrink, {said}"
         setup.press("start")
         assert {action: tool.name for action, tool in session.job.tools.items()} == {
             "shrink": "soft set",

@@ -98,7 +98,7 @@ def test_the_lists_count_and_name_what_there_is(full: InventoryPresenter) -> Non
 def test_an_own_metal_shows_its_figures_with_unit_and_source(full: InventoryPresenter) -> None:
     view = full.press("open:0")
     shown = figures(view)
-    assert shown == {"Proof stress, where it yields": ("95 MPa", "the shop's own: as given")}
+    assert shown == {"Proof stress (yield)": ("95 MPa", "the shop's own: as given")}
     assert view.sentences[0] == "What is not listed is as in aluminium 5754-O."
     assert view.header.where == "Own metal dome sheet" and not view.listing
 
@@ -221,7 +221,7 @@ class TestChanging:
         assert metal.view().header.back == "inventory"
         metal.change("proof", "105")
         assert metal.press("keep").go == "inventory" and session.metal_kept == ""
-        assert figures(full.view())["Proof stress, where it yields"][0] == "105 MPa"
+        assert figures(full.view())["Proof stress (yield)"][0] == "105 MPa"
 
     def test_what_was_forgotten_there_leaves_the_list(
         self, full: InventoryPresenter, session: Session

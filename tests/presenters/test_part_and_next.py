@@ -101,14 +101,18 @@ class TestPart:
     def test_side_effects_are_told(self, session: Session, advise: Callable[..., None]) -> None:
         advise(side_effects=core.OutOfPlane(-1.234, 0.3, np.radians(2.0), 0.01, "away"))
         facts = {f.label: f.value for f in PartPresenter(after_a_pass(session)).view().facts}
-        assert facts["Out of plane by now, reckoned"] == "bow 1.2 mm, twist 2.0°"
+        assert facts["Out of plane by now, reckoned"] == "bow 1.23 ± 0.59 mm away, twist 2.0 ± 1.1°"
 
     def test_what_no_rule_and_no_level_would_show_is_left_out(
         self, session: Session, advise: Callable[..., None]
     ) -> None:
         """0.1 mm of bow and 0.1 degrees of twist are the least that is told."""
-        for bow, twist, told in ((0.09, 0.09, None), (-0.11, 0.09, "bow 0.11 mm"), (0.0, 0.11, "twist 0.1°")):
-            advise(side_effects=core.OutOfPlane(bow, 0.3, np.radians(twist), 0.01, "away"))
+        for bow, twist, told in (
+            (0.09, 0.09, None),
+            (-0.11, 0.09, "bow 0.11 ± 0.10 mm away"),
+            (0.0, 0.11, "twist 0.1 ± 0.1°"),
+        ):
+            advise(side_effects=core.OutOfPlane(bow, 0.05, np.radians(twist), 0.0008, "away"))
             facts = {f.label: f.value for f in PartPresenter(after_a_pass(session)).view().facts}
             assert facts.get("Out of plane by now, reckoned") == told
 
@@ -140,13 +144,15 @@ class TestPart:
         self, session: Session, advise: Callable[..., None]
     ) -> None:
         """Those planned, and once it is done the pass as the note before it keeps it."""
-        bowing = replace(a_pass(), bow_mm=-1.234, twist_rad=np.radians(0.8))
+        sure = {"bow_sd_mm": 0.3, "twist_sd_rad": np.radians(0.2), "side": "away"}
+        bowing = replace(a_pass(), bow_mm=-1.234, twist_rad=np.radians(0.8), **sure)
+        told = "bow 1.23 ± 0.59 mm away, twist 0.8 ± 0.4°"
         advise(next_pass=bowing, remaining=(bowing, a_pass()))
         view = PartPresenter(settled(session)).view()
-        assert [row.beside for row in view.rows] == ["bow 1.2 mm, twist 0.8°", ""]
-        assert "bow 1.2 mm, twist 0.8°" in NextPresenter(settled(session)).view().expected
+        assert [row.beside for row in view.rows] == [told, ""]
+        assert told in NextPresenter(settled(session)).view().expected
         PassCardPresenter(settled(session)).press("done")
-        assert PartPresenter(settled(session)).view().rows[0].beside == "bow 1.2 mm, twist 0.8°"
+        assert PartPresenter(settled(session)).view().rows[0].beside == told
 
     def test_undo_takes_the_last_entry_back(self, session: Session) -> None:
         part = PartPresenter(after_a_pass(session, read=False))

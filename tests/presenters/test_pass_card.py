@@ -30,15 +30,13 @@ def test_the_card_says_all_that_has_to_be_set(card: PassCardPresenter) -> None:
     assert (view.action, view.arrows) == ("Shrink", "together")
     assert [(f.label, f.value) for f in view.facts] == [
         ("Strokes in all", "24"),
-        ("Bite", "medium"),
         ("Tool set", "no name, patch 20 × 15 mm"),
-        ("Tool face", "gripping, pressing together"),
-        ("Stroke rate", "120 strokes/min"),
         ("Expected widest gap", "0.42 ± 0.10 mm"),
         ("Chance of going too far", "4 %"),
         ("Nearest to a limit", "0 % of the strain allowed in one pass, station 1"),
         ("Pacer", "3 s to take hold, 27 s of strokes"),
     ]
+    assert (view.bite, view.setting) == ("medium", "gripping face, 120/min")
     assert view.strip is not None
     assert view.strip.strokes == tuple(AS_PLANNED)
     bracket = view.strip.brackets[0]
@@ -58,9 +56,14 @@ def test_ram_setting_and_time_stand_on_the_card(session: Session, advise: Callab
     session.open(session.shop.new_part(document))
     session.log({**core.note("Cautions read and understood"), "cautions": "understood"})
     advise(next_pass=replace(a_pass(), minutes=7.4), minutes_left=100.2)
-    facts = {f.label: f.value for f in PassCardPresenter(settled(session)).view().facts}
-    assert facts["Ram setting"] == "notch 3"
+    view = PassCardPresenter(settled(session)).view()
+    facts = {f.label: f.value for f in view.facts}
+    assert view.setting == "ram notch 3, gripping face, 120/min"
     assert facts["Time"] == "about 7 min, plan 1 h 40 min"
+    advise(next_pass=replace(a_pass(), minutes=7.4), minutes_left=100.2, remaining=(a_pass(gap=0.7),))
+    session.log(core.template_seated())
+    facts = {f.label: f.value for f in PassCardPresenter(settled(session)).view().facts}
+    assert facts["Time"] == "about 7 min, plan 1 h 40 min; more passes may follow"
 
 
 def test_what_the_machine_makes_of_the_feed_stands_on_the_card(
@@ -73,7 +76,7 @@ def test_what_the_machine_makes_of_the_feed_stands_on_the_card(
     view = PassCardPresenter(settled(session)).view()
     facts = {f.label: f.value for f in view.facts}
     assert facts["Tool first"] == "change to it, about 5 min"
-    assert facts["Stroke rate"] == "90 strokes/min, slower for the feed"
+    assert view.setting == "gripping face, 90/min, slower for the feed"
     assert facts["Time"] == "about 7 min, plan 30 min, 2 tool changes (10 min) in it"
     assert facts["Feed"].startswith("×2: gone over twice") and "stand: strokes made standing" in facts["Feed"]
     assert view.strip is not None

@@ -8,7 +8,15 @@ from typing import Any
 import pytest
 
 import core
-from shopapp.presenters import axes, machine_picture, metal_picture, pictures, profiles, tool_picture
+from shopapp.presenters import (
+    axes,
+    machine_picture,
+    metal_picture,
+    pictures,
+    profiles,
+    setup_kinds,
+    tool_picture,
+)
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.picture_views import CurveDrawing, MachineDrawing, StrengthDrawing, ToolDrawing
 from shopapp.presenters.pieces import OK, OVER, PLAIN
@@ -112,12 +120,12 @@ def test_the_curve_of_a_metal() -> None:
     strain, mpa = drawing.curve[30]
     assert mpa == pytest.approx(420.0 * strain**0.3)
     limit, part = drawing.marks
-    assert (limit.strain, limit.text, limit.bold) == (pytest.approx(0.24), "anneal 24 %", True)
+    assert (limit.strain, limit.text, limit.bold) == (pytest.approx(0.8 * log(1.12)), "anneal 9.1 %", True)
     assert drawing.ends[0] == pytest.approx(1.15 * 0.3)
     assert drawing.strain_ticks == (0.0, 0.1, 0.2, 0.3)
     assert drawing.stress_ticks == (0.0, 100.0, 200.0, 300.0)
     per_cent = part.text.removeprefix("this part ")
-    assert picture.said[0] == (f"Anneal by 24 %; this part wants {per_cent} longer.", PLAIN)
+    assert picture.said[0] == (f"Stretching: anneal by 9.1 %; this part wants {per_cent} longer.", PLAIN)
     assert picture.said[1] == ("Proof from 80, tensile 190 to 240 MPa.", PLAIN)
 
 
@@ -131,9 +139,12 @@ def test_what_a_part_asks_for() -> None:
     action, inside = metal_picture.strain_asked(bent)
     assert action == "shrink" and 0.5 * 40.0 / 1500.0 < inside < 40.0 / 1500.0 * 1.05
     said = metal_picture.picture(bent, True).said[0]
-    assert said == (f"Anneal by 21 %; this part wants {100.0 * inside:.2g} % shorter.", PLAIN)
+    assert said == (f"Shrinking: anneal by 21 %; this part wants {100.0 * inside:.2g} % shorter.", PLAIN)
     straight = job(line={"segments": [["1200 mm", None]]})
-    assert metal_picture.picture(straight, True).said[0] == ("Anneal by 24 %; this part wants none.", PLAIN)
+    assert metal_picture.picture(straight, True).said[0] == (
+        "Stretching: anneal by 9.1 %; this part wants none.",
+        PLAIN,
+    )
 
 
 def test_a_part_that_asks_for_more_than_the_metal_gives() -> None:
@@ -141,8 +152,11 @@ def test_a_part_that_asks_for_more_than_the_metal_gives() -> None:
     line = {"radius": "-1500 mm", "length": "1200 mm"}
     made = job(line=line, limits={"stretch_since_anneal": "1 %"})
     text, state = metal_picture.picture(made, True).said[0]
-    assert state == OVER and text.startswith("Anneal by 1 %; this part wants ")
-    assert metal_picture.picture(made, False).said[0] == ("Anneal by 1 % of natural strain.", PLAIN)
+    assert state == OVER and text.startswith("Stretching: anneal by 1 %; this part wants ")
+    assert metal_picture.picture(made, False).said[0] == (
+        "Stretching: anneal by 1 % of natural strain.",
+        PLAIN,
+    )
 
 
 def test_a_metal_without_a_curve_has_bars_or_nothing() -> None:
@@ -151,7 +165,7 @@ def test_a_metal_without_a_curve_has_bars_or_nothing() -> None:
     bars = (("proof", 120.0, 120.0), ("tensile", 200.0, 260.0))
     assert picture.drawing == StrengthDrawing(bars, (0.0, 100.0, 200.0, 300.0), 300.0)
     assert [text for text, _ in picture.said] == [
-        "Limit of stretching not known.",
+        "Stretching: limit not known.",
         "Proof 120, tensile 200 to 260 MPa.",
     ]
     assert metal_picture.picture(job(material=OWN), part_known=False) is None
@@ -183,6 +197,21 @@ def test_the_flange_of_a_z_that_points_away_has_its_size_above() -> None:
         "above": (-18.5, 1.5, "20 mm"),
     }
     assert picture.said[0][0] == "Worked flange 30 mm, 1.5 mm thick; bold: the worked edge, 15 mm deep."
+
+
+@pytest.mark.parametrize("shape", core.SHAPES)
+def test_before_sizes_are_typed_an_example_says_what_they_are_called(shape: str) -> None:
+    """Every size beside the drawing is one that the form asks for, none has a number."""
+    form = setup_kinds.sizes(shape)
+    section = {field.name.removeprefix("section."): field.harmless for field in form}
+    made = job(section={**section, "shape": shape})
+    missing = Checked(made, (core.InputError("section.thickness", "", "needs it"),))
+    (drawn, *_) = pictures.of_step("section", missing)
+    asked = {field.label.partition(",")[0].lower() for field in form}
+    told = {size.text for size in drawn.drawing.sizes}
+    assert told and told <= asked
+    assert drawn.said[0][0].startswith("An example")
+    assert pictures.of_step("section", Checked(made, ()))[0].drawing.sizes[0].text.endswith(" mm")
 
 
 def test_only_what_is_typed_right_is_drawn() -> None:

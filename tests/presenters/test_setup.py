@@ -239,9 +239,10 @@ def test_the_section_step_draws_the_section(setup: SetupPresenter, empty: Sessio
     assert setup.press("step:line").pictures == ()
 
 
-def test_a_section_that_is_not_complete_is_not_drawn(setup: SetupPresenter) -> None:
+def test_of_a_section_that_is_not_complete_an_example_is_drawn(setup: SetupPresenter) -> None:
     view = setup.press("step:section")
-    assert (drawn(view), view.outline) == (["CurveDrawing"], None)
+    assert (drawn(view), view.outline) == (["Profile", "CurveDrawing"], None)
+    assert view.pictures[0].said[0][0].startswith("An example")
 
 
 def test_warnings_begin_with_a_capital(setup: SetupPresenter) -> None:

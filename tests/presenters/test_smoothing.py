@@ -53,13 +53,10 @@ def test_part_and_next_lead_to_its_card(visible: Session) -> None:
 
 def test_the_card_says_what_to_set_and_has_no_action(visible: Session) -> None:
     view = PassCardPresenter(visible).view()
-    assert (view.action, view.arrows) == ("Smooth", "")
+    assert (view.action, view.arrows, view.setting) == ("Smooth", "", "smooth face, 240/min")
     assert [(f.label, f.value) for f in view.facts] == [
         ("Strokes in all", "40"),
-        ("Bite", "light"),
         ("Tool set", "no name, patch 20 × 15 mm"),
-        ("Tool face", "smooth"),
-        ("Stroke rate", "240 strokes/min"),
         ("Then", "read the gaps again: it moves the part a little, either way"),
         ("Time", "about 3 min"),
         ("Pacer", "3 s to take hold, 10 s of strokes"),

@@ -127,6 +127,26 @@ def test_the_job_card_has_the_passes_to_come_on_one_page():
     assert "page 1 of 1" in text
 
 
+def test_a_card_of_a_part_that_does_not_fit_says_that_it_is_not_to_be_run():
+    pytest.importorskip("fpdf")
+    document = {**a_record([]).document, "machine": {"throat": "10 mm"}}
+    record = core.part_record(core.job(document), [])
+    text = words(pages_of(core.card_pdf(record, CAUTIONS, recording.fonts())))
+    assert text.index("NOT TO BE RUN as it stands") < text.index("5.00 mm too little") < text.index("Pass 1:")
+    assert core.record_document(record)["misfits"] == list(record.misfits)
+
+
+def test_the_job_card_says_where_the_tool_is_changed_first():
+    pytest.importorskip("fpdf")
+    record = a_record([])
+    first, *later = record.ahead
+    changed = replace(first, change_first="tool", beside="bow 4.0 ± 1.0 mm away")
+    text = words(pages_of(core.card_pdf(replace(record, ahead=(changed, *later)), (), recording.fonts())))
+    assert text.count("CHANGE THE TOOL first, to gripping set.") == 1
+    assert "press together CHANGE THE TOOL" in text and "bow 4.0 ± 1.0 mm away" in text
+    assert "CHANGE" not in words(pages_of(core.card_pdf(record, (), recording.fonts())))
+
+
 def test_a_card_without_a_pass_says_what_is_to_be_done():
     pytest.importorskip("fpdf")
     record = replace(a_record(a_log()[:-1]), ahead=(), state="within")
