@@ -13,7 +13,7 @@ from core.advice import CLOSE, UNMEASURED, WITHIN, Advice, Reseat
 from core.answers import answers
 from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
-from core.heldup import misfit_reasons, misfits_of
+from core.heldup import all_ahead, misfit_reasons, misfits_of
 from core.jobtypes import Job
 from core.learned import learned, told_by
 from core.limitreasons import folds_always, limit_reasons, used_up
@@ -64,8 +64,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     _SHOWN.keep(job, [*taken, *steps], planned)
     beside = foreseen(started, steps, bows, fitted, planned)
     advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))
-    ahead: list[Pass | Smoothing] = [*advice.remaining]
-    ahead += [] if advice.smoothing is None else [advice.smoothing]
+    ahead = all_ahead(advice)
     misfits = misfits_of(job, live, ahead)
     reasons = _reasons(started, steps, fitted, advice, beside.read)
     said = (*misfit_reasons(misfits, ahead), *reasons, *taken_reasons(started, job, taken))
