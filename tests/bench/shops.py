@@ -162,7 +162,11 @@ def fed_as_it_can(document: Mapping[str, Any], zone: Any, rate: float, length_mm
     """
     slowest, fastest = (number(feed) for feed in document["machine"]["feeds"])
     seconds = 60.0 * zone.strokes * (zone.last - zone.first + 1) / rate
-    able = [g for g in range(1, zone.strokes + 1) if slowest <= g * length_mm / seconds <= fastest]
+    least, most = (
+        slowest * (1.0 - EXACT),
+        fastest * (1.0 + EXACT),
+    )  # a feed at the very end of the range is one
+    able = [g for g in range(1, zone.strokes + 1) if least <= g * length_mm / seconds <= most]
     if zone.standing:
         return not able and zone.seconds >= seconds * (1.0 - EXACT)
     feed = zone.goes * length_mm / seconds
