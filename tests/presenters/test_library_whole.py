@@ -1,7 +1,7 @@
 """From an empty shop: a trial, the part that starts from it, what that part taught, and the part after it.
 
-Everything goes through the presenters and the shop's own store, which is closed and opened again in between; a
-simulated bar answers.
+Everything goes through the presenters and the shop's own store, which is closed and opened again in between;
+a simulated bar answers.
 """
 
 from __future__ import annotations
