@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 import core
-from shopapp.presenters import bow_facts, feeding, wording
+from shopapp.presenters import bow_facts, feeding, turned_edge, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.part_words import words_of
 from shopapp.presenters.steps import ONCE_IT_FITS
@@ -19,7 +19,12 @@ if TYPE_CHECKING:
 
     from core import Advice, Job, Pass, Suspect, Tool, Zone
 
-WORKS = {"shrink": "press together", "stretch": "pull apart"}
+WORKS = {
+    "shrink": "shrink (press together)",
+    "stretch": "stretch (pull apart)",
+    "fold up": "fold up with the tool",
+    "fold back": "fold back with the tool",
+}
 NO_PASS = {"within": "no pass is wanted", "too close to call": "no pass before the gaps are read again"}
 NOTHING = 0.02  # share of the most that a station wants, below which it wants nothing worth saying
 
@@ -32,7 +37,7 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
         *(_suspect(suspect, job.part.sites.label) for suspect in advice.suspects),
         *_sides(job, advice),
         *_reseat(job, advice),
-        *_learned(advice),
+        *_learned(job, advice),
         *_pass(job, advice),
         *_later(job, advice),
         *_side_effects(job, advice),
@@ -91,10 +96,10 @@ def _reseat(job: Job, advice: Advice) -> Iterator[str]:
         yield f"  {seat.text}"
 
 
-def _learned(advice: Advice) -> Iterator[str]:
+def _learned(job: Job, advice: Advice) -> Iterator[str]:
     for response in advice.response.values():
         if response.known:
-            yield f"  {response.action}, {response.bite} bite: {response}"
+            yield f"  {job.part.sites.done_by(response.action)}, {response.bite} bite: {response}"
 
 
 def _pass(job: Job, advice: Advice) -> Iterator[str]:
@@ -109,10 +114,11 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
         core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm),
         job.tools[planned.action],
     )
+    words = job.part.sites.words(planned.action, planned.strokes)
     what = f"not to be run as it stands; {ONCE_IT_FITS}, the next pass" if advice.misfits else "next pass"
     yield (
-        f"  {what}: {planned.action} ({WORKS[planned.action]}), {planned.bite} bite, "
-        f"{_strokes(planned.total)}; expected widest gap {gap}{_beside(planned)}"
+        f"  {what}: {', '.join(WORKS[word] for word in words)}, {planned.bite} bite, "
+        f"{_strokes(planned.total)}; expected widest gap {gap}{_beside(job, planned)}"
     )
     yield from _setting(tool, planned.bite)
     if planned.change_minutes is not None:
@@ -121,9 +127,12 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
         yield f"  {wording.anneal(planned)}; log that"
     label = job.part.sites.label
     yield f"  {label:>7}  at mm     strokes"
-    places, folded = _marked(job), _folded(job)
+    places, folded = _marked(job), job.part.sites.folded(planned.strokes)
     for i, (place, count) in enumerate(zip(places, planned.strokes, strict=True)):
-        yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}{'  fold with the tool' * bool(folded[i] and count)}"
+        yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}{'  fold with the tool' * (i in folded)}"
+    yield from (
+        f"  {fact.label.lower()}: {fact.value}" for fact in turned_edge.fold_facts(job, advice, planned)
+    )
     rate = tool.strokes_per_minute if isnan(planned.strokes_per_minute) else planned.strokes_per_minute
     assumed = rate == tool.strokes_per_minute and not _rate_given(job, tool)
     why = " (assumed: the tool's own rate is not said)" if assumed else ""
@@ -134,7 +143,7 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
 
 def _folded(job: Job) -> NDArray[np.bool_]:
     """(n,) where the tool folds and strokes on the edge do not turn it."""
-    return np.asarray(getattr(job.part, "folded", np.zeros(len(job.part.sites), dtype=bool)))
+    return job.part.sites.folded_up("shrink") != 0.0
 
 
 def _marked(job: Job) -> NDArray[np.float64]:
@@ -171,8 +180,9 @@ def _later(job: Job, advice: Advice) -> Iterator[str]:
     for number, planned in enumerate(advice.remaining[1:], start=advice.passes_done + 2):
         gap = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
         anneal = "anneal, then " if planned.anneal_first else ""
-        how = f"{anneal}{planned.action}, {planned.bite} bite, {_strokes(planned.total)}"
-        yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_beside(planned)}"
+        does = job.part.sites.done_by(planned.action, planned.strokes)
+        how = f"{anneal}{does}, {planned.bite} bite, {_strokes(planned.total)}"
+        yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_beside(job, planned)}"
         yield from (f"    {held}" for held in wording.held(planned, job.part.sites.label))
     wanted = advice.smoothing
     if wanted is not None and not wanted.due:
@@ -220,9 +230,10 @@ def _counter(job: Job, advice: Advice) -> Iterator[str]:
         yield f"    {each} at {_listed(strokes == count, job.part.sites.label)}"
 
 
-def _beside(planned: Pass) -> str:
-    """Bow and twist after a pass; nothing for a part that has none that could be seen."""
-    told = core.beside(planned)
+def _beside(job: Job, planned: Pass) -> str:
+    """Bow and twist after a pass, or the angle turned to; nothing for a part that has none to see."""
+    angles = turned_edge.angles_after(job, planned)
+    told = f"turned to about {angles}" if angles else core.beside(planned)
     return f"; {told}" if told else ""
 
 

@@ -12,6 +12,7 @@ from shopapp.playing import Play
 from shopapp.presenters import bow_facts, setup_preview, steps, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.setup_kinds import KINDS
+from shopapp.presenters.part_words import words_of
 
 ALL_WELL, NOT_REACHED = 0, 1
 MOST_PASSES = 15
@@ -50,10 +51,10 @@ def rehearse(names: Sequence[str] | None, folder: Path, out: TextIO, seed: int =
 def _played(play: Play, out: TextIO) -> bool:
     """Passes and gaps until the core is content; True when signed off and truly within tolerance."""
     advice = play.advice()
-    _write(out, _plan(advice))
+    _write(out, _plan(play.job, advice))
     while advice.passes_done < MOST_PASSES:
         if advice.next_pass is not None:
-            _write(out, _pass(advice.passes_done + 1, advice.next_pass))
+            _write(out, _pass(play.job, advice.passes_done + 1, advice.next_pass))
             play.run(advice.next_pass)
         elif advice.smooth_now is not None:
             _write(out, [f"  {steps.smoothing_text(advice.smooth_now)}"])
@@ -157,19 +158,19 @@ def _made(job: core.Job) -> str:
     return str(section["shape"]) if section else KINDS[job.kind].label.lower()
 
 
-def _plan(advice: core.Advice) -> Iterator[str]:
+def _plan(job: core.Job, advice: core.Advice) -> Iterator[str]:
     now = core.format_length(advice.widest_gap_mm)
-    yield f"  before any work the widest gap is about {now}, as reckoned from straight stock"
+    yield f"  before any work the widest gap is about {now}, as reckoned from {words_of(job.part).stock}"
     yield f"  planned: {_count(len(advice.remaining), 'pass', 'passes')}"
     for planned in advice.remaining:
         gap = core.format_length(planned.expected_gap_mm)
-        yield f"    {_work(planned)}, then about {gap}{_beside(planned)}"
+        yield f"    {_work(job, planned)}, then about {gap}{_beside(planned)}"
     yield from (f"    {sentence}" for sentence in advice.reasons)
 
 
-def _pass(number: int, planned: core.Pass) -> Iterator[str]:
+def _pass(job: core.Job, number: int, planned: core.Pass) -> Iterator[str]:
     expected = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
-    yield f"  pass {number}: {_work(planned)}"
+    yield f"  pass {number}: {_work(job, planned)}"
     yield f"    strokes  {' '.join(str(int(m)) for m in planned.strokes)}"
     yield f"    expected widest gap {expected}{_beside(planned)}"
 
@@ -180,9 +181,10 @@ def _beside(planned: core.Pass) -> str:
     return f", {told}" if told else ""
 
 
-def _work(planned: core.Pass) -> str:
+def _work(job: core.Job, planned: core.Pass) -> str:
     anneal = "anneal, then " if planned.anneal_first else ""
-    return f"{anneal}{planned.action}, {planned.bite} bite, {_count(planned.total, 'stroke')}"
+    does = job.part.sites.done_by(planned.action, planned.strokes)
+    return f"{anneal}{does}, {planned.bite} bite, {_count(planned.total, 'stroke')}"
 
 
 def _gaps(play: Play, taken: core.Event) -> Iterator[str]:
@@ -195,7 +197,7 @@ def _gaps(play: Play, taken: core.Event) -> Iterator[str]:
 def _verdict(job: core.Job, advice: core.Advice) -> Iterator[str]:
     for response in advice.response.values():
         if response.known:
-            yield f"    learned  {response.action}, {response.bite}: {response}"
+            yield f"    learned  {job.part.sites.done_by(response.action)}, {response.bite}: {response}"
     band = core.format_band(advice.widest_gap_mm, advice.widest_gap_sd_mm)
     chance = wording.chance(advice.chance_within)
     yield f"    verdict  {advice.verdict}, widest gap {band}, chance of being within {chance}"

@@ -12,45 +12,10 @@ from typing import Any, Protocol, runtime_checkable
 import numpy as np
 from numpy.typing import NDArray
 
+from core.kinds.sites import Sites
 from core.limits import AtMost
 
 Array = NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Sites:
-    """Where strokes go.
-
-    position_mm : (n,) where each site lies along the worked edge, increasing
-    width_mm : (n,) length of edge that belongs to each site
-    label : what one site is called on a screen, such as "station"
-    round_mm : (n,) where a site goes all round the part, the way round; every spot of it gets its strokes
-    inward_mm : (n,) how far from the edge a stroke reaches in, where sites do not all lie at the edge
-    closed : the last site is the neighbour of the first
-    """
-
-    position_mm: Array
-    width_mm: Array
-    label: str = "station"
-    round_mm: Array | None = None
-    inward_mm: Array | None = None
-    closed: bool = False
-
-    def __len__(self) -> int:
-        return len(self.position_mm)
-
-    def way_mm(self) -> Array:
-        """(n,) how far the edge moves under the tool while a site is worked once."""
-        return self.width_mm if self.round_mm is None else self.round_mm
-
-    @property
-    def around_mm(self) -> float:
-        """Way along the sites back to the first one, 0 where they do not lead back."""
-        return float(self.width_mm.sum()) if self.closed else 0.0
-
-    def spots(self, patch_mm: float) -> Array:
-        """(n,) spots, a patch of the tool long each, that all get the strokes of a site."""
-        return np.ones(len(self)) if self.round_mm is None else np.maximum(self.round_mm / patch_mm, 1.0)
 
 
 @dataclass(frozen=True)
@@ -244,6 +209,21 @@ class TurnedEdge(Part, Protocol):
 
     def tip_angle_rad(self, gap_mm: float) -> float:
         """The other way round: angle from the plate of an edge with this gap at its tip."""
+        ...
+
+
+@runtime_checkable
+class FoldedByTool(Part, Protocol):
+    """A part that the tool folds at some of its sites, where work is the angle (rad) still to be folded."""
+
+    @property
+    def fold_per_strain_rad(self) -> float:
+        """Turn of a patch's length by a stroke whose patch would be strained by 1 elsewhere."""
+        ...
+
+    @property
+    def fold_per_pass_rad(self) -> float:
+        """What one pass is to fold at most, as expected."""
         ...
 
 

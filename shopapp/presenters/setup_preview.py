@@ -23,7 +23,7 @@ def facts(plan: Fitted | None) -> tuple[Fact, ...]:
     passes = plan.advice.remaining
     strokes = sum(planned.total for planned in passes)
     listed = tuple(
-        Fact(f"Pass {i + 1}", f"{p.action}, {p.bite} bite, {wording.count(p.total, 'stroke')}")
+        Fact(f"Pass {i + 1}", steps.pass_text(plan.job.part.sites, i + 1, p).partition(": ")[2])
         for i, p in enumerate(passes)
     )
     whole = f"{wording.count(len(passes), 'pass')}, {wording.count(strokes, 'stroke')}"
