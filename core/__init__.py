@@ -43,7 +43,7 @@ from core.jobdoc import job
 from core.joblog import check_event
 from core.jobtypes import FINISHES, Job, RamSetting, ResponsePrior, Tool
 from core.kinds.base import Part, ReadOnMeridians, TurnedEdge
-from core.kinds.dish_document import METHODS
+from core.kinds.dish import METHODS
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.kinds.sites import Sites
 from core.kinds.template_edge import SIDES

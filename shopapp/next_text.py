@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 import core
-from shopapp.presenters import bow_facts, feeding, turned_edge, wording
+from shopapp.presenters import bow_facts, disc_facts, feeding, turned_edge, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.part_words import words_of
 from shopapp.presenters.steps import ONCE_IT_FITS
@@ -60,9 +60,10 @@ def _sides(job: Job, advice: Advice) -> Iterator[str]:
     """Where the edge is to get shorter and where longer, before the first pass can go to the wrong side."""
     if advice.passes_done:
         return
-    disc = getattr(job.part, "disc_diameter_mm", None)
-    if disc is not None:
-        yield f"  cut the disc about {disc:.0f} mm across (reckoned on the face that the template is held to)"
+    for fact in (*disc_facts.blank(job), *disc_facts.circles(job)):
+        yield f"  {fact.label[0].lower()}{fact.label[1:]}: {fact.value}"
+    if isinstance(job.part, core.ReadOnMeridians):
+        yield "  (reckoned on the face that the template is held to)"
     target = np.where(_folded(job), 0.0, job.part.target)
     least = NOTHING * max(target.max(), -target.min())
     ways = (("shorter", target > least), ("longer", target < -least))
@@ -125,20 +126,33 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
         yield f"  change the tool to it before{_takes(planned.change_minutes)}"
     if planned.anneal_first:
         yield f"  {wording.anneal(planned)}; log that"
+    yield from _counts(job, advice, planned)
     label = job.part.sites.label
-    yield f"  {label:>7}  at mm     strokes"
-    places, folded = _marked(job), job.part.sites.folded(planned.strokes)
-    for i, (place, count) in enumerate(zip(places, planned.strokes, strict=True)):
-        yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}{'  fold with the tool' * (i in folded)}"
-    yield from (
-        f"  {fact.label.lower()}: {fact.value}" for fact in turned_edge.fold_facts(job, advice, planned)
-    )
     rate = tool.strokes_per_minute if isnan(planned.strokes_per_minute) else planned.strokes_per_minute
     assumed = rate == tool.strokes_per_minute and not _rate_given(job, tool)
     why = " (assumed: the tool's own rate is not said)" if assumed else ""
     yield f"  feed for a machine that makes {rate:g} strokes a minute{why}:"
     yield from (_fed(zone, label) for zone in planned.feed)
     yield f"  with its gaps it takes about {wording.minutes(planned.minutes)}, anneals not counted"
+
+
+def _counts(job: Job, advice: Advice, planned: Pass) -> Iterator[str]:
+    """Strokes site by site, where they go, and what they are there."""
+    label, round_ = job.part.sites.label, job.part.sites.round_mm is not None
+    yield f"  {label:>7}  at mm     strokes{'  depth stop' * round_}"
+    folded = job.part.sites.folded(planned.strokes)
+    for i, (place, count) in enumerate(zip(_marked(job), planned.strokes, strict=True)):
+        how = disc_facts.stop_text(job, planned.action, i) if count else ""
+        how = "fold with the tool" if i in folded else how
+        yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}  {how}".rstrip()
+    if round_:
+        yield (
+            "  at: radius half-way across the ring, from the middle of the disc; strokes on each spot all "
+            "round; depth stop: how far in from the disc's edge the patch reaches, rows side by side share "
+            "the strokes"
+        )
+    for fact in turned_edge.fold_facts(job, advice, planned):
+        yield f"  {fact.label.lower()}: {fact.value}"
 
 
 def _folded(job: Job) -> NDArray[np.bool_]:
@@ -148,8 +162,10 @@ def _folded(job: Job) -> NDArray[np.bool_]:
 
 def _marked(job: Job) -> NDArray[np.float64]:
     """(n,) where each site is marked, mm: along the edge, or from the middle of the flat disc."""
-    rings = getattr(job.part, "rings_mm", None)
-    return job.part.sites.position_mm if rings is None else 0.5 * (rings[1:] + rings[:-1])
+    part = job.part
+    if not isinstance(part, core.ReadOnMeridians):
+        return part.sites.position_mm
+    return 0.5 * (part.rings_mm[1:] + part.rings_mm[:-1])
 
 
 def _setting(tool: Tool, bite: str) -> Iterator[str]:
@@ -244,15 +260,10 @@ def _limits(job: Job, advice: Advice) -> Iterator[str]:
     when = "after the next pass" if advice.next_pass is not None else "by now"
     used = f"{wording.share_used(use.share[most])} of {use.name[most]}"
     yield f"  nearest to a limit {when}: {job.part.sites.label} {most + 1}, {used}"
-    thin, thick = (core.format_length(end) for end in _ends(advice.thickness_then_mm))
-    on_target = thin if thin == thick else f"{thin} to {thick}"
     for what, size, limit in wording.reach(advice):
         yield f"  {what[0].lower()}{what[1:]}, in this metal: {size}, {limit}"
-    yield f"  thickness of the {words_of(job.part).edge} on target: {on_target}, by constant volume"
-
-
-def _ends(values: Any) -> tuple[float, float]:
-    return float(values.min()), float(values.max())
+    told = "; ".join(fact.value for fact in disc_facts.thickness(job, advice.thickness_then_mm))
+    yield f"  thickness of the {words_of(job.part).edge} on target: {told}, by constant volume"
 
 
 def _fed(zone: Zone, label: str) -> str:

@@ -11,8 +11,8 @@ from shopapp.demo_jobs import demo_jobs
 from shopapp.playing import Play
 from shopapp.presenters import bow_facts, setup_preview, steps, wording
 from shopapp.presenters.next_step import reseat_view
-from shopapp.presenters.setup_kinds import KINDS
 from shopapp.presenters.part_words import words_of
+from shopapp.presenters.setup_kinds import KINDS
 
 ALL_WELL, NOT_REACHED = 0, 1
 MOST_PASSES = 15

@@ -6,6 +6,7 @@ The estimator, the planner, the verdict, the strip and the records are written o
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Protocol, runtime_checkable
 
@@ -229,12 +230,27 @@ class FoldedByTool(Part, Protocol):
 
 @runtime_checkable
 class ReadOnMeridians(Part, Protocol):
-    """A part that is made round an axis and read along one of its meridians at a time.
+    """A part that is made round an axis from a disc and read along one of its meridians at a time.
 
     It may be lobed: at an angle theta round the axis it stands outward by c(theta) times what ``lobes_mm``
     says, c = a cos(n theta) + b sin(n theta) in mm at the rim for each number n of lobes. No even work makes
     that, and none takes it away.
     """
+
+    @property
+    def rings_mm(self) -> Array:
+        """(n + 1,) radii on the flat disc between which its sites lie, rising from 0 to the disc's."""
+        ...
+
+    @property
+    def discs_mm(self) -> Mapping[str, float]:
+        """Diameter of the disc by every method that could make the part, its own first."""
+        ...
+
+    def stops_mm(self, site: int) -> Array:
+        """(k,) how far in from the disc's edge the tool's patch reaches, for each of the k rows of strokes
+        that lie side by side across a site, the outermost first; they share its strokes."""
+        ...
 
     @property
     def lobes(self) -> tuple[int, ...]:

@@ -9,16 +9,16 @@ go over evenly from ring to ring (:mod:`core.geometry.disc_to_dish`).
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from math import inf, pi
+from math import ceil, inf, pi
 from typing import Any, ClassVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.blank import Blank, steepest_rim_rad, tightest_sphere_mm
+from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank, steepest_rim_rad, tightest_sphere_mm
 from core.geometry.disc_to_dish import RingedDisc, WorkedShape
 from core.geometry.inextensional import LobedMode, lobed_mode
 from core.geometry.line import TargetLine
@@ -30,6 +30,8 @@ from core.safesize import format_safe
 from core.units import format_angle, format_length
 
 Array = NDArray[np.float64]
+# What is done with the metal, and its strain along the meridian over that of the hoop.
+METHODS = {"shrink the edge": LENGTH_KEPT, "dome from the middle": RIM_KEPT, "keep the area": AREA_KEPT}
 STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)
 WIDE_MM = 0.5  # that strokes between wide rings may leave without a word
 LOBES = (2, 3)
@@ -105,9 +107,18 @@ class DishPart:
         return self._disc.rim_share
 
     @property
-    def disc_diameter_mm(self) -> float:
-        """What the disc is cut to."""
-        return 2.0 * self.blank.radius_mm
+    def discs_mm(self) -> Mapping[str, float]:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        first = sorted(METHODS.items(), key=lambda method: method[1] != self.blank.along)
+        meridian = self.blank.meridian
+        return {name: 2.0 * Blank(meridian, along).radius_mm for name, along in first}
+
+    def stops_mm(self, site: int) -> Array:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        inner, outer = self.rings_mm[site : site + 2]
+        rows = max(1, ceil((outer - inner) / self.patch_depth_mm * (1.0 - 1e-6)))
+        middles = self.blank.radius_mm - outer + (np.arange(rows) + 0.5) * (outer - inner) / rows
+        return np.asarray(middles + 0.5 * self.patch_depth_mm)
 
     def linearise(self, x: Array, seat: Array | None = None, at_mm: Array | None = None) -> Linearised:
         """See :class:`core.kinds.base.Part`; seat is how far the dish is shifted outward at its pole (mm).

@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.errors import InputError
-from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank
+from core.geometry.blank import Blank
 from core.geometry.meridian import (
     Meridian,
     over_rim,
@@ -32,7 +32,7 @@ from core.geometry.meridian import (
 )
 from core.jobfields import LONGEST_MM, Fields, MissingField, in_range, pair
 from core.kinds.base import Part
-from core.kinds.dish import DishPart
+from core.kinds.dish import METHODS, DishPart
 from core.kinds.setting import Setting
 from core.units import format_length, parse_length_mm
 
@@ -42,9 +42,6 @@ THICKEST_MM = 25.0
 THINNEST_BEND = 2.0  # of the thickness: a meridian that turns tighter is no sheet any more
 LEAST_STRAIN = 1e-4  # that the target has to ask for somewhere
 UPRIGHT_RAD = 0.5 * pi * (1.0 + 1e-6)
-
-# What is done with the metal, and its strain along the meridian over that of the hoop.
-METHODS = {"shrink the edge": LENGTH_KEPT, "dome from the middle": RIM_KEPT, "keep the area": AREA_KEPT}
 
 
 def dish_part(fields: Fields, setting: Setting) -> Part:

@@ -5,9 +5,9 @@
 
 The outline is where the outer faces of plate and flange meet: segments (length, radius; < 0 for a hollow in
 the edge, null for a straight), ``{"rim": "600 mm"}`` or ``{"hole": "200 mm"}`` (diameters). May be left out:
-"start_angle", to which the edge is tipped before the first pass, "fold_per_stroke" and "fold_per_pass", what a
-stroke of bite 1.0 and what a pass at most fold where the edge does not turn the flange, and "k_factor" of the
-bend allowance.
+"start_angle", to which the edge is tipped before the first pass, "fold_per_stroke" and "fold_per_pass", what
+a stroke of bite 1.0 and what a pass at most fold where the edge does not turn the flange, and "k_factor" of
+the bend allowance.
 """
 
 from __future__ import annotations

@@ -10,6 +10,7 @@ from typing import Any
 import core
 from shopapp.presenters import (
     bow_facts,
+    disc_facts,
     feeding,
     limit_runs,
     lobe_views,
@@ -84,6 +85,7 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
         facts=(
             *_pass_facts(job, planned),
             *turned_edge.fold_facts(job, advice, planned),
+            *disc_facts.stops(job, planned.action, planned.strokes.tolist()),
             *bow_facts.after_pass(job, advice),
             *_time(job, planned, advice),
             limit_runs.nearest(use, job.part.sites.label),

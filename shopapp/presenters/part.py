@@ -7,6 +7,7 @@ from typing import Any
 import core
 from shopapp.presenters import (
     bow_facts,
+    disc_facts,
     outlines,
     paper,
     record_facts,
@@ -170,7 +171,8 @@ def facts(standing: steps.Standing, events: tuple[dict[str, Any], ...]) -> tuple
         Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
         *(Fact("Response starts from", source) for source in responses.sources(standing)),
     ]
-    return (*found, *steps.time_left(standing), *_side_effects(advice))
+    disc = () if standing.passes_done else (*disc_facts.blank(job), *disc_facts.circles(job))
+    return (*found, *disc, *steps.time_left(standing), *_side_effects(job, advice))
 
 
 def _in_set(job: core.Job) -> tuple[Fact, ...]:
@@ -181,10 +183,10 @@ def _in_set(job: core.Job) -> tuple[Fact, ...]:
     return (Fact("Set", f"part {job.place.part}{of}"),)
 
 
-def _side_effects(advice: core.Advice | None) -> list[Fact]:
-    """Thickness that the edge comes to; bow and twist out of the plane of the curve by now."""
+def _side_effects(job: core.Job, advice: core.Advice | None) -> list[Fact]:
+    """Thickness that the metal comes to; bow and twist out of the plane of the curve by now."""
     if advice is None:
         return []
-    found = [Fact("Edge thickness on target", wording.lengths(advice.thickness_then_mm))]
+    found = [*disc_facts.thickness(job, advice.thickness_then_mm)]
     told = "" if advice.side_effects is None else bow_facts.short(advice.side_effects)
     return [*found, Fact("Out of plane by now, reckoned", told)] if told else found

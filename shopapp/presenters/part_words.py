@@ -11,7 +11,8 @@ import core
 class PartWords:
     """along : which length is told; edge : what strokes change; bold : whether the worked edge is drawn
     beside the line that is set up, caption : under that; deviation, gap : what the height of a strip is;
-    off : what is magnified in the drawing; stock : what there is before the first pass"""
+    off : what is magnified in the drawing; stock : what there is before the first pass;
+    thick : what the thickness on target is called"""
 
     along: str
     edge: str
@@ -21,6 +22,7 @@ class PartWords:
     gap: str
     off: str
     stock: str
+    thick: str = "Edge thickness on target"
 
 
 BAR = PartWords(
@@ -52,6 +54,7 @@ ROUND = PartWords(
     gap="gap, mm",
     off="deviation",
     stock="the flat disc",
+    thick="Thickness on target",
 )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import feeding, part_words, steps, wording
+from shopapp.presenters import disc_facts, feeding, part_words, steps, wording
 from shopapp.presenters.pieces import Fact
 from shopapp.presenters.session import Fitted
 
@@ -35,7 +35,7 @@ def facts(plan: Fitted | None) -> tuple[Fact, ...]:
     )
     plan_of = f"Plan {steps.ONCE_IT_FITS}" if plan.advice.misfits else "Plan"
     return (
-        *(Fact(plan_of, whole, big=True), *listed),
+        *(Fact(plan_of, whole, big=True), *disc_facts.blank(plan.job), *listed),
         *(*_smoothing(plan.advice), *end, *_time(plan.job, plan.advice), *_reach(plan.advice)),
     )
 

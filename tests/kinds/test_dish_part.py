@@ -47,14 +47,14 @@ def test_shrinking_asks_for_what_the_sphere_does():
 def test_doming_asks_for_stretching_alone_and_keeps_the_rim():
     part = core.job(bowl(method="dome from the middle")).part
     assert part.target.max() < 0.0 and part.target.argmin() == 0
-    assert part.disc_diameter_mm == pytest.approx(2 * math.sqrt(300.0**2 - 240.0**2))
+    assert 2 * part.rings_mm[-1] == pytest.approx(2 * math.sqrt(300.0**2 - 240.0**2))
 
 
 def test_keeping_the_area_cuts_a_smaller_disc_than_keeping_the_meridian():
     """D = sqrt(d^2 + 4 h^2), see tests/geometry/test_meridian.py."""
     kept = core.job(bowl(method="keep the area")).part
-    assert kept.disc_diameter_mm == pytest.approx(math.hypot(360.0, 120.0), rel=1e-6)
-    assert kept.disc_diameter_mm < core.job(bowl()).part.disc_diameter_mm
+    assert 2 * kept.rings_mm[-1] == pytest.approx(math.hypot(360.0, 120.0), rel=1e-6)
+    assert 2 * kept.rings_mm[-1] < 2 * core.job(bowl()).part.rings_mm[-1]
 
 
 @pytest.mark.parametrize("left", [0.0, 0.1, 0.6])
