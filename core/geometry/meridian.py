@@ -182,8 +182,8 @@ def _from_the_axis(field: str, points_mm: ArrayLike, least: int) -> Array:
         raise InputError(field, points[-1].tolist(), "points from the pole outwards are wanted")
     if points[-1, 1] <= points[0, 1]:
         wanted = (
-            "a rim that is higher than the middle is wanted: heights z rise from the middle to the rim, hollow "
-            "up; of a dome that was measured as it stands, turn the sign of every z"
+            "a rim that is higher than the middle is wanted: heights z rise from the middle to the rim, "
+            "hollow up; of a dome that was measured as it stands, turn the sign of every z"
         )
         raise InputError(f"{field}[{len(points) - 1}]", points[-1].tolist(), wanted)
     return points

@@ -22,7 +22,7 @@ from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank, steepes
 from core.geometry.disc_to_dish import RingedDisc, WorkedShape
 from core.geometry.inextensional import LobedMode, lobed_mode
 from core.geometry.line import TargetLine
-from core.geometry.profile_gap import Profile, chord_height
+from core.geometry.profile_gap import Profile
 from core.kinds.base import Linearised, OtherEdge
 from core.kinds.sites import Sites
 from core.limits import AtMost
@@ -65,7 +65,7 @@ class DishPart:
     thickness_of_disc_mm: float
     patch_depth_mm: float
     poisson: float
-    templates: ClassVar[tuple[str, ...]] = ("inside", "outside", "layout line", "sweep")
+    templates: ClassVar[tuple[str, ...]] = ("inside", "outside", "layout line")
     sites: Sites = field(init=False)
     length_mm: float = field(init=False)
     target: Array = field(init=False)
@@ -134,15 +134,6 @@ class DishPart:
         deviation, influence, seating = found
         return Linearised(deviation, influence, seating[:, None])
 
-    def sagitta(self, x: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
-        """See :class:`core.kinds.base.Part`; the chord is laid along a meridian, in the hollow."""
-        profile = self._profile(x)
-        places = [at_mm + shift for shift in (-0.5 * chord_mm, 0.0, 0.5 * chord_mm)]
-        along = [profile.along_mm(self._disc.flat_mm, self.blank.flat_mm(place)) for place in places]
-        height, slopes = profile.rise(*along)
-        wanted, _, _ = chord_height(*(self.blank.meridian.points_mm(place) for place in places))
-        return wanted - height, -slopes
-
     def work_per_strain(self) -> Array:
         """(n,) a ring that is wider than the tool's patch is deep gets its strain on part of its width."""
         return self.covered()
@@ -190,10 +181,6 @@ class DishPart:
     def other_edge(self) -> OtherEdge | None:
         """It has no other."""
         return None
-
-    def heading_rad(self, at_mm: Array) -> Array:
-        """(r,) angle of the surface against the plane of the rim."""
-        return self.blank.meridian.slope_rad(at_mm)
 
     @property
     def lobes(self) -> tuple[int, ...]:

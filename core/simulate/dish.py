@@ -139,8 +139,6 @@ class SimulatedDish:
     def widest_gap_mm(self, template: Template | None = None) -> float:
         """True widest gap against the meridian as drawn, under the best seating, first ring to last."""
         template = template or self.disc.template
-        if template.chord_mm:
-            return float(np.nanmax(np.abs(self._sweep(template.chord_mm))))
         return float(np.max(np.abs(self._away(self._along(), self._rest(template)))))
 
     def true_deviation_mm(self) -> Array:
@@ -239,8 +237,6 @@ class SimulatedDish:
 
     def _offer(self, template: Template, reseat: bool) -> Array:
         """(n,) true gaps as the template lies now; NaN where there is nothing to read."""
-        if template.chord_mm:
-            return self._sweep(template.chord_mm)
         if reseat or self._seat is None or self._seat[0] != template:
             shift = self._rest(template, self.truth.template_error(self._along()))
             if not template.rigid:
@@ -249,17 +245,6 @@ class SimulatedDish:
         at = self.disc.places_mm
         away, held = self._met(at, self._seat[1])
         return np.where(held, template.sign * (away - self.truth.template_error(at)), np.nan)
-
-    def _sweep(self, chord_mm: float) -> Array:
-        """(n,) height of the target over a chord less that of the disc, NaN where the chord would hang over
-        an end."""
-        at = self.disc.places_mm
-        length = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(self._nodes, axis=0).T))])
-        places = [at - 0.5 * chord_mm, at, at + 0.5 * chord_mm]
-        lies = [np.column_stack([np.interp(s, length, axis) for axis in self._nodes.T]) for s in places]
-        wanted = [self.disc.line.points_mm(s) for s in places]
-        fits = (places[0] >= -1e-9) & (places[2] <= self.disc.line.length_mm + 1e-9)
-        return np.where(fits, _height(*wanted) - _height(*lies), np.nan)
 
 
 def _zero(rising: Callable[[float], float], low: float, high: float) -> float:
@@ -279,10 +264,3 @@ def _zero(rising: Callable[[float], float], low: float, high: float) -> float:
         else:
             low, at_low, at_high, side = place, value, at_high * (0.5 if side < 0 else 1.0), -1
     return place
-
-
-def _height(near: Array, middle: Array, far: Array) -> Array:
-    """(r,) distance of the middle outward of the chord."""
-    along = far - near
-    across = along[:, 1] * (middle - near)[:, 0] - along[:, 0] * (middle - near)[:, 1]
-    return np.asarray(across / np.hypot(*along.T))

@@ -11,6 +11,7 @@ import core
 from shopapp.presenters import (
     bow_facts,
     disc_facts,
+    doing,
     feeding,
     limit_runs,
     lobe_views,
@@ -50,7 +51,7 @@ class CardWork:
         """What strokes of this action do, in a word or two."""
         if self.step is not None:
             return lobe_views.word(action, self.step.lobes)
-        return wording.done_by(sites, action, strokes)
+        return doing.done_by(sites, action, strokes)
 
     def event(self, action: str, bite: str, strokes: Sequence[int]) -> dict[str, Any]:
         """The entry of the log for it as it was run."""

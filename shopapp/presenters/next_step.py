@@ -6,7 +6,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import bow_facts, lobe_views, meridians, rounds, steps, strips, wording
+from shopapp.presenters import bow_facts, doing, lobe_views, meridians, rounds, steps, strips, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import TODO, Fact, Header, Key
 from shopapp.presenters.session import Session
@@ -186,7 +186,7 @@ def _response(sites: core.Sites, response: core.Response) -> str:
     band = round(100 * response.ratio_band)
     given = wording.share(response.ratio)
     than = "as expected" if given == "as much" else "than expected"
-    does = wording.done_by(sites, response.action)
+    does = doing.done_by(sites, response.action)
     return (
         f"{does}, {response.bite} bite: this metal gives {given} {than} of "
         f"{wording.on_a_spot(response.strokes)} (± {band} %)"

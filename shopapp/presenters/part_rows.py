@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import lobe_views, rounds, steps, turned_edge, wording
+from shopapp.presenters import doing, lobe_views, rounds, steps, turned_edge, wording
 from shopapp.presenters.pieces import PLAIN
 from shopapp.presenters.views import PassRow
 
@@ -82,8 +82,8 @@ def _done(
     return PassRow(
         number=k + 1,
         status="done",
-        action=wording.done_by(sites, event["action"], event["strokes"]),
-        arrows=wording.sign(sites, event["action"], event["strokes"]),
+        action=doing.done_by(sites, event["action"], event["strokes"]),
+        arrows=doing.sign(sites, event["action"], event["strokes"]),
         bite=event["bite"],
         strokes=str(standing.job.strokes_in_all(event["action"], event["strokes"])),
         expected=wording.band(planned["gap_mm"], planned["gap_sd_mm"]) if as_shown else "",
@@ -114,8 +114,8 @@ def _planned(
     return PassRow(
         number=number,
         status="next" if i == 0 else "planned",
-        action=wording.done_by(sites, planned.action, planned.strokes),
-        arrows=wording.sign(sites, planned.action, planned.strokes),
+        action=doing.done_by(sites, planned.action, planned.strokes),
+        arrows=doing.sign(sites, planned.action, planned.strokes),
         bite=planned.bite,
         strokes=str(planned.total),
         expected=wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm),

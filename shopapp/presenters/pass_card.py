@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import card_keys, card_work, limit_runs, pacer, steps, wording
+from shopapp.presenters import card_keys, card_work, doing, limit_runs, pacer, steps, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.card_work import CardWork
 from shopapp.presenters.counts import Counts, brackets
@@ -182,7 +182,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             *(() if work.step else card_keys.by_keys(counts)),
             *(card_keys.bite_key(name, counts.bite) for name in tool.bites),
             *(
-                Key(f"action:{a}", wording.done_by(job.part.sites, a), chosen=a == counts.action)
+                Key(f"action:{a}", doing.done_by(job.part.sites, a), chosen=a == counts.action)
                 for a in wording.ACTIONS
                 if counts.action and work.step is None
             ),

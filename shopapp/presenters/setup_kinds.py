@@ -255,7 +255,7 @@ DISH = Kind(
     choices=lambda chosen: (METHOD,),
     body=lambda chosen: (Field("thickness", "Thickness of the disc", hint="1.5", harmless="1 mm"),),
     pitch=Field("pitch", "Width of a ring", first="25", harmless="20 mm"),
-    templates=BAR.templates,
+    templates={name: name for name in ("inside", "outside", "layout line")},
     ways={
         "shrink": "The rings get shorter (shrink), the outer ones most.",
         "stretch": "The rings get longer (stretch), the inner ones most.",

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import feeding, limit_runs, part_words, wording
+from shopapp.presenters import doing, feeding, limit_runs, part_words, wording
 from shopapp.presenters.pieces import OVER, PLAIN, TODO, Bracket, Mark, Strip
 
 Array = NDArray[np.float64]
@@ -34,8 +34,8 @@ def for_strokes(
     return replace(
         _stations(job),
         strokes=strokes,
-        arrows=wording.sign(sites, action, strokes),
-        folds=tuple("" if not way else wording.FOLDS["fold up" if way > 0 else "fold back"] for way in up),
+        arrows=doing.sign(sites, action, strokes),
+        folds=tuple("" if not way else doing.FOLDS["fold up" if way > 0 else "fold back"] for way in up),
         brackets=tuple(bracket(zone) for zone in zones if zone.strokes),
         scale_text=_each(job),
         scale_short="strokes" if job.part.sites.round_mm is None else "strokes on each spot",

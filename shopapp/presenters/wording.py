@@ -14,8 +14,6 @@ ACTIONS = {"shrink": "Shrink", "stretch": "Stretch"}
 SMOOTH = "Smooth"
 COUNTER = "Counter-work"
 ARROWS = {"shrink": "together", "stretch": "apart"}
-FOLDS = {"fold up": "fold_up", "fold back": "fold_back"}
-"""sign of strokes that fold"""
 BY = {"shrink": "by shrinking", "stretch": "by stretching"}
 UNKNOWN = "not known yet"
 Z95 = 1.96
@@ -29,17 +27,6 @@ VERDICTS = {
 
 CHECKED = {"within": OK, "outside": OVER, "too close to call": TODO}
 """state of a measured value by its verdict against its limits"""
-
-
-def done_by(sites: core.Sites, action: str, strokes: Sequence[int] | None = None) -> str:
-    """What strokes of an action do, "Shrink", "Fold up", "Shrink, fold up"; "" is smoothing."""
-    return capital(sites.done_by(action, strokes)) if action else SMOOTH
-
-
-def sign(sites: core.Sites, action: str, strokes: Sequence[int] | None = None) -> str:
-    """The sign for it; of folding only where nothing else is done."""
-    first = sites.words(action, strokes)[0] if action else ""
-    return {**ARROWS, **FOLDS}.get(first, "")
 
 
 def digits(mm: float) -> str:

@@ -75,6 +75,17 @@ def test_what_looks_odd_in_a_profile_is_said():
             "shape.profile_mm",
             "nowhere leans over",
         ),
+        (
+            {"shape": {"profile_mm": [[0, 0], [60, -4.5], [120, -19], [200, -64]]}},
+            "shape.profile_mm[3]",
+            "heights z rise from the middle to the rim",
+        ),
+        (
+            {"shape": {"traced_mm": [[20 * i, -i * i] for i in range(9)], "tracing_sd": "0.3 mm"}},
+            "shape.traced_mm[8]",
+            "heights z rise from the middle to the rim",
+        ),
+        ({"template": {"sweep": "100 mm"}}, "template", "neither how deep the dish is nor what its rim does"),
         ({"shape": {"traced_mm": [[i, i * i] for i in range(9)]}}, "shape.tracing_sd", "'0.3 mm'"),
         ({"shape": {"radius": "40 m", "depth": "0.1 mm"}}, "shape", "a deeper one"),
         ({"shape": {"radius": "300 mm", "depth": "60 mm", "deep": 1}}, "shape.deep", "is 'depth' meant?"),

@@ -58,7 +58,9 @@ def test_circles_and_depth_stops() -> None:
     """Rings of 30 mm from an edge at 193.05 mm; a patch 15 mm deep takes two rows, 15 and 30 mm in."""
     one = standing()
     assert one.advice is not None and one.advice.next_pass is not None
-    assert told(facts(one, ()))["Scribe circles, radius from the middle"] == "43.1, 73.1, 103.1, 133.1, 163.1 mm"
+    assert (
+        told(facts(one, ()))["Scribe circles, radius from the middle"] == "43.1, 73.1, 103.1, 133.1, 163.1 mm"
+    )
     assert disc_facts.stop_text(one.job, "shrink", 5) == "15 and 30 mm"
     assert disc_facts.stop_text(one.job, "shrink", 3) == "75 and 90 mm"
     work = card_work.work_now(one)

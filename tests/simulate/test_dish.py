@@ -12,7 +12,7 @@ import core
 from core.errors import InputError
 from core.kinds.dish_document import METHODS
 from core.readings.gauges import GAUGES
-from core.readings.templates import LAYOUT_LINE, OUTSIDE, sweep
+from core.readings.templates import LAYOUT_LINE, OUTSIDE
 from core.simulate import Truth
 from tests.made_up import bowl
 
@@ -108,16 +108,6 @@ def test_gaps_beyond_the_gauge_are_read_with_the_rule():
     assert dish.gaps()[3] == "beyond"
     assert gaps[3] > 5.0 and gauges[3] == "steel rule"
     assert gauges[0] is None
-
-
-def test_a_sweep_on_the_flat_disc_reads_the_rise_of_the_target():
-    """Sagitta R - sqrt(R^2 - c^2/4) of a chord of 100 mm at 300 mm, any handbook; none where it hangs
-    over."""
-    dish = exact(template={"sweep": "100 mm"})
-    readings = dish.gaps(sweep(100.0), replace(GAUGES["dial"], repeatability_mm=0.0))
-    assert readings[0] is None and readings[-1] is None
-    rise = 300.0 * (1.0 - np.cos(50.0 / 300.0))
-    assert readings[3] == pytest.approx(rise, abs=0.02)
 
 
 def test_a_dish_is_no_bar():
