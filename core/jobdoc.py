@@ -86,7 +86,7 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     response = _response(fields.part_or_none("response"), choice.tools)
     confidence = fields.number("confidence", Job.confidence, 0.5, 0.9999)
     risk = fields.number("overshoot_risk", Job.overshoot_risk, 0.0, 0.5)
-    checks, place = checks_from(fields, part), _place(fields.part_or_none("set"))
+    checks, place = checks_from(fields, part, tolerance), _place(fields.part_or_none("set"))
     _finish(fields)
     odd = doubts(part, choice, limits, template, gauge, tolerance)
     unfit = misfits(part, metal, choice.tools, choice.actions, machine)

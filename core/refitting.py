@@ -33,6 +33,7 @@ from core.readings.reading import readings_of
 from core.readings.rounds import Countered, PassDone, Round, Rounded, Step, in_force, laid_out
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
+from core.rimdoubt import rim_doubt
 from core.rounddoubts import doubted, fit_or_explain, round_doubts, rounds_since, tells, told_enough
 from core.shown import Shown
 from core.smoothing import smoothing_for, smoothing_reasons
@@ -59,7 +60,10 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), meridians(started, steps))
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     planned = () if told == WITHIN else _planned(started, steps, fitted)
-    open_doubt = told == WITHIN and (doubted(started, steps, fitted) or odd_round(started, steps, fitted))
+    rim = rim_doubt(started, steps) if told == WITHIN else ""
+    open_doubt = rim or (
+        told == WITHIN and (doubted(started, steps, fitted) or odd_round(started, steps, fitted))
+    )
     verdict = CLOSE if open_doubt else told
     _SHOWN.keep(job, [*taken, *steps], planned)
     beside = foreseen(started, steps, bows, fitted, planned)
@@ -67,7 +71,12 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     ahead = all_ahead(advice)
     misfits = misfits_of(job, live, ahead)
     reasons = _reasons(started, steps, fitted, advice, beside.read)
-    said = (*misfit_reasons(misfits, ahead), *reasons, *taken_reasons(started, job, taken))
+    said = (
+        *misfit_reasons(misfits, ahead),
+        *([rim] if rim else []),
+        *reasons,
+        *taken_reasons(started, job, taken),
+    )
     return replace(advice, misfits=misfits, reasons=said)
 
 

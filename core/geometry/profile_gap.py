@@ -34,6 +34,7 @@ class Profile:
         self._along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(nodes_mm, axis=0).T))])
         self._spline = CubicSpline(self._along, nodes_mm)
         self._moves = CubicSpline(self._along, slopes)
+        self.rim_radius_mm = float(nodes_mm[-1, 0])
 
     def along_mm(self, flat_mm: Array, at_mm: Array) -> Array:
         """(r,) arc length along the profile of radii (r,) of the flat disc; flat_mm : (m + 1,) of the

@@ -280,6 +280,10 @@ class ReadOnMeridians(Part, Protocol):
         """Of the rim as it should be."""
         ...
 
+    def rim_across_mm(self, x: Array) -> float:
+        """Diameter of the rim with this remaining work (n,)."""
+        ...
+
     @property
     def rim_radial(self) -> Array:
         """(m,) how far the rim moves away from the axis, per mm outward at the rim."""

@@ -228,6 +228,10 @@ class DishPart:
         """Of the target."""
         return self.blank.meridian.rim_mm[0]
 
+    def rim_across_mm(self, x: Array) -> float:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        return 2.0 * self._profile(x).rim_radius_mm
+
     @cached_property
     def rim_radial(self) -> Array:
         """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
