@@ -42,10 +42,9 @@ from core.heldup import run_all_the_same
 from core.jobdoc import job
 from core.joblog import check_event
 from core.jobtypes import FINISHES, Job, RamSetting, ResponsePrior, Tool
-from core.kinds.base import Part, ReadOnMeridians, TurnedEdge
-from core.kinds.dish import METHODS
+from core.kinds.base import Part, ReadOnMeridians, Sites, TurnedEdge
+from core.kinds.methods import WAYS
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
-from core.kinds.sites import Sites
 from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
 from core.limits import Hardened, Limit, Limits, LimitUse
@@ -124,12 +123,12 @@ __all__ = [
     "LINE_FILE_FORMS",
     "LINE_UNITS",
     "METALS",
-    "METHODS",
     "PROTRACTOR",
     "SHAPES",
     "SHEETS",
     "SIDES",
     "TEMPLATES",
+    "WAYS",
     "WORKED_FLANGES",
     "Advice",
     "Calibration",

@@ -38,7 +38,7 @@ from core.rounddoubts import doubted, fit_or_explain, round_doubts, rounds_since
 from core.shown import Shown
 from core.smoothing import smoothing_for, smoothing_reasons
 from core.taken import Taken, taken_in, taken_reasons, with_taken
-from core.toolreasons import tool_reasons
+from core.toolreasons import none_done, tool_reasons
 from core.verdict import Fitness, decide, fitness
 
 Array = NDArray[np.float64]
@@ -60,11 +60,10 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), meridians(started, steps))
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     planned = () if told == WITHIN else _planned(started, steps, fitted)
-    rim = rim_doubt(started, steps) if told == WITHIN else ""
-    open_doubt = rim or (
-        told == WITHIN and (doubted(started, steps, fitted) or odd_round(started, steps, fitted))
-    )
-    verdict = CLOSE if open_doubt else told
+    within = told == WITHIN
+    rim = rim_doubt(started, steps) if within else ""
+    doubts = rim or (within and (doubted(started, steps, fitted) or odd_round(started, steps, fitted)))
+    verdict = CLOSE if doubts else told
     _SHOWN.keep(job, [*taken, *steps], planned)
     beside = foreseen(started, steps, bows, fitted, planned)
     advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))
@@ -118,7 +117,7 @@ def _advised(
         suspects=suspects,
         reseat=reseat,
         reasons=(),
-        warnings=job.warnings + _doubts(fitted) + round_doubts(job, steps, fitted),
+        warnings=job.warnings + round_doubts(job, steps, fitted),
         side_effects=beside.now,
         side_effects_then=beside.then,
         side_effects_end=beside.end,
@@ -160,7 +159,7 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
             advice.suspects,
             advice.reseat,
             advice.widest_gap_mm,
-            barred=bool(used) or lobes_alone or (not plan and folds_always(job)),
+            barred=bool(used) or lobes_alone or (not plan and (folds_always(job) or none_done(job))),
         ),
         *limit_reasons(job, fitted, plan, verdict, used),
         *tool_reasons(job, advice.remaining_work, plan, verdict, advice.passes_done > 0),
@@ -179,9 +178,10 @@ def _last_seat(job: Job, steps: list[Step], fitted: Fit) -> Array | None:
 
 
 def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
-    """The plan as it is once these steps are done and read; none where lobes are all that is left."""
+    """The plan as it is once these steps are done and read; none where lobes are all that is left, nor where
+    no tool does any of the work that the part was to have."""
     belief = planned_from(job, steps, fitted)
-    if belief is None:
+    if belief is None or none_done(job):
         return ()
     outlook = Outlook(Goal(job), fitted.model, belief, fitted.strain, fitted.edge)
     return planned_passes(outlook, _mounted(steps))
@@ -268,12 +268,6 @@ def _limit_use(use: StrokesUse, passes: tuple[Pass, ...]) -> LimitUse:
         return use.at_rest()
     first = passes[0]
     return use(first.action, first.bite, first.strokes.tolist(), first.anneal_first)
-
-
-def _doubts(fitted: Fit) -> tuple[str, ...]:
-    if fitted.converged:
-        return ()
-    return ("The refit did not settle; the readings contradict one another more than they should.",)
 
 
 def _history(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> tuple[float, ...]:

@@ -13,7 +13,7 @@ from typing import Any, Protocol, runtime_checkable
 import numpy as np
 from numpy.typing import NDArray
 
-from core.kinds.sites import Sites
+from core.kinds.sites import Sites as Sites
 from core.limits import AtMost
 
 Array = NDArray[np.float64]
@@ -245,6 +245,11 @@ class ReadOnMeridians(Part, Protocol):
     @property
     def discs_mm(self) -> Mapping[str, float]:
         """Diameter of the disc by every method that could make the part, its own first."""
+        ...
+
+    def other_method(self, takes: Mapping[str, float]) -> str:
+        """Another method that would do, in a few words, "" where none does. takes : by action that some tool
+        does, the strain that the metal takes in all"""
         ...
 
     def stops_mm(self, site: int) -> Array:

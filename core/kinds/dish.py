@@ -18,20 +18,19 @@ from typing import Any, ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank, steepest_rim_rad, tightest_sphere_mm
+from core.geometry.blank import Blank, steepest_rim_rad, tightest_sphere_mm
 from core.geometry.disc_to_dish import RingedDisc, WorkedShape
 from core.geometry.inextensional import LobedMode, lobed_mode
 from core.geometry.line import TargetLine
 from core.geometry.profile_gap import Profile
 from core.kinds.base import Linearised, OtherEdge
+from core.kinds.methods import METHODS, asked_of, instead
 from core.kinds.sites import Sites
 from core.limits import AtMost
 from core.safesize import format_safe
 from core.units import format_angle, format_length
 
 Array = NDArray[np.float64]
-# What is done with the metal, and its strain along the meridian over that of the hoop.
-METHODS = {"shrink the edge": LENGTH_KEPT, "dome from the middle": RIM_KEPT, "keep the area": AREA_KEPT}
 STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)
 WIDE_MM = 0.5  # that strokes between wide rings may leave without a word
 LOBES = (2, 3)
@@ -112,6 +111,10 @@ class DishPart:
         first = sorted(METHODS.items(), key=lambda method: method[1] != self.blank.along)
         meridian = self.blank.meridian
         return {name: 2.0 * Blank(meridian, along).radius_mm for name, along in first}
+
+    def other_method(self, takes: Mapping[str, float]) -> str:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        return instead(asked_of(self.blank.meridian), takes, next(iter(self.discs_mm)))
 
     def stops_mm(self, site: int) -> Array:
         """See :class:`core.kinds.base.ReadOnMeridians`."""

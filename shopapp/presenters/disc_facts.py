@@ -64,6 +64,8 @@ def thickness(job: core.Job, then_mm: Array) -> tuple[Fact, ...]:
         return (Fact(words.thick, wording.lengths(then_mm)),)
     ends = (("thinnest", int(then_mm.argmin())), ("thickest", int(then_mm.argmax())))
     told = ", ".join(f"{what} {label} {i + 1}: {wording.length(then_mm[i])}" for what, i in ends)
+    if wording.digits(then_mm.min()) == wording.digits(then_mm.max()):
+        return (Fact(words.thick, f"{wording.length(then_mm[0])} at every {label}"),)
     each = ", ".join(wording.digits(mm) for mm in then_mm)
     return (Fact(words.thick, told), Fact(f"{label.capitalize()} by {label}, from the middle", f"{each} mm"))
 

@@ -246,7 +246,7 @@ SHAPES = {
         HOLLOW,
     ),
 }
-METHOD = Choice("method", "How it is made", "method", {name: name.capitalize() for name in core.METHODS})
+METHOD = Choice("method", "How it is made", "method", {name: name.capitalize() for name in core.WAYS})
 DISH = Kind(
     label="Dish",
     steps={"line": "Shape", "section": "Disc", "stations": "Rings"},

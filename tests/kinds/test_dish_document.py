@@ -89,7 +89,6 @@ def test_what_looks_odd_in_a_profile_is_said():
         ({"shape": {"traced_mm": [[i, i * i] for i in range(9)]}}, "shape.tracing_sd", "'0.3 mm'"),
         ({"shape": {"radius": "40 m", "depth": "0.1 mm"}}, "shape", "a deeper one"),
         ({"shape": {"radius": "300 mm", "depth": "60 mm", "deep": 1}}, "shape.deep", "is 'depth' meant?"),
-        ({"method": ...}, "method", "has to be given"),
         ({"method": "shrink the rim"}, "method", "is 'shrink the edge' meant?"),
         ({"thickness": ...}, "thickness", "has to be given"),
         ({"thickness": "0 mm"}, "thickness", "more than 0"),

@@ -15,7 +15,7 @@ from core.estimate.response import ResponseModel
 from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank, steepest_rim_rad, tightest_sphere_mm
 from core.geometry.meridian import spherical
 from core.geometry.shell_influence import ring_influence
-from core.kinds.dish_document import METHODS
+from core.kinds.methods import METHODS
 from core.plan.feed import feed_zones
 from core.reachable import reach
 from core.readings.offering import offer

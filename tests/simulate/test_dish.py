@@ -10,7 +10,7 @@ import pytest
 
 import core
 from core.errors import InputError
-from core.kinds.dish_document import METHODS
+from core.kinds.methods import METHODS
 from core.readings.gauges import GAUGES
 from core.readings.templates import LAYOUT_LINE, OUTSIDE
 from core.simulate import Truth
