@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 import core
-from shopapp.presenters import bow_facts, disc_facts, feeding, turned_edge, wording
+from shopapp.presenters import bow_facts, disc_facts, feeding, lobe_views, turned_edge, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.part_words import words_of
-from shopapp.presenters.steps import ONCE_IT_FITS
+from shopapp.presenters.steps import ONCE_IT_FITS, rounding
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -107,6 +107,10 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     planned = advice.next_pass
     if advice.smooth_now is not None:
         yield from _smoothing(job, advice)
+        return
+    step = rounding(advice)
+    if planned is None and step is not None:
+        yield f"  no even pass is wanted; next: {lobe_views.text(step)}"
         return
     if planned is None:
         yield f"  {NO_PASS.get(advice.verdict, 'no pass is possible: see above')}"

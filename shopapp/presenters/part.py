@@ -102,8 +102,8 @@ class PartPresenter(Presenter[PartView]):
         )
 
     def _trial_keys(self, standing: steps.Standing) -> tuple[Key, ...]:
-        """Once the part itself was struck, it tells more than an offcut."""
-        if standing.passes_done or standing.closed:
+        """Once the part itself was struck, it tells more than an offcut; of sheet there is none."""
+        if standing.passes_done or standing.closed or not hasattr(standing.job.part, "offcut"):
             return ()
         return (Key("trial", "Trial strip", why="a few strokes on an offcut first"),)
 
