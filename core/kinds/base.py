@@ -214,21 +214,6 @@ class TurnedEdge(Part, Protocol):
 
 
 @runtime_checkable
-class FoldedByTool(Part, Protocol):
-    """A part that the tool folds at some of its sites, where work is the angle (rad) still to be folded."""
-
-    @property
-    def fold_per_strain_rad(self) -> float:
-        """Turn of a patch's length by a stroke whose patch would be strained by 1 elsewhere."""
-        ...
-
-    @property
-    def fold_per_pass_rad(self) -> float:
-        """What one pass is to fold at most, as expected."""
-        ...
-
-
-@runtime_checkable
 class ReadOnMeridians(Part, Protocol):
     """A part that is made round an axis from a disc and read along one of its meridians at a time.
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -85,3 +86,18 @@ class Sites:
         """The same as "shrinking, folding up"."""
         split = (word.split() for word in self.words(action, strokes))
         return ", ".join(" ".join((f"{verb}ing", *way)) for verb, *way in split)
+
+
+@runtime_checkable
+class FoldedByTool(Protocol):
+    """A part that the tool folds at some of its sites, where work is the angle (rad) still to be folded."""
+
+    @property
+    def fold_per_strain_rad(self) -> float:
+        """Turn of a patch's length by a stroke whose patch would be strained by 1 elsewhere."""
+        ...
+
+    @property
+    def fold_per_pass_rad(self) -> float:
+        """What one pass is to fold at most, as expected."""
+        ...

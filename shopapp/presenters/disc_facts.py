@@ -21,10 +21,18 @@ def blank(job: core.Job) -> tuple[Fact, ...]:
     part = job.part
     if not isinstance(part, core.ReadOnMeridians):
         return ()
-    (method, cut), *others = part.discs_mm.items()
-    told = ", ".join(f"{EQUAL_AREA.get(name, name)} {across:.0f} mm" for name, across in others)
+    method, cut = next(iter(part.discs_mm.items()))
     own = f"about {cut:.0f} mm across, {EQUAL_AREA.get(method, method)}"
-    return (Fact("Cut the disc to", own), Fact("By other methods", told))
+    return (Fact("Cut the disc to", own), Fact("By other methods", others(job)))
+
+
+def others(job: core.Job) -> str:
+    """Discs for methods other than its own, "equal area 412 mm, ..."; "" for other parts."""
+    part = job.part
+    if not isinstance(part, core.ReadOnMeridians):
+        return ""
+    found = list(part.discs_mm.items())[1:]
+    return ", ".join(f"{EQUAL_AREA.get(name, name)} {across:.0f} mm" for name, across in found)
 
 
 def circles(job: core.Job) -> tuple[Fact, ...]:

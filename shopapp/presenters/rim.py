@@ -94,7 +94,9 @@ class RimPresenter(Presenter[GapsView]):
             header=Header(f"{self.where()}, rim {self._when()}", back="gaps"),
             strip=_strip(read, self._angles(), at, gauge_step_mm(hand.gauge), hand.doubted),
             station="all diameters read" if at is None else f"rim across at {wording.degrees(ANGLES[at])}",
-            expected="" if at is None else f"about {wording.size(fmean(read.values()) if read else about)}",
+            expected=""
+            if at is None
+            else f"about {wording.size(round(fmean(read.values()) if read else about, 1))}",
             entry=hand.entry,
             entry_unit="mm",
             last=hand.last,

@@ -10,7 +10,7 @@ import pytest
 
 import core
 from shopapp.next_text import next_lines
-from shopapp.presenters import card_work, disc_facts, setup_preview, steps
+from shopapp.presenters import card_work, disc_facts, setup_preview, sheet_pictures, steps
 from shopapp.presenters.part import facts
 from shopapp.presenters.session import Fitted
 from tests.made_up import bowl
@@ -52,6 +52,8 @@ def test_the_blank_is_told_on_every_screen_that_plans_it() -> None:
         assert found["Cut the disc to"] == f"about {ALONG:.0f} mm across, shrink the edge"
         assert found["By other methods"] == expected
     assert any(expected in line for line in next_lines(one.job, one.advice))
+    picture = sheet_pictures.disc(one.job)
+    assert picture is not None and any(expected in said for said, _ in picture.said)
 
 
 def test_circles_and_depth_stops() -> None:
