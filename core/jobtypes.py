@@ -12,8 +12,7 @@ from numpy.typing import NDArray
 
 from core.checks import Check
 from core.events import ACTIONS
-from core.kinds.base import Part
-from core.kinds.sites import FoldedByTool
+from core.kinds.base import FoldedByTool, Part
 from core.limits import Limits
 from core.machine import Machine
 from core.metals import Metal

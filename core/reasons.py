@@ -9,7 +9,7 @@ import numpy as np
 from core.advice import BAND, CLOSE, UNMEASURED, WITHIN, Reseat, Response, Suspect
 from core.estimate.careful import turned_round
 from core.jobtypes import Job
-from core.kinds.sites import Sites
+from core.kinds.base import Sites
 from core.planned import Pass
 from core.units import format_band, format_length, format_limit
 

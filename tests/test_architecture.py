@@ -328,7 +328,7 @@ def test_whoever_thinks_about_parts_never_asks_which_kind_it_is():
         "core.trial",
     )
     seen = {i for m in thinking.values() for i in m.ours if i.startswith(("core.kinds", "core.geometry"))}
-    assert seen == {"core.kinds.base", "core.kinds.sites"}
+    assert seen == {"core.kinds.base"}
 
 
 def test_no_comparison_with_the_name_of_a_kind_outside_the_kinds():

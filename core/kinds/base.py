@@ -13,6 +13,7 @@ from typing import Any, Protocol, runtime_checkable
 import numpy as np
 from numpy.typing import NDArray
 
+from core.kinds.sites import FoldedByTool as FoldedByTool
 from core.kinds.sites import Sites as Sites
 from core.limits import AtMost
 

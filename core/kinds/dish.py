@@ -23,9 +23,8 @@ from core.geometry.disc_to_dish import RingedDisc, WorkedShape
 from core.geometry.inextensional import LobedMode, lobed_mode
 from core.geometry.line import TargetLine
 from core.geometry.profile_gap import Profile
-from core.kinds.base import Linearised, OtherEdge
+from core.kinds.base import Linearised, OtherEdge, Sites
 from core.kinds.methods import METHODS, asked_of, instead
-from core.kinds.sites import Sites
 from core.limits import AtMost
 from core.safesize import format_safe
 from core.units import format_angle, format_length

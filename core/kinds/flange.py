@@ -45,8 +45,7 @@ from core.geometry.flange_strain import (
     slope_within,
 )
 from core.geometry.flange_turning import edge_per_strain, folding_radius_mm, spread_mm, spread_shares
-from core.kinds.base import Linearised, OtherEdge
-from core.kinds.sites import Sites
+from core.kinds.base import Linearised, OtherEdge, Sites
 from core.limits import AtMost
 from core.safesize import format_safe
 

@@ -22,8 +22,7 @@ from core.geometry.line import TargetLine
 from core.geometry.section import Section
 from core.geometry.segments import from_segments
 from core.geometry.stroke import StrokeEffect, end_loss
-from core.kinds.base import Linearised, OtherEdge
-from core.kinds.sites import Sites
+from core.kinds.base import Linearised, OtherEdge, Sites
 from core.limits import AtMost
 from core.safesize import format_safe
 

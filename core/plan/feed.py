@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.jobtypes import Tool
-from core.kinds.sites import Sites
+from core.kinds.base import Sites
 from core.machine import Machine
 from core.planned import Zone
 

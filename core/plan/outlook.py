@@ -14,8 +14,7 @@ from core.estimate.moves import apply_move, pass_move
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.estimate.strained import with_unsure
 from core.jobtypes import Job
-from core.kinds.base import Part
-from core.kinds.sites import FoldedByTool
+from core.kinds.base import FoldedByTool, Part
 from core.limits import Hardened
 from core.plan.room import exponent_of, most_strokes
 from core.readings.offering import layout_of
