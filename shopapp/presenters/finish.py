@@ -273,7 +273,9 @@ def _signed(session: Session) -> tuple[str, ...]:
     values = event.get("values", {})
     result = "; ".join(f"{name} {values.get(name, '')} {word}" for name, word in _verdicts(event).items())
     found.append(f"Signed result, which stands: {' '.join(result.split())}." if result else "")
-    later = "; ".join(wording.later(event) for event in signed.uncounted) or "nothing yet"
+    later = (
+        "; ".join(wording.later(event, session.job.part.sites) for event in signed.uncounted) or "nothing yet"
+    )
     found.append(f"Later, and not counted until it is signed off anew: {later}.")
     return tuple(text for text in found if text)
 

@@ -78,8 +78,8 @@ class PartPresenter(Presenter[PartView]):
     def _keys(self, standing: steps.Standing, busy: str) -> tuple[Key, ...]:
         step, session = steps.next_step(standing), self.session
         last = rounds.last_entry(self.session.events)
-        label = self.session.job.part.sites.label
-        undo = "nothing to take back" if last is None else f"takes back {wording.entry(last, label)}"
+        sites = self.session.job.part.sites
+        undo = "nothing to take back" if last is None else f"takes back {wording.entry(last, sites)}"
         is_open = not standing.closed
         template, worked = paper.template_keys(session), standing.passes_done  # it is wanted before the first
         return (
@@ -168,7 +168,7 @@ def facts(standing: steps.Standing, events: tuple[dict[str, Any], ...]) -> tuple
         Fact("Verdict", words, state),
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
         *_in_set(job),
-        Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
+        Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites)),
         *(Fact("Response starts from", source) for source in responses.sources(standing)),
     ]
     disc = () if standing.passes_done else (*disc_facts.blank(job), *disc_facts.circles(job))

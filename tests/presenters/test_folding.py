@@ -10,7 +10,7 @@ import pytest
 
 import core
 from shopapp.next_text import next_lines
-from shopapp.presenters import card_work, part_rows, steps, turned_edge
+from shopapp.presenters import card_work, outlines, part_rows, steps, turned_edge, wording, worked_side
 from tests.made_up import OUTLINES, flange
 
 
@@ -77,3 +77,19 @@ def test_how_far_a_pass_turns_is_told() -> None:
     assert told.endswith("°") and 30 <= int(told.split("°")[0]) <= 41
     nothing = replace(one.advice.next_pass, strokes=np.zeros(len(one.job.part.sites), dtype=np.int64))
     assert turned_edge.angles_after(one.job, nothing) == ""
+
+
+def test_last_entry_and_undo_say_fold() -> None:
+    sites = standing().job.part.sites
+    done = core.pass_done("shrink", [2] * len(sites))
+    assert wording.entry(done, sites) == f"fold up pass, {2 * len(sites)} strokes"
+    assert wording.later(done, sites).startswith("fold up pass")
+
+
+def test_the_set_up_says_and_draws_folding() -> None:
+    straight, mixed = standing().job, standing("mixed").job
+    assert "the tool folds it up" in worked_side.sentence(straight, {})
+    assert {sign for _, sign in outlines.with_worked_edge(straight).arrows} == {"fold_up"}
+    said = worked_side.sentence(mixed, {})
+    assert "closes (shrink) at sectors 1 to 10" in said and "is folded up (fold) at sectors 11 to 15" in said
+    assert [sign for _, sign in outlines.with_worked_edge(mixed).arrows] == ["together", "fold_up", "apart"]
