@@ -140,7 +140,7 @@ class SetupPresenter(Presenter[SetupView]):
         self.session.shop.settings.set(STORED, stored)
 
     def _type(self, name: str, text: str) -> None:
-        """Checks take the gauges that they name."""
+        """Checks take the gauges that they name; a table without a blank row is ready to be judged as one."""
         self._touched.add(name)
         table, draft = self._table(), setup_sets.no_longer(self._draft, name)
         at = None if table is None else setup_rows.cell_of(table, name)
@@ -148,6 +148,8 @@ class SetupPresenter(Presenter[SetupView]):
             self._keep(draft.with_text(name, text))
             return
         draft = setup_rows.typed_into(draft, table, at, text)
+        if len(setup_draft.kept_rows(draft.rows(table))) == len(draft.rows(table)):
+            self._touched.add(table.name)
         owned = belongings.owned(self.session)
         self._keep(setup_checks.with_gauges(draft, owned) if table is CHECKS else draft)
 

@@ -8,6 +8,7 @@ from typing import Any
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import FieldView, TableView
 from shopapp.screens.typing import TypingScreen
+from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.field_row import FieldRow
 from shopapp.widgets.side_by_side import SideBySide
 
@@ -85,12 +86,15 @@ class FormScreen(TypingScreen):
         return [self._together(fields) for fields in _grouped(self._fields())]
 
     def table_rows(self) -> list[Any]:
-        """Each row of the table: its cells beside each other, and a key that drops it."""
+        """What is wrong with the table as a whole; each row: its cells beside each other, and a key that drops
+        it."""
         table = self._table()
         if table is None:
             return []
-        drops = {key.name: key for key in table.keys}
-        return [self._together(cells, drops.get(f"row_drop:{i}")) for i, cells in enumerate(table.rows)]
+        drops, wrong = {key.name: key for key in table.keys}, table.complaint
+        head = [self.kept(("table", wrong), lambda: Sentence(wrong, "todo"))] if wrong else []
+        rows = (self._together(cells, drops.get(f"row_drop:{i}")) for i, cells in enumerate(table.rows))
+        return [*head, *rows]
 
     def _together(self, fields: tuple[FieldView, ...], drop: Key | None = None) -> Any:
         if len(fields) == 1 and drop is None:
