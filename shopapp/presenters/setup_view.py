@@ -106,7 +106,7 @@ def _no_line(checked: Checked, draft: Draft) -> str:
             f"Drawn once the step “{named['section']}” is filled in: whether so tight a line can be made"
             " hangs on that"
         )
-    return "The line is not complete yet"
+    return "No line can be drawn yet"
 
 
 def _in_order(fields: tuple[FieldView, ...], choices: tuple[FieldView, ...]) -> tuple[FieldView, ...]:
@@ -231,11 +231,13 @@ def _choices(draft: Draft, step: str, found: dict[str, str], owned: core.Owned) 
 
 
 def _complaints(draft: Draft, checked: Checked, shown: set[str] | None) -> dict[str, str]:
-    """Sentence by field; only for fields that were visited, so that a blank form does not shout."""
+    """Sentence by field; only for fields that were visited, so that a blank form does not shout, and for the
+    one that nothing harmless helps against."""
     out: dict[str, str] = {}
+    hopeless = checked.complaints[-1:] if checked.job is None else ()
     for error in checked.complaints:
         name = _place(draft, error.field)
-        if shown is None or name in shown:
+        if shown is None or name in shown or error in hopeless:
             out.setdefault(name, wording.sentence(error))
     return out
 

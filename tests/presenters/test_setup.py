@@ -322,6 +322,16 @@ def test_a_line_that_turns_back_is_named_before_the_section_is_typed(setup: Setu
     assert "straight" not in view.side_text
 
 
+def test_what_no_harmless_template_helps_against_is_told_on_the_line(setup: SetupPresenter) -> None:
+    """The template's step was not visited yet; without this nothing would say why no line is drawn."""
+    view = offsets(setup, [("0", "0"), ("100", "14"), ("200", "8448")])
+    view = setup.press("row_add")
+    setup.change("line.offsets[3][0]", "300")
+    view = setup.change("line.offsets[3][1]", "9")
+    assert view.outline is None
+    assert any("the line turns by 278°" in told for told in view.complaints)
+
+
 def test_a_line_that_hangs_on_the_section_says_so(setup: SetupPresenter) -> None:
     """A radius of 50 mm goes with some flanges: it is neither wrong nor drawn while none is typed."""
     setup.press("step:line")
