@@ -249,17 +249,21 @@ class GapsPresenter(Presenter[GapsView]):
             self.session.log({**note, "round": "ended"})
         return "next_step"
 
-    def _undo(self, _: str) -> None:
+    def _undo(self, _: str) -> str | None:
+        """The last reading; before the first one the work that it would tell of, back to where it is run."""
         event = rounds.last_entry(self.session.events)
         if event is None or not gaps_view.undoable(event):
             raise core.InputError("undo", None, "no reading is there to be undone")
         self.session.undo()
+        if event["event"] in rounds.STRUCK:
+            return "bow" if event["event"] == "counter_done" else "pass_card"
         reading = event.get("with", event)
         if reading.get("confirmed") and self._holds(reading):  # the answer goes with the reading
             self.session.undo()
         laid = rounds.meridian_of(reading) if "at_deg" in reading else None
         back = f"taken back: {wording.entry(event, self.session.job.part.sites.label)}"
         self._set(entry="", question="", last=back, station=reading.get("station"), at_deg=laid)
+        return None
 
     def _holds(self, reading: dict[str, Any]) -> bool:
         """Whether the last entry is a reading of the same station."""

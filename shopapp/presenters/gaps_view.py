@@ -212,11 +212,14 @@ def _undo(session: Session) -> Key:
     label = session.job.part.sites.label
     if event is None or not undoable(event):
         return Key("undo", "Undo", enabled=False, why="no reading to undo")
-    return Key("undo", "Undo", why=f"takes back {wording.entry(event, label)}")
+    text = "Undo pass" if event["event"] == "pass_done" else "Undo"
+    return Key("undo", text, why=f"takes back {wording.entry(event, label)}")
 
 
 def undoable(event: dict[str, Any]) -> bool:
-    """Whether an entry is one of this screen."""
+    """Whether an entry is one of this screen, or the work that led here."""
+    if event["event"] in rounds.STRUCK:
+        return True
     return event.get("with", event)["event"] in ("gap_read", "template_seated") or "with" in event
 
 
