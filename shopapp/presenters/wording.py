@@ -83,8 +83,8 @@ def about(mm: float) -> str:
 
 
 def count(number: int, noun: str) -> str:
-    """A number of things, "1 stroke", "12 strokes", "2 passes"."""
-    plural = f"{noun}es" if noun.endswith("s") else f"{noun}s"
+    """A number of things, "1 stroke", "12 strokes", "2 passes", "3 entries"."""
+    plural = f"{noun[:-1]}ies" if noun.endswith("ry") else f"{noun}es" if noun.endswith("s") else f"{noun}s"
     return f"{number} {noun if number == 1 else plural}"
 
 

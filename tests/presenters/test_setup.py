@@ -316,7 +316,9 @@ def offsets(setup: SetupPresenter, rows: list[tuple[str, str]]) -> Any:
 def test_a_line_that_turns_back_is_named_before_the_section_is_typed(setup: SetupPresenter) -> None:
     """Not "the line is straight", which is said of the harmless line that took its place."""
     view = offsets(setup, [("0", "0"), ("100", "8448"), ("200", "14")])
-    assert "turns back on itself at point 2 (100 mm, 8448 mm); are the points in order?" in view.table.complaint
+    assert (
+        "turns back on itself at point 2 (100 mm, 8448 mm); are the points in order?" in view.table.complaint
+    )
     assert "worked flange" not in view.table.complaint
     assert view.outline is None
     assert "straight" not in view.side_text
