@@ -31,6 +31,8 @@ from core.dimensions import (
 )
 from core.errors import InputError
 
+READING = "a reading such as 0.35, or with its unit, such as '0.35 mm',"
+"""what is asked for where a gauge is read"""
 _PLAIN = r"(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?"
 _FRACTION = r"(?:(?P<whole>\d{1,6})\s+)?(?P<over>\d{1,6})\s*/\s*(?P<under>\d{1,6})"
 _QUANTITY = re.compile(
@@ -95,7 +97,7 @@ def parse_reading_mm(text: Any, field: str, unit: str = "mm") -> float:
 
     unit : the unit shown beside the field, in which a number without one counts.
     """
-    return parse_length_mm(text, field, bare_unit=unit)
+    return _parse(text, field, LENGTH, unit, READING)
 
 
 def format_length(mm: float, unit: str = "mm", decimals: int | None = None) -> str:
@@ -167,21 +169,22 @@ def _rounded(value: float, places: int) -> str:
     return _signless_zero(round(value, places), max(0, places))
 
 
-def _parse(value: Any, field: str, dimension: Dimension, bare_unit: str | None) -> float:
+def _parse(value: Any, field: str, dimension: Dimension, bare_unit: str | None, asked_for: str = "") -> float:
+    wanted = asked_for or _wanted(dimension)
     if isinstance(value, str):
-        amount, unit = _split(value, field, _wanted(dimension))
+        amount, unit = _split(value, field, wanted)
         unit = bare_unit if unit is None else unit
     elif hasattr(value, "magnitude") and hasattr(value, "units"):
         return _from_quantity(value, field, dimension)
     else:
-        amount, unit = _finite(value, field, value, _wanted(dimension)), bare_unit
+        amount, unit = _finite(value, field, value, wanted), bare_unit
     if unit is None:
         raise InputError(
             field, value, f"write it with its unit, such as '{_plain(amount)} {dimension.typed}'"
         )
     if unit not in dimension.spellings:
-        raise InputError(field, value, _wrong_unit(unit, dimension))
-    return _finite(to_own(amount, unit, dimension), field, value, _wanted(dimension))
+        raise InputError(field, value, _wrong_unit(unit, dimension, wanted))
+    return _finite(to_own(amount, unit, dimension), field, value, wanted)
 
 
 def _split(text: str, field: str, wanted: str) -> tuple[float, str | None]:
@@ -256,12 +259,12 @@ def _wanted(dimension: Dimension) -> str:
     return f"{dimension.noun} with its unit, such as '{dimension.example}',"
 
 
-def _wrong_unit(unit: str, dimension: Dimension) -> str:
+def _wrong_unit(unit: str, dimension: Dimension, wanted: str) -> str:
     if unit in ("mil", "mils") and dimension is LENGTH:
         return "'mil' means different things; write 'thou' or 'mm'"
     for other in DIMENSIONS:
         if other is not dimension and unit in other.spellings:
-            return f"'{unit}' belongs to {other.noun}; {_wanted(dimension)} is wanted"
+            return f"'{unit}' belongs to {other.noun}; {wanted} is wanted"
     known = ", ".join(s for s in dimension.spellings if s.isascii())
     return f"'{unit}' is not a unit for {dimension.noun} here; use one of {known}"
 

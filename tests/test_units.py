@@ -108,6 +108,17 @@ def test_a_bare_reading_counts_in_the_unit_beside_the_field():
     assert parse_reading_mm("0.5 mm", "gap", unit="thou") == 0.5
 
 
+@pytest.mark.parametrize("text", ["abc", "", "5 deg", "0.3.5."])
+def test_the_example_of_a_reading_is_no_length_of_a_bar(text: str) -> None:
+    with pytest.raises(InputError) as error:
+        parse_reading_mm(text, "gap")
+    assert "1500" not in error.value.expected
+    if text != "0.3.5.":
+        assert (
+            "a reading such as 0.35, or with its unit, such as '0.35 mm', is wanted" in error.value.expected
+        )
+
+
 @pytest.mark.parametrize(
     ("value", "says"),
     [

@@ -206,10 +206,11 @@ def test_standard_input(job_file, capsys, monkeypatch):
     ],
 )
 def test_bad_input_is_one_sentence_on_standard_error(job_file, capsys, events, changes, says):
-    assert main(["next", job_file(events, job=SHORT | changes)]) == cli.BAD_INPUT
+    file = job_file(events, job=SHORT | changes)
+    assert main(["next", file]) == cli.BAD_INPUT
     out, err = capsys.readouterr()
     assert out == ""
-    assert err.startswith(f"gapwright: {says}")
+    assert err.startswith(f"gapwright: {file}: {says}")
     assert err.count("\n") == 1
 
 
