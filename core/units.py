@@ -31,8 +31,6 @@ from core.dimensions import (
 )
 from core.errors import InputError
 
-READING = "a reading such as 0.35, or with its unit, such as '0.35 mm',"
-"""what is asked for where a gauge is read"""
 _PLAIN = r"(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?"
 _FRACTION = r"(?:(?P<whole>\d{1,6})\s+)?(?P<over>\d{1,6})\s*/\s*(?P<under>\d{1,6})"
 _QUANTITY = re.compile(
@@ -97,7 +95,7 @@ def parse_reading_mm(text: Any, field: str, unit: str = "mm") -> float:
 
     unit : the unit shown beside the field, in which a number without one counts.
     """
-    return _parse(text, field, LENGTH, unit, READING)
+    return _parse(text, field, LENGTH, unit, "a reading such as 0.35, or with its unit, such as '0.35 mm',")
 
 
 def format_length(mm: float, unit: str = "mm", decimals: int | None = None) -> str:
@@ -143,14 +141,17 @@ def format_limit(mm: float, unit: str = "mm") -> str:
     return format_length(mm, unit, next(exact, 9))
 
 
-def format_band(mm: float, sd_mm: float, unit: str = "mm") -> str:
-    """A length with its 95 % band (1.96 standard deviations), "0.42 ± 0.10 mm", "30 ± 22 mm".
+def format_band(mm: float, sd_mm: float, unit: str = "mm", touching: bool = False) -> str:
+    """A length with its 95 % band (1.96 standard deviations), "0.42 ± 0.10 mm", "30 ± 22 mm"; of a gap to a
+    template that touches (``touching``), whose band would go below 0, "0 to 5.7 mm".
 
     Two digits of the band, and the length alike (JCGM 100:2008, 7.2.6); but from five hundredths of a mm on
     hundredths, as the gauges do, and from a tenth on about 20 mm or more tenths, as a rule does.
     """
     if isnan(mm) or isnan(sd_mm):
         return format_length(mm, unit)
+    if touching and mm < 1.96 * abs(sd_mm):
+        return f"0 to {format_about(mm + 1.96 * abs(sd_mm))}"
     factor = own_factor(unit, LENGTH)
     half = 1.96 * abs(sd_mm) / factor
     most = _decimals(100.0, unit) if abs(mm) >= 20.0 and half * factor >= 0.1 else 9
@@ -169,8 +170,8 @@ def _rounded(value: float, places: int) -> str:
     return _signless_zero(round(value, places), max(0, places))
 
 
-def _parse(value: Any, field: str, dimension: Dimension, bare_unit: str | None, asked_for: str = "") -> float:
-    wanted = asked_for or _wanted(dimension)
+def _parse(value: Any, field: str, dimension: Dimension, bare_unit: str | None, asked: str = "") -> float:
+    wanted = asked or _wanted(dimension)
     if isinstance(value, str):
         amount, unit = _split(value, field, wanted)
         unit = bare_unit if unit is None else unit
@@ -273,12 +274,9 @@ def _misspelt(text: str, wanted: str) -> str:
     if _TWO_SEPARATORS.match(text.lstrip("+- ")):
         return "it has two separators; write one decimal sign and no thousands sign, such as 1234.5"
     if _GROUPED.match(text.lstrip("+- ")):
-        return f"write the number without spaces, such as '{re.sub(_GROUPED, _joined, text)[:40]}'"
+        joined = re.sub(_GROUPED, lambda found: "".join(found[0].split()), text)
+        return f"write the number without spaces, such as '{joined[:40]}'"
     return f"{wanted} is wanted"
-
-
-def _joined(match: re.Match[str]) -> str:
-    return re.sub(r"\s", "", match[0])
 
 
 def _comma_choice(plain: str) -> str:

@@ -29,7 +29,7 @@ def next_lines(job: Job, advice: Advice) -> list[str]:
     return [
         f"{job.name}: {_verdict(job, advice)}",
         *(f"  caution: {sentence}" for sentence in dict.fromkeys((*job.warnings, *advice.warnings))),
-        *(_suspect(suspect, job.part.sites.label) for suspect in advice.suspects),
+        *(_suspect(job, suspect) for suspect in advice.suspects),
         *_sides(job, advice),
         *_reseat(job, advice),
         *_learned(advice),
@@ -75,14 +75,11 @@ def _listed(where: Any, label: str) -> str:
     return wording.listed(np.flatnonzero(where).tolist(), label)
 
 
-def _suspect(suspect: Suspect, label: str) -> str:
-    low, high = core.format_length(suspect.low_mm), core.format_length(suspect.high_mm)
-    where = f"{label} {suspect.station + 1}{wording.on_meridian(suspect.at_deg)}"
+def _suspect(job: Job, suspect: Suspect) -> str:
+    expected = core.format_band(suspect.expected_mm, suspect.sd_mm, touching=job.template.rigid)
+    where = f"{job.part.sites.label} {suspect.station + 1}{wording.on_meridian(suspect.at_deg)}"
     read = "beyond " * suspect.beyond + core.format_length(suspect.read_mm)
-    return (
-        f"  read {where} again: {read} was read, "
-        f"everything else says {core.format_length(suspect.expected_mm)} ({low} to {high})"
-    )
+    return f"  read {where} again: {read} was read, everything else says {expected}"
 
 
 def _reseat(job: Job, advice: Advice) -> Iterator[str]:

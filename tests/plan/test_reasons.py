@@ -145,11 +145,16 @@ def test_a_part_that_is_within_has_no_plan_to_change() -> None:
     assert said(verdict="within", before=(a_pass(20),), now=()) == []
 
 
+def test_what_touches_is_expected_from_0() -> None:
+    """As the screen of the gaps says it, not "from -0.05 mm"."""
+    first, *_ = said(suspects=(core.Suspect(4, 0.3, 0.05, -0.05, 0.15, 5.0),))
+    assert "everything else says 0 to 0.15 mm;" in first
+
+
 def test_suspects_are_named_first_and_counted_from_one() -> None:
     suspect = core.Suspect(11, 3.5, 0.36, 0.21, 0.51, 21.0)
     first, *_ = said(suspects=(suspect,), last=LAST)
-    assert first.startswith("Station 12 reads 3.50 mm") and "0.36 mm" in first
-    assert "0.21 to 0.51 mm" in first and "left out until" in first
+    assert first.startswith("Station 12 reads 3.50 mm") and "says 0.36 ± 0.15 mm; it is left" in first
 
 
 def test_seating_close_calls_and_dead_ends_are_told() -> None:

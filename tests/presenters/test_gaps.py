@@ -87,6 +87,33 @@ def test_reading_it_again_replaces_it(gaps: GapsPresenter, session: Session) -> 
     assert view.strip.marks[0].text == "0.35"
 
 
+def test_one_band_is_told_of_one_reading(
+    gaps: GapsPresenter, session: Session, advise: Callable[..., None]
+) -> None:
+    """Beside the station as in the question, also once a refit that knows of the reading says otherwise."""
+    view = gaps.typed("2\n")
+    assert "2.00 mm was read, 0.30 ± 0.08 mm is expected." in view.question
+    advise(expected_reading_mm=np.full(SITES, 0.5))
+    settled(session)
+    assert gaps.view().expected == "0.30 ± 0.08 mm"
+    assert gaps.press("again").expected == "0.30 ± 0.08 mm"
+    assert gaps.typed("0.3\n").question == ""
+    assert gaps.tap(0).expected != "0.30 ± 0.08 mm"
+
+
+def test_one_band_is_told_of_what_the_refit_sets_aside(
+    gaps: GapsPresenter, session: Session, advise: Callable[..., None]
+) -> None:
+    for _ in range(SITES):
+        gaps.press("leaf:0.3")
+    advise(suspects=(core.Suspect(4, 0.3, 0.05, -0.05, 0.15, 5.0),))
+    session.finish(session.begin().run())
+    view = gaps.view()
+    assert "the other readings say 0 to 0.15 mm" in view.question
+    assert view.expected == "0 to 0.15 mm"
+    assert gaps.press("again").expected == "0 to 0.15 mm"
+
+
 def test_the_same_doubtful_reading_twice_stands(gaps: GapsPresenter, session: Session) -> None:
     gaps.typed("2\n")
     gaps.press("again")
