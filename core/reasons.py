@@ -54,6 +54,7 @@ def reasons_for(
     if verdict != WITHIN:
         said.extend(_about_change(job, before, now, widest_mm))
         said.extend(_about_order(label, now))
+        said.extend(_about_holding_back(job, now))
         said.extend(_about_widening(widest_mm, now))
         said.extend(_about_the_end(job.tolerance_mm, now, barred))
     if verdict == CLOSE:
@@ -154,6 +155,24 @@ def _about_order(label: str, now: tuple[Pass, ...]) -> list[str]:
     return [
         f"The part needs both actions, and one tool does one of them: {DOING[first.action]} "
         f"{_places(label, first)} comes first, {DOING[other]} {_places(label, later)} after it."
+    ]
+
+
+def _about_holding_back(job: Job, now: tuple[Pass, ...]) -> list[str]:
+    """Why a pass does not do all that its action has to do, where no limit of the metal says so."""
+    if not now or now[0].held or isnan(now[0].overshoot_risk):
+        return []
+    action = now[0].action
+    if not any(p.action == action for p in now[1:]):
+        return []
+    other = "stretch" if action == "shrink" else "shrink"
+    back = f"stays, for no bite at hand does the {DOING[other]}."
+    if job.bites(other):
+        chance = f"{100.0 * job.overshoot_risk:.2g} %"
+        back = f"has to be taken back by {DOING[other]}. The chance of that is kept to {chance}."
+    return [
+        f"The next pass leaves some of the {DOING[action]} to a later one on purpose: its strokes may do more "
+        f"than is expected of them, and what is overdone {back}"
     ]
 
 
