@@ -59,6 +59,7 @@ class NextScreen(Screen):
         following = [
             Fact("Next", view.next_pass),
             Fact("Expected", view.expected),
+            Fact("Out of plane then", view.beside),
             Fact("Tool set", view.tool_set),
         ]
         plan = [self.kept(f, lambda f=f: FactBlock(f)) for f in following if f.value]

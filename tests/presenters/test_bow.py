@@ -101,7 +101,7 @@ def test_no_bow_is_one_touch(bowed: Session) -> None:
     [
         ("-2", "a size of 0 or more is wanted; its side is a key"),
         ("101", "at most 100.0 mm either way, a quarter of the length, is wanted"),
-        ("x", "a length with its unit"),
+        ("x", "a reading such as 0.35"),
     ],
 )
 def test_what_no_bar_has_is_refused_and_stays_typed(bowed: Session, typed: str, said: str) -> None:
