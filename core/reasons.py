@@ -171,8 +171,8 @@ def _about_holding_back(job: Job, now: tuple[Pass, ...]) -> list[str]:
         chance = f"{100.0 * job.overshoot_risk:.2g} %"
         back = f"has to be taken back by {DOING[other]}. The chance of that is kept to {chance}."
     return [
-        f"The next pass leaves some of the {DOING[action]} to a later one on purpose: its strokes may do more "
-        f"than is expected of them, and what is overdone {back}"
+        f"The next pass leaves some of the {DOING[action]} to a later one on purpose: its strokes may do "
+        f"more than is expected of them, and what is overdone {back}"
     ]
 
 

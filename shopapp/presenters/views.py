@@ -126,7 +126,7 @@ class PassRow:
 
 @dataclass(frozen=True)
 class PartView:
-    """Part. offer : trial that one key would take up; said : what a key has done; busy : while it works; or "" """
+    """Part. offer : trial that a key would take up; said : what a key did; busy : while it works; else "" """
 
     header: Header
     outline: Outline
