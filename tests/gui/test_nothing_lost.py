@@ -141,3 +141,23 @@ def test_the_gap_to_expect_is_on_the_first_page_held_upright(start: Any, name: s
     view, texts = driver.screen.view, _texts(driver)
     assert driver.screen.pages.page == 0 and driver.screen.pages.count > 1
     assert {view.next_pass, view.expected} <= set(texts)
+
+
+@pytest.mark.parametrize("held", SMALL)
+def test_one_key_turns_to_everything_on_part(start: Any, held: str) -> None:
+    """To what there is to read and to the keys that the foot has no room for; none turns keys alone."""
+    from shopapp.widgets.key import Key
+
+    driver = start(SMALL[held])
+    _worked(driver.app.session, demo_jobs()["canopy-frame"])
+    driver.app.navigation.go("part")
+    driver.settle()
+    screen, found = driver.screen, set()
+    for _ in range(screen.pages.count):
+        found |= {key.name for key in driver.widgets(Key) if key.opacity and key.width > 0}
+        driver.press("further")
+    assert screen.pages.page == 0
+    assert "more" not in found
+    assert {key.name for key in screen.view.keys} <= found
+    driver.press("finish")
+    assert driver.app.navigation.name == "finish"
