@@ -19,8 +19,9 @@ PLAN, GAUGE, READ, ANSWER = "plan", "gauge", "read", "answer"
 
 @dataclass(frozen=True)
 class Hand:
-    """Where the trial of one job is. mode : PLAN, GAUGE (being chosen), READ or ANSWER; seen, known : what
-    the rise said, once read; in_library : what of this trial was kept, until it is read and kept again"""
+    """Where the trial of one job is. mode : PLAN, GAUGE (being chosen), READ or ANSWER; refused : Enter did
+    not take the entry, and what is typed next begins anew; seen, known : what the rise said, once read;
+    in_library : what of this trial was kept, until it is read and kept again"""
 
     job: core.Job | None = None
     action: str = ""
@@ -28,6 +29,7 @@ class Hand:
     gauge: core.Gauge | None = None
     mode: str = PLAN
     entry: str = ""
+    refused: bool = False
     seen: core.Seen | None = None
     known: core.Known | None = None
     in_library: core.Known | None = None
@@ -50,9 +52,9 @@ class TrialPresenter(Presenter[TrialView]):
             "bite": lambda name: self._other(bite=name),
             "gauge": lambda _: self._set(mode=PLAN if self._in_hand().mode == GAUGE else GAUGE),
             "choose": lambda name: self._other(gauge=self._gauge(name)),
-            "read": lambda _: self._set(mode=READ, entry=""),
+            "read": lambda _: self._set(mode=READ, entry="", refused=False),
             "digit": self._type,
-            "erase": lambda _: self._set(entry=self._in_hand().entry[:-1]),
+            "erase": lambda _: self._set(entry=self._in_hand().entry[:-1], refused=False),
             "enter": self._enter,
             "keep": self._keep,
             "plan": self._to_plan,
@@ -201,16 +203,17 @@ class TrialPresenter(Presenter[TrialView]):
         )
 
     def _type(self, character: str) -> None:
-        entry = self._in_hand().entry
+        entry = "" if self._in_hand().refused else self._in_hand().entry
         if len(entry) >= LONGEST_ENTRY or not character.isprintable():
             raise core.InputError("rise", entry + character, "a shorter number is wanted")
-        self._set(entry=entry + character)
+        self._set(entry=entry + character, refused=False)
 
     def _enter(self, _: str) -> None:
         """Take the rise that was typed."""
         hand, (trial, _problem) = self._in_hand(), self._plan()
         if hand.mode != READ or trial is None or hand.gauge is None:
             raise core.InputError("rise", None, "first touch “Read the rise”")
+        self._set(refused=True)
         self.read(trial, core.parse_reading_mm(hand.entry, "rise"), hand.gauge)
 
     def read(self, trial: core.Trial, rise_mm: float, gauge: core.Gauge) -> None:

@@ -112,6 +112,16 @@ def test_what_no_bar_has_is_refused_and_stays_typed(bowed: Session, typed: str, 
     assert (view.entry, view.go, events_of(bowed, "bow_read")) == (typed, "", [])
 
 
+def test_a_gauge_types_on_after_a_bow_that_was_not_taken(bowed: Session) -> None:
+    """Digits begin anew after Enter was refused; rubbing out changes what was typed."""
+    bow = BowPresenter(bowed)
+    bow.press("side:0")
+    bow.typed("999\n")
+    assert bow.typed("2").entry == "2"
+    bow.typed("9999\n")
+    assert bow.typed("\b").entry == "2999"
+
+
 def test_typing_by_keyboard_or_gauge_takes_comma_and_units(bowed: Session) -> None:
     bow = BowPresenter(bowed)
     bow.press("side:0")

@@ -81,6 +81,11 @@ def test_a_rise_that_cannot_be_is_refused_and_stays_typed(trial: TrialPresenter)
     assert not key(trial.view(), "enter").enabled
 
 
+def test_a_gauge_types_on_after_a_rise_that_was_not_taken(trial: TrialPresenter) -> None:
+    read(trial, "99")
+    assert trial.typed("4.5").entry == "4.5"
+
+
 def test_digits_count_only_while_the_rise_is_asked_for(trial: TrialPresenter) -> None:
     assert trial.typed("4").entry == ""
     assert trial.press("enter").complaint.startswith("first touch")
