@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from math import e, isnan, nan
 from pathlib import Path
 
@@ -239,6 +240,17 @@ def test_what_heat_spoils_is_not_annealed(name):
     assert metal.figure("annealing") is None
     assert metal.none_given["annealing"]
     assert any("Do not anneal" in sentence for sentence in metal.watch)
+
+
+def test_the_heat_that_spoils_titanium_zinc_is_above_that_of_a_solder_and_below_its_melting():
+    """It is soft soldered every day (common practice): solder of 40 % tin is liquid from 235 C (ISO 9453, from
+    memory, check), and zinc melts at 420 C (handbooks)."""
+    metal = METALS["titanium-zinc EN 988"]
+    (warning,) = (sentence for sentence in metal.watch if "Do not anneal" in sentence)
+    (limit,) = (float(said) for said in re.findall(r"(\d+) °C", warning))
+    assert 235 < limit < 420
+    assert "from memory, check" in warning
+    assert f"{limit:.0f} °C" in metal.none_given["annealing"]
 
 
 @named(CHARTED)
