@@ -103,7 +103,7 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
         yield from _smoothing(job, advice)
         return
     if planned is None:
-        yield f"  {NO_PASS.get(advice.verdict, 'no pass is possible: see above')}"
+        yield f"  {NO_PASS.get(advice.verdict, 'no pass is planned: why is said below')}"
         return
     gap, tool = (
         core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm),
