@@ -168,7 +168,7 @@ def facts(standing: steps.Standing, events: tuple[dict[str, Any], ...]) -> tuple
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
         *_in_set(job),
         Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
-        *(Fact("Response starts from", source) for source in responses.sources(standing)),
+        *(Fact("Response starts from", source) for source in responses.sources(standing.job, standing.live)),
     ]
     return (*found, *steps.time_left(standing), *_side_effects(advice))
 
