@@ -223,8 +223,8 @@ def _why_none(job: Job, now: OutOfPlane | None, end: OutOfPlane | None) -> tuple
     way = "close" if closes_mm > 0.0 else "open"
     return (
         f"No counter-work against the bow: to take {format_length(abs(bow_mm))} back, strokes on the "
-        f"{edge.where} would {way} the curve by about {format_length(abs(closes_mm))}, more than it is worth. "
-        "Bend the bar straight instead.",
+        f"{edge.where} would {way} the curve by about {format_length(abs(closes_mm))}, more than it is "
+        "worth. Bend the bar straight instead.",
     )
 
 

@@ -243,8 +243,8 @@ def test_what_heat_spoils_is_not_annealed(name):
 
 
 def test_the_heat_that_spoils_titanium_zinc_is_above_that_of_a_solder_and_below_its_melting():
-    """It is soft soldered every day (common practice): solder of 40 % tin is liquid from 235 C (ISO 9453, from
-    memory, check), and zinc melts at 420 C (handbooks)."""
+    """It is soft soldered every day (common practice): solder of 40 % tin is liquid from 235 C (ISO 9453,
+    from memory, check), and zinc melts at 420 C (handbooks)."""
     metal = METALS["titanium-zinc EN 988"]
     (warning,) = (sentence for sentence in metal.watch if "Do not anneal" in sentence)
     (limit,) = (float(said) for said in re.findall(r"(\d+) °C", warning))
