@@ -206,7 +206,7 @@ class TestOfAJob:
         to 12.5 mm."""
         limit = core.job(rib(section__thickness=thickness)).limits.elongation
         assert limit.strain == pytest.approx(0.8 * log(1.0 + least))
-        assert f"{100 * least:.0f} % (EN 485-2" in limit.source and f"; {band})" in limit.source
+        assert f"{100 * least:.0f} % (EN 485-2" in limit.source and f"; thickness {band})" in limit.source
 
     def test_hard_metal_is_held_by_its_elongation_and_the_plan_says_so(self) -> None:
         """1050A-H14 by an eighth: by n alone 4 % would be let pass; a strip may break at 2 %."""

@@ -22,9 +22,9 @@ EVEN = 1.0 + 1e-9  # sizes that were typed alike are alike
 
 
 def _band(over_mm: float, to_mm: float) -> str:
-    """In words, "over 0.5 up to 1.5 mm"."""
+    """In words, "thickness over 0.5 up to 1.5 mm"."""
     ends = [f"over {over_mm:g}"] * (over_mm > 0.0) + [f"up to {to_mm:g}"] * (to_mm < inf)
-    return f"{' '.join(ends)} mm"
+    return f"thickness {' '.join(ends)} mm"
 
 
 @dataclass(frozen=True)
