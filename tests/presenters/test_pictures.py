@@ -125,7 +125,7 @@ def test_the_curve_of_a_metal() -> None:
     assert drawing.strain_ticks == (0.0, 0.1, 0.2, 0.3)
     assert drawing.stress_ticks == (0.0, 100.0, 200.0, 300.0)
     per_cent = part.text.removeprefix("this part ")
-    assert picture.said[0] == (f"Stretching: anneal by 9.1 %; this part wants {per_cent} longer.", PLAIN)
+    assert picture.said[0] == (f"Stretching: anneal by 10 %; this part wants {per_cent} longer.", PLAIN)
     assert picture.said[1] == ("Proof from 80, tensile 190 to 240 MPa.", PLAIN)
 
 
