@@ -16,6 +16,7 @@ from shopapp.presenters import (
     turning,
 )
 from shopapp.presenters.base import Presenter, Touch
+from shopapp.presenters.cautions import cautions_understood
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.responses import Start
 from shopapp.presenters.session import Session
@@ -253,9 +254,14 @@ class SetupPresenter(Presenter[SetupView]):
         return begun
 
     def _start(self, _: str) -> str:
-        """Begin the record of the part, and open it."""
-        self.session.open(self.session.shop.new_part(self._must_begin().document))
-        self.session.try_out(None)
+        """Begin the record of the part, and open it. Cautions that were understood before a trial for it need
+        not be read again."""
+        session = self.session
+        session.open(session.shop.new_part(self._must_begin().document))
+        session.try_out(None)
+        if session.understood == session.job.metal.name:
+            session.log(cautions_understood())
+        session.understood = ""
         self._last = carried(self._draft).plain()
         self._clear("")
         return "part"

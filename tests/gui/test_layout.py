@@ -205,6 +205,13 @@ def _tour_of_trial(driver: Any) -> Iterator[str]:
     yield "setup, plan"
     driver.screen.press("trial")
     driver.idle()
+    yield "trial, cautions first"
+    driver.screen.press("cautions")
+    for _ in range(driver.screen.pages.count - 1):
+        driver.screen.press("further")
+    driver.screen.press("understood")
+    driver.idle()
+    assert driver.app.navigation.name == "trial" and driver.screen.view.strip is not None
     yield "trial"
     driver.screen.press("action:stretch")
     driver.screen.press("bite:heavy")
