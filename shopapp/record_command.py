@@ -64,10 +64,11 @@ def _written(options: argparse.Namespace) -> Iterator[str]:
         if form not in FORMS:
             raise core.InputError("--form", form, f"one of {', '.join(FORMS)} is wanted")
     stems: dict[str, int] = {}
-    for record in records_from(options.parts, job_document, options.data or data_folder()):
+    data = options.data or data_folder()
+    for record in records_from(options.parts, job_document, data):
         stem = stem_of(record.name)
         stems[stem] = stems.get(stem, 0) + 1
         numbered = stem if stems[stem] == 1 else f"{stem}-{stems[stem]}"
         forms = dict.fromkeys(options.form or ["pdf"])
-        for path in write_record(record, options.to, numbered, forms):
+        for path in write_record(record, options.to, numbered, forms, data):
             yield f"{path}: {record.name}, gaps {record.state}, {record.sign_off_text}"

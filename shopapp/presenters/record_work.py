@@ -27,18 +27,20 @@ class Written:
 
 @dataclass(frozen=True)
 class RecordWork:
-    """A record to be made and written; it holds copies and changes nothing of the part."""
+    """A record to be made and written; it holds copies and changes nothing of the part. broken : what was
+    changed outside the program"""
 
     part_id: str
     job: core.Job
     events: tuple[dict[str, Any], ...]
     advice: core.Advice | None
+    broken: tuple[str, ...]
     keep: Keep
 
     def run(self) -> Written:
         """Where it was written; what went wrong is an answer too."""
         try:
-            record = core.part_record(self.job, self.events, self.advice)
+            record = core.part_record(self.job, self.events, self.advice, self.broken)
             return Written(self.part_id, self.keep(record, self.part_id))
         except core.GapwrightError as error:
             return Written(self.part_id, "", f"Not written, touch again: {error}")

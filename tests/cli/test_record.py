@@ -28,7 +28,7 @@ def test_tables_and_json_need_no_further_package(part_file, tmp_path, capsys):
     assert wrong == ""
     names = [
         f"{STEM}-{name}"
-        for name in ("passes.csv", "strokes.csv", "readings.csv", "checks.csv", "record.json")
+        for name in ("passes.csv", "strokes.csv", "readings.csv", "checks.csv", "later.csv", "record.json")
     ]
     assert sorted(path.name for path in out.iterdir()) == sorted(names)
     assert [line.partition(": ")[0] for line in said.splitlines()] == [str(out / name) for name in names]

@@ -78,6 +78,7 @@ def test_json_holds_the_whole_record(record):
         "stamp": {"when": "2026-03-14 10:10:00 +01:00", "who": "A. Worker"},
         "concession": "@ends as agreed",
         "verdicts": {"twist": "within"},
+        "seal": "",
     }
 
 
