@@ -273,7 +273,7 @@ def test_a_part_that_is_taken_up_again_has_work_ahead_again():
     log = stamped([*a_log(), core.reopened(), core.gaps_read(GAPS)])
     found, now = a_record(log), core.refit(core.job(DOCUMENT), log)
     assert [ahead.in_all for ahead in found.ahead] == [planned.total for planned in now.remaining] != []
-    assert found.state == a_record().state != now.verdict == "outside"
+    assert (found.state, found.chance) == (a_record().state, a_record().chance)
 
 
 def test_earlier_sign_offs_stay_on_record():
