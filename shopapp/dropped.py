@@ -1,4 +1,4 @@
-"""The folder beside the shop's records that files with target lines are dropped into."""
+"""Folders beside the shop's records that files are dropped into: target lines, whole jobs."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-FOLDER = "line-files"
+FOLDER, JOBS = "line-files", "job-files"
 MOST_BYTES = 10_000_000
 MOST_FILES = 200
 
@@ -22,8 +22,8 @@ class Dropped:
 class DropFolder:
     """On disk, inside the data folder; made when it is first looked into, so that it can be found."""
 
-    def __init__(self, data_folder: Path) -> None:
-        self._folder = data_folder / FOLDER
+    def __init__(self, data_folder: Path, name: str = FOLDER) -> None:
+        self._folder = data_folder / name
 
     @property
     def place(self) -> str:
@@ -48,10 +48,10 @@ class DropFolder:
 
 @dataclass
 class DroppedInMemory:
-    """The same without a disk. files : name -> (when changed, content)"""
+    """The same without a disk. files : name -> (when changed, content); place : for a sentence"""
 
     files: dict[str, tuple[datetime, bytes]] = field(default_factory=dict)
-    place = FOLDER
+    place: str = FOLDER
 
     def listing(self, endings: tuple[str, ...]) -> tuple[Dropped, ...]:
         """As of the folder on disk."""

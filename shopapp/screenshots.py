@@ -121,6 +121,7 @@ def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
     driver.screen.press("all")
     yield from screenshots_parts.part_set(driver, jobs["shutter-rib"])
     yield from screenshots_parts.misfit(driver, jobs["shutter-rib"])
+    yield from screenshots_parts.job_files(driver, jobs)
     go("display")
     yield "display"
 

@@ -84,6 +84,27 @@ def _tour(driver: Any, rib: dict[str, Any]) -> Iterator[str]:
     yield "display"
     driver.app.navigation.go("bench")
     yield "bench"
+    yield from _tour_of_job_files(driver, rib)
+
+
+def _tour_of_job_files(driver: Any, rib: dict[str, Any]) -> Iterator[str]:
+    """An empty folder, one being looked through, one with a mistake in it, and what is taken."""
+    driver.press("jobs")
+    yield "job files, none"
+    at = datetime(2026, 3, 14, 15, 9, tzinfo=UTC)
+    jobs = {f"rib {i}.json": core.write_document({**rib, "name": f"Rib {i}"}, []) for i in range(12)}
+    texts = {"a file with a long name of its own.json": "{", **jobs}
+    files = {name: (at, text.encode()) for name, text in texts.items()}
+    driver.app.session.job_files.files = files
+    driver.screen.press("again")
+    driver.idle()
+    yield "job files, busy"
+    driver.settle()
+    for label, key in (("mistake", "open:0"), ("list", "list"), ("job", "open:3"), ("take", "take")):
+        yield f"job files, before {label}"
+        driver.screen.press(key)
+        driver.idle()
+    yield "job files, taken"
 
 
 def _tour_of_setup(driver: Any) -> Iterator[str]:
