@@ -17,7 +17,7 @@ import core
 from shopapp import environment, recording, templates, typing_gauge
 from shopapp.background import Background, Beforehand
 from shopapp.display import DPI, PALETTE, DisplayPresenter
-from shopapp.dropped import JOBS, DropFolder
+from shopapp.dropped import folders_in
 from shopapp.navigation import Navigation
 from shopapp.palette import BRIGHT, PALETTES
 from shopapp.presenters.bench import BenchPresenter
@@ -107,9 +107,8 @@ class GapwrightApp(App):
     """shop : open shop; answer : for a demo, gives an event with gaps of the open part as read, else None;
     rise_of : for a demo, gives the rise of a trial's offcut as read and the gauge that it took, else None;
     first : (what is said meanwhile, work) to be done on the shop before it is shown, else None; the work
-    is given what it tells its progress to, so many parts ready of so many; data : folder that files with
-    target lines and with jobs are dropped into, None for none; keep_record, draw_template, keep_set : as of a
-    session."""
+    is given what it tells its progress to, so many parts ready of so many; data : folder that lines,
+    jobs, photos are dropped into, None for none; keep_record, draw_template, keep_set : as of a session."""
 
     title = "Gapwright"
 
@@ -128,7 +127,7 @@ class GapwrightApp(App):
         super().__init__()
         self.session = Session(shop, now)
         if data is not None:
-            self.session.files, self.session.job_files = DropFolder(data), DropFolder(data, JOBS)
+            self.session.folders = folders_in(data)
         self.session.keep_record, self.session.draw_template = keep_record, draw_template
         self.session.keep_set = keep_set
         self.answer, self.first, self.rise_of = answer, first, rise_of

@@ -1,4 +1,4 @@
-"""Folders beside the shop's records that files are dropped into: target lines, whole jobs."""
+"""Folders beside the shop's records that files are dropped into: target lines, whole jobs, photos."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-FOLDER, JOBS = "line-files", "job-files"
+FOLDER, JOBS, PHOTOS = "line-files", "job-files", "photos"
 MOST_BYTES = 10_000_000
 MOST_FILES = 200
 
@@ -64,3 +64,20 @@ class DroppedInMemory:
         if name not in self.files:
             raise FileNotFoundError(2, "no such file", name)
         return self.files[name][1]
+
+
+Folder = DropFolder | DroppedInMemory
+
+
+@dataclass
+class Folders:
+    """Those of a shop; in memory unless they are named. lines : target lines; jobs : whole job documents"""
+
+    lines: Folder = field(default_factory=DroppedInMemory)
+    jobs: Folder = field(default_factory=lambda: DroppedInMemory(place=JOBS))
+    photos: Folder = field(default_factory=lambda: DroppedInMemory(place=PHOTOS))
+
+
+def folders_in(data: Path) -> Folders:
+    """On disk, inside the data folder."""
+    return Folders(*(DropFolder(data, name) for name in (FOLDER, JOBS, PHOTOS)))

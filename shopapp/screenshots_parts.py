@@ -61,7 +61,7 @@ def job_files(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
     texts = {f"{name}.json": core.write_document(job, []) for name, job in more.items()}
     wrong = {**jobs["shutter-rib"], "section": {**jobs["shutter-rib"]["section"], "thickness": "40 mm"}}
     texts["a rib to be asked about.json"] = core.write_document(wrong, [])
-    files = driver.app.session.job_files
+    files = driver.app.session.folders.jobs
     driver.app.navigation.go("bench")
     driver.press("jobs")
     yield "job-files-empty"

@@ -102,7 +102,7 @@ def _line_files(driver: Any) -> Iterator[str]:
     )
     damaged = "x mm;y mm\n0;0\n100;nan\n"
     files = {"shutter rib.csv": table, "two ribs.svg": two, "damaged.csv": damaged}
-    driver.app.session.files.files = {name: (changed, text.encode()) for name, text in files.items()}
+    driver.app.session.folders.lines.files = {name: (changed, text.encode()) for name, text in files.items()}
     driver.screen.press("file")
     yield "line-files"
     driver.screen.press("open:0")

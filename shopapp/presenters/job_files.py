@@ -52,7 +52,7 @@ class JobFilesPresenter(Presenter[LineFileView]):
         self._compare(found)
         waiting = self._found is None and bool(self._names)
         empty = not self._names and not self._wrong
-        said = (EMPTY.format(self.session.job_files.place),) if empty else (WHOLE,)
+        said = (EMPTY.format(self.session.folders.jobs.place),) if empty else (WHOLE,)
         return LineFileView(
             header=Header("Jobs from files", unit=""),
             keys=(self._all_key(), Key("again", "Look again", why="for files that were put there meanwhile")),
@@ -104,7 +104,7 @@ class JobFilesPresenter(Presenter[LineFileView]):
     def _look(self, _: str) -> None:
         """Ask for all files to be looked at, in a thread."""
         self._found, self._names, self._wrong, self._said = None, (), "", ""
-        files = self.session.job_files
+        files = self.session.folders.jobs
         try:
             self._names = tuple(sorted(one.name for one in files.listing(job_files.ENDINGS)))
         except OSError as error:

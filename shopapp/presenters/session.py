@@ -14,7 +14,7 @@ from time import perf_counter
 from typing import Any
 
 import core
-from shopapp.dropped import JOBS, DropFolder, DroppedInMemory
+from shopapp.dropped import Folders
 from shopapp.presenters import rounds
 from shopapp.presenters.live_log import LiveLog
 from shopapp.presenters.record_work import Draw, Keep, KeepSet, Paper, Written
@@ -75,8 +75,8 @@ class Session:
     counter_shown : counter-work was on show since the bow was last read.
     set_shown : id of the set that is looked at, "" for the list of all.
     metal_of : job being set up whose metal is shown; None: the open part's.
-    files, job_files : where target lines and jobs are dropped; line_taken : the line out of a file that the
-    set-up is to take, as a job document has it in its line_part, or None.
+    folders : that files are dropped into; line_taken : the line out of one that the set-up is to take, as a
+    job document has it in its line_part, or None.
     keep_record, draw_template, keep_set : write a part's record, its template, a set's summary; None where
     there is no folder; record_told : how far that is.
     """
@@ -95,8 +95,7 @@ class Session:
         self.thing_in_hand = ""
         self.counter_shown = False
         self.metal_of: core.Job | None = None
-        self.files: DropFolder | DroppedInMemory = DroppedInMemory()
-        self.job_files: DropFolder | DroppedInMemory = DroppedInMemory(place=JOBS)
+        self.folders = Folders()
         self.line_taken: dict[str, Any] | None = None
         self.line_part = "line"
         self.set_shown = ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -95,7 +95,7 @@ def _tour_of_job_files(driver: Any, rib: dict[str, Any]) -> Iterator[str]:
     jobs = {f"rib {i}.json": core.write_document({**rib, "name": f"Rib {i}"}, []) for i in range(12)}
     texts = {"a file with a long name of its own.json": "{", **jobs}
     files = {name: (at, text.encode()) for name, text in texts.items()}
-    driver.app.session.job_files.files = files
+    driver.app.session.folders.jobs.files = files
     driver.screen.press("again")
     driver.idle()
     yield "job files, busy"
@@ -159,7 +159,7 @@ def _tour_of_line_files(driver: Any) -> Iterator[str]:
     table = "".join(f"{i},{i * i / 40}\n" for i in range(60))
     texts = {"a.csv": "x mm;y mm\n0;0\n1;nan\n", "b.csv": table}
     at = datetime(2026, 3, 14, 15, 9, tzinfo=UTC)
-    driver.app.session.files.files = {name: (at, text.encode()) for name, text in texts.items()}
+    driver.app.session.folders.lines.files = {name: (at, text.encode()) for name, text in texts.items()}
     for label, key in (
         ("list", "again"),
         ("mistake", "open:0"),
@@ -333,7 +333,12 @@ def _tour_of_finish(driver: Any) -> Iterator[str]:
     driver.press("enter")
     yield "finish, after a value"
     driver.screen.choose("")
+    at = driver.app.session.now()
+    files = {f"{i}.jpg": (at - timedelta(hours=9 * i), b"") for i in range(4)}
+    driver.app.session.folders.photos.files = files
     driver.press("row:surface marks")
+    driver.screen.press("photo:1.jpg")
+    driver.idle()
     yield "finish, surface marks"
     driver.screen.choose("")
     driver.press("field:who")

@@ -35,7 +35,7 @@ FILES = {
 @pytest.fixture
 def session():
     session = Session(core.Shop(core.MemoryFolder()), lambda: NOON)
-    session.job_files = DroppedInMemory({name: (NOON, content) for name, content in FILES.items()})
+    session.folders.jobs = DroppedInMemory({name: (NOON, content) for name, content in FILES.items()})
     return session
 
 
@@ -97,7 +97,7 @@ def test_a_mistake_names_the_field_and_what_would_be_right(files, session):
 
 
 def test_an_empty_folder_says_where_to_put_files(session):
-    session.job_files = DroppedInMemory(place=JOBS)
+    session.folders.jobs = DroppedInMemory(place=JOBS)
     view = JobFilesPresenter(session).press("list")
     assert "json into the folder job-files" in view.sentences[0] and not session.waiting
 
@@ -117,7 +117,7 @@ def test_a_disk_that_fails_is_told_and_what_was_taken_is_taken(files, session, m
 
 
 def test_the_folder_on_disk(session, tmp_path):
-    session.job_files = DropFolder(tmp_path, JOBS)
+    session.folders.jobs = DropFolder(tmp_path, JOBS)
     files = JobFilesPresenter(session)
     files.press("list")
     (tmp_path / "job-files" / "e.json").write_bytes(FILES["e.json"])
