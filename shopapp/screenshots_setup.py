@@ -133,6 +133,8 @@ def _original(driver: Any) -> Iterator[str]:
         driver.screen.typed(f"{32.0 * (1.0 - (i / 4.0 - 1.0) ** 2) + 0.1 * (-1) ** i:.1f}")
         if i == 3:
             yield "original-reading"
+            driver.screen.press("worn:read[0][3]")
+            yield "original-worn"
         driver.screen.enter()
     driver.screen.choose("")
     yield "original"

@@ -29,14 +29,18 @@ WHERE = {
     "make one profile.",
 }
 """by the part of a job that is wanted: which line of the original that is"""
-WORN = "Leave a worn or bent spot blank. Start from the end that shall be the first."
+WORN = (
+    "Touch “Worn spot” where the part is worn or bent: it is left out. A place that is not read stays blank. "
+    "Start from the end that shall be the first."
+)
 SECOND = "The first one is kept. Measure this one from the same end, then lay both side by side."
 MOST_ROUNDS = 5
 _READING = re.compile(r"read\[(\d+)\]\[(\d+)\]")
 
 
 class OriginalPresenter(Presenter[OriginalView]):
-    """Keys: by:WAY, symmetric, round, take, clear; another, or, once one is kept, beside and drop."""
+    """Keys: by:WAY, symmetric, round, take, clear; another, or, once one is kept, beside and drop; worn:FIELD
+    while a reading is typed."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -45,6 +49,7 @@ class OriginalPresenter(Presenter[OriginalView]):
             "by": lambda way: self._keep(replace(self._taken, by=way)),
             "symmetric": lambda _: self._keep(replace(self._taken, symmetric=not self._taken.symmetric)),
             "round": lambda _: self._keep(replace(self._taken, rounds=(*self._taken.rounds, {}))),
+            "worn": self._strike_out,
             "clear": lambda _: self._keep(Taken(by=self._taken.by)),
             "take": self._take,
             "another": self._another,
@@ -59,15 +64,16 @@ class OriginalPresenter(Presenter[OriginalView]):
     def view(self, go: str = "") -> OriginalView:
         """All fields, and the line as far as it is known."""
         found, wrong = self._taken.found(self.session.line_part)
-        second = self._kept()
+        second, fields = self._kept(), self._fields()
         return OriginalView(
             header=Header("Measure another original" if second else "Measure an original", "", back="setup"),
-            fields=self._fields(),
+            fields=fields,
             keys=self._keys(found),
             outline=None if found is None else self._outline(found),
             facts=() if found is None else _facts(found),
             sentences=self._sentences(second),
             warnings=(wrong,) if wrong else (),
+            worn=self._worn_keys(fields),
             complaint=self.complaint,
             go=go,
         )
@@ -90,7 +96,7 @@ class OriginalPresenter(Presenter[OriginalView]):
         readings = [
             FieldView(
                 f"read[{r}][{i}]",
-                f"At {wording.size(place)}{f', round {r + 1}' if several else ''}",
+                self._at(i, place, f", round {r + 1}" if several else ""),
                 "number",
                 texts.get(str(i), ""),
                 "mm",
@@ -100,6 +106,26 @@ class OriginalPresenter(Presenter[OriginalView]):
             for i, place in enumerate(self._taken.places())
         ]
         return (*asked, *readings)
+
+    def _at(self, i: int, place: float, which: str) -> str:
+        worn = ", worn: left out" if str(i) in self._taken.worn else ""
+        return f"At {wording.size(place)}{which}{worn}"
+
+    def _worn_keys(self, fields: tuple[FieldView, ...]) -> tuple[Key, ...]:
+        """One for each reading: it leaves the place out, or takes it in again."""
+        found = (_READING.fullmatch(field.name) for field in fields)
+        return tuple(
+            Key(f"worn:{one[0]}", "Worn spot", chosen=one[2] in self._taken.worn, why="leave it out")
+            for one in found
+            if one is not None
+        )
+
+    def _strike_out(self, name: str) -> None:
+        found = _READING.fullmatch(name)
+        if found is None:
+            raise core.InputError("worn", name, "first touch a reading")
+        worn = set(self._taken.worn) ^ {found[2]}
+        self._keep(replace(self._taken, worn=tuple(sorted(worn, key=int))))
 
     def _label(self, name: str) -> str:
         """The straight edge is laid from end to end; a chord is moved along the part."""
@@ -139,7 +165,7 @@ class OriginalPresenter(Presenter[OriginalView]):
         """This one is kept; the next is asked for at the same places."""
         self._must()
         original_taken.store(self.session, KEPT, self._taken)
-        self._keep(replace(self._taken, rounds=({},)))
+        self._keep(replace(self._taken, rounds=({},), worn=()))
 
     def _beside(self, _: str) -> str:
         self._must()
@@ -171,10 +197,11 @@ class OriginalPresenter(Presenter[OriginalView]):
 
 
 def _facts(found: core.Original) -> tuple[Fact, ...]:
-    line = found.measured
+    line, left_out = found.measured, found.spots.left_out
     return (
         Fact("The line is known to", f"± {wording.length(wording.Z95 * found.sd_mm)}", big=True),
         Fact("At worst", f"± {wording.length(wording.Z95 * float(line.sd_mm.max()))}"),
         Fact("Length", wording.length(line.length_mm)),
         Fact("A reading is off by", wording.length(found.spots.reading_sd_mm)),
+        *((Fact("Left out as worn", wording.count(left_out, "reading")),) if left_out else ()),
     )

@@ -15,6 +15,8 @@ STORED, KEPT = "original", "original_kept"
 """names among the shop's settings: of the measurements at hand, and of those of another original"""
 EDGE, RISE = "straight edge", "rise over a chord"
 MOST_PLACES = 60
+AT_MM = 1e-3
+"""how far round a worn place its readings are left out"""
 ROUND = ("shape",)
 """parts of a job that are measured from rim to rim and are alike on both sides of their middle"""
 ASKED = {
@@ -27,12 +29,14 @@ ASKED = {
 
 @dataclass(frozen=True)
 class Taken:
-    """What was typed. by : the way; texts : by name; rounds : readings by place, round after round"""
+    """What was typed. by : the way; texts : by name; rounds : readings by place, round after round; worn :
+    places that are left out"""
 
     by: str = EDGE
     symmetric: bool = False
     texts: dict[str, str] = field(default_factory=dict)
     rounds: tuple[dict[str, str], ...] = ({},)
+    worn: tuple[str, ...] = ()
 
     def text(self, name: str) -> str:
         """What a field holds."""
@@ -73,6 +77,9 @@ class Taken:
         ]
         document = {"by": self.by, "symmetric": self.symmetric, "readings_mm": readings or [[0, 0]]}
         document["reading_sd_mm"] = reading_mm(self.text("sd"))
+        worn = [places[int(i)] for i in self.worn if int(i) < len(places)]
+        if worn:
+            document["worn_mm"] = [[place - AT_MM, place + AT_MM] for place in worn]
         if self.by == RISE:
             return document | {"length_mm": places[-1] + places[0], "chord_mm": 2.0 * places[0]}
         return document | {"ends_mm": [places[0], places[-1]]}
@@ -81,12 +88,15 @@ class Taken:
 def stored(session: Session, name: str) -> Taken | None:
     """What the shop's settings hold under this name."""
     plain = session.shop.settings.get(name)
-    return None if plain is None else Taken(**{**plain, "rounds": tuple(plain["rounds"])})
+    if plain is None:
+        return None
+    return Taken(**{**plain, "rounds": tuple(plain["rounds"]), "worn": tuple(plain.get("worn", ()))})
 
 
 def store(session: Session, name: str, taken: Taken | None) -> None:
     """To disk; None: it is forgotten."""
-    plain = None if taken is None else {**asdict(taken), "rounds": list(taken.rounds)}
+    lists = {} if taken is None else {"rounds": list(taken.rounds), "worn": list(taken.worn)}
+    plain = None if taken is None else {**asdict(taken), **lists}
     session.shop.settings.set(name, plain)
 
 

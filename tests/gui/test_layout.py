@@ -182,6 +182,8 @@ def _tour_of_line_files(driver: Any) -> Iterator[str]:
     for i in range(6):
         driver.screen.choose(f"read[0][{i}]")
         driver.screen.typed(f"{i * (5 - i)}")
+    driver.idle()
+    yield "original, a reading"
     driver.screen.choose("")
     driver.idle()
     yield "original, measured"

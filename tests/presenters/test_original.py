@@ -56,6 +56,30 @@ def test_places_follow_from_length_and_distance(original):
     assert original.change("pitch", "1").outline is None
 
 
+def test_a_worn_spot_is_struck_out_at_one_touch_and_taken_in_again(original):
+    """At 300 mm the part is worn by 3 mm; what was read stays typed, and every round of it is left out."""
+    right = read_arc(original)
+    name = next(key.name for key in right.worn if key.name.endswith("[3]"))
+    field = name.removeprefix("worn:")
+    typed = {f.name: f.value for f in right.fields}[field]
+    spoilt = original.change(field, f"{float(typed.replace(',', '.')) - 3.0:.2f}")
+    view = original.press(name)
+    assert next(key for key in view.worn if key.name == name).chosen
+    assert "At 300 mm, worn: left out" in labels(view)
+    assert {fact.label: fact.value for fact in view.facts}["Left out as worn"] == "1 reading"
+
+    def off(shown):
+        return np.max(np.abs(np.subtract(shown.outline.points, right.outline.points)))
+
+    assert off(view) < 0.1 and off(spoilt) > 0.5
+    again = OriginalPresenter(original.session).view()  # as it is on disk
+    assert labels(again) == labels(view)
+    view = original.press(name)
+    assert "At 300 mm" in labels(view) and off(view) == off(spoilt)
+    original.press(name)
+    assert not any("worn" in label for label in labels(original.press("another")))
+
+
 def test_an_arc_is_measured_and_taken_with_how_far_it_may_be_off(session, original):
     view = read_arc(original)
     facts = {fact.label: fact.value for fact in view.facts}
