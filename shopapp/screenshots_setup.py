@@ -138,6 +138,9 @@ def _original(driver: Any) -> Iterator[str]:
         driver.screen.enter()
     driver.screen.choose("")
     yield "original"
+    driver.screen.press("by:traced points")
+    yield "original-traced"
+    driver.screen.press("by:straight edge")
     driver.screen.press("another")
     driver.screen.choose("read[0][0]")
     for i in range(9):

@@ -16,7 +16,7 @@ from shopapp.widgets.blocks import FactBlock, Sentence
 from shopapp.widgets.field_row import FieldRow
 
 load_kv(__file__)
-FIELD, UNIT = "field:", "unit:"
+FIELD, UNIT, READ = "field:", "unit:", "read["
 
 
 class OriginalScreen(TypingScreen):
@@ -42,7 +42,8 @@ class OriginalScreen(TypingScreen):
         self.lay_pages(self.blocks(), area, 3 if tall else 1, 1 if tall else 2)
 
     def blocks(self) -> Sequence[Any]:
-        """What to do, the rows; the line and how well it is known, before them once it is there."""
+        """What is asked first, what to do, the readings; the line and how well it is known before all of that
+        once it is there."""
         view = self.view
         assert view is not None
         said = [self.kept(text, lambda t=text: Sentence(t)) for text in view.sentences]
@@ -50,7 +51,8 @@ class OriginalScreen(TypingScreen):
         rows = [self._row(field, False) for field in view.fields]
         facts = [self.kept(fact, lambda f=fact: FactBlock(f)) for fact in view.facts]
         if view.outline is None:
-            return [*rows, *wrong, *said]
+            asked = sum(not field.name.startswith(READ) for field in view.fields)
+            return [*rows[:asked], *wrong, *said, *rows[asked:]]
         return [self.outline, *facts, *rows, *said]
 
     def _entry_keys(self) -> tuple[Key, ...]:

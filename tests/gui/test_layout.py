@@ -187,6 +187,10 @@ def _tour_of_line_files(driver: Any) -> Iterator[str]:
     driver.screen.choose("")
     driver.idle()
     yield "original, measured"
+    driver.screen.press("by:traced points")
+    driver.idle()
+    yield "original, traced"
+    driver.screen.press("by:straight edge")
     driver.screen.press("another")
     for i in range(6):
         driver.screen.choose(f"read[0][{i}]")
