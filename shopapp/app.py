@@ -33,6 +33,7 @@ from shopapp.presenters.misfit import MisfitPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.original import OriginalPresenter
 from shopapp.presenters.originals import OriginalsPresenter
+from shopapp.presenters.own_check import OwnCheckPresenter
 from shopapp.presenters.own_equipment import OwnMachinePresenter, OwnToolPresenter
 from shopapp.presenters.own_gauge import OwnGaugePresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
@@ -85,6 +86,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "setup": (SetupScreen, SetupPresenter),
     "metal": (MetalScreen, MetalPresenter),
     "own_metal": (OwnMetalScreen, OwnMetalPresenter),
+    "own_check": (OwnMetalScreen, OwnCheckPresenter),
     "own_gauge": (OwnMetalScreen, OwnGaugePresenter),
     "own_tool": (OwnMetalScreen, OwnToolPresenter),
     "own_machine": (OwnMetalScreen, OwnMachinePresenter),

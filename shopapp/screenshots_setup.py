@@ -204,6 +204,17 @@ def _checks(driver: Any) -> Iterator[str]:
     screen.write("1")
     screen.choose("")
     yield "setup-checks"
+    screen.press("own_check")
+    driver.screen.press("choose:what=thickness")
+    yield from _pages(driver, "own-check")
+    driver.screen.press("field:what")
+    yield "own-check-what"
+    driver.screen.choose("")
+    driver.screen.press("field:gauge")
+    yield "own-check-gauge"
+    driver.screen.choose("")
+    driver.screen.back()
+    screen.press("step:checks")
     screen.press("field:checks[4][0]")
     screen.write("thickness, at least 1.3 mm, micrometer, first and last")
     yield "setup-check"

@@ -71,7 +71,8 @@ class Session:
     offcut_of : job being set up that a trial on an offcut is for; None: the open part's;
     metal_in_hand : whose figures are looked at, as a job document has it; metal_kept : name of the one that
     the shop has just kept and the set-up is to take, "" for none; metal_back : screen that own figures lead
-    back to; thing_in_hand : name of the own gauge, tool set or machine that is changed, "" for a new one.
+    back to; thing_in_hand : name of the own gauge, tool set or machine that is changed, "" for a new one;
+    check_made : line for the checks of the set-up, "" for none.
     counter_shown : counter-work was on show since the bow was last read.
     set_shown : id of the set that is looked at, "" for the list of all.
     metal_of : job being set up whose metal is shown; None: the open part's.
@@ -92,7 +93,7 @@ class Session:
         self.offcut_of: core.Job | None = None
         self.metal_in_hand: Any = None
         self.metal_kept, self.metal_back = "", "metal"
-        self.thing_in_hand = ""
+        self.thing_in_hand = self.check_made = ""
         self.counter_shown = False
         self.metal_of: core.Job | None = None
         self.folders = Folders()

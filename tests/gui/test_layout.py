@@ -124,6 +124,7 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
             driver.idle()
             yield f"setup, {field}"
         driver.screen.choose("")
+    yield from _tour_of_own_check(driver)
     driver.screen.press("step:section")
     driver.screen.press("step:tool")
     driver.screen.press("field:tool.name")
@@ -149,6 +150,25 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
     driver.screen.press("clear")
     driver.app.navigation.go("bench")
     yield from _tour_of_trial(driver)
+
+
+def _tour_of_own_check(driver: Any) -> Iterator[str]:
+    """One that is not known, every field of it, put on the list."""
+    driver.screen.press("step:checks")
+    driver.screen.press("own_check")
+    driver.screen.press("choose:what=")
+    driver.idle()
+    yield "own check"
+    for field in [f.name for f in driver.screen.view.fields]:
+        driver.screen.press(f"field:{field}")
+        driver.idle()
+        yield f"own check, {field}"
+        driver.screen.choose("")
+    driver.screen.press("choose:what=twist")
+    driver.screen.press("add")
+    driver.idle()
+    yield "setup, a check put on the list"
+    driver.screen.press("row_drop:0")
 
 
 def _tour_of_line_files(driver: Any) -> Iterator[str]:
