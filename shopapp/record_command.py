@@ -18,6 +18,7 @@ EPILOG = """examples:
   gapwright record *.json --form csv --form json    tables for a spreadsheet, and JSON
   gapwright record --reference                      every table, column and field
 
+log is the job with its log, for "gapwright take" in another shop or "gapwright check" on any machine.
 PART is a file as "gapwright next" takes it, or the name or id of a part in the shop. csv and json need
 nothing more; pdf and card need a package: pip install 'gapwright[records]'
 """
@@ -39,7 +40,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> argpar
         "--form",
         metavar="FORM",
         action="append",
-        help="pdf (if none is said), card, csv or json; may be given several times",
+        help="pdf (if none is said), card, csv, json or log; may be given several times",
     )
     record.add_argument(
         "--reference", action=Reference, const=REFERENCE, help="print what the forms hold, and stop"

@@ -18,6 +18,7 @@ FORMS = {
     "card": "the job card for the machine, as PDF",
     "csv": "tables of passes, strokes, readings and checks",
     "json": "the whole record for other programs",
+    "log": 'the job with its log, as "gapwright next", check and take read it',
 }
 REGULAR, BOLD, OTHER = "Roboto-Regular.ttf", "Roboto-Bold.ttf", "DejaVuSans.ttf"
 
@@ -49,8 +50,10 @@ def files_of(record: core.Record, forms: Iterable[str], data: Path) -> dict[str,
         elif form == "csv":
             for table in core.record_tables(record):
                 found[f"-{table.name}.csv"] = core.table_csv(table).encode("utf-8")
-        else:
+        elif form == "json":
             found["-record.json"] = (core.record_json(record) + "\n").encode("utf-8")
+        else:
+            found["-log.json"] = core.write_document(record.document, record.log).encode("utf-8")
     return found
 
 

@@ -58,7 +58,7 @@ class Record:
     its template; NaN and None where the gaps cannot be worked out; signed : None while it is not signed off;
     warnings : of job and log; misfits : why what is planned cannot be run as it stands; later : what was
     entered since the sign-off, of which nothing above tells; broken : sentences on what was changed outside
-    the program
+    the program; log : every entry as it stands in the log
     """
 
     name: str
@@ -87,6 +87,7 @@ class Record:
     misfits: tuple[str, ...] = ()
     later: tuple[Later, ...] = ()
     broken: tuple[str, ...] = ()
+    log: tuple[Event, ...] = ()
 
     @property
     def sign_off_text(self) -> str:
@@ -149,6 +150,7 @@ def part_record(
         misfits=() if open_now is None else open_now.misfits,
         later=later,
         broken=tuple(broken),
+        log=tuple(whole),
     )
 
 

@@ -52,6 +52,7 @@ def test_the_record_is_written_and_its_place_said(
     tables = [
         "checks.csv",
         "later.csv",
+        "log.json",
         "passes.csv",
         "readings.csv",
         "record.json",
