@@ -52,14 +52,21 @@ def facts_of(job: Job, entries: Sequence[Entry]) -> tuple[Fact, ...]:
     return (
         *(Fact(_words(name), text) for name, text in _sizes(job.document) if text),
         *_metal(job, entries),
-        *_machine(job),
-        *_tools(job),
-        Fact("template", f"{job.template.name}, standard uncertainty {format_limit(job.template.sd_mm)}"),
-        Fact("gauge", _gauge(job)),
+        *worked_with(job),
         Fact("tolerance", f"gaps up to {format_limit(job.tolerance_mm)}"),
         Fact(f"{job.part.sites.label}s", str(len(job.part.sites))),
         *((Fact("faces", FINISHES[job.finish]),) if job.finish != "plain" else ()),
         *(() if job.place is None else (Fact("in its set", _place(job.place)),)),
+    )
+
+
+def worked_with(job: Job) -> tuple[Fact, ...]:
+    """Machine, tools, template and gauge."""
+    return (
+        *_machine(job),
+        *_tools(job),
+        Fact("template", f"{job.template.name}, standard uncertainty {format_limit(job.template.sd_mm)}"),
+        Fact("gauge", _gauge(job)),
     )
 
 

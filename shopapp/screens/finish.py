@@ -148,7 +148,8 @@ class FinishScreen(TypingScreen):
 
     def _check(self, row: CheckRow, editing: bool) -> FieldRow:
         def make() -> FieldRow:
-            limit = f"{row.label}, {row.limit}, by {row.gauge}"
+            photo = f", photo {row.photo.rpartition('/')[2]}" if row.photo else ""
+            limit = f"{row.label}, {row.limit}, by {row.gauge}{photo}"
             shown = with_unit(row.value, row.unit) if row.value else ""
             value = f"{shown}, {row.verdict}" if shown and shown != row.verdict else row.verdict
             made = FieldRow(

@@ -204,6 +204,7 @@ def test_a_set_is_printed_with_what_its_charts_say():
     ):
         assert said in text, said
     assert "52.10 ± 0.06 mm" in text and "Final gap: no part is out of line with the others." in text
+    assert "machine not said tool to shrink and stretch" in text and "gauge feeler leaves, steps of" in text
     assert words(pages_of(core.set_pdf(SET_JOB, core.set_summary(SET_JOB, []), recording.fonts())))
 
 
