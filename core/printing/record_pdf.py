@@ -223,6 +223,8 @@ def _closing(pages: Pages, record: Record, cautions: str) -> None:
         pages.paragraph(f"{NOT_SIGNED} means: nobody has taken this part as finished.")
     elif record.signed.concession:
         pages.paragraph(f"With concession: {record.signed.concession}")
+    for warning in () if record.signed is None else record.signed.warnings:
+        pages.paragraph(f"Warned of at sign-off: {warning}.")
     _seal(pages, record)
     if record.later:
         pages.heading("Since sign-off", keep_mm=12.0)

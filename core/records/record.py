@@ -30,13 +30,15 @@ NOT_SIGNED = "NOT SIGNED OFF"
 @dataclass(frozen=True)
 class SignOff:
     """by : name; concession : in writing, "" for none; verdicts : by check, as they were shown then; seal :
-    of the entry, which pins all before it, "" where the log carries none"""
+    of the entry, which pins all before it, "" where the log carries none; warnings : that were shown then,
+    such as of a gauge whose calibration was past"""
 
     by: str
     stamp: Stamp
     concession: str
     verdicts: Mapping[str, str]
     seal: str = ""
+    warnings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -191,13 +193,14 @@ def _signed(live: Sequence[Event]) -> SignOff | None:
     event = next((event for event in reversed(live) if event["event"] == "signed_off"), None)
     if event is None:
         return None
-    verdicts = event.get("verdicts")
+    verdicts, warnings = event.get("verdicts"), event.get("warnings")
     return SignOff(
         by=str(event["by"]),
         stamp=stamp_of(event),
         concession=str(event.get("concession") or ""),
         verdicts=dict(verdicts) if isinstance(verdicts, Mapping) else {},
         seal=str(event.get("seal") or ""),
+        warnings=tuple(map(str, warnings)) if isinstance(warnings, list | tuple) else (),
     )
 
 

@@ -81,6 +81,7 @@ def test_json_holds_the_whole_record(record):
         "concession": "@ends as agreed",
         "verdicts": {"twist": "within"},
         "seal": "",
+        "warnings": [],
     }
 
 

@@ -245,6 +245,12 @@ def test_the_seal_of_the_sign_off_is_on_paper_and_what_was_changed_is_at_its_hea
     assert text.index("CHANGED") < text.index("Gaps:")
 
 
+def test_what_was_warned_of_at_sign_off_is_printed():
+    warned = {**a_log()[-1], "warnings": ["Feeler leaves: its calibration is past since 2026-03-13"]}
+    text = words(printed(a_record([*a_log()[:-1], warned])))
+    assert "Warned of at sign-off: Feeler leaves: its calibration is past since 2026-03-13." in text
+
+
 def test_photos_of_checks_stand_in_the_record():
     """Two pictures, one of them turned by its camera; a third that is not there is named."""
     image = pytest.importorskip("PIL.Image")
