@@ -36,9 +36,9 @@ KEPT_ON = ("tool", "machine", "material", "template", "gauge")
 
 
 class SetupPresenter(Presenter[SetupView]):
-    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, usual (checks), turn,
-    file, original,
-    known, trial, metal, start, clear, keep:KIND and forget:KIND of what the shop owns."""
+    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, usual and own_check
+    (checks), turn, file, original, known, trial, metal, start, clear, keep:KIND and forget:KIND of what the
+    shop owns."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -68,6 +68,7 @@ class SetupPresenter(Presenter[SetupView]):
             "file": self._from_file,
             "original": self._off_original,
             "usual": self._usual,
+            "own_check": lambda _: "own_check",
         }
 
     def change(self, name: str, text: str) -> SetupView:
@@ -108,6 +109,9 @@ class SetupPresenter(Presenter[SetupView]):
         if self.session.line_taken is not None:
             line, self.session.line_taken = self.session.line_taken, None
             self._keep(setup_like.with_line(self._draft, line))
+        if self.session.check_made:
+            made, self.session.check_made = self.session.check_made, ""
+            self._keep(setup_checks.with_line(self._draft, made, belongings.owned(self.session)))
         kept = self.session.shop.settings.get(belongings.STORED)
         if kept != self._owned:
             self._owned = kept

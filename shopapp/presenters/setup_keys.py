@@ -26,7 +26,10 @@ def keys(draft: Draft, step: str, begun: Start | None, owned: core.Owned) -> tup
         "section": (Key("metal", "The metal", why="figures, annealing, what to watch for"),),
         "tool": _set_keys(draft, "tools"),
         "machine": _set_keys(draft, "machines"),
-        "checks": (Key("usual", "Usual checks", why="those of its kind, line by line, to be changed"),),
+        "checks": (
+            Key("own_check", "Add a check", why="by touch: what, limits, gauge, which parts"),
+            Key("usual", "Usual checks", why="those of its kind, line by line, to be changed"),
+        ),
     }
     return (forward, *own.get(step, ()), *others)
 
