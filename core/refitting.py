@@ -17,7 +17,6 @@ from core.heldup import all_ahead, misfit_reasons, misfits_of
 from core.jobtypes import Job
 from core.learned import learned, told_by
 from core.limitreasons import folds_always, limit_reasons, used_up
-from core.limits import LimitUse
 from core.limituse import StrokesUse
 from core.lobing import lobing, lobing_reasons, meridians, planned_from
 from core.oddresponse import odd_round
@@ -36,7 +35,7 @@ from core.reasons import reasons_for
 from core.rimdoubt import rim_doubt
 from core.rounddoubts import doubted, fit_or_explain, round_doubts, rounds_since, tells, told_enough
 from core.shown import Shown
-from core.smoothing import smoothing_for, smoothing_reasons
+from core.smoothing import READ_FIRST, read_first, smoothing_for, smoothing_reasons
 from core.taken import Taken, taken_in, taken_reasons, with_taken
 from core.toolreasons import none_done, tool_reasons
 from core.verdict import Fitness, decide, fitness
@@ -59,8 +58,8 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     fitted = fit_or_explain(started, steps)
     now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), meridians(started, steps))
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
-    planned = () if told == WITHIN else _planned(started, steps, fitted)
     within = told == WITHIN
+    planned = () if within or read_first(steps, told) else _planned(started, steps, fitted)
     rim = rim_doubt(started, steps) if within else ""
     doubts = rim or (within and (doubted(started, steps, fitted) or odd_round(started, steps, fitted)))
     verdict = CLOSE if doubts else told
@@ -124,7 +123,7 @@ def _advised(
         counter=counter_work(job, beside.now, beside.end, by, beside.twist_rad),
         counter_then=counter_work(job, beside.then, beside.end, by, beside.twist_then_rad),
         edge_strain=fitted.edge.total,
-        limit_use=_limit_use(use, remaining),
+        limit_use=use.after(remaining),
         thickness_mm=job.part.thickness_mm(job.net_strain(done)),
         thickness_then_mm=job.part.thickness_mm(job.part.asked_strain()),
         passes_done=sum(isinstance(s, PassDone) for s in steps),
@@ -144,6 +143,8 @@ def _advised(
 def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:
     """As the part is without the readings in doubt, which have a sentence of their own."""
     plan, verdict = advice.remaining, advice.verdict
+    if read_first(steps, verdict):
+        return (READ_FIRST,)
     if verdict == CLOSE:
         verdict = decide(advice.chance_within, job.confidence)
     used = {} if verdict == WITHIN else used_up(job, fitted, plan)
@@ -160,6 +161,7 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
             advice.reseat,
             advice.widest_gap_mm,
             barred=bool(used) or lobes_alone or (not plan and (folds_always(job) or none_done(job))),
+            begun=bool(steps),
         ),
         *limit_reasons(job, fitted, plan, verdict, used),
         *tool_reasons(job, advice.remaining_work, plan, verdict, advice.passes_done > 0),
@@ -260,14 +262,6 @@ def _expected_readings(job: Job, now: Fitness) -> tuple[Array, Array]:
     mean[readable] = now.here.readings_mm[:read]
     sd[readable] = np.hypot(now.reading_sd_mm[:read], job.gauge.sd_mm(job.template.sd_mm))
     return mean, sd
-
-
-def _limit_use(use: StrokesUse, passes: tuple[Pass, ...]) -> LimitUse:
-    """With the next pass, or as the part is where none is planned."""
-    if not passes:
-        return use.at_rest()
-    first = passes[0]
-    return use(first.action, first.bite, first.strokes.tolist(), first.anneal_first)
 
 
 def _history(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> tuple[float, ...]:

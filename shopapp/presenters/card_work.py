@@ -15,6 +15,7 @@ from shopapp.presenters import (
     feeding,
     limit_runs,
     lobe_views,
+    metal_words,
     pacer,
     planning,
     steps,
@@ -218,7 +219,7 @@ def _time(job: core.Job, planned: core.Pass, advice: core.Advice) -> tuple[Fact,
 def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
     angles = turned_edge.angles_after(job, planned)
     return (
-        *((Fact("Before the pass", wording.anneal(planned), TODO),) if planned.anneal_first else ()),
+        *_anneal_facts(job, planned),
         *_change_fact(planned.change_minutes),
         Fact("Strokes in all", str(planned.total), big=True),
         Fact("Tool set", wording.tool_set(job.tools[planned.action])),
@@ -226,6 +227,13 @@ def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
         *((Fact("Turns it to", f"about {angles}"),) if angles else ()),
         Fact("Chance of going too far", _too_far(planned)),
     )
+
+
+def _anneal_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
+    if not planned.anneal_first:
+        return ()
+    how = Fact("Annealing", metal_words.annealing(job.metal))
+    return Fact("Before the pass", wording.anneal(planned), TODO), how
 
 
 def _change_fact(minutes: float | None) -> tuple[Fact, ...]:
