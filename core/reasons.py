@@ -9,9 +9,9 @@ import numpy as np
 from core.advice import BAND, CLOSE, UNMEASURED, WITHIN, Reseat, Response, Suspect
 from core.estimate.careful import turned_round
 from core.jobtypes import Job
-from core.kinds.base import Sites
+from core.kinds.base import FoldedByTool, Sites
 from core.planned import Pass
-from core.units import format_band, format_length, format_limit
+from core.units import format_angle, format_band, format_length, format_limit
 
 NOTICEABLE = 0.05  # a response nearer to what was expected is not worth a sentence
 
@@ -172,6 +172,13 @@ def _about_holding_back(job: Job, now: tuple[Pass, ...]) -> list[str]:
     action, sites = now[0].action, job.part.sites
     if not any(p.action == action for p in now[1:]):
         return []
+    part = job.part
+    if isinstance(part, FoldedByTool) and action not in sites.words(action, now[0].strokes):
+        step = format_angle(part.fold_per_pass_rad, 0)
+        return [
+            f"The next pass folds no more than about {step} on purpose: what a stroke folds is read before "
+            "much is folded."
+        ]
     other = "stretch" if action == "shrink" else "shrink"
     does, undoes = (sites.doing(a, now[0].strokes) for a in (action, other))
     back = f"stays, for no bite at hand does the {undoes}."

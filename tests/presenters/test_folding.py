@@ -46,6 +46,13 @@ def test_list_next_and_terminal_say_fold() -> None:
     assert "next pass: fold up with the tool, " in text and "shrink" not in text
 
 
+def test_why_a_pass_folds_no_more_is_said() -> None:
+    advice = standing().advice
+    assert advice is not None
+    (said,) = [reason for reason in advice.reasons if "on purpose" in reason]
+    assert said.startswith("The next pass folds no more than about 30° on purpose")
+
+
 def test_a_mixed_outline_says_which_sectors_are_folded() -> None:
     work, sites = card("mixed"), standing("mixed").job.part.sites
     assert work.word(sites, work.action, work.strokes) == "Shrink, fold up"
