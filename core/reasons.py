@@ -26,19 +26,21 @@ def reasons_for(
     reseat: Reseat | None,
     widest_mm: float = nan,
     barred: bool = False,
+    begun: bool = False,
 ) -> tuple[str, ...]:
     """In the order of weight: doubtful readings, seating, response, the plan, what is close.
 
     last : action and bite of the pass last read, None before any; before : the plan as it was before
     the last round; now : as it is; verdict, widest_mm : without the suspects; NaN where no gap is known;
-    barred : whether limits of the metal, which have a sentence of their own, keep it from its tolerance.
+    barred : whether limits of the metal, which have a sentence of their own, keep it from its tolerance;
+    begun : whether anything was done or read.
     """
     label = job.part.sites.label
     said = [
         f"As reckoned the widest gap is {format_length(widest_mm)}, within the tolerance before a gap is "
         "read: see that line and unit are right, and read the gaps before any pass."
         for _ in now[:1]
-        if verdict == UNMEASURED and widest_mm <= job.tolerance_mm
+        if not begun and verdict == UNMEASURED and widest_mm <= job.tolerance_mm
     ]
     said += [_about_suspect(job, suspect) for suspect in suspects]
     if verdict == WITHIN and suspects:

@@ -44,7 +44,7 @@ class Glance:
 
 class BenchPresenter(Presenter[BenchView]):
     """Keys: new, like:PART, finished, in_work, search (where there is a part), all (while searching), owned,
-    sets, cautions, open:PART, restore:PART, accept:PART."""
+    sets, jobs, cautions, open:PART, restore:PART, accept:PART."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -61,6 +61,7 @@ class BenchPresenter(Presenter[BenchView]):
             "owned": lambda _: "inventory",
             "cautions": lambda _: "cautions",
             "sets": self._sets,
+            "jobs": lambda _: "job_files",
             "open": self._open,
             "restore": lambda part_id: self.session.shop.restore(part_id),
             "accept": lambda part_id: self.session.shop.accept(part_id),
@@ -119,17 +120,18 @@ class BenchPresenter(Presenter[BenchView]):
 
     def _keys(self, in_work: int, finished: int, any_card: bool) -> tuple[Key, ...]:
         owned = Key("owned", "What we own", why="metals, tool sets, machines, how metals answered")
+        jobs = Key("jobs", "Jobs in", why="a folder of jobs at once")
         sets_key = Key("sets", "Sets", why="parts alike, side by side")
         search = (Key("search", "Search", why="parts by name"),) if in_work + finished else ()
         new = Key("new", "New part", main=not any_card and not self._finished and not self._sought)
         if self._sought:
             all_key = Key("all", "All parts", why="end the search")
-            return (new, all_key, *search, sets_key, owned, Key("cautions", "Cautions"))
+            return (new, all_key, *search, sets_key, owned, jobs, Key("cautions", "Cautions"))
         other = Key("in_work", f"In work {in_work}")
         if not self._finished:
             why = "" if finished else "none yet"
             other = Key("finished", f"Done {finished}", enabled=finished > 0, why=why)
-        return (new, other, *search, sets_key, owned, Key("cautions", "Cautions"))
+        return (new, other, *search, sets_key, owned, jobs, Key("cautions", "Cautions"))
 
     def _seek(self, text: str) -> None:
         self._sought = text

@@ -9,6 +9,7 @@ from typing import Any
 import core
 from shopapp.presenters import responses, steps, trial_view
 from shopapp.presenters.base import Presenter
+from shopapp.presenters.cautions import trial_cautions_read
 from shopapp.presenters.pieces import Header
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import TrialView
@@ -41,7 +42,8 @@ class Hand:
 
 
 class TrialPresenter(Presenter[TrialView]):
-    """Keys: action:NAME, bite:NAME, gauge, choose:GAUGE, read, digit:C, erase, enter, keep, plan, back."""
+    """Keys: action:NAME, bite:NAME, gauge, choose:GAUGE, read, digit:C, erase, enter, keep, plan, back,
+    cautions and misfit (while those stand before it)."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -59,6 +61,7 @@ class TrialPresenter(Presenter[TrialView]):
             "keep": self._keep,
             "plan": self._to_plan,
             "back": lambda _: self._back(),
+            **{screen: lambda _, to=screen: to for screen in ("cautions", steps.UNFIT.screen)},
         }
 
     def enter(self) -> TrialView:
@@ -75,8 +78,14 @@ class TrialPresenter(Presenter[TrialView]):
             self._type(character)
 
     def view(self, go: str = "") -> TrialView:
-        """The strip and what to do with it, the rise being typed, or what it said."""
+        """The strip and what to do with it, the rise being typed, or what it said; before it what does not
+        fit, and the cautions."""
         hand, (trial, problem) = self._in_hand(), self._plan()
+        held = self._held(trial)
+        if held is not None:
+            facts, said, keys = held
+            header = Header(f"Trial on an offcut, {self._job().name}", unit="", back=self._back())
+            return TrialView(header, said, None, facts, keys, complaint=self.complaint, go=go)
         read, known = hand.mode == READ, hand.known if hand.mode == ANSWER else None
         return TrialView(
             header=Header(f"Trial on an offcut, {self._job().name}", back=self._back()),
@@ -92,6 +101,17 @@ class TrialPresenter(Presenter[TrialView]):
             complaint=self.complaint or problem,
             go=go,
         )
+
+    def _held(self, trial: core.Trial | None) -> trial_view.Held | None:
+        """What stands before the strip, as it does before a pass; None once nothing does."""
+        session, hand = self.session, self._in_hand()
+        setting_up = session.offcut_of is not None
+        if trial is not None and trial.misfits and (setting_up or not session.standing.run_all_the_same):
+            on = "setup" if setting_up else steps.UNFIT.screen if steps.misfits(session.standing) else "part"
+            return trial_view.unfit(trial, self._job(), hand.action, hand.bite, on)
+        if trial is not None and not trial_cautions_read(session):
+            return trial_view.unread_cautions()
+        return None
 
     def _steps(self, trial: core.Trial, mode: str) -> tuple[str, ...]:
         if mode == READ:

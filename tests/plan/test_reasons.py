@@ -50,6 +50,7 @@ def test_stock_that_is_within_before_any_work_is_wondered_at() -> None:
     (sentence,) = said(verdict="not measured", widest_mm=0.25, now=(a_pass(20, gap=0.2),))
     assert sentence.startswith("As reckoned the widest gap is 0.25 mm, within the tolerance before a gap")
     assert said(verdict="not measured", widest_mm=18.7) == []
+    assert said(verdict="not measured", widest_mm=0.25, now=(a_pass(20, gap=0.2),), begun=True) == []
 
 
 @pytest.mark.parametrize(

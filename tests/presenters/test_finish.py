@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 from typing import Any
 
 import pytest
 
 import core
+from shopapp.dropped import DroppedInMemory
 from shopapp.presenters import belongings
 from shopapp.presenters.bench import BenchPresenter
 from shopapp.presenters.finish import FinishPresenter
@@ -271,6 +273,24 @@ def test_a_photo_is_kept_with_the_marks(finish: FinishPresenter, session: Sessio
     view = finish.press("value:none")
     assert {row.name: row.photo for row in view.rows}["surface marks"] == "photos/rib-3.jpg"
     assert events_of(session, "check_read")[0]["photo"] == "photos/rib-3.jpg"
+
+
+def test_the_newest_photos_are_there_to_be_touched(finish: FinishPresenter, session: Session) -> None:
+    """Three of the four that lie there; one of before today by its day."""
+    assert [k.name for k in finish.press("row:surface marks").pad if k.name.startswith("photo:")] == []
+    now = session.now()
+    days = (now, now - timedelta(seconds=20), now - timedelta(days=1), now - timedelta(days=9))
+    names = ("a:1.JPG", "b.png", "c.jpeg", "d.jpg")
+    session.folders.photos = DroppedInMemory({n: (at, b"") for n, at in zip(names, days, strict=True)})
+    found = [k for k in finish.view().pad if k.name.startswith("photo:")]
+    assert [k.text for k in found] == ["Photo 15:09:00", "Photo 15:08:40", "Photo 2026-03-13 15:09"]
+    view = finish.press(found[0].name)
+    assert view.photo == "photos/a:1.JPG" and key(view, found[0].name).chosen
+    assert finish.press(found[0].name).photo == ""
+    finish.press(found[1].name)
+    finish.press("value:none")
+    assert events_of(session, "check_read")[0]["photo"] == "photos/b.png"
+    assert not any(k.name.startswith("photo:") for k in finish.press("row:twist").pad)
 
 
 def test_a_gauge_past_its_calibration_is_warned_of_and_recorded(
