@@ -30,8 +30,7 @@ BESIDE = ("note", "check_read", "signed_off", "reopened")
 
 @dataclass(frozen=True)
 class Fitted:
-    """Advice for the first ``count`` events of a part; problem : why there is none, else "";
-    seconds : how long it took"""
+    """Advice for the first ``count`` events of a part; problem : why there is none; seconds : it took"""
 
     part_id: str
     job: core.Job
