@@ -193,7 +193,8 @@ class FinishPresenter(Presenter[FinishView]):
     def _go_to(self, name: str) -> str | None:
         if name == "gaps":
             return "gaps"
-        self._current, self._photo = self._named(name).name, ""
+        if name != self._current:
+            self._current, self._photo = self._named(name).name, ""
         return None
 
     def _type(self, character: str) -> None:
