@@ -41,7 +41,7 @@ def sheet_part(driver: Any, name: str, job: dict[str, Any]) -> Iterator[str]:
 
 
 def misfit(driver: Any, job: dict[str, Any]) -> Iterator[str]:
-    """A part whose machine is too shallow and too weak for it."""
+    """A part whose machine is too shallow and too weak for it, and its trial."""
     go, session = driver.app.navigation.go, driver.app.session
     machine = {"name": "small bench machine", "throat": "10 mm", "rated_thickness": "0.8 mm"}
     session.open(session.shop.new_part({**job, "name": f"{job['name']}, small machine", "machine": machine}))
@@ -50,6 +50,8 @@ def misfit(driver: Any, job: dict[str, Any]) -> Iterator[str]:
         go(screen)
         driver.settle(120)
         yield f"misfit-{screen.partition('_')[0]}" if screen != "misfit" else "misfit"
+    go("trial")
+    yield "misfit-trial"
 
 
 def job_files(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:

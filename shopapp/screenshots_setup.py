@@ -268,6 +268,11 @@ def _pages(driver: Any, name: str) -> Iterator[str]:
 def _trial(driver: Any) -> Iterator[str]:
     """A trial on an offcut, kept."""
     driver.screen.press("trial")
+    yield "trial-cautions"
+    driver.screen.press("cautions")
+    for _ in range(driver.screen.pages.count - 1):
+        driver.screen.press("further")
+    driver.screen.press("understood")
     driver.screen.press("gauge")
     yield "trial-gauge"
     driver.screen.press("choose:taper gauge")

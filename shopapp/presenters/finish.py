@@ -28,6 +28,7 @@ class FinishPresenter(Presenter[FinishView]):
         self._entries: dict[str, str] = {}
         self._wrong: dict[str, str] = {}
         self._doubted: tuple[str, float] | None = None
+        self._anew = False  # the check was just gone to, or its entry refused: a figure takes its place
         self._who: str | None = None
         self._concession = ""
         self._photo = ""
@@ -193,22 +194,22 @@ class FinishPresenter(Presenter[FinishView]):
     def _go_to(self, name: str) -> str | None:
         if name == "gaps":
             return "gaps"
-        if name != self._current:
-            self._current, self._photo = self._named(name).name, ""
+        self._photo = self._photo if name == self._current else ""
+        self._current, self._anew = self._named(name).name, True
         return None
 
     def _type(self, character: str) -> None:
         check = self._check()
-        entry = self._entries.get(check.name, "")
+        entry = "" if self._anew else self._entries.get(check.name, "")
         if check.answers or len(entry) >= 16 or not character.isprintable():
             raise core.InputError(check.name, entry + character, "touch one of the keys")
-        self._entries[check.name] = entry + character
+        self._entries[check.name], self._anew = entry + character, False
 
     def _erase(self, _: str) -> None:
-        self._entries[self._current] = self._entries.get(self._current, "")[:-1]
+        self._entries[self._current], self._anew = self._entries.get(self._current, "")[:-1], False
 
     def _enter(self, _: str) -> None:
-        check = self._check()
+        check, self._anew = self._check(), True
         try:
             value = check.parse(self._entries.get(check.name, ""))
         except core.InputError as error:

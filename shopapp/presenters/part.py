@@ -15,6 +15,7 @@ from shopapp.presenters import (
     rounds,
     sets,
     steps,
+    trial_view,
     wording,
 )
 from shopapp.presenters.base import Presenter, Touch
@@ -113,7 +114,7 @@ class PartPresenter(Presenter[PartView]):
         """Once the part itself was struck, it tells more than an offcut."""
         if standing.passes_done or standing.closed:
             return ()
-        return (Key("trial", "Trial strip", why="a few strokes on an offcut first"),)
+        return (Key("trial", "Trial strip", why=trial_view.WHY),)
 
     def _coil_keys(self, standing: steps.Standing) -> tuple[Key, ...]:
         """Where there is something that another coil makes void."""
@@ -186,7 +187,7 @@ def facts(standing: steps.Standing, events: tuple[dict[str, Any], ...]) -> tuple
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
         *_in_set(job),
         Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
-        *(Fact("Response starts from", source) for source in responses.sources(standing)),
+        *(Fact("Response starts from", source) for source in responses.sources(standing.job, standing.live)),
     ]
     return (*found, *steps.time_left(standing), *_side_effects(advice))
 

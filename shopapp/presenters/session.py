@@ -30,8 +30,7 @@ BESIDE = ("note", "check_read", "signed_off", "reopened")
 
 @dataclass(frozen=True)
 class Fitted:
-    """Advice for the first ``count`` events of a part; problem : why there is none, else "";
-    seconds : how long it took"""
+    """Advice for the first ``count`` events of a part; problem : why there is none; seconds : it took"""
 
     part_id: str
     job: core.Job
@@ -68,7 +67,8 @@ class Session:
     focus_station : station (from 0) that the Gaps screen should ask for first, or None; focus_deg : on which
     meridian; meridian_deg : that the template lies on, for a part that is read on them;
     like : job document that the next set-up starts from, or None;
-    offcut_of : job being set up that a trial on an offcut is for; None: the open part's;
+    offcut_of : job being set up that a trial on an offcut is for; None: the open part's; understood : metal
+    that the cautions were understood for in the set-up, "" for none;
     metal_in_hand : whose figures are looked at, as a job document has it; metal_kept : name of the one that
     the shop has just kept and the set-up is to take, "" for none; metal_back : screen that own figures lead
     back to; thing_in_hand : name of the own gauge, tool set or machine that is changed, "" for a new one;
@@ -92,6 +92,7 @@ class Session:
         self.like: dict[str, Any] | None = None
         self.offcut_of: core.Job | None = None
         self.metal_in_hand: Any = None
+        self.understood = ""
         self.metal_kept, self.metal_back = "", "metal"
         self.thing_in_hand = self.check_made = ""
         self.counter_shown = False

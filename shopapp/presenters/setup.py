@@ -16,6 +16,7 @@ from shopapp.presenters import (
     turning,
 )
 from shopapp.presenters.base import Presenter, Touch
+from shopapp.presenters.cautions import cautions_understood
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.responses import Start
 from shopapp.presenters.session import Session
@@ -144,7 +145,7 @@ class SetupPresenter(Presenter[SetupView]):
         self.session.shop.settings.set(STORED, stored)
 
     def _type(self, name: str, text: str) -> None:
-        """Checks take the gauges that they name."""
+        """Checks take the gauges that they name; a table without a blank row is ready to be judged as one."""
         self._touched.add(name)
         table, draft = self._table(), setup_sets.no_longer(self._draft, name)
         at = None if table is None else setup_rows.cell_of(table, name)
@@ -152,6 +153,8 @@ class SetupPresenter(Presenter[SetupView]):
             self._keep(draft.with_text(name, text))
             return
         draft = setup_rows.typed_into(draft, table, at, text)
+        if len(setup_draft.kept_rows(draft.rows(table))) == len(draft.rows(table)):
+            self._touched.add(table.name)
         owned = belongings.owned(self.session)
         self._keep(setup_checks.with_gauges(draft, owned) if table is CHECKS else draft)
 
@@ -255,9 +258,14 @@ class SetupPresenter(Presenter[SetupView]):
         return begun
 
     def _start(self, _: str) -> str:
-        """Begin the record of the part, and open it."""
-        self.session.open(self.session.shop.new_part(self._must_begin().document))
-        self.session.try_out(None)
+        """Begin the record of the part, and open it. Cautions that were understood before a trial for it need
+        not be read again."""
+        session = self.session
+        session.open(session.shop.new_part(self._must_begin().document))
+        session.try_out(None)
+        if session.understood == session.job.metal.name:
+            session.log(cautions_understood())
+        session.understood = ""
         self._last = carried(self._draft).plain()
         self._clear("")
         return "part"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import setup_draft, setup_sets, turning
+from shopapp.presenters import setup_draft, setup_sets, trial_view, turning
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.responses import Start
 from shopapp.presenters.setup_draft import Draft
@@ -49,7 +49,7 @@ def _plan_keys(begun: Start | None) -> tuple[Key, ...]:
     ready = begun is not None
     why = "" if ready else "something is marked"
     start = Key("start", "Start this part", main=True, enabled=ready, why=why)
-    trial = (Key("trial", "Trial strip", enabled=ready, why=why or "a few strokes on an offcut first"),)
+    trial = (Key("trial", "Trial strip", enabled=ready, why=why or trial_view.WHY),)
     if begun is not None and not hasattr(begun.job.part, "offcut"):
         trial = ()
     if begun is None or not begun.can:

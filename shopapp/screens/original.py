@@ -80,6 +80,10 @@ class OriginalScreen(TypingScreen):
         """What is typed."""
         return self._field(field).value
 
+    def is_number(self, field: str) -> bool:
+        """All of them."""
+        return bool(field)
+
     def _field(self, name: str) -> FieldView:
         assert self.view is not None
         return next(field for field in self.view.fields if field.name == name)
@@ -87,8 +91,9 @@ class OriginalScreen(TypingScreen):
     def _row(self, field: FieldView, editing: bool) -> FieldRow:
         def make() -> FieldRow:
             shown = (field.label, field.value, field.unit, field.hint, field.complaint)
-            row = FieldRow(FIELD + field.name, *shown, editing=editing)
+            row = FieldRow(FIELD + field.name, *shown, editing=editing, anew=anew)
             row.bind(on_touched=lambda row: self.press(row.name))
             return row
 
-        return self.kept((field, editing), make)
+        anew = editing and self.anew
+        return self.kept((field, editing, anew), make)

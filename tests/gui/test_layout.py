@@ -35,12 +35,13 @@ def test_every_screen_holds_its_rules(start: Any, rib: dict[str, Any], held: str
 
 
 def _pages(driver: Any) -> Iterator[int]:
-    """Every page of text and of keys of the screen shown, each once."""
-    count = max(driver.screen.pages.count, 1)
+    """Every page of text and of keys of the screen shown, each once, from the one that is shown."""
+    count, first = max(driver.screen.pages.count, 1), driver.screen.pages.page
     for page in range(count):
         if page:
             driver.press("further")
-            assert driver.screen.pages.page == page, f"page {page + 1} of {count} cannot be reached"
+            there = driver.screen.pages.page
+            assert there == (first + page) % count, f"page {page + 1} of {count} cannot be reached"
         yield page
     if driver.screen.pages.count > 1:
         driver.press("further")
@@ -251,6 +252,13 @@ def _tour_of_trial(driver: Any) -> Iterator[str]:
     yield "setup, plan"
     driver.screen.press("trial")
     driver.idle()
+    yield "trial, cautions first"
+    driver.screen.press("cautions")
+    for _ in range(driver.screen.pages.count - 1):
+        driver.screen.press("further")
+    driver.screen.press("understood")
+    driver.idle()
+    assert driver.app.navigation.name == "trial" and driver.screen.view.strip is not None
     yield "trial"
     driver.screen.press("action:stretch")
     driver.screen.press("bite:heavy")

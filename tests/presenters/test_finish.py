@@ -182,6 +182,22 @@ def test_limits_in_words() -> None:
     assert core.Check("x", "x", "x", "mm", low=1.2).limit == "at least 1.20 mm"
 
 
+def test_a_figure_takes_the_place_of_one_that_was_not_taken(finish: FinishPresenter) -> None:
+    """After a refusal, and where the check is gone to again; rubbing out changes what is there."""
+
+    def value(view: Any) -> str:
+        return next(row.value for row in view.rows if row.name == "section angle")
+
+    finish.typed("90 mm\n")
+    assert value(finish.typed("89")) == "89"
+    finish.press("row:twist")
+    finish.press("row:section angle")
+    assert value(finish.typed("\b")) == "8"
+    assert value(finish.typed("8")) == "88"
+    finish.press("row:section angle")
+    assert value(finish.typed("9")) == "9"
+
+
 def test_what_was_typed_for_one_part_is_not_shown_for_another(
     finish: FinishPresenter, session: Session
 ) -> None:
