@@ -194,7 +194,8 @@ class FinishPresenter(Presenter[FinishView]):
     def _go_to(self, name: str) -> str | None:
         if name == "gaps":
             return "gaps"
-        self._current, self._photo, self._anew = self._named(name).name, "", True
+        self._photo = self._photo if name == self._current else ""
+        self._current, self._anew = self._named(name).name, True
         return None
 
     def _type(self, character: str) -> None:
