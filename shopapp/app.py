@@ -44,6 +44,7 @@ from shopapp.presenters.rim import RimPresenter
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from shopapp.presenters.trial import TrialPresenter
+from shopapp.presenters.who import WhoPresenter, working
 from shopapp.screens.bench import BenchScreen
 from shopapp.screens.bow import BowScreen
 from shopapp.screens.cautions import CautionsScreen
@@ -63,6 +64,7 @@ from shopapp.screens.pass_card import PassCardScreen
 from shopapp.screens.setup import SetupScreen
 from shopapp.screens.trial import TrialScreen
 from shopapp.screens.waiting import WaitingPresenter, WaitingScreen
+from shopapp.screens.who import WhoScreen
 from shopapp.sizes import MM_PER_INCH, found_dpi
 from shopapp.widgets import textures
 from shopapp.widgets.look import look
@@ -97,6 +99,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "originals": (OriginalsScreen, OriginalsPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
     "misfit": (CautionsScreen, MisfitPresenter),
+    "who": (WhoScreen, WhoPresenter),
 }
 
 
@@ -127,7 +130,7 @@ class GapwrightApp(App):
         keep_set: Callable[[core.Job, core.SetSummary, str], str] | None = None,
     ) -> None:
         super().__init__()
-        self.session = Session(shop, now)
+        self.session = Session(shop, now, who=working(shop.settings))
         if data is not None:
             self.session.folders = folders_in(data)
         self.session.keep_record, self.session.draw_template = keep_record, draw_template

@@ -1,4 +1,4 @@
-"""The screen itself: bright or dim shop, and its real size by a ruler. No kivy here."""
+"""Settings: who works, bright or dim shop, and the screen's real size by a ruler. No kivy here."""
 
 from __future__ import annotations
 
@@ -9,20 +9,23 @@ from typing import Any
 import core
 from shopapp.palette import BRIGHT, PALETTES
 from shopapp.presenters.pieces import Header, Key
+from shopapp.presenters.who import NOBODY, working
 from shopapp.sizes import MM_PER_INCH, RULER_MM, dpi_from_ruler
 
 PALETTE, DPI = "screen_palette", "screen_dpi"
 """Names in the shop's settings"""
 
 LONGEST = 8
-TEXT = f"Hold a ruler to the line. It should be {RULER_MM:g} mm long; if it is not, type what it measures."
+TEXT = f"Hold a ruler to the line: {RULER_MM:g} mm. If it is not, type what it measures."
 
 
 @dataclass(frozen=True)
 class DisplayView:
-    """ruler_mm : length of the line as the program believes; entry : what it measures, as typed."""
+    """who : works, in a few words; ruler_mm : length of the line as the program believes; entry : what it
+    measures, as typed."""
 
     header: Header
+    who: str
     text: str
     ruler_mm: float
     entry: str
@@ -33,7 +36,7 @@ class DisplayView:
 
 
 class DisplayPresenter:
-    """Keys: palette:NAME, digit:C, erase, enter, bench. use : told the palette's name and the density."""
+    """Keys: who, palette:NAME, digit:C, erase, enter, bench. use : told palette and density."""
 
     def __init__(self, settings: Any, dpi: float, use: Callable[[str, float], None]) -> None:
         self._settings, self._use = settings, use
@@ -48,7 +51,8 @@ class DisplayPresenter:
         digits = tuple(Key(f"digit:{c}", c) for c in ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", "."))
         enter = Key("enter", "Set", main=True, enabled=bool(self._entry), why="type it first")
         return DisplayView(
-            Header("Screen", unit="", back="bench"),
+            Header("Settings", unit="", back="bench"),
+            working(self._settings) or NOBODY,
             TEXT,
             RULER_MM,
             self._entry,
@@ -70,7 +74,7 @@ class DisplayPresenter:
             self._entry = self._entry[:-1]
         elif verb == "enter":
             self._measured()
-        return self.view("bench" if verb == "bench" else "")
+        return self.view(verb if verb in ("bench", "who") else "")
 
     def typed(self, text: str) -> DisplayView:
         """Characters from a keyboard."""

@@ -125,6 +125,7 @@ def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
     yield from screenshots_parts.job_files(driver, jobs)
     go("display")
     yield "display"
+    yield from screenshots_parts.who(driver)
 
 
 def _first_pass(driver: Any) -> Iterator[str]:

@@ -104,3 +104,19 @@ def part_set(driver: Any, job: dict[str, Any]) -> Iterator[str]:
     session.set_shown = ""
     go("set")
     yield "sets"
+
+
+def who(driver: Any) -> Iterator[str]:
+    """Nobody named yet, a name typed, and several to choose from."""
+    driver.press("who")
+    yield "who-empty"
+    for name in ("A. Worker", "B. Checker", "C. Helper"):
+        driver.app.navigation.go("who")
+        driver.screen.choose("name")
+        driver.screen.typed(name)
+        if name.startswith("A"):
+            yield "who-typed"
+        driver.screen.enter()
+    yield "bench-named"
+    driver.app.navigation.go("who")
+    yield "who"

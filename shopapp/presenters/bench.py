@@ -13,6 +13,7 @@ from shopapp.presenters.views import BenchView, Card, Damaged
 
 MOST_CARDS = 60
 """cards that anybody looks through; the rest is found by searching"""
+NOBODY_NAMED = "no name is set: Settings, Who works"
 MORE = "The {} changed last are shown, of {:,}. Search finds the others."
 
 
@@ -98,6 +99,7 @@ class BenchPresenter(Presenter[BenchView]):
             finished=self._finished,
             sought=self._sought,
             more=MORE.format(MOST_CARDS, len(shown)) if len(shown) > MOST_CARDS else "",
+            who=f"{self.session.who} works" if self.session.who else NOBODY_NAMED,
             complaint=self.complaint,
             go=go,
         )

@@ -43,7 +43,7 @@ class Damaged:
 @dataclass(frozen=True)
 class BenchView:
     """Bench. empty : what to do first when there is no card, else ""; sought : as typed into the search;
-    more : that there are more cards than are shown, else "" """
+    more : that there are more cards than are shown, else ""; who : works, in a few words"""
 
     header: Header
     cards: tuple[Card, ...]
@@ -53,5 +53,6 @@ class BenchView:
     finished: bool = False
     sought: str = ""
     more: str = ""
+    who: str = ""
     complaint: str = ""
     go: str = ""

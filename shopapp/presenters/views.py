@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from shopapp.presenters.bench_views import BenchView, Card, Damaged
 from shopapp.presenters.bow_views import BowView
+from shopapp.presenters.finish_views import CheckRow, FinishView
 from shopapp.presenters.inventory_views import InventoryRow, InventoryView
 from shopapp.presenters.line_file_views import LineFileView
 from shopapp.presenters.metal_views import FigureRow, MetalView
@@ -46,6 +47,7 @@ from shopapp.presenters.pieces import (
 from shopapp.presenters.set_views import SetLine, SetRow, SetView
 from shopapp.presenters.setup_views import LENGTHS, FieldView, SetupView, TableView
 from shopapp.presenters.trial_views import TrialView
+from shopapp.presenters.who_views import WhoRow, WhoView
 
 __all__ = [
     "LENGTHS",
@@ -102,6 +104,8 @@ __all__ = [
     "TableView",
     "ToolDrawing",
     "TrialView",
+    "WhoRow",
+    "WhoView",
 ]
 
 
@@ -242,47 +246,6 @@ class NextView:
     beside: str = ""
     tool_set: str = ""
     rim: Outline | None = None
-    busy: str = ""
-    complaint: str = ""
-    go: str = ""
-
-
-@dataclass(frozen=True)
-class CheckRow:
-    """One check. value : as typed or read; limit : "at most 0.50 mm"; verdict : words, with its state;
-    photo : its file below the data folder, "" for none"""
-
-    name: str
-    label: str
-    gauge: str
-    value: str
-    unit: str
-    limit: str
-    verdict: str
-    state: str
-    complaint: str = ""
-    editable: bool = True
-    current: bool = False
-    photo: str = ""
-
-
-@dataclass(frozen=True)
-class FinishView:
-    """Finish check. closed : signed off, nothing can be changed; needs : why sign-off is off, else "";
-    signed : sentences on the sign-off and what came later, () before it; photo : file typed for the check in
-    hand, None where none belongs to it; warnings : gauges whose calibration is past"""
-
-    header: Header
-    rows: tuple[CheckRow, ...]
-    who: str
-    concession: str
-    needs: str
-    signed: tuple[str, ...]
-    keys: tuple[Key, ...]
-    photo: str | None = None
-    warnings: tuple[str, ...] = ()
-    pad: tuple[Key, ...] = ()
-    closed: bool = False
     busy: str = ""
     complaint: str = ""
     go: str = ""

@@ -64,16 +64,21 @@ class BenchScreen(TypingScreen):
         new = tuple(k for k in given if k.name == "new")
         others = tuple(k for k in given if k.name != "new")
         mend = (key for d in view.damaged for key in (d.restore, d.accept) if key is not None)
-        return (*mend, *others, Key(DISPLAY, "Screen"), *new)
+        return (*mend, *others, Key(DISPLAY, "Settings"), *new)
 
     def press(self, name: str) -> None:
-        """The screen's own look is no matter of the bench's presenter."""
+        """Settings are no matter of the bench's presenter."""
         if name == DISPLAY:
             self.navigate(DISPLAY)
         elif name == SEARCH:
             self.choose(SEARCH)
         else:
             super().press(name)
+
+    def question(self) -> str:
+        """Under whose name entries are logged."""
+        assert self.view is not None
+        return "" if self.field else self.view.who
 
     def fields_in_order(self) -> list[str]:
         """What is searched for."""

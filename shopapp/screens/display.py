@@ -1,4 +1,4 @@
-"""Screen: bright or dim shop, and a line to hold a ruler against."""
+"""Settings: who works, bright or dim shop, and a line to hold a ruler against."""
 
 from __future__ import annotations
 
@@ -13,12 +13,13 @@ from shopapp.screens.base import Screen
 from shopapp.screens.placing import margined
 from shopapp.sizes import COUNTS_MM
 from shopapp.widgets.blocks import Sentence
+from shopapp.widgets.field_row import FieldRow
 from shopapp.widgets.glyphs import measured
 from shopapp.widgets.look import look
 from shopapp.widgets.painting import paint
 from shopapp.widgets.sheet import Sheet
 
-RULER_HIGH_MM, END_MM = 14.0, 8.0
+RULER_HIGH_MM, END_MM = 10.0, 8.0
 
 
 class RulerBlock(Widget):
@@ -49,21 +50,27 @@ class RulerBlock(Widget):
 
 
 class DisplayScreen(Screen):
-    """The ruler's line and the keys."""
+    """Who works, the ruler's line and the keys."""
 
     view: DisplayView | None
     typed_text = True
 
     def lay(self, area: Area, shape: str) -> None:
-        """Line and text beside the block of keys."""
+        """Line and text beside the block of keys; what is typed goes before who works."""
         view = self.view
         assert view is not None
         content, keys = self.pad_areas(area, shape)
         entry = f"{view.entry}_ mm"
-        blocks = [
-            self.kept("ruler", lambda: RulerBlock(view.ruler_mm)),
-            self.kept(view.text, lambda: Sentence(view.text)),
-            self.kept(entry, lambda: Sentence(entry, capital_mm=COUNTS_MM, bold=True)),
-        ]
+        who = self.kept(("who", view.who), self._who)
+        ruler = self.kept("ruler", lambda: RulerBlock(view.ruler_mm))
+        text = self.kept(view.text, lambda: Sentence(view.text))
+        typed = self.kept(entry, lambda: Sentence(entry, capital_mm=COUNTS_MM, bold=True))
+        blocks = [ruler, typed, text, who] if view.entry else [who, ruler, text, typed]
         self.pages.lay(blocks, margined(content), first_only=True)
         self.keys.lay(view.keys, keys, ("erase",), self.pad_main(shape, digits=True))
+
+    def _who(self) -> FieldRow:
+        assert self.view is not None
+        row = FieldRow("who", "Who works", self.view.who)
+        row.bind(on_touched=lambda row: self.press(row.name))
+        return row

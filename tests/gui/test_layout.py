@@ -81,11 +81,35 @@ def _tour(driver: Any, rib: dict[str, Any]) -> Iterator[str]:
     yield "part, one pass read"
     driver.app.navigation.go("finish")
     yield from _tour_of_finish(driver)
-    driver.app.navigation.go("display")
-    yield "display"
+    yield from _tour_of_settings(driver)
     driver.app.navigation.go("bench")
     yield "bench"
     yield from _tour_of_job_files(driver, rib)
+
+
+def _tour_of_settings(driver: Any) -> Iterator[str]:
+    """The ruler's line, and who works: nobody, one being typed, a long name among several."""
+    driver.app.navigation.go("display")
+    yield "display"
+    operator.touch_digits(driver, "48")
+    yield "display, typed"
+    for _ in "48":
+        driver.press("erase")
+    driver.press("who")
+    yield "who works, nobody"
+    for name in ("B. Checker", "Zoë Łęcka", "C. Helper of the night shift, second bay"):
+        driver.app.navigation.go("who")
+        driver.press("field:name")
+        driver.screen.typed(name)
+        driver.idle()
+        yield f"who works, {name} typed"
+        driver.press("enter")
+    driver.app.navigation.go("who")
+    driver.idle()
+    yield "who works"
+    driver.app.navigation.go("display")
+    driver.idle()
+    yield "display, somebody works"
 
 
 def _tour_of_job_files(driver: Any, rib: dict[str, Any]) -> Iterator[str]:
