@@ -98,16 +98,27 @@ def test_filter_is_that_of_a_state_space_library(name: str, every: int) -> None:
     assert mean < EQUAL and cov < EQUAL
 
 
-def test_the_smoother_ends_where_the_filter_does() -> None:
-    """What the last round says of the response is the same looking back over all rounds."""
-    job = core.job(JOBS["arc"])
-    answer = fitted(job, worked(job, 4))
+@pytest.mark.parametrize("name", JOBS)
+@pytest.mark.parametrize("every", [1, 3])
+def test_the_smoother_ends_where_the_filter_does(name: str, every: int) -> None:
+    """At the last round the state is that of the filter; what a log says of the response, which does not
+    move, is the same looking back from any time of it."""
+    job = core.job(JOBS[name])
+    answer = fitted(job, worked(job, 4, every=every))
     n, size = answer.sites, len(answer.belief.mean)
-    found = state_space(job, answer).smooth()
-    sd = np.sqrt(np.diag(answer.belief.cov))[n:]
-    for t in (1, found.smoothed_state.shape[1] - 1):  # theta does not move, so any time will do
-        off = (found.smoothed_state[n:size, t] - answer.belief.mean[n:]) / sd
-        assert np.max(np.abs(off)) < 1e-6 if t == 1 else EQUAL
+    library = state_space(job, answer)
+    library.filter_univariate = True  # as above
+    found = library.smooth()
+    last = Belief(found.smoothed_state[:size, -1], found.smoothed_state_cov[:size, :size, -1])
+    mean, cov = apart(answer.belief, last)
+    assert mean < EQUAL and cov < EQUAL
+    response = Belief(answer.belief.mean[n:], answer.belief.cov[n:, n:])
+    times = found.smoothed_state.shape[1]
+    assert times == 5
+    for t in range(times):
+        theirs = Belief(found.smoothed_state[n:size, t], found.smoothed_state_cov[n:size, n:size, t])
+        mean, cov = apart(response, theirs)
+        assert mean < EQUAL and cov < EQUAL, t
 
 
 def test_a_long_log_is_as_exact() -> None:
