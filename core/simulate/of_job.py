@@ -22,6 +22,8 @@ from core.simulate.flange import SimulatedFlange
 from core.simulate.stocks import disc_of, edge_of, stock_of
 from core.simulate.truth import Truth, draw_truth
 
+# Of these section, patch and pitch make what they are (by finite elements), and one template reads all parts.
+BY_SHAPE = ("neighbour_loss", "spread", "end_depth", "end_reach", "template_error")
 PIECE_SD = 0.05  # of ln work from piece to piece of one metal under one tool (common practice, no source)
 
 
@@ -100,6 +102,7 @@ def of_batch(truth: Truth, batch: int, seed: int, bites: Mapping[str, float]) ->
         bite=alike.bite,
         exponent=alike.exponent,
         hardening_strain=alike.hardening_strain,
+        **{name: getattr(alike, name) for name in BY_SHAPE},
     )
 
 
