@@ -90,9 +90,14 @@ def simulated_bar(job: Job, seed: int, truth: Truth | None = None, batch: int | 
     return made
 
 
+def batch_truth(batch: int, bites: Mapping[str, float]) -> Truth:
+    """The hidden numbers of a batch, those that its parts have in common among them."""
+    return draw_truth(np.random.default_rng([batch, 2]), bites)
+
+
 def of_batch(truth: Truth, batch: int, seed: int, bites: Mapping[str, float]) -> Truth:
     """A part that answers strokes as its batch does, but for what differs from piece to piece."""
-    alike = draw_truth(np.random.default_rng([batch, 2]), bites)
+    alike = batch_truth(batch, bites)
     piece = float(np.exp(np.random.default_rng([seed, 3]).normal(0.0, PIECE_SD)))
     return replace(
         truth,
