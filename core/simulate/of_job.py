@@ -22,6 +22,8 @@ from core.simulate.flange import SimulatedFlange
 from core.simulate.stocks import disc_of, edge_of, stock_of
 from core.simulate.truth import Truth, draw_truth
 
+# Of these section, patch and pitch make what they are (by finite elements), and one template reads all parts.
+BY_SHAPE = ("neighbour_loss", "spread", "end_depth", "end_reach", "template_error")
 PIECE_SD = 0.05  # of ln work from piece to piece of one metal under one tool (common practice, no source)
 
 
@@ -88,9 +90,14 @@ def simulated_bar(job: Job, seed: int, truth: Truth | None = None, batch: int | 
     return made
 
 
+def batch_truth(batch: int, bites: Mapping[str, float]) -> Truth:
+    """The hidden numbers of a batch, those that its parts have in common among them."""
+    return draw_truth(np.random.default_rng([batch, 2]), bites)
+
+
 def of_batch(truth: Truth, batch: int, seed: int, bites: Mapping[str, float]) -> Truth:
     """A part that answers strokes as its batch does, but for what differs from piece to piece."""
-    alike = draw_truth(np.random.default_rng([batch, 2]), bites)
+    alike = batch_truth(batch, bites)
     piece = float(np.exp(np.random.default_rng([seed, 3]).normal(0.0, PIECE_SD)))
     return replace(
         truth,
@@ -100,6 +107,7 @@ def of_batch(truth: Truth, batch: int, seed: int, bites: Mapping[str, float]) ->
         bite=alike.bite,
         exponent=alike.exponent,
         hardening_strain=alike.hardening_strain,
+        **{name: getattr(alike, name) for name in BY_SHAPE},
     )
 
 
