@@ -19,7 +19,8 @@ from core.learned import learned, told_by
 from core.limitreasons import folds_always, limit_reasons, used_up
 from core.limits import LimitUse
 from core.limituse import StrokesUse
-from core.lobing import lobing, lobing_reasons, meridians, planned_from
+from core.lobestold import counted, planned_from
+from core.lobing import lobing, lobing_reasons
 from core.oddresponse import odd_round
 from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import changes_left, minutes_left
@@ -56,7 +57,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     taken = taken_in(live)
     started = with_taken(job, taken)
     fitted = fit_or_explain(started, steps)
-    now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), meridians(started, steps))
+    now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), counted(started, steps, fitted))
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     planned = () if told == WITHIN else _planned(started, steps, fitted)
     open_doubt = told == WITHIN and (doubted(started, steps, fitted) or odd_round(started, steps, fitted))
@@ -126,7 +127,7 @@ def _advised(
         change_minutes=change_minutes,
         smoothing=smoothing,
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
-        lobing=lobing(job, steps, fitted),
+        lobing=lobing(job, steps, fitted, verdict == WITHIN),
         told=told_by(fitted),
         reach=reach(job),
         use_of=use,

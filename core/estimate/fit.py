@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from core.estimate.around import About, about, beyond, linear_reading
 from core.estimate.asides import ENOUGH, SUSPECT_SCORE, SetAside, all_else_says, hardly_beyond
 from core.estimate.gaussian import Belief, Update, disagreement
+from core.estimate.lobesize import LobeSize, lobe_size
 from core.estimate.moves import Move, Worn, apply_move, drift_move, moved
 from core.estimate.nonsense import contradiction, refuse_nonsense
 from core.estimate.repeated import stands
@@ -101,10 +102,11 @@ class _Memory:
 
     rough : the response is still far off; waiting : slopes taken anew are yet to be used; adrift : by round,
     variance of the work of sites that moved as no stroke explains; held : by round, readings beyond the gauge
-    that stand
+    that stand; large : how large lobes are
     """
 
     theta: Array
+    large: LobeSize
     geometry: dict[int, About] = field(default_factory=dict)
     set_aside: dict[int, SetAside] = field(default_factory=dict)
     adrift: dict[int, dict[int, float]] = field(default_factory=dict)
@@ -117,7 +119,7 @@ def fit(job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None
     """Refit the whole log. Pure: same log, same answer. aside : readings set aside beforehand, by round."""
     model = ResponseModel(job, any(isinstance(step, Countered) for step in steps))
     steps = sharing(job, steps)
-    memory = _Memory(model.mean.copy())
+    memory = _Memory(model.mean.copy(), lobe_size(job, steps, model))
     memory.set_aside.update({k: dict(found) for k, found in (aside or {}).items()})
     for k, step in enumerate(steps):
         if isinstance(step, Round):
@@ -174,7 +176,7 @@ def _exact(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -
 
 def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
     """One exact pass of the filter through the log, about the assumed values in memory."""
-    n, uneven = model.sites, Uneven(job, model.sites)
+    n, uneven = model.sites, Uneven(job, model.sites, memory.large)
     belief = uneven.started(prior(job, model))
     memory.waiting, worn = False, Worn.none(n)
     rounds: dict[int, RoundFit] = {}
@@ -197,11 +199,12 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
             move, worn = moved(job, model, step, worn, memory.theta)
             if move is not None:
                 belief = apply_move(belief, n, move.beside(uneven.size))
-                belief = uneven.worked(belief, move.work(memory.theta))
                 linear.append(move)
+                if isinstance(step, Rounded):
+                    belief = uneven.stepped(belief, step)
+                else:
+                    belief = uneven.worked(belief, move.work(memory.theta))
             before = None
-            if isinstance(step, Rounded):
-                belief = uneven.stepped(belief, step)
         beliefs.append(uneven.without(belief))
     told = uneven.without(belief)
     return Fit(told, model, as_read(job, model, worn, told), rounds, linear, beliefs, False, belief)
