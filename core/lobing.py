@@ -29,7 +29,7 @@ EIGHTHS_DEG = (0.0, 45.0, 90.0, 135.0, 180.0)  # five that tell two and three lo
 # spread evenly over the whole turn do not
 ALONE = "What is even all round is within the tolerance; what is left is lobes, which no even pass takes out."
 DRAWS, SEED = 256, 20260101  # fixed: the same log must say the same
-EVERY_DEG = 5.0  # places of the rim where its radius is looked at
+EVERY_DEG = 1.0  # places of the rim where its radius is looked at
 
 
 def lobing(job: Job, steps: list[Step], fitted: Fit, within: bool = False) -> Lobing | None:

@@ -259,17 +259,17 @@ def drawn_rims(count: int, rng: np.random.Generator) -> list[tuple[float, comple
 
 @pytest.mark.parametrize("by", ["four diameters", "five meridians"])
 def test_bands_of_out_of_round_hold_from_a_fifth_of_a_mm_to_fifteen(by):
-    """93 to 97 % of 95 % bands, and no sound reading suspected (one of 400 in question would be chance)."""
-    rng, inside, high, suspects = np.random.default_rng(7), [], [], 0
-    for size, two in drawn_rims(200, rng):
-        sheet = lobed(two, rng=rng, noise=0.05)
-        read = sheet.diameters((0.0, 45.0, 90.0, 135.0), 0.05) if by == "four diameters" else None
+    """93 to 97 % of 95 % bands, and no sound reading suspected (four
+    standard deviations: none of some thousand)."""
+    rng, inside, suspects = np.random.default_rng(7), [], 0
+    for size, two in drawn_rims(150, rng):
+        sheet = lobed(two, rng=rng, noise=0.06)  # with the rounding, what the gauge and template are off
+        read = sheet.diameters((0.0, 45.0, 90.0, 135.0), 0.02) if by == "four diameters" else None
         log = [nearly_done(), *(sheet.rounds((0.0,)) if read else sheet.rounds()), *([read] if read else [])]
         steps = steps_of(JOB, log)
         fitted = fit(JOB, steps)
         found = lobing(JOB, steps, fitted)
         inside.append(abs(found.out_of_round_mm - size) <= 1.96 * found.out_of_round_sd_mm)
-        high.append(abs((found.lobes[0].amplitude_mm - abs(two)) / found.lobes[0].amplitude_sd_mm))
         suspects += sum(len(each.set_aside) for each in fitted.rounds.values())
         assert found.out_of_round_sd_mm < 0.5
     assert 0.93 <= np.mean(inside) <= 0.97
@@ -279,13 +279,13 @@ def test_bands_of_out_of_round_hold_from_a_fifth_of_a_mm_to_fifteen(by):
 def test_lobes_that_diameters_tell_are_in_the_verdict():
     """On the meridian that is read all is well; nobody laid the template on those where it is not."""
     job = replace(JOB, tolerance_mm=1.0)
-    sheet = lobed(polar(5.0, 45.0, 2), left=0.002, noise=0.02)
+    sheet = lobed(polar(3.0, 45.0, 2), left=0.002, noise=0.02)
     log = [nearly_done(), *sheet.rounds((0.0,))]
     alone = core.refit(job, log)
     assert alone.verdict == "within"
     assert any("The verdict speaks of the meridian at 0° alone" in said for said in alone.reasons)
     told = core.refit(job, [*log, sheet.diameters((0.0, 45.0, 90.0, 135.0), 0.02)])
-    assert told.verdict == "outside" and told.widest_gap_mm > 2.5 and not told.suspects
+    assert told.verdict == "outside" and told.widest_gap_mm > 2.0 and not told.suspects
     assert any("counts 2 lobes all round, and does not know 3 lobes but on" in said for said in told.reasons)
     assert told.next_pass is None and told.lobing.step.lobes == 2
 
@@ -302,7 +302,7 @@ def test_an_oval_known_before_is_not_forgotten_where_one_meridian_is_read():
 def test_meridians_read_before_the_rim_went_oval_are_no_reason_to_doubt_those_after():
     """Three rounds on one meridian, then five of an oval of 5 mm that came with the last pass."""
     log, sheet = [], lobed()
-    for left in (0.3, 0.1, 0.04, HARDLY):
+    for left in (0.5, 0.25, 0.12, HARDLY):
         before = np.sum(sheet.left) if log else np.sum(PART.target)
         sheet.left = left * PART.target
         one = PART.work_per_strain() * JOB.tool.strain_per_stroke

@@ -123,9 +123,10 @@ def _closest(columns: Array, values: Array, sd: Array) -> float:
     reading hardly moves it."""
     read = np.isfinite(values)
     columns, values, sd = columns[read], values[read], sd[read]
-    found, off = np.zeros(columns.shape[1]), np.zeros_like(values)
+    found, off = np.zeros(columns.shape[1]), np.zeros(len(values))
     for _ in range(TRIES):
         weight = 1.0 / np.sqrt(sd * np.maximum(off, sd))
-        found = np.linalg.lstsq(columns * weight[:, None], values * weight, rcond=1e-9)[0]
+        fitted = np.linalg.lstsq(columns * weight[:, None], values * weight, rcond=1e-9)[0]
+        found = np.asarray(fitted, dtype=float)
         off = np.abs(values - columns @ found)
     return float(found[0])
