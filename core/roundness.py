@@ -39,7 +39,7 @@ class RoundingStep:
     takes_mm: float
     takes_sd_mm: float
     known: bool
-    even_mm: float
+    even_mm: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -18,14 +18,14 @@ Array = NDArray[np.float64]
 class Memory:
     """Assumed values.
 
-    large : how large lobes are; rough : the response is still far off; waiting : slopes taken anew are yet to
-    be used; adrift : by round, variance of the work of sites that moved as no stroke explains; held : by
-    round, readings beyond the gauge that stand; settled : rounds whose geometry is that of the last round of
-    their shape
+    large : how large lobes are, None as good work leaves them; rough : the response is still far off; waiting :
+    slopes taken anew are yet to be used; adrift : by round, variance of the work of sites that moved as no
+    stroke explains; held : by round, readings beyond the gauge that stand; settled : rounds whose geometry is
+    that of the last readings of their shape
     """
 
     theta: Array
-    large: LobeSize
+    large: LobeSize | None = None
     geometry: dict[int, About] = field(default_factory=dict)
     set_aside: dict[int, SetAside] = field(default_factory=dict)
     adrift: dict[int, dict[int, float]] = field(default_factory=dict)
