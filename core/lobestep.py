@@ -94,27 +94,33 @@ def _fair(job: Job, fitted: Fit, lobe: Lobe, step: RoundingStep, answer: _Answer
 def _trials(
     job: Job, steps: list[Step], fitted: Fit, found: tuple[Lobe, ...], lobe: Lobe, action: str
 ) -> list[tuple[RoundingStep, _Answer]]:
-    """Steps of one stroke and more, as many as take no more off than is there by all that is believed."""
-    answer = _answer(job, steps, fitted, found, lobe, action)
-    most = 1
-    if answer.tried:
+    """Steps of one stroke and more, as many as take no more off than is there by all that is believed, with
+    the weakest bite of which that is few strokes."""
+    for bite in job.bites(action):
+        answer, most = _answer(job, steps, fitted, found, lobe, action, bite), 1
+        if not answer.tried:
+            break
         likely = answer.one_mm * max(answer.mean + answer.sd, LEAST_ANSWER)
         most = int(np.clip(lobe.amplitude_mm // likely, 1, MOST))
-    return [(_step(job, fitted, lobe, action, strokes, answer), answer) for strokes in range(1, most + 1)]
+        if most < MOST:
+            break
+    return [(_step(job, fitted, lobe, action, bite, m, answer), answer) for m in range(1, most + 1)]
 
 
 def _answer(
-    job: Job, steps: list[Step], fitted: Fit, found: tuple[Lobe, ...], lobe: Lobe, action: str
+    job: Job, steps: list[Step], fitted: Fit, found: tuple[Lobe, ...], lobe: Lobe, action: str, bite: str
 ) -> _Answer:
     at = fitted.sites + components(job.part) + [each.lobes for each in found].index(lobe.lobes)
     mean, sd = float(fitted.lobed.mean[at]), float(np.sqrt(fitted.lobed.cov[at, at]))
     tried = any(isinstance(step, Rounded) and step.lobes == lobe.lobes for step in steps[:-1])
-    one = abs(even_mm(job, action, job.bites(action)[0]))
+    one = abs(even_mm(job, action, bite))
     return _Answer(one, mean, sd, tried, lobe.radial_mm / lobe.amplitude_mm)
 
 
-def _step(job: Job, fitted: Fit, lobe: Lobe, action: str, strokes: int, answer: _Answer) -> RoundingStep:
-    turn, bite = 360.0 / lobe.lobes, job.bites(action)[0]
+def _step(
+    job: Job, fitted: Fit, lobe: Lobe, action: str, bite: str, strokes: int, answer: _Answer
+) -> RoundingStep:
+    turn = 360.0 / lobe.lobes
     middle = lobe.at_deg if action == "shrink" else (lobe.at_deg + 0.5 * turn) % turn
     arcs = tuple(
         ((middle + k * turn - 0.25 * turn) % 360.0, (middle + k * turn + 0.25 * turn) % 360.0)

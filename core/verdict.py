@@ -109,7 +109,8 @@ def fitness(job: Job, belief: Belief, start: Array | None = None, where: Counted
     laid = [_laid(job, now, each) for now, each in zip(seats, draws, strict=True)]
     widths = np.max([drawn.widest_mm for drawn in laid], axis=0)
     widest = int(np.argmax([now.widest_mm for now in seats]))
-    plain = part.linearise(mean[:n], seats[0].seat)
+    even = seats[0] if size == n else offer(part, job.template, mean[:n], start)
+    plain = part.linearise(mean[:n], even.seat)
     return Fitness(
         offered=seats[widest],
         here=seats[0],

@@ -37,7 +37,8 @@ MOST_ITERATIONS = 20
 LONGEST_STEP = 1.5  # prior standard deviations that the response may be moved at once
 SETTLED = 1e-3  # prior standard deviations that a parameter may still move
 GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
-AGAIN_MM = 0.3  # the same for a further round of the same shape, whose slopes are at hand
+AGAIN_MM = 0.3  # the same of rounds of one shape against the last of them
+ALIKE_MM = 3.0  # the same for a further round of a shape whose slopes are at hand, for as long
 UNSURE = 0.05  # share of a reading's standard deviation that geometry may be off, where that is more
 GEOMETRY_NEAR = 5e-3  # share of the length; slopes anew after a smaller movement wait for an iteration due
 FAR = 1.0  # prior standard deviations that a parameter moved: more iterations are due
@@ -213,7 +214,7 @@ def _read_round(
         memory.geometry[k] = memory.geometry[k - 1]
     elif k not in memory.geometry:
         memory.geometry[k] = about(job, step, belief.mean[:n], np.zeros(len(seat_sd)))
-    still = np.maximum(AGAIN_MM if alike else GEOMETRY_SETTLED_MM, UNSURE * step.sd_mm)
+    still = np.maximum(ALIKE_MM if alike else GEOMETRY_SETTLED_MM, UNSURE * step.sd_mm)
     aside, held, hardly = memory.set_aside.get(k, {}), memory.held.get(k, ()), SetAside()
     for _ in range(MOST_LOOKS):
         lin, x_was, seat_was = memory.geometry[k]

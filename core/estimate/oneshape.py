@@ -26,8 +26,8 @@ def about_the_last(
     geometry: Mapping[int, About],
     least_mm: float,
 ) -> dict[int, About]:
-    """Geometry, by round, of those of a shape that is read on after them, where theirs shows something else
-    by so much; the template lies as their readings say.
+    """Geometry of rounds, by index, where theirs shows something else by so much than what is believed once
+    all of their shape is read; the template lies as their readings say.
 
     after : by round and by diameters, the belief over work, lobes and response once they are read; geometry :
     that rounds were read about
@@ -36,7 +36,7 @@ def about_the_last(
     for together in _together(steps):
         last = after[together[-1]].mean
         x, lobes = last[: uneven.sites], last[uneven.sites : uneven.sites + uneven.size]
-        for k in together[:-1]:
+        for k in together:
             step = steps[k]
             if not isinstance(step, Round):
                 continue
