@@ -13,6 +13,7 @@ from shopapp.presenters import (
     feeding,
     limit_runs,
     lobe_views,
+    metal_words,
     pacer,
     planning,
     steps,
@@ -188,7 +189,9 @@ def _feed_facts(feed: Sequence[core.Zone]) -> tuple[Fact, ...]:
     """What the signs in the row of feeds mean, where there are any."""
     said = ["×2: gone over twice, there and back"] if any(zone.goes > 1 for zone in feed) else []
     if any(zone.standing for zone in feed):
-        said.append("stand: strokes made standing at their marks")
+        most = max(zone.spots for zone in feed)
+        shared = f", shared out over up to {most} spots side by side at each" if most > 1 else ""
+        said.append(f"stand: strokes made standing at their marks{shared}")
     return (Fact("Feed", "; ".join(said)),) if said else ()
 
 
@@ -213,13 +216,20 @@ def _time(job: core.Job, planned: core.Pass, advice: core.Advice) -> tuple[Fact,
 
 def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
     return (
-        *((Fact("Before the pass", wording.anneal(planned), TODO),) if planned.anneal_first else ()),
+        *_anneal_facts(job, planned),
         *_change_fact(planned.change_minutes),
         Fact("Strokes in all", str(planned.total), big=True),
         Fact("Tool set", wording.tool_set(job.tools[planned.action])),
         Fact("Expected widest gap", wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)),
         Fact("Chance of going too far", _too_far(planned)),
     )
+
+
+def _anneal_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
+    if not planned.anneal_first:
+        return ()
+    how = Fact("Annealing", metal_words.annealing(job.metal))
+    return Fact("Before the pass", wording.anneal(planned), TODO), how
 
 
 def _change_fact(minutes: float | None) -> tuple[Fact, ...]:
