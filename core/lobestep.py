@@ -19,7 +19,7 @@ from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.lobestold import SHOWS
 from core.readings.lobes import components, lobe_rows, waves
-from core.readings.offering import layout_of, offer
+from core.readings.offering import offer, readable_mm
 from core.readings.rounds import Rounded, Step
 from core.readings.seating import best_seating
 from core.roundness import Lobe, RoundingStep
@@ -148,8 +148,7 @@ def _widest_mm(job: Job, fitted: Fit, found: tuple[Lobe, ...], trials: list[Roun
     are told."""
     part, n = job.part, fitted.sites
     assert isinstance(part, ReadOnMeridians)
-    layout = layout_of(part, job.template)
-    places = layout.points_mm[layout.readable]
+    places = readable_mm(part, job.template)
     now = offer(part, job.template, fitted.belief.mean[:n])
     round_it = np.radians(360.0 / ROUND * np.arange(ROUND) + found[0].at_deg)
     shown = np.array([lobe_rows(part, job.template, places, at) for at in round_it])

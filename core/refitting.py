@@ -29,7 +29,7 @@ from core.plan.passes import planned_passes
 from core.planned import Pass, Smoothing
 from core.reachable import reach
 from core.readings.lobes import lobe_rows
-from core.readings.offering import layout_of, widest_gaps
+from core.readings.offering import layout_of, readable_mm, widest_gaps
 from core.readings.reading import readings_of
 from core.readings.rounds import Countered, PassDone, Round, Rounded, Step, in_force, laid_out
 from core.readings.seating import best_seating
@@ -226,8 +226,7 @@ def _reseat(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> Reseat | 
     step, said = rounds[0]
     if len(said.seat) < 2:  # a template without play
         return None
-    layout = layout_of(job.part, job.template)
-    places = layout.points_mm[layout.readable]
+    places = readable_mm(job.part, job.template)
     here = readings_of(job.part, step.template, fitted.belief.mean[: fitted.sites], said.seat, places)
     seated_mm = float(np.max(np.abs(here.deviation_mm)))
     if seated_mm <= job.tolerance_mm:
@@ -290,8 +289,7 @@ def _widest(job: Job, steps: list[Step], fitted: Fit, rounds: list[int]) -> dict
         return {}
     works = np.array([fitted.beliefs[k].mean[: fitted.sites] for k in rounds])
     seats = np.array([fitted.rounds[k].seat for k in rounds])
-    layout = layout_of(job.part, job.template)
-    places, part = layout.points_mm[layout.readable], job.part
+    places, part = readable_mm(job.part, job.template), job.part
     lobes = [
         lobe_rows(part, job.template, places, step.meridian_rad) @ fitted.rounds[k].lobes
         for k, step in ((k, steps[k]) for k in rounds)

@@ -16,7 +16,7 @@ from core.advice import CLOSE, OUTSIDE, WITHIN
 from core.estimate.gaussian import Belief
 from core.jobtypes import Job
 from core.readings.lobes import components, lobe_rows
-from core.readings.offering import Offered, layout_of, offer
+from core.readings.offering import Offered, offer, readable_mm
 from core.readings.seating import Seated, best_seating, rigid_free
 
 Array = NDArray[np.float64]
@@ -97,7 +97,10 @@ def fitness(job: Job, belief: Belief, start: Array | None = None, where: Counted
     part, n = job.part, len(job.part.sites)
     size = n + components(part)
     mean, cov = belief.mean[:size], belief.cov[:size, :size]
-    places, where = _readable(job), where or Counted(np.zeros(1), np.ones((1, size - n), bool))
+    places, where = (
+        readable_mm(part, job.template),
+        where or Counted(np.zeros(1), np.ones((1, size - n), bool)),
+    )
     beside = [
         lobe_rows(part, job.template, places, float(at)) * which
         for at, which in zip(where.meridians_rad, where.lobes, strict=True)
@@ -122,11 +125,6 @@ def fitness(job: Job, belief: Belief, start: Array | None = None, where: Counted
         reading_sd_mm=np.sqrt(np.mean((laid[0].gaps_mm - seats[0].readings_mm) ** 2, axis=0)),
         widest_rad=float(where.meridians_rad[widest]),
     )
-
-
-def _readable(job: Job) -> Array:
-    layout = layout_of(job.part, job.template)
-    return layout.points_mm[layout.readable]
 
 
 def even_within(job: Job, belief: Belief, start: Array | None = None) -> bool:
