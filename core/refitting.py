@@ -60,16 +60,18 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), counted(started, steps, fitted))
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     within = told == WITHIN
-    planned = () if within or read_first(steps, told) else _planned(started, steps, fitted)
+    odd = odd_round(started, steps, fitted)  # nothing is worked by such a round
+    planned = () if within or odd or read_first(steps, told) else _planned(started, steps, fitted)
     rim = rim_doubt(started, steps) if within else ""
-    doubts = rim or (within and (doubted(started, steps, fitted) or odd_round(started, steps, fitted)))
+    doubts = rim or (within and (odd or doubted(started, steps, fitted)))
     verdict = CLOSE if doubts else told
     _SHOWN.keep(job, [*taken, *steps], planned)
     beside = foreseen(started, steps, bows, fitted, planned)
     advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))
+    advice = replace(advice, counter=None, counter_then=None) if odd else advice
     ahead = all_ahead(advice)
     misfits = misfits_of(job, live, ahead)
-    reasons = _reasons(started, steps, fitted, advice, beside.read)
+    reasons = () if odd else _reasons(started, steps, fitted, advice, beside.read)
     said = (
         *misfit_reasons(misfits, ahead),
         *([rim] if rim else []),

@@ -114,10 +114,7 @@ def advice_ms() -> float:
     time."""
     for drawn in drawn_sheets("dish", 200, 1):
         job = job_from(drawn.document)
-        if (
-            len(job.part.sites) == RINGS
-            and job.part.heading_rad(np.array([job.part.length_mm]))[0] < STEEP_RAD
-        ):
+        if len(job.part.sites) == RINGS and job.part.blank.meridian.slope_rad(job.part.length_mm) < STEEP_RAD:
             break
     made = core.simulated_part(job, drawn.seed, drawn.truth)
     events = scripted_log(job, made, PASSES, MOST_MERIDIANS)

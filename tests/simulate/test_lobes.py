@@ -21,7 +21,7 @@ def dish(truth: Truth, **changes):
 
 
 def rim_rad(job: core.Job) -> float:
-    return float(job.part.heading_rad(np.array([job.part.length_mm]))[0])
+    return float(job.part.blank.meridian.slope_rad(job.part.length_mm))
 
 
 def test_even_strokes_leave_it_round():
