@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from core.checks import Check
 from core.events import ACTIONS
-from core.kinds.base import Part
+from core.kinds.base import FoldedByTool, Part
 from core.limits import Limits
 from core.machine import Machine
 from core.metals import Metal
@@ -174,6 +174,15 @@ class Job:
         """Strokes of a whole pass with these counts, one a site, each for every spot of its site."""
         spots = self.part.sites.spots(self.tools[action].patch_length_mm)
         return round(float(spots @ np.asarray(strokes, dtype=float)))
+
+    def fold_rad(self, action: str, bite: str) -> float:
+        """First guess of what one stroke turns a patch's length where the tool folds, 0 for other parts."""
+        part = self.part
+        return (
+            part.fold_per_strain_rad * self.tools[action].strain(bite)
+            if isinstance(part, FoldedByTool)
+            else 0.0
+        )
 
     def net_strain(self, work: Array) -> Array:
         """(n,) edge strain that goes with this work (n,), signed, each action by its own tool."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
+from math import degrees
 from typing import Any, Protocol
 
 import numpy as np
@@ -16,6 +17,7 @@ from core.kinds.base import Part
 from core.kinds.dish import DishPart
 from core.kinds.flange import FlangePart
 from core.kinds.section import SectionPart
+from core.readings.named import meridian_rad
 from core.simulate.bar import SimulatedBar
 from core.simulate.dish import SimulatedDish
 from core.simulate.flange import SimulatedFlange
@@ -123,4 +125,7 @@ def answering_part(job: Job, events: Iterable[Any], seed: int, batch: int | None
             part.smooth(event["bite"], event["strokes"], job.smoother)
         elif event["event"] == "counter_done" and isinstance(part, SimulatedBar):
             part.counter(event["action"], event["bite"], event["strokes"])
+        elif event["event"] == "rounded" and isinstance(part, SimulatedDish):
+            at_deg = degrees(meridian_rad(event["at_deg"], "at_deg"))
+            part.strike_arcs(event["action"], event["bite"], event["lobes"], at_deg, event["strokes"])
     return part

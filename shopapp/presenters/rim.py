@@ -87,13 +87,16 @@ class RimPresenter(Presenter[GapsView]):
     def view(self, go: str = "") -> GapsView:
         """The diameter that is asked for."""
         hand, read, at = self._in_hand(), self._read(), self._asked()
-        nominal = 2.0 * _part(self.session.job).rim_radius_mm
+        part, advice = _part(self.session.job), self.session.advice
+        about = part.rim_across_mm(part.target if advice is None else advice.remaining_work)
         question = "" if hand.doubted is None else self._question(hand.doubted)
         return GapsView(
             header=Header(f"{self.where()}, rim {self._when()}", back="gaps"),
             strip=_strip(read, self._angles(), at, gauge_step_mm(hand.gauge), hand.doubted),
             station="all diameters read" if at is None else f"rim across at {wording.degrees(ANGLES[at])}",
-            expected="" if at is None else f"about {wording.size(fmean(read.values()) if read else nominal)}",
+            expected=""
+            if at is None
+            else f"about {wording.size(round(fmean(read.values()) if read else about, 1))}",
             entry=hand.entry,
             entry_unit="mm",
             last=hand.last,
