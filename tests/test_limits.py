@@ -292,7 +292,7 @@ class TestThicknessAndRadius:
         soft, hard = reach(core.job(rib(**TIGHT, material="aluminium 1050A-O")))
         assert (soft.annealed, hard.annealed) == (True, False)
         radii = [float(found.sizes[0].size.removesuffix(" mm")) for found in (soft, hard)]
-        assert radii[1] / radii[0] == pytest.approx(0.25 / hard.limit.strain, rel=0.01)
+        assert radii[1] / radii[0] == pytest.approx(0.25 / hard.limit.strain, rel=0.02)  # rounded up, both
 
     def test_the_ends_are_asked_for_no_more_than_the_curve_asks(self) -> None:
         """A stroke bends less near an end; what the arc asks of the edge is the same all along."""

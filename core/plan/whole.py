@@ -21,6 +21,8 @@ TOO_FEW = 0.01  # strokes a site that are none
 HALF = 0.5  # stroke in all, below which whole strokes would be none
 MANY = 4.0  # strokes a site
 CLOSING_ZONES = 0.1  # the same where the gap itself is to be small
+AT_MOST = 3  # strokes that the room for them is wrong by
+ROUNDED = 1e-9  # strain
 FINISHING = 2.0  # tolerances left at most, where whole strokes are chosen for the gap itself
 
 
@@ -55,10 +57,24 @@ def one_pass(
     if closing is None and state.goal.apart:  # no site goes beyond all that it wants for the sake of others
         in_all = stroking_for(state, action, bite, max(share, 1.0) * wanted)
         most = np.minimum(most, np.rint(in_all))
-    counts = whole_strokes(aimed, _aim(state, action, bite, aimed, most, closing))
+    counts = _allowed(
+        state, action, bite, whole_strokes(aimed, _aim(state, action, bite, aimed, most, closing))
+    )
     if not counts.any():
         return None
     return Step(action, bite, counts, state, state.after(action, bite, counts))
+
+
+def _allowed(state: Outlook, action: str, bite: str, counts: Array) -> Array:
+    """(n,) these counts, less a stroke where they would go beyond a limit: how many it has room for was found
+    site by site, before it was known how the pass hardens the sites and which neighbours it strikes."""
+    room = state.goal.job.limits.room(action, state.edge)
+    for _ in range(AT_MOST):
+        beyond = (counts > 0) & (state.strain_at_most(action, bite, counts) > room + ROUNDED)
+        if not beyond.any():
+            break
+        counts = counts - beyond
+    return counts
 
 
 def part_pass(
