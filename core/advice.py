@@ -57,9 +57,9 @@ class Response:
 class Suspect:
     """A reading that disagrees with everything else; it is set aside until read again or confirmed.
 
-    station : index from 0; read_mm : what was read; expected_mm, low_mm, high_mm : what everything else says,
-    with its 95 % band; score : disagreement in standard deviations; at_deg : the meridian it was read on,
-    None for a part that is not read on meridians
+    station : index from 0; read_mm : what was read, the gauge's reach where it was beyond; expected_mm,
+    low_mm, high_mm : what everything else says, with its 95 % band; score : disagreement in standard
+    deviations; at_deg : the meridian it was read on, None for a part that is not read on meridians
     """
 
     station: int
@@ -69,6 +69,7 @@ class Suspect:
     high_mm: float
     score: float
     at_deg: float | None = None
+    beyond: bool = False
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from core.forming.wrinkling import stroke_strain_limit
 from core.jobfields import Fields
 from core.jobtypes import Tool
 from core.limits import COMMON, Limit, Limits
-from core.metals import Metal
+from core.metals import Figure, Metal
 
 EVEN_SHARE = (
     0.8  # of the uniform strain that a pass may come to: no metal is alike all over (common practice)
@@ -106,7 +106,7 @@ def _by_elongation(metal: Metal, name: str) -> Limit:
     given = metal.figure(name)
     if given is None:
         return Limits.elongation
-    least = given.typical if isnan(given.low) else given.low
+    least = _least(given)
     source = (
         f"elongation after fracture: {100 * least:.3g} % ({given.source}), of which as natural strain "
         f"{ELONGATION_SHARE:g} is allowed ({COMMON})"
@@ -130,13 +130,19 @@ def _half_hard(metal: Metal) -> Limit:
 
 
 def _cracking(metal: Metal) -> Limit:
+    """Of a range of ratios the low end counts: they scatter widely."""
     ratio = metal.figure("hole_expansion")
     if ratio is None:
         return Limits.stretch_in_all
-    source = f"hole expansion of {100 * ratio.typical:.0f} % ({ratio.source})"
+    least = _least(ratio)
+    source = f"hole expansion of {100 * least:.3g} % ({ratio.source})"
     return replace(
-        Limits.stretch_in_all, strain=-float(edge_strain_limit(ratio.typical)), source=source, own=ratio.own
+        Limits.stretch_in_all, strain=-float(edge_strain_limit(least)), source=source, own=ratio.own
     )
+
+
+def _least(figure: Figure) -> float:
+    return figure.typical if isnan(figure.low) else figure.low
 
 
 def folding(metal: Metal, tool: Tool, thickness_mm: float) -> Limit:

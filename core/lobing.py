@@ -184,7 +184,8 @@ def _step(job: Job, steps: list[Step], fitted: Fit, found: tuple[Lobe, ...]) -> 
         and each.amplitude_mm > SHOWS * each.amplitude_sd_mm
         and each.amplitude_mm > MATTERS * job.tolerance_mm
     ]
-    action = next((action for action in ("shrink", "stretch") if job.bites(action)), None)
+    able = [action for action in ("shrink", "stretch") if job.bites(action)]
+    action = next((action for action in able if not job.misfits.get(action)), able[0] if able else None)
     if not worth or action is None:
         return None
     most = max(worth, key=lambda each: each.amplitude_mm)

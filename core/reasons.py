@@ -40,12 +40,7 @@ def reasons_for(
         for _ in now[:1]
         if verdict == UNMEASURED and widest_mm <= job.tolerance_mm
     ]
-    said += [
-        f"{label.capitalize()} {s.station + 1}{_where(s)} reads {s.read_mm:.2f} mm where everything else "
-        f"says {s.expected_mm:.2f} mm (from {s.low_mm:.2f} to {s.high_mm:.2f} mm){_but_for_its_sign(s)}; "
-        "it is left out until it is read again or confirmed."
-        for s in suspects
-    ]
+    said += [_about_suspect(label, suspect) for suspect in suspects]
     if verdict == WITHIN and suspects:
         without, they = ("it", "it is") if len(suspects) == 1 else ("them", "they are")
         said.append(
@@ -91,9 +86,18 @@ def _where(suspect: Suspect) -> str:
     return "" if suspect.at_deg is None else f" on the meridian at {suspect.at_deg:g}°"
 
 
+def _about_suspect(label: str, s: Suspect) -> str:
+    read = f"{'beyond ' if s.beyond else ''}{s.read_mm:.2f} mm"
+    return (
+        f"{label.capitalize()} {s.station + 1}{_where(s)} reads {read} where everything else says "
+        f"{s.expected_mm:.2f} mm (from {s.low_mm:.2f} to {s.high_mm:.2f} mm){_but_for_its_sign(s)}; "
+        "it is left out until it is read again or confirmed."
+    )
+
+
 def _but_for_its_sign(suspect: Suspect) -> str:
     sd = 0.5 * (suspect.high_mm - suspect.low_mm) / BAND
-    fits = turned_round(suspect.read_mm, suspect.expected_mm, sd)
+    fits = not suspect.beyond and turned_round(suspect.read_mm, suspect.expected_mm, sd)
     return ", where the other sign would fit" if fits else ""
 
 

@@ -13,13 +13,14 @@ from core.advice import CLOSE, UNMEASURED, WITHIN, Advice, Reseat
 from core.answers import answers
 from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
-from core.heldup import misfit_reasons, misfits_of
+from core.heldup import all_ahead, misfit_reasons, misfits_of
 from core.jobtypes import Job
 from core.learned import learned, told_by
 from core.limitreasons import folds_always, limit_reasons, used_up
 from core.limits import LimitUse
 from core.limituse import StrokesUse
 from core.lobing import lobing, lobing_reasons, meridians, planned_from
+from core.oddresponse import odd_round
 from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import changes_left, minutes_left
 from core.plan.outlook import Goal, Outlook
@@ -58,12 +59,12 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), meridians(started, steps))
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     planned = () if told == WITHIN else _planned(started, steps, fitted)
-    verdict = CLOSE if told == WITHIN and doubted(started, steps, fitted) else told
+    open_doubt = told == WITHIN and (doubted(started, steps, fitted) or odd_round(started, steps, fitted))
+    verdict = CLOSE if open_doubt else told
     _SHOWN.keep(job, [*taken, *steps], planned)
     beside = foreseen(started, steps, bows, fitted, planned)
     advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))
-    ahead: list[Pass | Smoothing] = [*advice.remaining]
-    ahead += [] if advice.smoothing is None else [advice.smoothing]
+    ahead = all_ahead(advice)
     misfits = misfits_of(job, live, ahead)
     reasons = _reasons(started, steps, fitted, advice, beside.read)
     said = (*misfit_reasons(misfits, ahead), *reasons, *taken_reasons(started, job, taken))

@@ -15,6 +15,7 @@ from core.errors import InputError
 from core.estimate.careful import careful_fit, turned_round
 from core.estimate.fit import Fit, RoundFit, fit
 from core.jobtypes import Job
+from core.oddresponse import odd_round
 from core.readings.lobes import lobe_rows, meridian_deg
 from core.readings.reading import readings_of
 from core.readings.rounds import CHANGES, Round, Step
@@ -69,18 +70,24 @@ def doubted(job: Job, steps: list[Step], fitted: Fit) -> tuple[Suspect, ...]:
         assert isinstance(step, Round)
         at_deg = meridian_deg(job.part, step.meridian_rad)
         found += [
-            Suspect(i, float(step.gaps_mm[i]), mean, mean - BAND * sd, mean + BAND * sd, score, at_deg)
-            for i, (mean, sd, score) in sorted(fitted.rounds[k].set_aside.items())
+            _suspect(step, i, said, at_deg)
+            for i, said in sorted(fitted.rounds[k].set_aside.items())
             if not any(_again(step, other, i) for other in newer)
         ]
         newer.append(step)
     return tuple(found)
 
 
+def _suspect(step: Round, site: int, said: tuple[float, float, float], at_deg: float | None) -> Suspect:
+    (mean, sd, score), read = said, float(step.told_mm[site])
+    band = mean - BAND * sd, mean + BAND * sd
+    return Suspect(site, read, mean, *band, score, at_deg, bool(step.beyond[site]))
+
+
 def _again(step: Round, newer: Round, site: int) -> bool:
     """Whether a newer round reads the same place in the same way."""
     alike = newer.template == step.template and newer.meridian_rad == step.meridian_rad
-    return alike and site in newer.read
+    return bool(alike and (site in newer.read or newer.beyond[site]))
 
 
 def round_doubts(job: Job, steps: list[Step], fitted: Fit) -> tuple[str, ...]:
@@ -94,7 +101,8 @@ def round_doubts(job: Job, steps: list[Step], fitted: Fit) -> tuple[str, ...]:
         if count >= MANY and count >= MANY_SHARE * len(step.read):
             asked = _signs_of(job, step, found) or _slip_of(job, steps, k, count)
             said.append(asked or _contradicted(job, step, count))
-    return tuple(said)
+    odd = "" if said else odd_round(job, steps, fitted)
+    return (*said, odd) if odd else tuple(said)
 
 
 def fit_or_explain(job: Job, steps: list[Step]) -> Fit:

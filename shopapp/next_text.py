@@ -78,8 +78,9 @@ def _listed(where: Any, label: str) -> str:
 def _suspect(suspect: Suspect, label: str) -> str:
     low, high = core.format_length(suspect.low_mm), core.format_length(suspect.high_mm)
     where = f"{label} {suspect.station + 1}{wording.on_meridian(suspect.at_deg)}"
+    read = "beyond " * suspect.beyond + core.format_length(suspect.read_mm)
     return (
-        f"  read {where} again: {core.format_length(suspect.read_mm)} was read, "
+        f"  read {where} again: {read} was read, "
         f"everything else says {core.format_length(suspect.expected_mm)} ({low} to {high})"
     )
 

@@ -17,11 +17,13 @@ TOLD = 9
 EPILOG = """examples:
   gapwright original old-rib.json               the line of an original with its uncertainty, for a job
   gapwright original left.json right.json       how far two of them differ, and their mean
+  gapwright original bowl.json --as shape       a dish measured across, as its meridian
 
 FILE holds what was read off the original: offsets from a straight edge, the rise over a chord moved along,
 or traced points; worn spots left out, symmetry where the part has it. All fields, with examples, are in
 assets/original-document.md. What was found is told on standard error, the line goes to standard output as
-{"line": {...}}, a field of a job.
+{"line": {...}}, a field of a job; --as outline gives that of a flange, --as shape that of a dish, which is
+measured from rim to rim through its middle.
 """
 
 
@@ -35,6 +37,9 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     )
     measured.add_argument("file", metavar="FILE", help="measurements, JSON; - is standard input")
     measured.add_argument("other", metavar="FILE", nargs="?", help="of another original, to lay beside it")
+    measured.add_argument(
+        "--as", dest="part", metavar="FIELD", default="line", help="of a job: line, outline or shape"
+    )
     measured.set_defaults(run=run)
 
 
@@ -45,13 +50,13 @@ def run(options: argparse.Namespace) -> int:
     files = (options.file, options.other)
     found = [core.original(terminal.whole(file, MOST_BYTES)) for file in files if file is not None]
     said = [line for one in found for line in told(one)]
-    line = found[0].line
+    line = found[0].line_as(options.part)
     if len(found) == 2:
         both = core.side_by_side(*found)
         said += told_of_two(both)
-        line = both.line
+        line = both.line_as(options.part)
     terminal.say("\n".join(said), sys.stderr)
-    terminal.say(json.dumps({"line": line}, allow_nan=False))
+    terminal.say(json.dumps({options.part: line}, allow_nan=False))
     return 0
 
 

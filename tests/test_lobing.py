@@ -255,6 +255,31 @@ def test_a_small_step_brings_the_lobes_down_and_its_answer_is_learned(answer):
     assert abs(learned.mean[at] - answer) < 0.7 * abs(ANSWER - answer)
 
 
+def shallow() -> core.Job:
+    """The dish on a machine whose throat is too shallow for its rings, the work all but done."""
+    return core.job(bowl(tolerance="0.5 mm", machine={"name": "bench machine", "throat": "10 mm"}))
+
+
+def test_a_step_alone_is_held_up_by_a_misfit_as_a_pass_is():
+    """No pass is ahead: the step is still none to run until it is logged that it is run all the same."""
+    log = [nearly_done(), *lobed(polar(1.4, 40.0, 2), left=0.0).rounds()]
+    fits, unfit = (core.refit(job, log) for job in (JOB, shallow()))
+    assert fits.remaining == unfit.remaining == () and fits.smoothing is None
+    assert fits.lobing.step is not None and fits.misfits == ()
+    assert unfit.lobing.step.action == "shrink" and unfit.misfits == shallow().misfits["shrink"] != ()
+    assert unfit.reasons[0] == unfit.misfits[0]
+    assert "The step against lobes is what would be run once it fits" in unfit.reasons[len(unfit.misfits)]
+    knowing = core.refit(shallow(), [*log, core.run_all_the_same(unfit.misfits)])
+    assert knowing.lobing.step is not None and knowing.misfits == ()
+
+
+def test_a_step_goes_to_the_set_that_fits():
+    """Of two sets only the one that stretches enters: stretching between the lobes takes them too."""
+    job = replace(JOB, misfits={"shrink": ("The jaws do not enter.",)})
+    steps = steps_of(job, [nearly_done(), *lobed(polar(1.4, 40.0, 2)).rounds()])
+    assert lobing(job, steps, fit(job, steps)).step.action == "stretch"
+
+
 def test_the_refit_of_lobes_is_the_batch_solution():
     """All unknowns at once: work, lobes before and after the pass, response, scatter and seatings, as one
     conditioned Gaussian vector (any text on least squares). What the pass adds to the lobes goes by its

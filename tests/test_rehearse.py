@@ -39,7 +39,15 @@ def test_a_whole_job_is_played_to_sign_off_and_its_record_left(name: str, tmp_pa
     assert bowed == ("bow_read" in [event["event"] for event in kept.events])
     missing = [one.check.label for one in core.check_results(kept.job, kept.events) if one.missing]
     assert missing and f"    not read {', '.join(missing)}: " in text  # no angle, twist or mark is simulated
-    assert kept.events[-1]["concession"] == rehearse.NOT_PLAYED
+    concession = kept.events[-1]["concession"]
+    assert concession.endswith(f"not read {', '.join(missing)}: {rehearse.NOT_PLAYED}")
+    assert f"  with concession: {concession}\n" in text
+    results = core.check_results(kept.job, kept.events)
+    failed = [one for one in results if one.verdict in ("outside", "too close to call")]
+    assert all(one.check.bow for one in failed)
+    assert bool(failed) == (rehearse.NOT_COUNTERED in concession) == ("Signed by concession" in text)
+    assert bool(failed) != text.endswith("All parts reached their tolerance.\n")
+    assert all(f"bow {core.format_length(one.value)}, {one.verdict}" in concession for one in failed)
     assert not bowed or not any(check.bow and check.label in missing for check in kept.job.checks)
     final = core.refit(kept.job, kept.events)
     assert final.verdict == "within"

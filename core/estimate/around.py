@@ -34,14 +34,23 @@ def linear_reading(step: Round, assumed: About, aside: set[int], beside: Array) 
     return Reading(stations, step.gaps_mm[stations], offset, rows, rows_seat, variance)
 
 
-def beyond(step: Round, assumed: About, belief: Belief, beside: Array) -> Belief:
-    """Readings known only to be larger than the gauge reaches, one after another."""
-    if not step.beyond.any():
+def beyond(step: Round, assumed: About, belief: Belief, beside: Array, aside: set[int]) -> Belief:
+    """Readings known only to be larger than the gauge reaches, one after another, without those set aside."""
+    at, rows, expected = shown_of(step, assumed, belief, beside, aside)
+    if not len(at):
         return belief
+    return censored(belief, rows, step.reach_mm[at] - expected, step.sd_mm[at] ** 2)
+
+
+def shown_of(
+    step: Round, assumed: About, belief: Belief, beside: Array, aside: set[int]
+) -> tuple[NDArray[np.intp], Array, Array]:
+    """Stations (r,) beyond the gauge and not set aside, their rows over the unknowns with the seating last,
+    and what is expected there, mm."""
+    at = np.array([i for i in np.flatnonzero(step.beyond) if i not in aside], dtype=np.intp)
     lin, x, seat = assumed
-    at = np.flatnonzero(step.beyond)
     rows = np.zeros((len(at), len(belief.mean)))
     shape = np.hstack([lin.influence[at], beside[at]])
     rows[:, : shape.shape[1]], rows[:, len(belief.mean) - len(seat) :] = shape, lin.seating[at]
     offset = lin.deviation_mm[at] - lin.influence[at] @ x - lin.seating[at] @ seat
-    return censored(belief, rows, step.reach_mm[at] - offset - rows @ belief.mean, step.sd_mm[at] ** 2)
+    return at, rows, offset + rows @ belief.mean

@@ -14,8 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.errors import InputError
-from core.estimate.asides import SetAside
-from core.estimate.fit import SUSPECT_SCORE, Fit, fit
+from core.estimate.asides import SUSPECT_SCORE, SetAside
+from core.estimate.fit import Fit, fit
 from core.estimate.spared import as_settled, spared_fit, too_many
 from core.jobtypes import Job
 from core.kinds.base import Linearised, TurnedEdge

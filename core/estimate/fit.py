@@ -14,11 +14,11 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from core.errors import InputError
 from core.estimate.around import About, about, beyond, linear_reading
-from core.estimate.asides import SetAside, all_else_says
+from core.estimate.asides import ENOUGH, SUSPECT_SCORE, SetAside, all_else_says, hardly_beyond
 from core.estimate.gaussian import Belief, Update, disagreement
 from core.estimate.moves import Move, Worn, apply_move, drift_move, moved
+from core.estimate.nonsense import contradiction, refuse_nonsense
 from core.estimate.repeated import stands
 from core.estimate.response import ResponseModel, Stroking
 from core.estimate.seated import Reading, read_seated
@@ -32,7 +32,6 @@ from core.strained import Strained
 Array = NDArray[np.float64]
 MOST_ITERATIONS = 20
 LONGEST_STEP = 1.5  # prior standard deviations that the response may be moved at once
-IMPOSSIBLE = 12.0  # prior standard deviations from what was believed
 SETTLED = 1e-3  # prior standard deviations that a parameter may still move
 GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
 AGAIN_MM = 0.3  # the same for a further round of the same shape, whose slopes are at hand
@@ -40,18 +39,19 @@ UNSURE = 0.05  # share of a reading's standard deviation that geometry may be of
 GEOMETRY_NEAR = 5e-3  # share of the length; slopes anew after a smaller movement wait for an iteration due
 FAR = 1.0  # prior standard deviations that a parameter moved: more iterations are due
 MOST_LOOKS = 6  # times that one round is read anew in one iteration
-SUSPECT_SCORE = 4.0  # standard deviations
 
 
 @dataclass(frozen=True)
 class RoundFit:
-    """What one round said: seating found, disagreement with all else, readings set aside; after : the belief
-    over work, lobes and response; lobes : (c,) as expected then."""
+    """What one round said: seating found, disagreement with all else, readings set aside; hardly : readings
+    beyond the gauge that its numbers speak against; after : the belief over work, lobes and response; lobes :
+    (c,) as expected then."""
 
     seat: Array
     update: Update
     stations: NDArray[np.intp]
     set_aside: SetAside
+    hardly: SetAside
     after: Belief
     lobes: Array
 
@@ -100,13 +100,15 @@ class _Memory:
     """Assumed values kept from one iteration to the next.
 
     rough : the response is still far off; waiting : slopes taken anew are yet to be used; adrift : by round,
-    variance of the work of sites that moved as no stroke explains
+    variance of the work of sites that moved as no stroke explains; held : by round, readings beyond the gauge
+    that stand
     """
 
     theta: Array
     geometry: dict[int, About] = field(default_factory=dict)
     set_aside: dict[int, SetAside] = field(default_factory=dict)
     adrift: dict[int, dict[int, float]] = field(default_factory=dict)
+    held: dict[int, set[int]] = field(default_factory=dict)
     rough: bool = True
     waiting: bool = False
 
@@ -117,10 +119,14 @@ def fit(job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None
     steps = sharing(job, steps)
     memory = _Memory(model.mean.copy())
     memory.set_aside.update({k: dict(found) for k, found in (aside or {}).items()})
+    for k, step in enumerate(steps):
+        if isinstance(step, Round):
+            over = np.flatnonzero(step.beyond).tolist()
+            memory.held[k] = {i for i in over if stands(job, steps, k, i)}
     result = _screened(job, steps, model, memory)
     if _taken_back(job, steps, result, memory, aside or {}):
         result = _screened(job, steps, model, memory)
-    _refuse_nonsense(model, result.belief.mean[model.sites :])  # where it did not settle, too
+    refuse_nonsense(model, result.belief.mean[model.sites :])  # where it did not settle, too
     return result
 
 
@@ -153,24 +159,9 @@ def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) 
             converged = True
             break
         before, memory.rough = moved, moved > FAR
-        _refuse_nonsense(model, memory.theta)
+        refuse_nonsense(model, memory.theta)
         result = _exact(job, steps, model, memory)
     return Fit(**{**result.__dict__, "converged": converged})
-
-
-def _refuse_nonsense(model: ResponseModel, theta: Array) -> None:
-    """A response that no metal has means that the log contradicts itself."""
-    if np.max(np.abs(theta - model.mean) / np.where(model.sd > 0.0, model.sd, np.inf)) > IMPOSSIBLE:
-        raise _contradiction()
-
-
-def _contradiction() -> InputError:
-    return InputError(
-        "events",
-        "gaps that these strokes cannot have left",
-        "check the side of the template, the unit of the readings, and the action, bite and strokes "
-        "of each pass",
-    )
 
 
 def _exact(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
@@ -178,7 +169,7 @@ def _exact(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -
     try:
         return _once(job, steps, model, memory)
     except np.linalg.LinAlgError as error:
-        raise _contradiction() from error
+        raise contradiction() from error
 
 
 def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
@@ -231,12 +222,13 @@ def _read_round(
     elif k not in memory.geometry:
         memory.geometry[k] = about(job, step, belief.mean[:n], np.zeros(len(seat_sd)))
     still = np.maximum(AGAIN_MM if alike else GEOMETRY_SETTLED_MM, UNSURE * step.sd_mm)
-    aside = memory.set_aside.get(k, {})
+    aside, held, hardly = memory.set_aside.get(k, {}), memory.held.get(k, ()), SetAside()
     for _ in range(MOST_LOOKS):
         lin, x_was, seat_was = memory.geometry[k]
         reading = linear_reading(step, memory.geometry[k], set(aside), beside)
         update = read_seated(belief, reading, seat_sd)
-        after = beyond(step, memory.geometry[k], update.belief, beside)
+        hardly = hardly_beyond(step, memory.geometry[k], update.belief, beside, {*aside, *held})
+        after = beyond(step, memory.geometry[k], update.belief, beside, {*aside, *hardly})
         x, seat = after.mean[:n], after.mean[size:]
         moved = np.abs(lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was))
         if np.all(moved < still):
@@ -246,7 +238,7 @@ def _read_round(
             memory.waiting = True
             break
     lobes = after.mean[n : n + uneven.lobes]
-    return RoundFit(seat, update, reading.stations, dict(aside), after.first(size), lobes), reading
+    return RoundFit(seat, update, reading.stations, dict(aside), hardly, after.first(size), lobes), reading
 
 
 def _screen(job: Job, steps: list[Step], result: Fit, memory: _Memory) -> bool:
@@ -256,7 +248,10 @@ def _screen(job: Job, steps: list[Step], result: Fit, memory: _Memory) -> bool:
     for k, fitted in result.rounds.items():
         step = steps[k]
         assert isinstance(step, Round)
-        if len(fitted.stations) < 4:  # too few to disagree with one another
+        if fitted.hardly:
+            memory.set_aside.setdefault(k, {}).update(fitted.hardly)
+            found = True
+        if len(fitted.stations) < ENOUGH:
             continue
         score, residual, sd = disagreement(fitted.update)
         if np.abs(score).max() <= SUSPECT_SCORE:

@@ -35,5 +35,7 @@ def _beside(steps: list[Step], k: int) -> list[Round]:
 
 
 def _same(one: Round, other: Round, site: int) -> bool:
+    if one.beyond[site] and other.beyond[site]:
+        return True
     apart = abs(one.gaps_mm[site] - other.gaps_mm[site])  # NaN where one was not read
     return bool(apart <= ALIKE * hypot(one.sd_mm[site], other.sd_mm[site]))

@@ -17,8 +17,8 @@ from numpy.typing import NDArray
 
 from core.errors import InputError
 from core.estimate.around import about, linear_reading
-from core.estimate.asides import SetAside, all_else_says
-from core.estimate.fit import SUSPECT_SCORE, Fit, fit
+from core.estimate.asides import FEW, SUSPECT_SCORE, SetAside, all_else_says
+from core.estimate.fit import Fit, fit
 from core.estimate.repeated import stands
 from core.estimate.seated import read_seated
 from core.estimate.shared_error import sharing
@@ -28,7 +28,6 @@ from core.readings.rounds import Round, Step
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
-FEW = 0.3  # share of a round that may be left out: more say something of the round, or of the log
 UNTOLD = (nan, nan, nan)  # until the refit without it has settled
 AT_ONCE = 2  # readings that are looked for together: one alone may hide another
 

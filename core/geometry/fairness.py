@@ -23,8 +23,8 @@ RESOLUTION = 1e-6  # of the line's length: smaller errors are rounding
 def fairness_warnings(points_mm: Array) -> tuple[str, ...]:
     """One sentence for the point that looks mistyped, or none; points count from 1.
 
-    points_mm : (k, 2). Below 9 points nothing is said; the first and the last point have
-    neighbours on one side only and cannot be judged.
+    points_mm : (k, 2). Below 9 points nothing is said. The first and the last point have neighbours on one
+    side only: a wrong one and a curve that changes there look the same, so the sentence asks for both.
     """
     if len(points_mm) < LEAST_POINTS:
         return ()
@@ -32,17 +32,28 @@ def fairness_warnings(points_mm: Array) -> tuple[str, ...]:
     lean = neighbour_differences(along)
     shift, share = _corrections(lean, lean @ points_mm)
     size = np.hypot(*shift.T)
-    worst = int(np.argmax(np.where(share > SHARE, size, 0.0)))
+    worst = _most_likely(size, share)
     mended = points_mm.copy()
     mended[worst] -= shift[worst]
-    floor = max(TIMES_TYPICAL * _roughness(lean @ mended), RESOLUTION * along[-1])
+    seen = float(np.abs(lean[:, worst]).max())  # of an error: all of it inside, a sixth of it at an end
+    floor = max(TIMES_TYPICAL * _roughness(lean @ mended) / seen, RESOLUTION * along[-1])
     if share[worst] <= SHARE or size[worst] <= floor:
         return ()
     x, y = points_mm[worst]
+    end = worst in (0, len(points_mm) - 1)
+    asked = "was it mistyped, or does the line change its curve there?" if end else "was it mistyped?"
     return (
         f"Point {worst + 1} ({x:g} mm, {y:g} mm) lies {size[worst]:.3g} mm off the curve of its neighbours; "
-        "was it mistyped?",
+        f"{asked}",
     )
+
+
+def _most_likely(size: Array, share: Array) -> int:
+    """The point with the largest error among those that explain the roughness nearby; or the one beside it
+    that explains it better: an end and the point next to it leave much the same mark."""
+    worst = int(np.argmax(np.where(share > SHARE, size, 0.0)))
+    near = range(max(0, worst - 2), min(len(share), worst + 3))
+    return max(near, key=lambda i: share[i])
 
 
 def neighbour_differences(along_mm: Array) -> Array:
@@ -68,7 +79,7 @@ def _corrections(lean: Array, rough: Array) -> tuple[Array, Array]:
     """
     k = len(rough)
     shift, share = np.zeros((k, 2)), np.zeros(k)
-    for i in range(1, k - 1):
+    for i in range(k):
         first = min(max(2, i - REACH), max(2, k - 3 - 2 * REACH))
         near = slice(first, min(k - 2, first + 2 * REACH + 1))
         both = np.column_stack([lean[near, i], rough[near]])

@@ -134,10 +134,11 @@ def torispherical(
     return Meridian(from_segments(pieces))
 
 
-def through_profile(points_mm: ArrayLike) -> Meridian:
+def through_profile(points_mm: ArrayLike, sd_mm: float = 0.0) -> Meridian:
     """Spline through a table of (r, z), (k, 2), k >= 3, from the pole to the rim; the first row has r = 0.
 
-    The table is mirrored about the axis, so that the dish is smooth at its pole. Raises InputError,
+    The table is mirrored about the axis, so that the dish is smooth at its pole. sd_mm : how far a table that
+    was measured may be off. Raises InputError,
     ``shape.profile_mm``.
     """
     points = _from_the_axis("shape.profile_mm", points_mm, LEAST_POINTS)
@@ -145,7 +146,7 @@ def through_profile(points_mm: ArrayLike) -> Meridian:
         raise InputError("shape.profile_mm[0]", points[0].tolist(), "the pole, r = 0, is wanted first")
     both = np.vstack([points[:0:-1] * [-1.0, 1.0], points])
     along = chord_lengths(both)
-    line = SplineLine(CubicSpline(along, both))
+    line = SplineLine(CubicSpline(along, both), smoothing_sd_mm=sd_mm)
     return Meridian(line, 0.5 * line.length_mm, fairness_warnings(points))
 
 

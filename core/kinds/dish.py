@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 from core.geometry.blank import Blank, steepest_rim_rad, tightest_sphere_mm
 from core.geometry.disc_to_dish import RingedDisc, WorkedShape
 from core.geometry.inextensional import LobedMode, lobed_mode
+from core.geometry.line import TargetLine
 from core.geometry.profile_gap import Profile, chord_height
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.limits import AtMost
@@ -91,6 +92,11 @@ class DishPart:
         }
         for name, value in known.items():
             object.__setattr__(self, name, value)
+
+    @property
+    def line(self) -> TargetLine:
+        """The meridian, mirrored about the axis."""
+        return self.blank.meridian.line
 
     @property
     def rim_share(self) -> float:

@@ -185,7 +185,8 @@ def _dished_end(fields: Fields) -> Meridian:
 
 
 def _profile(fields: Fields) -> Meridian:
-    return through_profile(_points(fields, "profile"))
+    sd = fields.length_mm("profile_sd", most=20.0) if fields.has_length("profile_sd") else 0.0
+    return through_profile(_points(fields, "profile"), sd)
 
 
 def _traced(fields: Fields) -> Meridian:

@@ -56,6 +56,19 @@ def normals(points_mm: Array) -> Array:
     return np.asarray(np.column_stack([-steps[:, 1], steps[:, 0]]) / np.hypot(*steps.T)[:, None])
 
 
+def rms(values: Array) -> float:
+    """Root mean square."""
+    return float(np.sqrt(np.mean(values**2)))
+
+
+def laid_on(points: Array, on: Array) -> Array:
+    """(n, 2) points, shifted and turned to lie nearest to others in the sum of squares (Procrustes)."""
+    a, b = points - points.mean(axis=0), on - on.mean(axis=0)
+    angle = np.arctan2(np.sum(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]), np.sum(a * b))
+    turn = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
+    return np.asarray(a @ turn.T + on.mean(axis=0))
+
+
 def _seated(points_mm: Array) -> Array:
     """(n, n) takes out of how far a line is off what shifting and turning the whole takes away, fitted to all
     its points in the sum of squares."""

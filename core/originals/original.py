@@ -14,7 +14,8 @@ from core.jobfields import LONGEST_MM, Fields, in_range, listed, pair
 from core.jsontext import json_ready, read_json
 from core.originals.from_edge import LEAST_SPOTS, by_edge
 from core.originals.from_rise import by_rise
-from core.originals.measured import Measured
+from core.originals.job_fields import original_as
+from core.originals.measured import Measured, rms
 from core.originals.readings import Spots, spots
 from core.units import parse_length_mm
 
@@ -26,14 +27,17 @@ MOST_SD_MM = 20.0
 class Original:
     """An original as measured.
 
-    name : as given; line : the field ``line`` of a job with how far it may be off; spots : what was read,
-    repeats averaged; measured : the line with its uncertainty along it
+    name : as given; spots : what was read, repeats averaged; measured : the line with its uncertainty along
+    it
     """
 
     name: str
-    line: Mapping[str, Any]
     spots: Spots
     measured: Measured
+
+    def line_as(self, part: str = "line") -> dict[str, Any]:
+        """The field "line", "outline" or "shape" of a job; raises as :func:`original_as`."""
+        return original_as(part, self.measured)
 
     @property
     def sd_mm(self) -> float:
@@ -58,17 +62,7 @@ def original(document: Mapping[str, Any] | str | bytes) -> Original:
         raise InputError("symmetric", symmetric, "true or false is wanted")
     found, line = BY[by](fields, readings, _Read(sd, worn, symmetric, path))
     fields.finish()
-    return Original(name, line_of(line), found, line)
-
-
-def line_of(line: Measured) -> dict[str, Any]:
-    """The field ``line`` of a job."""
-    return {"offsets_mm": line.offsets_mm().tolist(), "offsets_sd_mm": round(rms(line.sd_mm), 4)}
-
-
-def rms(values: Array) -> float:
-    """Root mean square."""
-    return float(np.sqrt(np.mean(values**2)))
+    return Original(name, found, line)
 
 
 @dataclass(frozen=True)

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from core.geometry.line import Array
-from core.originals.measured import Measured, normals
-from core.originals.original import Original, line_of, rms
+from core.originals.job_fields import original_as
+from core.originals.measured import Measured, laid_on, normals, rms
+from core.originals.original import Original
 
 BEYOND = 3.3  # standard deviations: a chance of 1 % over some ten places that can differ by themselves
 
@@ -18,14 +20,18 @@ class SideBySide:
     """Two originals laid on each other as well as a rigid motion can.
 
     along_mm : (n,) along the first; apart_mm : (n,) how far the second lies to the left of it; sd_mm : (n,)
-    how far that may be off; length_apart_mm : the second less the first; line : their mean, for a job
+    how far that may be off; length_apart_mm : the second less the first; mean : of both
     """
 
     along_mm: Array
     apart_mm: Array
     sd_mm: Array
     length_apart_mm: float
-    line: dict[str, object]
+    mean: Measured
+
+    def line_as(self, part: str = "line") -> dict[str, Any]:
+        """Their mean as the field "line", "outline" or "shape" of a job; raises as :func:`original_as`."""
+        return original_as(part, self.mean)
 
     @property
     def sd_of_mean_mm(self) -> float:
@@ -41,7 +47,7 @@ class SideBySide:
 def side_by_side(first: Original, second: Original) -> SideBySide:
     """Compare at equal shares of the length of both, each walked in the same direction."""
     one, other = first.measured, second.measured
-    moved = _laid_on(other.points_mm, one.points_mm)
+    moved = laid_on(other.points_mm, one.points_mm)
     apart = np.sum((moved - one.points_mm) * normals(one.points_mm), axis=1)
     both = one.covariance + other.covariance
     mean = Measured(
@@ -56,13 +62,5 @@ def side_by_side(first: Original, second: Original) -> SideBySide:
         apart,
         np.sqrt(np.maximum(np.diag(both), 0.0)),
         other.length_mm - one.length_mm,
-        line_of(mean),
+        mean,
     )
-
-
-def _laid_on(points: Array, on: Array) -> Array:
-    """(n, 2) points, shifted and turned to lie nearest to others in the sum of squares (Procrustes)."""
-    a, b = points - points.mean(axis=0), on - on.mean(axis=0)
-    angle = np.arctan2(np.sum(a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]), np.sum(a * b))
-    turn = np.array([[np.cos(angle), -np.sin(angle)], [np.sin(angle), np.cos(angle)]])
-    return np.asarray(a @ turn.T + on.mean(axis=0))

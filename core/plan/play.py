@@ -22,9 +22,7 @@ Array = NDArray[np.float64]
 MOST_PASSES = 30  # of a plan: a half sphere, or a tight curve in hard metal, wants twenty and more
 CHANGE_COST = 2.5  # passes that a change of action is worth; in one holder too: the other answers as it will
 ANNEAL_COST = 4.0  # passes that an anneal is worth: heating, cooling and cleaning take an hour
-STROKE_COST = (
-    3e-4  # passes that a stroke is worth: a pass with its gaps takes as long as 3000 strokes (by benchmark)
-)
+STROKE_COST = 1e-3  # passes that a stroke is worth: 150 take a minute or two, the gaps some more
 STUCK_COST = 3.5  # passes that an end costs where only the other tool helps: the change and its pass
 SPOILT_COST = 1.5  # passes that an overshoot costs: the other tool, and more to learn
 IDLE = 0.3  # passes that a pass must save not to be idle where none could follow it

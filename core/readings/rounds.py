@@ -72,6 +72,11 @@ class Round:
         """Indices of the stations with a number."""
         return np.flatnonzero(np.isfinite(self.gaps_mm))
 
+    @property
+    def told_mm(self) -> Array:
+        """(n,) readings, what the gauge reaches where it did not reach far enough; NaN where not read."""
+        return np.where(self.beyond, self.reach_mm, self.gaps_mm)
+
 
 @dataclass(frozen=True)
 class RimRead:

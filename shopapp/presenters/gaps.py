@@ -152,6 +152,7 @@ class GapsPresenter(Presenter[GapsView]):
         half = 0.5 * (suspect.high_mm - suspect.low_mm) / wording.Z95
         scale = self._scale()
         expected, read = scale.band(suspect.expected_mm, half), scale.told(suspect.read_mm)
+        read = f"beyond {read}" if suspect.beyond else read
         return f"{read} was read, the other readings say {expected}. Read it again, please."
 
     def _go_to(self, station: int) -> None:

@@ -8,9 +8,10 @@ from dataclasses import replace
 import core
 from shopapp.presenters import original_taken, outlines, wording
 from shopapp.presenters.base import Presenter
-from shopapp.presenters.original_taken import ASKED, EDGE, KEPT, RISE, STORED, Taken
+from shopapp.presenters.line_file import SIDES
+from shopapp.presenters.original_taken import ASKED, EDGE, KEPT, RISE, ROUND, STORED, Taken
 from shopapp.presenters.original_views import OriginalView
-from shopapp.presenters.pieces import Fact, Header, Key
+from shopapp.presenters.pieces import Fact, Header, Key, Outline
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup_views import FieldView
 
@@ -21,6 +22,13 @@ HOW = {
     RISE: "Two pins a chord apart, a plunger in the middle between them. Each place is where the plunger "
     "stands, along the part; > 0 where the part turns left.",
 }
+WHERE = {
+    "line": "",
+    "outline": "Read the line where plate and flange meet, the plate at your left hand.",
+    "shape": "Read from rim to rim across the middle, on the face that the template is held to. Both halves "
+    "make one profile.",
+}
+"""by the part of a job that is wanted: which line of the original that is"""
 WORN = "Leave a worn or bent spot blank. Start from the end that shall be the first."
 SECOND = "The first one is kept. Measure this one from the same end, then lay both side by side."
 MOST_ROUNDS = 5
@@ -50,19 +58,27 @@ class OriginalPresenter(Presenter[OriginalView]):
 
     def view(self, go: str = "") -> OriginalView:
         """All fields, and the line as far as it is known."""
-        found, wrong = self._taken.found()
+        found, wrong = self._taken.found(self.session.line_part)
         second = self._kept()
         return OriginalView(
             header=Header("Measure another original" if second else "Measure an original", "", back="setup"),
             fields=self._fields(),
             keys=self._keys(found),
-            outline=None if found is None else outlines.of_points(found.measured.points_mm),
+            outline=None if found is None else self._outline(found),
             facts=() if found is None else _facts(found),
-            sentences=(*((SECOND,) if second else ()), HOW[self._taken.by], WORN),
+            sentences=self._sentences(second),
             warnings=(wrong,) if wrong else (),
             complaint=self.complaint,
             go=go,
         )
+
+    def _outline(self, found: core.Original) -> Outline:
+        bold, _ = SIDES[self.session.line_part]
+        return outlines.of_points(found.measured.points_mm, bold)
+
+    def _sentences(self, second: bool) -> tuple[str, ...]:
+        said = (SECOND if second else "", WHERE[self.session.line_part], HOW[self._taken.by], WORN)
+        return tuple(text for text in said if text)
 
     def _fields(self) -> tuple[FieldView, ...]:
         names = [name for name in ASKED if name != "chord" or self._taken.by == RISE]
@@ -96,11 +112,17 @@ class OriginalPresenter(Presenter[OriginalView]):
         return (
             Key("take", "Take this line", main=True, enabled=found is not None, why="not enough is read yet"),
             *ways,
-            Key("symmetric", "Alike on both sides", chosen=self._taken.symmetric, why="of its middle"),
+            *self._symmetry(),
             Key("round", "Read once more", enabled=more, why="repeats show how good a reading is"),
             *self._keys_of_two(found is not None),
             Key("clear", "Clear"),
         )
+
+    def _symmetry(self) -> tuple[Key, ...]:
+        """Nothing to choose where the part is round."""
+        if self.session.line_part in ROUND:
+            return ()
+        return (Key("symmetric", "Alike on both sides", chosen=self._taken.symmetric, why="of its middle"),)
 
     def _keys_of_two(self, enabled: bool) -> tuple[Key, ...]:
         """Of two originals at most one is kept beside the one at hand."""
@@ -138,11 +160,11 @@ class OriginalPresenter(Presenter[OriginalView]):
         original_taken.store(self.session, STORED, taken)
 
     def _take(self, _: str) -> str:
-        self.session.line_taken = dict(self._must().line)
+        self.session.line_taken = self._must().line_as(self.session.line_part)
         return "setup"
 
     def _must(self) -> core.Original:
-        found, wrong = self._taken.found()
+        found, wrong = self._taken.found(self.session.line_part)
         if found is None:
             raise core.InputError("original", None, wrong)
         return found

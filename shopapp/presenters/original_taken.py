@@ -15,6 +15,8 @@ STORED, KEPT = "original", "original_kept"
 """names among the shop's settings: of the measurements at hand, and of those of another original"""
 EDGE, RISE = "straight edge", "rise over a chord"
 MOST_PLACES = 60
+ROUND = ("shape",)
+"""parts of a job that are measured from rim to rim and are alike on both sides of their middle"""
 ASKED = {
     "length": ("Length", "such as 1200", ""),
     "chord": ("Chord", "such as 200", "200"),
@@ -49,15 +51,18 @@ class Taken:
         inner = from_end + pitch * np.arange(int(np.ceil(span / pitch - 1e-9)))
         return [*inner.tolist(), length - from_end]
 
-    def found(self) -> tuple[core.Original | None, str]:
-        """The line, or why there is none."""
+    def found(self, part: str) -> tuple[core.Original | None, str]:
+        """The line as this part of a job may have it, or why there is none. A dish is alike on both sides of
+        its middle."""
         places = self.places()
         if not places:
             return None, f"Length and distance are wanted first, for at most {MOST_PLACES} places."
         try:
-            return core.original(self._document(places)), ""
+            found = core.original(self._document(places) | ({"symmetric": True} if part in ROUND else {}))
+            found.line_as(part)
         except core.InputError as error:
             return None, wording.capital(wording.sentence(error))
+        return found, ""
 
     def _document(self, places: list[float]) -> dict[str, Any]:
         readings = [

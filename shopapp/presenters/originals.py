@@ -37,11 +37,10 @@ class Two:
     second: core.Original
     both: core.SideBySide
 
-    def line(self, way: str) -> dict[str, object]:
-        """For a job."""
-        if way == MEAN:
-            return dict(self.both.line)
-        return dict((self.first if way == FIRST else self.second).line)
+    def line_as(self, part: str, way: str) -> dict[str, object]:
+        """For this part of a job. Raises InputError."""
+        one = {FIRST: self.first, SECOND: self.second}.get(way)
+        return self.both.line_as(part) if one is None else one.line_as(part)
 
 
 class OriginalsPresenter(Presenter[OriginalsView]):
@@ -81,13 +80,13 @@ class OriginalsPresenter(Presenter[OriginalsView]):
         two = self._two()
         if two is None:
             raise core.InputError("originals", None, FEWER)
-        self.session.line_taken = two.line(self._way)
+        self.session.line_taken = two.line_as(self.session.line_part, self._way)
         return "setup"
 
     def _two(self) -> Two | None:
         """None while one of them is not measured."""
         taken = [original_taken.stored(self.session, name) for name in (KEPT, STORED)]
-        found = [one.found()[0] for one in taken if one is not None]
+        found = [one.found(self.session.line_part)[0] for one in taken if one is not None]
         if len(found) < len(taken) or found[0] is None or found[1] is None:
             return None
         return Two(found[0], found[1], core.side_by_side(found[0], found[1]))

@@ -44,7 +44,8 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
     if step is not None and not standing.advice.remaining:
         planned = core.rounded(step.action, step.lobes, step.at_deg, step.strokes, step.bite)
         takes = f"takes {lobe_views.takes(step)} off the lobes"
-        listed.append(_rounded(job, planned, "planned" if unfit else "next", takes))
+        row = _rounded(job, planned, "next", takes)
+        listed.append(_once_it_fits(row) if unfit else row)
     wanted = standing.advice.smoothing
     if wanted is not None:
         status = "next" if wanted.due and not unfit else "planned"

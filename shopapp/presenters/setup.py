@@ -65,7 +65,7 @@ class SetupPresenter(Presenter[SetupView]):
             "forget": self._forget_set,
             "metal": self._metal,
             "file": self._from_file,
-            "original": lambda _: "original",
+            "original": self._off_original,
             "usual": self._usual,
         }
 
@@ -224,6 +224,11 @@ class SetupPresenter(Presenter[SetupView]):
         """As what this kind of part takes."""
         self.session.line_part = self._draft.kind.line_part
         return "line_file"
+
+    def _off_original(self, _: str) -> str:
+        """As what this kind of part takes."""
+        self.session.line_part = self._draft.kind.line_part
+        return "original"
 
     def _metal(self, _: str) -> str:
         """All that is known of the metal that is chosen."""

@@ -22,7 +22,7 @@ def keys(draft: Draft, step: str, begun: Start | None, owned: core.Owned) -> tup
         return (*_plan_keys(begun), *others)
     forward = Key("forward", f"On: {named[names[place + 1]]}", main=True)
     own: dict[str, tuple[Key, ...]] = {
-        "line": (*_file_keys(draft), *(_turn_keys(draft) if turning.has_sides(draft) else ())),
+        "line": (*_file_keys(), *(_turn_keys(draft) if turning.has_sides(draft) else ())),
         "section": (Key("metal", "The metal", why="figures, annealing, what to watch for"),),
         "tool": _set_keys(draft, "tools"),
         "machine": _set_keys(draft, "machines"),
@@ -57,12 +57,12 @@ def _plan_keys(begun: Start | None) -> tuple[Key, ...]:
     return (start, known, *trial)
 
 
-def _file_keys(draft: Draft) -> tuple[Key, ...]:
-    """A file has pieces or points for every kind; an original is measured along a whole line."""
-    file = Key("file", "From a file", why="a table of points or a drawing")
-    if "offsets" not in draft.kind.forms:
-        return (file,)
-    return (file, Key("original", "Off an original", why="measure a part that is there"))
+def _file_keys() -> tuple[Key, ...]:
+    """Every kind takes both."""
+    return (
+        Key("file", "From a file", why="a table of points or a drawing"),
+        Key("original", "Off an original", why="measure a part that is there"),
+    )
 
 
 def _turn_keys(draft: Draft) -> tuple[Key, ...]:

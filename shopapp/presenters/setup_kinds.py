@@ -233,7 +233,12 @@ SHAPES = {
             Field("shape.straight", "Straight flange", hint="20; may be blank", may_be_blank=True),
         ),
     ),
-    "profile": Form("Table", side=HOLLOW, table=Table("shape.profile", AXIS, BLANK, CAP)),
+    "profile": Form(
+        "Table",
+        (Field("shape.profile_sd", "Table may be off by", hint="0.1; blank: exact", may_be_blank=True),),
+        Table("shape.profile", AXIS, BLANK, CAP),
+        HOLLOW,
+    ),
     "traced": Form(
         "Traced points",
         (Field("shape.tracing_sd", "Tracing may be off by", first="0.3", harmless="0.3 mm"),),

@@ -193,10 +193,11 @@ class Screen(ByKeyboard, Widget):
         rows = min(most_rows, self.keys.rows_for(data, area.width))
         keys = area.bottom(self.keys.height_of(rows), gap)
         if self.pages.lay(blocks, margined(area), columns) > 1:
-            data = with_further(data, self.pages.page, self.pages.count)
-            rows = min(most_rows, self.keys.rows_for(data, whole.width))
+            further = with_further(data, self.pages.page, self.pages.count)
+            rows = min(most_rows, self.keys.rows_for(further, whole.width))
             keys = whole.bottom(self.keys.height_of(rows), gap)
             self.pages.lay(blocks, margined(whole), columns)
+            data = with_further(data, self.pages.page, self.pages.count)
         self.keys.lay(data, keys)
 
     def lay_drawings(self, drawings: Sequence[Any], area: Area) -> None:

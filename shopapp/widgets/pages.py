@@ -47,8 +47,18 @@ class Pages(Widget):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
-        self.page = 0
+        self._asked = self._shown = 0
         self.count = 1
+
+    @property
+    def page(self) -> int:
+        """The page that is shown, from 0: the one asked for, as far as there are so many. A screen may lay
+        its blocks more than once until its keys have their room; what is asked for outlives that."""
+        return self._shown
+
+    @page.setter
+    def page(self, page: int) -> None:
+        self._asked = self._shown = page
 
     def lay(self, blocks: Sequence[Any], area: Area, columns: int = 1, first_only: bool = False) -> int:
         """Show these blocks in an area, in columns side by side; the answer is the number of pages.
@@ -61,8 +71,8 @@ class Pages(Widget):
         heights = [block.height_for(width) for block in blocks]
         stacks = balanced(heights, area.height, look.px(GAP_MM), columns)
         self.count = 1 if first_only else -(-len(stacks) // columns)
-        self.page %= self.count
-        first = self.page * columns
+        self._shown = self._asked % self.count
+        first = self._shown * columns
         shown = [[_made(blocks[i]) for i in stack] for stack in stacks[first : first + columns]]
         alive = {id(block) for stack in shown for block in stack}
         for child in list(self.children):

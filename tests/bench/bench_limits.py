@@ -27,7 +27,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from draws import Drawn, benchmark_bars
 from players import Bench
-from shops import Misfit, fits_shop, misfits, runs, sets_of, told, unlike, with_shop
+from shops import Misfit, fed_as_it_can, fits_shop, misfits, runs, sets_of, told, unlike, with_shop
 
 import core
 from core.planned import Pass
@@ -39,7 +39,7 @@ Array = NDArray[np.float64]
 MOST_PASSES = 25
 FITS = 0.8  # of the limits of the whole job that a target may ask for and still fit, whatever the response
 SLACK = 1e-3  # of a limit: what counting strokes by one rule and strain by another leaves
-SET_ASIDE = ("setting", "rate")  # misfits that hold no job up: other bites are used, and another rate
+SET_ASIDE = ("setting", "rate", "feed")  # misfits that hold no job up: other bites, another rate, standing
 LEAST_SHARE = 0.01  # of its work that a stroke next to an end does
 
 
@@ -109,7 +109,7 @@ def play(drawn: Drawn) -> Held:
         planned = max(planned, float(advice.limit_use.share[step.strokes > 0].max()))
         tool = bench.job.tools[step.action]
         folding |= step.bite not in limits.bites(step.action, tool.bites, tool.strain_per_stroke)
-        not_run += not _can_be_run(step, tool.name, drawn)
+        not_run += not _can_be_run(step, tool.name, drawn, part.sites.width_mm)
         before = bench.made.work_done_rad()
         bench.run(step)
         added = truly_strained(bench.made, step.action, bench.made.work_done_rad() - before)
@@ -140,15 +140,19 @@ def play(drawn: Drawn) -> Held:
     )
 
 
-def _can_be_run(step: Pass, name: str, drawn: Drawn) -> bool:
-    """Whether the set does this, the machine can be set to its bite, and strokes come at a rate that it
-    makes: a zone's strokes at each of its stations over its time."""
+def _can_be_run(step: Pass, name: str, drawn: Drawn, width_mm: Array) -> bool:
+    """Whether the set does this, the machine can be set to its bite, strokes come at a rate that it makes
+    (one for the whole pass) and every zone is fed as it can be."""
     document = drawn.document
     tool = next(tool for tool in sets_of(document) if tool["name"] == name)
     slowest, fastest = document["machine"]["stroke_rates"]
-    rates = [60.0 * zone.strokes * (zone.last - zone.first + 1) / zone.seconds for zone in step.feed]
-    paced = all(slowest * (1.0 - SLACK) <= rate <= fastest * (1.0 + SLACK) for rate in rates)
-    return step.action in tool["actions"] and runs(document, step.bite, tool) and paced
+    rate = step.strokes_per_minute
+    paced = slowest * (1.0 - SLACK) <= rate <= fastest * (1.0 + SLACK)
+    fed = all(
+        fed_as_it_can(document, zone, rate, float(width_mm[zone.first : zone.last + 1].sum()))
+        for zone in step.feed
+    )
+    return step.action in tool["actions"] and runs(document, step.bite, tool) and paced and fed
 
 
 def truly_strained(made: SimulatedBar, action: str, work_rad: Array) -> Array:

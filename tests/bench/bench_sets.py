@@ -107,7 +107,7 @@ def report(sets: Sequence[Made]) -> list[tuple[str, float, str, bool]]:
     groups = {"part 1": (1, 1), "part 2": (2, 2), "parts 3 on": (3, 10**6)}
     print(
         "            bars  till truly within: set  alone  knowing   till signed: set  alone   strokes"
-        "  started from"
+        "  started from  changes of tool"
     )
     for name, (first, last) in groups.items():
         parts = [p for s in sets for p in s.parts if first <= p.place <= last]
@@ -119,6 +119,7 @@ def report(sets: Sequence[Made]) -> list[tuple[str, float, str, bool]]:
             f"{name:10s} {len(parts):5d} {true[0].mean():22.2f} {true[1].mean():6.2f} {true[2].mean():8.2f}"
             f" {signed[0].mean():18.2f} {signed[1].mean():6.2f}"
             f" {np.mean([p.ours.strokes for p in parts]):9.0f} {np.mean([p.seen for p in parts]):9.1f}"
+            f" {np.mean([p.ours.changes for p in parts]):16.2f}"
         )
     scores = np.array([p.score for s in sets for p in s.parts if p.place > 1])
     print(f"error of the forecasts over its own sd: {sqrt(np.mean(scores**2)):.2f} (1 is right)")

@@ -20,23 +20,28 @@ from draws import BITES
 ASSETS = Path(__file__).parents[2] / "assets" / "metals.json"
 METALS = {metal["name"]: metal for metal in json.loads(ASSETS.read_text(encoding="utf-8"))["metals"]}
 RATED_MPA = 400.0  # of the metal that a machine is rated for where it does not say (common practice)
+FEEDS = (["2 mm/s", "60 mm/s"], ["2 mm/s", "20 mm/s"], ["10 mm/s", "200 mm/s"], ["50 mm/s", "200 mm/s"])
+EXACT = 1e-6
 CLOSE_MM = 0.06  # what the rounding of a sentence leaves of an amount; of long ones a hundredth
 
 # What does not fit -> how the core's sentence about it goes on, the amount before it where there is one.
 SAID = {
     "flange": r"worked flange of .* is (\S+ m?m) less than the tool enters",
     "radius": r"inside radius of the worked edge of .* is (\S+ m?m) less than the tool enters",
+    "angle": r"ends up at .* to the metal beside it, (\S+)° less than the tool enters",
     "throat": r"deep and the throat of .*, (\S+ m?m) too little",
     "thickness": r"Thickness .*, (\S+ m?m) less: thinner metal",
     "setting": r"The ram setting of the \w+ bite, .*, is (\S+ m?m) (?:below|beyond)",
     "rate": r"stroke rate of \S+ strokes a minute is (\S+) (?:slower|faster)",
+    "feed": r"want a feed of .* at (?:most|least), (\S+) mm/s (?:less|more)",
     "action": r"strokes that (?:shrink|stretch) and no tool here does",
 }
 
 
 @dataclass(frozen=True)
 class Misfit:
-    """One thing that does not fit. what : a name of ``SAID``; by : mm or strokes a minute, nan: no amount"""
+    """One thing that does not fit. what : a name of ``SAID``; by : mm, degrees, mm/s or strokes a minute,
+    nan: no amount"""
 
     what: str
     by: float
@@ -51,11 +56,15 @@ def with_shop(document: Mapping[str, Any], rng: np.random.Generator) -> dict[str
         "stroke_rates": [60, int(rng.choice([200, 600]))],
         "settings_range": ["1 mm", f"{rng.choice([4, 6], p=[0.3, 0.7])} mm"],
     }
+    apart = rng.spawn(1)[0]  # leaves all other draws as they were before there were angles and feeds
+    machine["feeds"] = FEEDS[int(apart.integers(len(FEEDS)))]
     sets = [_set("long jaws", 20, 15, rng)]
     if rng.random() < 0.4:
         sets.append(_set("short jaws", 12, 10, rng))
     if rng.random() < 0.1:
         sets[0]["actions"] = ["shrink"]
+    sets[0]["smallest_angle"] = f"{apart.choice([75, 105], p=[0.9, 0.1])} deg"
+    sets[1:] = [{**one, "smallest_angle": "60 deg"} for one in sets[1:]]
     return {**document, "machine": machine, "tool": sets[0], "more_tools": sets[1:]}
 
 
@@ -79,6 +88,11 @@ def mm(text: str) -> float:
     """The number of a length as the drawn documents and the core's sentences write it."""
     number, unit = text.replace("\N{NO-BREAK SPACE}", " ").split()
     return float(number) * (1000.0 if unit == "m" else 1.0)
+
+
+def number(text: str) -> float:
+    """The number before a unit."""
+    return float(text.split()[0])
 
 
 def sets_of(document: Mapping[str, Any]) -> list[Mapping[str, Any]]:
@@ -107,7 +121,14 @@ def misfits_of_set(document: Mapping[str, Any], tool: Mapping[str, Any]) -> list
     flange = mm(section.get("worked") if section["shape"] == "angle" else _flange(section))
     inside = min((r for r in _radii(document["line"]) if r > 0.0), default=inf) - flange
     (slowest, fastest), rate = machine["stroke_rates"], tool["strokes_per_minute"]
+    feeds = [number(feed) for feed in machine["feeds"]]
+    beside = (
+        180.0 if section["shape"] == "flat bar" else 90.0
+    )  # walls stand square, nothing beside a flat bar
+    side_by_side = mm(tool["patch_length"]) / 60.0  # mm/s at a stroke a minute
     short = {
+        "angle": number(tool["smallest_angle"]) - beside,
+        "feed": max(side_by_side * slowest - feeds[1], feeds[0] - side_by_side * fastest),
         "flange": mm(tool["smallest_flange"]) - flange,
         "radius": mm(tool["smallest_radius"]) - inside,
         "throat": min(mm(tool["patch_depth"]), flange) - mm(machine["throat"]),
@@ -132,6 +153,27 @@ def runs(document: Mapping[str, Any], bite: str, tool: Mapping[str, Any]) -> boo
     return _off_range(document["machine"], tool["settings"][bite]) <= 0.0
 
 
+def fed_as_it_can(document: Mapping[str, Any], zone: Any, rate: float, length_mm: float) -> bool:
+    """Whether the feed of a zone puts its strokes there at this rate, as fast as this machine feeds.
+
+    zone : a zone of a pass; length_mm : of its sites. All its strokes take 60 * strokes * sites / rate
+    seconds; gone over g times, the edge moves g lengths in that time. Made standing, no number of goes may be
+    one that the machine feeds.
+    """
+    slowest, fastest = (number(feed) for feed in document["machine"]["feeds"])
+    seconds = 60.0 * zone.strokes * (zone.last - zone.first + 1) / rate
+    least, most = (
+        slowest * (1.0 - EXACT),
+        fastest * (1.0 + EXACT),
+    )  # a feed at the very end of the range is one
+    able = [g for g in range(1, zone.strokes + 1) if least <= g * length_mm / seconds <= most]
+    if zone.standing:
+        return not able and zone.seconds >= seconds * (1.0 - EXACT)
+    feed = zone.goes * length_mm / seconds
+    alike = abs(zone.feed_mm_per_s / feed - 1.0) < EXACT and abs(zone.seconds / seconds - 1.0) < EXACT
+    return alike and zone.goes in able
+
+
 def too_thick_mm(document: Mapping[str, Any]) -> float:
     """By how much the metal is thicker than its strength allows on this machine, the more cautious of
     Rm0/Rm (shearing) and its root (bending)."""
@@ -145,7 +187,7 @@ def too_thick_mm(document: Mapping[str, Any]) -> float:
 def fits_shop(document: Mapping[str, Any]) -> bool:
     """Whether for every action asked for a set lies ready that this machine runs, and it takes the metal. A
     stroke rate is brought to what the machine makes, a bite that it cannot be set to is left out."""
-    in_the_way = ("flange", "radius", "throat")
+    in_the_way = ("flange", "radius", "throat", "angle")
 
     def able(tool: Mapping[str, Any], action: str) -> bool:
         faults = any(m.what in in_the_way for m in misfits_of_set(document, tool))

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
-from shops import Misfit, fits_shop, misfits, told, too_thick_mm, unlike
+from shops import Misfit, fed_as_it_can, fits_shop, misfits, told, too_thick_mm, unlike
+
+from core.planned import Zone
 
 SET: dict[str, Any] = {
     "name": "long jaws",
+    "patch_length": "20 mm",
     "patch_depth": "15 mm",
+    "smallest_angle": "105 deg",
     "bites": {"light": 0.4, "heavy": 1.8},
     "settings": {"light": "2 mm", "heavy": "5 mm"},
     "strokes_per_minute": 40,
@@ -25,6 +30,7 @@ JOB: dict[str, Any] = {
         "throat": "12 mm",
         "rated_thickness": "1 mm",
         "stroke_rates": [60, 200],
+        "feeds": ["2 mm/s", "12 mm/s"],
         "settings_range": ["1 mm", "4 mm"],
     },
     "tool": SET,
@@ -33,10 +39,13 @@ JOB: dict[str, Any] = {
 
 
 def test_misfits_by_hand() -> None:
-    """Rm 65 to 95 MPa, so 80: the root of 400/80 is 2.236, the more cautious one of soft metal."""
+    """Rm 65 to 95 MPa, so 80: the root of 400/80 is 2.236, the more cautious one of soft metal. Strokes 20 mm
+    apart at 60 a minute want 20 mm/s."""
     assert too_thick_mm(JOB) == pytest.approx(3.0 - 2.2360680)
     found = {misfit.what: misfit.by for misfit in misfits(JOB, ["long jaws"])}
     wanted = {
+        "angle": 15.0,
+        "feed": 8.0,
         "flange": 5.0,
         "radius": 80.0,
         "throat": 3.0,
@@ -50,9 +59,9 @@ def test_misfits_by_hand() -> None:
 
 def test_a_rate_or_one_bite_that_does_not_fit_holds_no_job_up() -> None:
     roomy = {**JOB["machine"], "throat": "15 mm", "rated_thickness": "2 mm"}
-    small = {**SET, "smallest_flange": "30 mm", "smallest_radius": "70 mm"}
+    small = {**SET, "smallest_flange": "30 mm", "smallest_radius": "70 mm", "smallest_angle": "90 deg"}
     job = {**JOB, "machine": roomy, "tool": small}
-    assert fits_shop(job) and {m.what for m in misfits(job, ["long jaws"])} == {"rate", "setting"}
+    assert fits_shop(job) and {m.what for m in misfits(job, ["long jaws"])} == {"feed", "rate", "setting"}
     assert not fits_shop({**job, "line": {"radius": "-100 mm", "length": "260 mm"}})  # it wants stretching
     assert fits_shop({**job, "tool": SET, "more_tools": [small]})  # another set lies ready
 
@@ -64,3 +73,19 @@ def test_a_sentence_left_out_or_with_a_wrong_amount_is_noticed() -> None:
     assert unlike([Misfit("throat", 3.0)], []) == ([Misfit("throat", 3.0)], [])
     wrong = told([sentence.replace("3.00", "2.00")])
     assert unlike([Misfit("throat", 3.0)], wrong) == ([Misfit("throat", 3.0)], wrong)
+
+
+def test_feeds_by_hand() -> None:
+    """Two stations of 30 mm with six strokes each: 12 strokes at 60 a minute are 12 s, so 5 mm/s at a go."""
+    zone = Zone(3, 4, 6, 5.0, 12.0)
+    able = {**JOB, "machine": {**JOB["machine"], "feeds": ["2 mm/s", "12 mm/s"]}}
+    slow = {**JOB, "machine": {**JOB["machine"], "feeds": ["8 mm/s", "12 mm/s"]}}
+    none = {**JOB, "machine": {**JOB["machine"], "feeds": ["11 mm/s", "14 mm/s"]}}
+    assert fed_as_it_can(able, zone, 60.0, 60.0)
+    assert not fed_as_it_can(able, replace(zone, feed_mm_per_s=6.0), 60.0, 60.0)
+    assert not fed_as_it_can(able, zone, 70.0, 60.0)
+    assert not fed_as_it_can(able, replace(zone, seconds=20.0, standing=True), 60.0, 60.0)
+    assert not fed_as_it_can(slow, zone, 60.0, 60.0)
+    assert fed_as_it_can(slow, replace(zone, feed_mm_per_s=10.0, goes=2), 60.0, 60.0)
+    assert not fed_as_it_can(none, replace(zone, feed_mm_per_s=10.0, goes=2), 60.0, 60.0)
+    assert fed_as_it_can(none, replace(zone, seconds=20.0, standing=True), 60.0, 60.0)

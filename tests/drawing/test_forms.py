@@ -1,4 +1,5 @@
-"""Drawings read back: SVG by an XML parser, DXF by ezdxf and by its published form, PDF by pypdf."""
+"""Drawings read back: SVG by svgelements and by an XML parser, DXF by ezdxf and by its published form, PDF by
+pypdf."""
 
 from __future__ import annotations
 
@@ -48,6 +49,21 @@ def test_svg_is_in_millimetres_and_holds_the_outline(name):
     assert [length_mm(tick) for tick in ticks] == pytest.approx([8.0] * len(drawing.ticks), abs=1e-5)
     texts = [text.text for text in groups["marks"].findall(f"{IN_SVG}text")]
     assert texts == [label.text for label in drawing.labels]
+
+
+@EACH
+def test_svg_is_read_by_another_program(name):
+    """At 25.4 dots an inch a dot is a millimetre: width, viewBox and path together give true size. Its own
+    millimetre is 0.0393701 of an inch, 5e-7 off."""
+    svgelements = pytest.importorskip("svgelements")
+    drawing = drawn(name)
+    read = svgelements.SVG.parse(io.BytesIO(core.drawing_bytes(drawing, "svg")), ppi=25.4)
+    shapes = [shape for shape in read.elements() if isinstance(shape, svgelements.Path)]
+    (outline,) = (path for path in shapes if isinstance(path[-1], svgelements.Close))
+    around = np.vstack([drawing.cut, drawing.cut[:1]])
+    assert float(outline.length()) == pytest.approx(length_mm(around), rel=1e-6)
+    ticks = [float(path.length()) for path in shapes if path is not outline]
+    assert ticks == pytest.approx([8.0] * len(drawing.ticks), abs=1e-5)
 
 
 @EACH

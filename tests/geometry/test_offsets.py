@@ -177,7 +177,7 @@ SHAPES = {
 
 
 @pytest.mark.parametrize("shape", SHAPES)
-@pytest.mark.parametrize("wrong", range(1, 24))
+@pytest.mark.parametrize("wrong", range(25))
 def test_a_mistyped_point_is_named(shape, wrong):
     x = np.linspace(0, 1200, 25)
     y = np.round(SHAPES[shape](x), 1)
@@ -198,6 +198,26 @@ def test_a_change_of_radius_is_not_called_a_mistake():
         [np.minimum(np.linspace(-600, 600, 31), 0) + 900 * np.sin(t), 900 * (1 - np.cos(t))]
     )
     assert from_offsets(np.round(points, 1)).warnings == ()
+
+
+@pytest.mark.parametrize("end", [0, 10])
+@pytest.mark.parametrize("error", [0.5, 1.0, 2.0, 10.0, -0.5, -5.0])
+def test_at_an_end_it_is_asked_whether_the_curve_changes(end, error):
+    x = np.linspace(1000, 0, 11)
+    points = np.column_stack([x, 50 - (x - 500) ** 2 / 5000])
+    assert from_offsets(points).warnings == ()
+    points[end, 1] += error
+    (sentence,) = from_offsets(points).warnings
+    assert sentence.startswith(f"Point {end + 1} ") and "does the line change its curve there?" in sentence
+
+
+@pytest.mark.parametrize("wrong", range(4, 14))
+def test_in_a_published_aerofoil_the_wrong_point_is_named_and_not_the_next(wrong):
+    points = 16.0 * NACA_0012[(NACA_0012[:, 0] >= 5) & (NACA_0012[:, 0] <= 95)]
+    assert from_offsets(points).warnings == ()
+    points[wrong, 1] += 5.0
+    (sentence,) = from_offsets(points).warnings
+    assert sentence.startswith(f"Point {wrong + 1} ")
 
 
 def test_rows_out_of_order_are_named():

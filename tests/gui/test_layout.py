@@ -36,9 +36,11 @@ def test_every_screen_holds_its_rules(start: Any, rib: dict[str, Any], held: str
 
 def _pages(driver: Any) -> Iterator[int]:
     """Every page of text and of keys of the screen shown, each once."""
-    for page in range(max(driver.screen.pages.count, 1)):
+    count = max(driver.screen.pages.count, 1)
+    for page in range(count):
         if page:
             driver.press("further")
+            assert driver.screen.pages.page == page, f"page {page + 1} of {count} cannot be reached"
         yield page
     if driver.screen.pages.count > 1:
         driver.press("further")

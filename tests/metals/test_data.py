@@ -27,6 +27,7 @@ STANDARDS = rows("metals_standards.csv")
 TYPICAL = rows("metals_typical.csv")
 PAIRS = rows("metals_hollomon.csv")
 ANNEALING = rows("metals_annealing.csv")
+HOLES = {row["metal"]: row for row in rows("metals_hole_expansion.csv")}
 SEEN = {  # figures whose published limit, pair or range was read, by metal and name
     *((row["metal"], row["figure"]) for row in STANDARDS if row["known"] == "seen"),
     *((row["metal"], figure) for row in PAIRS if row["metal"] for figure in ("K", "n")),
@@ -240,9 +241,26 @@ def test_what_heat_spoils_is_not_annealed(name):
     assert any("Do not anneal" in sentence for sentence in metal.watch)
 
 
-def test_a_figure_of_its_kind_only_where_one_is_published():
-    """ISO 16630 tells how a hole is expanded, and no value for any of these metals."""
-    assert [m.name for m in CHARTED if m.figure("hole_expansion")] == []
+@named(CHARTED)
+def test_hole_expansions_are_those_of_the_reference_or_said_to_be_none(metal):
+    held, row = metal.figure("hole_expansion"), HOLES.get(metal.name)
+    if row is None:
+        assert held is None
+        assert "no published figure" in metal.none_given["hole_expansion"]
+        return
+    assert (held.low, held.high) == pytest.approx((float(row["low"]), float(row["high"])))
+    assert "ISO 16630" in held.source
+    assert ("from memory, check" in held.source) == (row["known"] == "memory")
+
+
+def test_an_edge_that_was_punched_is_widened_further_than_its_strip_stretches():
+    """Round a hole only the edge is strained so much and its neighbours hold back a neck: the least ratio is
+    above the even strain of a strip, exp(n) - 1 (Considère)."""
+    assert set(HOLES) <= set(METALS)
+    for name in HOLES:
+        metal = METALS[name]
+        assert metal.figure("hole_expansion").high > e ** metal.figure("n").typical - 1.0
+        assert metal.figure("hole_expansion").low > metal.figure("elongation").low
 
 
 def test_typical_is_the_middle_or_the_one_end():

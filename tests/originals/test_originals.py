@@ -125,24 +125,24 @@ def test_two_originals_side_by_side():
     both = core.side_by_side(one, same)
     assert not both.beyond_doubt
     assert both.length_apart_mm == pytest.approx(0.0, abs=0.2)
-    assert both.line["offsets_sd_mm"] == pytest.approx(one.sd_mm / np.sqrt(2), rel=0.4)
+    assert both.line_as()["offsets_sd_mm"] == pytest.approx(one.sd_mm / np.sqrt(2), rel=0.4)
     given = document("straight edge", KNOWN, rng, 0.1)
     width = given["readings_mm"][-1][0]
     bent = [[x, y + 2.0 * np.sin(np.pi * x / width)] for x, y in given["readings_mm"]]
     apart = core.side_by_side(one, core.original({**given, "readings_mm": bent}))
     assert apart.beyond_doubt
     assert np.ptp(apart.apart_mm) == pytest.approx(2.0, abs=0.4)
-    mean = np.array(apart.line["offsets_mm"])
+    mean = np.array(apart.line_as()["offsets_mm"])
     assert np.ptp(np.interp(np.linspace(0, width, 50), *mean.T)) > 10.0
 
 
 def test_the_line_goes_straight_into_a_job_with_how_far_it_may_be_off():
     found = core.original(document("straight edge", KNOWN, np.random.default_rng(1), 0.2))
-    job = core.job(rib(line=dict(found.line)))
+    job = core.job(rib(line=found.line_as()))
     assert job.part.length_mm == pytest.approx(LENGTH_MM, abs=0.5)
     assert job.part.line.smoothing_sd_mm == pytest.approx(found.sd_mm, abs=1e-4)
     assert any("may itself be off by" in sentence for sentence in job.warnings)
-    sharp = core.job(rib(line={**found.line, "offsets_sd_mm": 0.001}))
+    sharp = core.job(rib(line={**found.line_as(), "offsets_sd_mm": 0.001}))
     assert not any("may itself be off by" in sentence for sentence in sharp.warnings)
 
 
@@ -150,7 +150,7 @@ def test_the_line_goes_straight_into_a_job_with_how_far_it_may_be_off():
 def test_every_example_of_the_reference_is_read(example):
     found = core.original(json.dumps(example))
     assert 0.0 < found.sd_mm < 1.0
-    assert core.job(rib(line=dict(found.line))).part.length_mm == pytest.approx(
+    assert core.job(rib(line=found.line_as())).part.length_mm == pytest.approx(
         found.measured.length_mm, abs=0.01
     )
 

@@ -12,7 +12,7 @@ from core.estimate.fit import fit
 from core.estimate.gaussian import Belief
 from core.plan.choose import _without_detours
 from core.plan.outlook import Goal, Outlook
-from core.plan.play import Plan
+from core.plan.play import STROKE_COST, Plan
 from core.plan.whole import Step, one_pass
 from tests.bench.draws import Drawn, benchmark_bars
 from tests.made_up import rib
@@ -49,8 +49,10 @@ def test_a_bar_that_one_tool_cannot_finish_is_not_left_to_single_strokes() -> No
 
 def test_an_idle_pass_is_charged_with_what_has_to_follow_it() -> None:
     job = core.job(benchmark_bars(1, 7)[0].document)
-    plan = Plan([_step(job)], cost=2.0, unfinished=0.8, idle=True)
-    assert plan.instead_of(5.0) == pytest.approx(1.0 + 0.8 * 5.0, abs=0.01)
+    step = _step(job)
+    plan = Plan([step], cost=2.0, unfinished=0.8, idle=True)
+    own = 1.0 + STROKE_COST * step.strokes.sum()
+    assert plan.instead_of(5.0) == pytest.approx(own + 0.8 * 5.0, abs=1e-9)
     assert plan.instead_of(None) == 2.0
     plan.idle = False
     assert plan.instead_of(5.0) == 2.0

@@ -167,6 +167,18 @@ def test_lobes_are_shown_and_the_step_is_run_from_its_card(dish: Session, advise
     assert (done["at_deg"], done["strokes"]) == (35.0, 2)
 
 
+def test_a_step_that_cannot_be_run_is_not_the_next(dish: Session, advise: Any) -> None:
+    odd = ("The jaws do not enter.",)
+    advise(_advice(lobing=core.Lobing((TWO, THREE), 1.0, 0.1, (0.0,), (), STEP), misfits=odd))
+    read_all(GapsPresenter(dish))
+    settled(dish)
+    view = NextPresenter(dish).view()
+    assert (key(view, "next").text, NextPresenter(dish).press("next").go) == ("Does not fit", "misfit")
+    row = PartPresenter(dish).view().rows[-1]
+    assert (row.action, row.status) == ("Shrink against 2 lobes", "planned")
+    assert row.note.startswith("once it fits; takes ")
+
+
 def test_within_on_one_meridian_asks_for_more(dish: Session, advise: Any) -> None:
     few = core.Lobing((TWO, THREE), float("nan"), float("nan"), (0.0,), (0.0, 45.0, 90.0, 135.0, 180.0), None)
     advise(_advice(verdict="within", lobing=few))

@@ -165,3 +165,49 @@ def test_with_one_original_there_is_nothing_to_compare(session, original):
         key for key in original.view().keys if key.name == "beside"
     ).enabled
     assert "another" in {key.name for key in original.press("drop").keys}
+
+
+def test_a_dish_is_read_from_rim_to_rim(session):
+    setup = SetupPresenter(session)
+    setup.press("choose:kind=dish")
+    setup.press("step:line")
+    assert setup.press("original").go == "original"
+    original = OriginalPresenter(session)
+    view = read_arc(original)
+    assert "symmetric" not in {key.name for key in view.keys}
+    assert view.sentences[0].startswith("Read from rim to rim")
+    assert original.press("take").go == "setup"
+    setup.view()
+    rows = setup._check().job.document["shape"]["profile"]
+    arc = RADIUS_MM - np.sqrt(RADIUS_MM**2 - 400**2)
+    pole, rim = ([float(cell.removesuffix(" mm")) for cell in row] for row in (rows[0], rows[-1]))
+    assert pole == [0.0, 0.0]
+    assert rim == pytest.approx([400.0, arc], abs=0.1)
+
+
+def test_an_outline_comes_as_arcs_and_straights(session):
+    setup = SetupPresenter(session)
+    setup.press("choose:kind=flange")
+    setup.press("step:line")
+    setup.press("original")
+    original = OriginalPresenter(session)
+    assert "plate at your left hand" in read_arc(original).sentences[0]
+    original.press("take")
+    setup.view()
+    ((length, radius),) = setup._check().job.document["outline"]["segments"]
+    length, radius = (float(cell.removesuffix(" mm")) for cell in (length, radius))
+    assert length == pytest.approx(2 * RADIUS_MM * np.arcsin(400 / RADIUS_MM), abs=0.3)
+    assert radius == pytest.approx(-RADIUS_MM, rel=0.02)
+
+
+def test_two_dishes_are_laid_side_by_side(session, original):
+    session.line_part = "shape"
+    two_read(original, 2.0)
+    both = OriginalsPresenter(session)
+    depths = []
+    for way in WAYS:
+        both.press(f"follow:{way}")
+        both.press("take")
+        depths.append(session.line_taken["profile_mm"][-1][1])
+    arc = RADIUS_MM - np.sqrt(RADIUS_MM**2 - 400**2)
+    assert depths == pytest.approx([arc, arc + 2.0, arc + 1.0], abs=0.15)
