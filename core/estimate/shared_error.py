@@ -42,10 +42,14 @@ def _off_mm(job: Job, step: Round, count: Array) -> Array:
 
 
 def _counts(job: Job, steps: list[Step]) -> list[Array]:
-    """For every step, (n,) rounds that read each site in the shape that it has then."""
+    """For every step, (n,) rounds that read each site in the shape that it has then, 1 at least."""
     shapes = np.cumsum([_changed(job, step) for step in steps], axis=0)
-    rounds = shapes[[isinstance(step, Round) for step in steps]]
-    return [np.maximum((rounds == shape).sum(axis=0), 1) for shape in shapes]
+    read = [
+        np.where(np.isfinite(step.told_mm), shape, -1)
+        for shape, step in zip(shapes, steps, strict=True)
+        if isinstance(step, Round)
+    ]
+    return [np.maximum(np.sum([of == shape for of in read], axis=0), 1) for shape in shapes]
 
 
 def _changed(job: Job, step: Step) -> NDArray[np.bool_]:
