@@ -44,6 +44,7 @@ SHAPE_OFF_MM, SHAPE_OFF = 0.01, 0.02
 RIM_OFF, RIM_OFF_TO_COME = 0.02, 0.05
 POLE_OFF_MM = 0.06
 RIM_REACH, POLE_REACH = 1.5, 1.0  # over sqrt(R t), that the sheet's own bending reaches there
+HEIGHT_OFF = 0.35  # over the thickness: the rim's edge as cut, and simulated dishes, which are so much lower
 SHAPES_KEPT = 64  # of the disc, that a refit asks for again
 NEAR = 0.005  # strain within which a known shape is a start for another: the sheet snaps nowhere on the way
 
@@ -203,7 +204,7 @@ class DishPart:
 
     def shape_off_mm(self, gaps_mm: Array) -> Array:
         """(n,) see :class:`core.kinds.base.ReadOnMeridians`."""
-        to_come = min(float(np.nanmax(np.abs(gaps_mm), initial=0.0)) / self._depth_mm, 1.0)
+        to_come = min(float(np.nanmax(np.abs(gaps_mm), initial=0.0)) / self.rim_height_mm, 1.0)
         at_rim = (
             (RIM_OFF + RIM_OFF_TO_COME * to_come)
             * self.thickness_of_disc_mm
@@ -215,8 +216,18 @@ class DishPart:
         return np.asarray(np.sqrt(SHAPE_OFF_MM**2 + at_pole**2 + at_rim**2 + gaps**2))
 
     @cached_property
-    def _depth_mm(self) -> float:
+    def rim_height_mm(self) -> float:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
         return float(self.blank.meridian.points_mm(self.length_mm)[1])
+
+    @property
+    def rim_height_sd_mm(self) -> float:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        return HEIGHT_OFF * self.thickness_of_disc_mm
+
+    def rim_height(self, x: Array) -> tuple[float, Array]:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        return self._profile(x).height()
 
     def _beside(self, s_mm: float, reach: float) -> Array:
         """(n,) 1 at this place of the meridian, dying away over how far a sheet bends by itself there."""
@@ -233,6 +244,11 @@ class DishPart:
     def rim_radial(self) -> Array:
         """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
         return np.array([mode.radial_mm for mode in self._modes])
+
+    @cached_property
+    def rim_axial(self) -> Array:
+        """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
+        return np.array([mode.axial_mm for mode in self._modes])
 
     @property
     def worked_depth_mm(self) -> float:
