@@ -76,8 +76,8 @@ def test_heights_across_tell_an_oval_and_no_three_lobes() -> None:
 @pytest.mark.parametrize("shape", ["radius and depth", "dished end"])
 @pytest.mark.parametrize("seed", [1, 2, 3, 4])
 def test_simulated_dishes_are_as_high_as_their_gaps_say(shape: str, seed: int) -> None:
-    """Within three standard deviations of what is believed, geometry and edge together, after passes that take
-    off half of what is left by the first guess."""
+    """Within three standard deviations of what is believed, geometry and edge together, after passes that
+    take off half of what is left by the first guess."""
     job = core.job(bowl(shape=SHAPES[shape], template="layout line"))
     made, part, log = core.simulated_part(job, seed), job.part, []
     n, one = len(part.sites), job.part.work_per_strain() * job.tool.strain("medium")

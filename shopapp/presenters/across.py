@@ -1,0 +1,70 @@
+"""What is read straight across a rim, angle by angle: its diameters, and its heights over the middle."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import core
+from shopapp.presenters.pieces import Key
+
+# What is measured with, besides the steel rule (common practice, no source)
+USUAL = "steel rule"
+LONG_REACH = {"step": "0.05 mm", "repeatability": "0.1 mm", "largest": "1500 mm"}
+
+
+@dataclass(frozen=True)
+class Across:
+    """One of them.
+
+    event, values : of the log, and its field; made : the event of angles, values and a gauge; one, several :
+    readings, in a word; title : of the screen; laid : what to do at the angle that follows; wanted_mm : of
+    the finished part; first : how that is said before anything is read; gauges : by name; far : share of the
+    others that one may be off them unasked (common practice, no source); other : key to the other kind
+    """
+
+    event: str
+    values: str
+    made: Callable[..., dict[str, Any]]
+    one: str
+    several: str
+    title: str
+    laid: str
+    wanted_mm: Callable[[core.ReadOnMeridians], float]
+    first: str
+    gauges: dict[str, Any]
+    far: float
+    other: Key
+
+
+DIAMETERS = Across(
+    event="rim_read",
+    values="diameters_mm",
+    made=core.rim_read,
+    one="diameter",
+    several="diameters",
+    title="rim",
+    laid="rim across at",
+    wanted_mm=lambda part: 2.0 * part.rim_radius_mm,
+    first="about {}",
+    gauges={USUAL: USUAL, "calliper": {"name": "calliper", **LONG_REACH}},
+    far=0.03,
+    other=Key(
+        "other", "Height", why="of the rim over the middle: depth stop under a straight-edge across it"
+    ),
+)
+HEIGHTS = Across(
+    event="heights_read",
+    values="heights_mm",
+    made=core.heights_read,
+    one="height",
+    several="heights",
+    title="height",
+    laid="under straight-edge at",
+    wanted_mm=lambda part: part.rim_height_mm,
+    first="{} finished",
+    gauges={USUAL: USUAL, "depth stop": {"name": "depth stop", **LONG_REACH}},
+    far=0.1,
+    other=Key("other", "Diameters", why="of the rim across"),
+)
