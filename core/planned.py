@@ -21,7 +21,8 @@ class Zone:
     first, last : indices (from 0) of the sites; strokes : count at each of them; feed_mm_per_s : how fast the
     edge moves under the tool; seconds : time in the zone; goes : how often the zone is gone over, there and
     back, each time at this feed; standing : made standing at the marks, as the machine makes no feed that
-    would do; then the feed is what it comes to
+    would do; then the feed is what it comes to, and spots : side by side at each mark, a patch apart, that
+    share its strokes, so that no spot is strained more than the rest
     """
 
     first: int
@@ -31,6 +32,7 @@ class Zone:
     seconds: float
     goes: int = 1
     standing: bool = False
+    spots: int = 1
 
 
 @dataclass(frozen=True)

@@ -249,7 +249,8 @@ def _fed(zone: Zone, label: str) -> str:
     if zone.first == zone.last and zone.strokes == 1:
         return f"  {_zone(zone, label)}"
     feed = f"feed {zone.feed_mm_per_s:.1f} mm/s{f' in {zone.goes} goes' if zone.goes > 1 else ''}"
-    return f"  {_zone(zone, label)}, {'standing' if zone.standing else feed}, {zone.seconds:.1f} s"
+    still = f"standing{f', shared out over {zone.spots} spots side by side' if zone.spots > 1 else ''}"
+    return f"  {_zone(zone, label)}, {still if zone.standing else feed}, {zone.seconds:.1f} s"
 
 
 def _zone(zone: Zone, label: str) -> str:

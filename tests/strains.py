@@ -28,4 +28,14 @@ def expected(job: core.Job, planned: core.Pass, hardened: Array) -> Array:
     load = hardened + 0.5 * nominal(job, planned)
     many = np.where(m > 0, np.maximum(m, 1.0) ** (prior.exponent - 1.0), 0.0)
     less = np.exp(-prior.neighbours * beside - prior.hardening * load)
-    return nominal(job, planned) * strength * many * less
+    return of_the_edge(job, nominal(job, planned) * strength * many * less)
+
+
+def of_the_edge(job: core.Job, patches: Array) -> Array:
+    """(n,) strain of the bar's edge for strain of the patches averaged over each zone (n,): the kink that
+    they make, times what the finished arc strains its edge, (R - h)/R of its heel, over its own kink."""
+    part, zone = job.part, job.part.sites.width_mm
+    kinks = patches / part.covered() * part.effect.kink_per_strain_rad
+    curve = np.where(np.abs(part.target) > 1e-6, part.target, 1e-6) / zone
+    finished = curve * part.effect.heel_mm - np.log(1.0 - part.section.flange_mm * curve)
+    return kinks / zone * finished / curve

@@ -79,3 +79,9 @@ def hinge_over_patch(beyond_mm: Array, patch_length_mm: float) -> Array:
     half = 0.5 * patch_length_mm
     inside = np.abs(beyond_mm) < half
     return np.where(inside, (beyond_mm + half) ** 2 / (4.0 * half), np.maximum(beyond_mm, 0.0))
+
+
+def middle_over_ends(moved: Array) -> Array:
+    """(n,) what each stroke moves the middle by against the two ends; moved : (r, n) at an odd number of
+    even places."""
+    return np.asarray(moved[len(moved) // 2] - 0.5 * (moved[0] + moved[-1]))

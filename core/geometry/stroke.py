@@ -22,12 +22,19 @@ class StrokeEffect:
 
     kink_per_strain_rad : heading change in the plane of curvature, > 0 closes the curve
     bow_per_strain_rad : heading change of the heel line out of plane, towards +z
+    heel_per_strain_mm : shortening of the heel line
     warping : the twist that comes with it, None where there is none
     """
 
     kink_per_strain_rad: float
     bow_per_strain_rad: float
+    heel_per_strain_mm: float
     warping: Warping | None
+
+    @property
+    def heel_mm(self) -> float:
+        """By how much the heel line is shorter, over its curvature."""
+        return self.heel_per_strain_mm / self.kink_per_strain_rad
 
 
 def stroke_effect(
@@ -51,12 +58,13 @@ def stroke_effect(
             patch_depth_mm,
             f"at most the worked flange, {section.flange_mm:g} mm, can be reached",
         )
-    moment = np.zeros(2)
-    for flange in section.worked:
-        patch = flange.edge_strip(patch_depth_mm)
-        moment += patch.area_mm2 * (np.array(patch.centre_mm) - np.array(section.centroid_mm))
-    kink, bow = np.linalg.solve(section.inertia_mm4, moment) * patch_length_mm
-    return StrokeEffect(float(kink), float(bow), warping(section, patch_length_mm, patch_depth_mm, poisson))
+    patches = [flange.edge_strip(patch_depth_mm) for flange in section.worked]
+    centroid = np.array(section.centroid_mm)
+    moment = sum((p.area_mm2 * (np.array(p.centre_mm) - centroid) for p in patches), np.zeros(2))
+    bent = np.linalg.solve(section.inertia_mm4, moment) * patch_length_mm
+    axial = sum(p.area_mm2 for p in patches) / section.area_mm2 * patch_length_mm
+    twist = warping(section, patch_length_mm, patch_depth_mm, poisson)
+    return StrokeEffect(float(bent[0]), float(bent[1]), float(axial - bent @ centroid), twist)
 
 
 # Fitted to finite elements of an angle and a channel, strokes at 12.5 to 187.5 mm from the end

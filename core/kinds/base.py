@@ -52,6 +52,12 @@ class Sites:
         """(n,) spots, a patch of the tool long each, that all get the strokes of a site."""
         return np.ones(len(self)) if self.round_mm is None else np.maximum(self.round_mm / patch_mm, 1.0)
 
+    def beside(self, patch_mm: float) -> Array:
+        """(n,) spots side by side along a site, a patch long each, that share its strokes."""
+        if self.round_mm is not None:
+            return np.ones(len(self))
+        return np.maximum(np.rint(self.width_mm / patch_mm), 1.0)
+
 
 @dataclass(frozen=True)
 class Linearised:

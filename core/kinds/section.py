@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from core.forming.thickness import thickness_after_mm
 from core.geometry.bar import BarGeometry
-from core.geometry.heel import HeelMovement, beam_movement
+from core.geometry.edge_strain import BentEdge
+from core.geometry.heel import HeelMovement, beam_movement, middle_over_ends
 from core.geometry.line import TargetLine
 from core.geometry.section import Section
 from core.geometry.segments import from_segments
@@ -111,8 +112,7 @@ class SectionPart:
 
     @cached_property
     def _work_per_strain(self) -> Array:
-        length = self.line.length_mm
-        to_end = np.minimum(self.stations_mm, length - self.stations_mm)
+        to_end = np.minimum(self.stations_mm, self.line.length_mm - self.stations_mm)
         work: Array = self.effect.kink_per_strain_rad * end_loss(to_end, self.section.flange_mm)
         work.flags.writeable = False
         return work
@@ -122,30 +122,36 @@ class SectionPart:
         return np.asarray(self.patch_length_mm / self.sites.width_mm)
 
     def edge_strain(self, work: Array) -> Array:
-        """(n,) strain of the worked edge, averaged over each zone; > 0 is shortening."""
-        return work / self.work_per_strain() * self.covered()
+        """(n,) natural strain of the worked edge, averaged over each zone; > 0 is shortening."""
+        return work * self._strain_per_work
+
+    @cached_property
+    def _strain_per_work(self) -> Array:
+        even = self._edge.per_kink(self.target, self.sites.width_mm)  # near an end it is strained no less
+        return even * self.effect.kink_per_strain_rad / self.work_per_strain()
+
+    @property
+    def _edge(self) -> BentEdge:
+        return BentEdge(self.section.flange_mm, self.effect.heel_mm)
 
     def ends_unsure(self) -> Array:
-        """See :class:`core.kinds.base.FreeEnds`; it fades out from one flange width to two, since what is
-        wrong at an end is taken for work of the stations beside it."""
+        """See :class:`core.kinds.base.FreeEnds`; fades out from one flange width to two: what is wrong at an
+        end is taken for work of the stations beside it."""
         to_end = np.minimum(self.stations_mm, self.line.length_mm - self.stations_mm)
         return np.asarray(END_UNSURE * np.clip(2.0 - to_end / self.section.flange_mm, 0.0, 1.0))
 
     def asked_strain(self) -> Array:
         """(n,) as the curve asks for; that a stroke bends less near an end strains nothing more there."""
-        return self.target / self.effect.kink_per_strain_rad * self.patch_length_mm / self.sites.width_mm
+        return self._edge.strain(self.target / self.sites.width_mm)
 
     def thickness_mm(self, strain: Array) -> Array:
         """(n,) by constant volume: what the edge loses in length it gains in thickness and in width alike."""
         return thickness_after_mm(self.section.thickness_mm, strain)
 
-    def tightest_mm(self, strain: float) -> float:
-        """Radius of the arc that strains the edge so much all along, away from the ends."""
-        return self.patch_length_mm / (self.effect.kink_per_strain_rad * strain)
-
     def at_most(self, site: int, strain: float) -> tuple[AtMost, ...]:
-        """See :class:`core.kinds.base.Part`; the same radius everywhere."""
-        return (AtMost("tightest radius", format_safe(self.tightest_mm(strain), up=True)),)
+        """See :class:`core.kinds.base.Part`; the same radius wherever it curves the same way."""
+        sharpest = self._edge.sharpest_per_mm(float(np.copysign(strain, self.target[site])))
+        return (AtMost("tightest radius", format_safe(1.0 / abs(sharpest), up=True)),)
 
     def side_effects(self, work: Array) -> dict[str, Any]:
         """See :class:`core.kinds.base.Part`; of the heel line, > 0 towards +z, by bending and twisting
@@ -153,7 +159,7 @@ class SectionPart:
         strain = work / self.work_per_strain()
         twist = self._moved.twist_rad @ strain
         return {
-            "bow_mm": float(_middle_over_ends(self._moved.out_of_plane_mm) @ strain),
+            "bow_mm": float(middle_over_ends(self._moved.out_of_plane_mm) @ strain),
             "twist_along_rad": twist,
             "twist_rad": float(np.ptp(twist)),
             "sides": self._sides(),
@@ -169,7 +175,7 @@ class SectionPart:
         if self.beyond is None or other is None:
             return None
         moved = self._moved_by(self.beyond)
-        bow, inward = _middle_over_ends(moved.out_of_plane_mm), _middle_over_ends(moved.in_plane_mm)
+        bow, inward = middle_over_ends(moved.out_of_plane_mm), middle_over_ends(moved.in_plane_mm)
         upright = other.rectangle.free_edge == "z1"
         as_work = self._as_work(self.beyond, other.width_mm)
         return OtherEdge(other.name, upright, bow, -inward, moved.twist_rad, as_work)
@@ -219,7 +225,7 @@ class SectionPart:
         ]
 
     def heading_rad(self, at_mm: Array) -> Array:
-        """(r,) heading of the target line, rad."""
+        """(r,) of the target line."""
         return self.line.heading_rad(at_mm)
 
     @property
@@ -292,8 +298,3 @@ class SectionPart:
         slope = now.influence - q @ (q.T @ now.influence)
         right = np.concatenate([off, -even @ so_far])
         return np.asarray(np.linalg.lstsq(np.vstack([slope, even]), right, rcond=None)[0])
-
-
-def _middle_over_ends(moved: Array) -> Array:
-    """(n,) what each stroke moves the middle by against the two ends; moved : (PLACES, n)."""
-    return np.asarray(moved[PLACES // 2] - 0.5 * (moved[0] + moved[-1]))

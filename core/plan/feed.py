@@ -3,7 +3,7 @@
 A machine, or the hand, feeds within limits. Where a zone would be too fast the whole pass is run at a lower
 stroke rate, as that is set once; where one would be too slow it is gone over several times, there and back.
 Strokes farther apart than the patch is long, and those at one mark alone, need no feed: where it would be too
-fast they are made standing.
+fast they are made standing, side by side as far as the strokes and the length at the mark go.
 """
 
 from __future__ import annotations
@@ -44,14 +44,15 @@ def fed(
     given."""
     rate, able = wanted or tool.strokes_per_minute, machine or Machine()
     zones, patch = feed_zones(sites, tool, strokes, rate), tool.patch_length_mm * NEARLY
-    fastest, around = able.feeds_mm_per_s[1], sites.round_mm is not None
-    moved = [zone.feed_mm_per_s for zone in zones if around or zone.first != zone.last]
+    fastest, ringed = able.feeds_mm_per_s[1], sites.round_mm is not None
+    moved = [zone.feed_mm_per_s for zone in zones if ringed or zone.first != zone.last]
     most = max((feed for feed in moved if 60.0 * feed / rate <= patch), default=0.0)
     if most > fastest * NEARLY:
         rate = able.rate(_whole(rate * fastest / most))
         zones = feed_zones(sites, tool, strokes, rate)
-    spots = sites.spots(tool.patch_length_mm)
-    return Fed(rate, tuple(_as_fed(zone, able, spots) for zone in zones))
+    around = sites.spots(tool.patch_length_mm)
+    beside = sites.beside(tool.patch_length_mm)
+    return Fed(rate, tuple(_as_fed(zone, able, around, beside) for zone in zones))
 
 
 def _whole(rate: float) -> float:
@@ -59,18 +60,21 @@ def _whole(rate: float) -> float:
     return float(floor(rate * NEARLY)) if rate >= 2.0 else rate
 
 
-def _as_fed(zone: Zone, machine: Machine, spots: Array) -> Zone:
+def _as_fed(zone: Zone, machine: Machine, around: Array, beside: Array) -> Zone:
     """Gone over so often that it is fed fast enough, once a stroke at most; where no feed will do, standing,
-    with the time to move on to each spot."""
+    with the time to move on to each spot: around : (n,) that each get all strokes; beside : (n,) that share
+    them."""
     slowest, fastest = machine.feeds_mm_per_s
     goes = min(max(ceil(slowest / zone.feed_mm_per_s / NEARLY), 1), zone.strokes)
     feed = goes * zone.feed_mm_per_s
     if slowest <= feed * NEARLY and feed <= fastest * NEARLY:
         return replace(zone, feed_mm_per_s=feed, goes=goes)
-    moves = HOLD_S * float(np.sum(spots[zone.first : zone.last + 1]) - 1.0)
+    here = slice(zone.first, zone.last + 1)
+    spots = min(zone.strokes, int(beside[here].max()))
+    moves = HOLD_S * (float(np.sum(around[here])) * spots - 1.0)
     length = zone.feed_mm_per_s * zone.seconds
     seconds = zone.seconds + moves
-    return replace(zone, feed_mm_per_s=length / seconds, seconds=seconds, standing=True)
+    return replace(zone, feed_mm_per_s=length / seconds, seconds=seconds, standing=True, spots=spots)
 
 
 def feed_zones(

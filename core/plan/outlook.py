@@ -36,6 +36,7 @@ SILENT = 0.03  # a site that moves no reading by more than this share of the mos
 class Goal:
     """The finished shape, linearised: what remaining work does to the readings there.
 
+    about : (n,) work left where the slopes are taken, None for none;
     offset : (r,) what is left when no work is left: kinks are not quite a smooth curve;
     rows : (r, n) mm of reading per unit of work; columns : (r, k) per rigid motion; readings are those
     that count for the widest gap, and at last the two ends of the part, so that those are worked too;
@@ -51,8 +52,9 @@ class Goal:
     loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out
     """
 
-    def __init__(self, job: Job) -> None:
+    def __init__(self, job: Job, about: Array | None = None) -> None:
         n = len(job.part.sites)
+        about = np.zeros(n) if about is None else about
         self.job = job
         layout = layout_of(job.part, job.template)
         ends = job.template.layout(np.array([0.0, job.part.length_mm]), job.part.length_mm)
@@ -60,8 +62,9 @@ class Goal:
         places = np.concatenate([inside, ends.points_mm[ends.readable]])
         self.counted, self.along = len(inside), np.argsort(places)
         seat = np.zeros(len(job.part.seat_sd))
-        here = readings_of(job.part, job.template, np.zeros(n), seat, places)
+        here = readings_of(job.part, job.template, about, seat, places)
         self.offset, self.rows, self.columns = here.deviation_mm, here.influence, here.seating
+        self.offset = self.offset - self.rows @ about
         self.read = int(layout.readable[:n].sum())
         self.loose = ~np.isfinite(job.part.seat_bound) & (np.abs(self.columns).max(axis=0) > FAINT_MM)
         still = rigid_free(self.columns[:, self.loose])
@@ -78,7 +81,8 @@ class Goal:
         self.bites = {action: job.bites(action) for action in SIGN}
         self.risk = {a: self._accepted(other) for a, other in zip(SIGN, [*SIGN][::-1], strict=True)}
         self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
-        self._plain = job.part.linearise(np.zeros(n))
+        plain = job.part.linearise(about)
+        self._plain = replace(plain, deviation_mm=plain.deviation_mm - plain.influence @ about)
         self._still = rigid_free(self._plain.seating[:, ~np.isfinite(job.part.seat_bound)])
 
     def _accepted(self, other: str) -> float:

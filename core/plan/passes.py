@@ -13,7 +13,8 @@ from core.plan.choose import best_plan
 from core.plan.feed import fed
 from core.plan.holding import holding
 from core.plan.minutes import change_before, pass_minutes
-from core.plan.outlook import Outlook
+from core.plan.outlook import Goal, Outlook
+from core.plan.play import Plan
 from core.plan.prospect import expected_gap
 from core.plan.whole import Step
 from core.planned import Pass
@@ -21,16 +22,35 @@ from core.readings.offering import offer
 
 Array = NDArray[np.float64]
 
+PLANS = 3  # that are made at most
+NEAR = 0.2  # of the tolerance, by which slopes may misjudge where a plan ends
+
 
 def planned_passes(outlook: Outlook, mounted: str | None) -> tuple[Pass, ...]:
     """The passes that finish the part, next first.
 
+    The plan is made with the finished shape's slopes. Where it ends elsewhere, for work was overdone that
+    these passes leave as it is, those slopes may tell far less than there is (a dish too flat at its pole):
+    then it is made anew with the slopes of the shape where it ends, and the plan that ends best is taken.
     mounted : action of the tool that is on, None before the first pass.
     """
-    plan = best_plan(outlook, mounted)
+    job = outlook.goal.job
+    found: list[tuple[Pass, ...]] = []
+    for _ in range(PLANS):
+        steps = (plan := best_plan(outlook, mounted)).steps
+        if not steps:
+            break
+        found.append(_passes(plan, mounted))
+        exact, left = found[-1][-1].expected_gap_mm, steps[-1].after
+        if exact <= job.tolerance_mm or abs(exact - expected_gap(left)) <= NEAR * job.tolerance_mm:
+            break
+        outlook = replace(outlook, goal=Goal(job, left.work))
+    return min(found, key=lambda passes: passes[-1].expected_gap_mm, default=())
+
+
+def _passes(plan: Plan, mounted: str | None) -> tuple[Pass, ...]:
+    """With the gaps that the exact geometry leaves and the chance of overshoot of the next."""
     steps = plan.steps
-    if not steps:
-        return ()
     on = [mounted, *(step.action for step in steps)]
     planned = [
         replace(_exactly(step, before), held=held)

@@ -188,7 +188,9 @@ def _feed_facts(feed: Sequence[core.Zone]) -> tuple[Fact, ...]:
     """What the signs in the row of feeds mean, where there are any."""
     said = ["×2: gone over twice, there and back"] if any(zone.goes > 1 for zone in feed) else []
     if any(zone.standing for zone in feed):
-        said.append("stand: strokes made standing at their marks")
+        most = max(zone.spots for zone in feed)
+        shared = f", shared out over up to {most} spots side by side at each" if most > 1 else ""
+        said.append(f"stand: strokes made standing at their marks{shared}")
     return (Fact("Feed", "; ".join(said)),) if said else ()
 
 

@@ -7,9 +7,9 @@ from shopapp.presenters import wording
 
 
 def fed(zone: core.Zone) -> str:
-    """How a zone is fed: "12 mm/s", "12 mm/s, 3 goes", "standing"."""
+    """How a zone is fed: "12 mm/s", "12 mm/s, 3 goes", "standing", "standing, over 4 spots"."""
     if zone.standing:
-        return "standing"
+        return f"standing{f', over {zone.spots} spots' if zone.spots > 1 else ''}"
     return f"{wording.feed(zone.feed_mm_per_s)}{f', {zone.goes} goes' if zone.goes > 1 else ''}"
 
 

@@ -4,8 +4,8 @@ held up by them.
     python tests/bench/bench_limits.py --jobs 200 --seed 1 --workers 2
 
 Metals of the table, thicknesses from 0.5 to 3 mm, curves of both kinds down to the tightest that a flange
-takes. The strain of a pass is taken from the bar as it truly is: what its strokes truly did to the patch,
-averaged over the station. What was planned is held against what was expected then. Every job is on an
+takes. The strain of a pass is taken from the bar as it truly is: by how much its edge truly is shorter or
+longer, averaged over the station. What was planned is held against what was expected then. Every job is on an
 invented machine with one tool set or two; what these cannot run is reckoned by plain formulas (``shops``)
 and held against what the job says of it and what its passes ask for.
 """
@@ -31,7 +31,6 @@ from shops import Misfit, fed_as_it_can, fits_shop, misfits, runs, sets_of, told
 
 import core
 from core.planned import Pass
-from core.simulate import SimulatedBar
 from core.strained import Strained
 
 Array = NDArray[np.float64]
@@ -41,6 +40,7 @@ FITS = 0.8  # of the limits of the whole job that a target may ask for and still
 SLACK = 1e-3  # of a limit: what counting strokes by one rule and strain by another leaves
 SET_ASIDE = ("setting", "rate", "feed")  # misfits that hold no job up: other bites, another rate, standing
 LEAST_SHARE = 0.01  # of its work that a stroke next to an end does
+SHARPEST = 0.95  # of the curve at which an edge would come to a point
 
 
 @dataclass(frozen=True)
@@ -110,9 +110,9 @@ def play(drawn: Drawn) -> Held:
         tool = bench.job.tools[step.action]
         folding |= step.bite not in limits.bites(step.action, tool.bites, tool.strain_per_stroke)
         not_run += not _can_be_run(step, tool.name, drawn, part.sites.width_mm)
-        before = bench.made.work_done_rad()
+        before = truly_strained(bench, step.action)
         bench.run(step)
-        added = truly_strained(bench.made, step.action, bench.made.work_done_rad() - before)
+        added = np.abs(truly_strained(bench, step.action) - before)
         done = max(done, float(limits.use(step.action, edge, added).share[step.strokes > 0].max()))
         edge = edge.after(step.action, added)
         bench.record(*bench.read())
@@ -155,14 +155,19 @@ def _can_be_run(step: Pass, name: str, drawn: Drawn, width_mm: Array) -> bool:
     return step.action in tool["actions"] and runs(document, step.bite, tool) and paced and fed
 
 
-def truly_strained(made: SimulatedBar, action: str, work_rad: Array) -> Array:
-    """(n,) strain that work (n,) of a pass truly was, averaged over each station: near an end a stroke bends
-    the bar less and strains the metal no less."""
+def truly_strained(bench: Bench, action: str) -> Array:
+    """(n,) natural strain of the edge so far, by lengths: over each station the edge is 1 - h/R of the heel,
+    and the heel gives by what its section does under a pull at the patches. Near an end strokes bend the bar
+    less and strain the metal no less."""
+    made, section = bench.made, bench.job.part.section
     stock, by = made.stock, made.stock.struck[action]
     to_end = np.minimum(stock.stations_mm, stock.line.length_mm - stock.stations_mm)
     share = np.maximum(made.truth.end_share(to_end, stock.flange_mm), LEAST_SHARE)
-    strain = np.abs(work_rad) / (by.kink_per_strain_rad * share)
-    return np.asarray(strain * by.tool.patch_length_mm / stock.width_mm)
+    curve = np.minimum(made.work_done_rad() / (stock.width_mm * share), SHARPEST / stock.flange_mm)
+    struck = sum(flange.edge_strip(by.tool.patch_depth_mm).area_mm2 for flange in section.worked)
+    pulled = struck / section.area_mm2 * by.tool.patch_length_mm / by.kink_per_strain_rad
+    heel = pulled - section.centroid_mm[0]
+    return np.asarray(heel * curve - np.log(1.0 - stock.flange_mm * curve))
 
 
 def _fits(job: core.Job) -> bool:

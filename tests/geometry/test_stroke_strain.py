@@ -55,7 +55,7 @@ def test_shrinking_and_stretching_part_only_beyond_what_is_elastic() -> None:
 
 @pytest.mark.parametrize("action", SIGN)
 def test_what_a_part_takes_a_stroke_for(action: str) -> None:
-    """The work of one stroke of 1 % on a bar of this section, and the strain read back from that work."""
+    """The work of one stroke of 1 % on a bar of this section."""
     document = rib(section={"shape": "angle", "worked": "40 mm", "other": "40 mm", "thickness": "1.5 mm"})
     document["tool"] = {**document["tool"], "patch_length": "20 mm", "patch_depth": "15 mm"}
     part = core.job(document).part
@@ -65,7 +65,3 @@ def test_what_a_part_takes_a_stroke_for(action: str) -> None:
     middle = len(part.target) // 2
     work = part.work_per_strain() * SIGN[action] * 0.01
     assert work[middle] == pytest.approx(found, rel=0.005)
-    one = np.zeros(len(part.target))
-    one[middle] = found
-    strain = part.edge_strain(one)[middle] / part.covered()[middle]
-    assert strain == pytest.approx(SIGN[action] * 0.01, rel=0.005)

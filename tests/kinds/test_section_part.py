@@ -53,17 +53,27 @@ def test_twist_moves_the_heel_as_thin_walled_torsion_says(name: str) -> None:
     assert np.abs(found - hinge).max() > 0.1 * np.abs(hinge).max()  # the twist is worth having
 
 
-def test_edge_strain_is_curvature_times_lever() -> None:
-    """Bending about the neutral line: edge strain = distance to the edge / radius, for a flat bar where the
-    elastic balance of the stroke and plain bending agree when the patch is as deep as the bar."""
-    document = rib(section=SECTIONS["flat bar"])
+def test_edge_strain_is_that_of_the_finished_edge() -> None:
+    """By hand, a flat bar d = 30 mm deep pulled short at its very edge: plain bending of a rectangle by a
+    force F at d/2 gives a curvature 6 F/(E A d) and makes the other edge, the heel, longer by 2 F/(E A), d/3
+    over the radius. The worked edge is (R - d)/R of the heel; its natural strain is what counts."""
+    document = rib(section=SECTIONS["flat bar"], line={"radius": "200 mm", "length": "240 mm"})
     document["tool"] = {**document["tool"], "patch_depth": "0.01 mm"}
     part = core.job(document).part
-    strain = part.edge_strain(part.target)
-    # A patch at the very edge, its force at a lever of d/2: kink = eps b t w (d/2)/I.
-    depth, thickness, b = 30.0, 3.0, 0.01
-    expected = (thickness * depth**3 / 12.0) / 1500.0 / (b * thickness * (depth / 2.0 - b / 2.0))
-    np.testing.assert_allclose(strain[3:-3], expected, rtol=1e-3)
+    depth, radius = 30.0, 200.0
+    expected = -np.log((radius - depth) / radius) - depth / 3.0 / radius
+    np.testing.assert_allclose(part.asked_strain(), expected, rtol=1e-3)
+    np.testing.assert_allclose(part.edge_strain(part.target)[2:-2], expected, rtol=1e-3)
+
+
+def test_a_deeper_patch_leaves_the_edge_nearly_as_long() -> None:
+    """The finished shape sets the strain of its edge, whatever the tool: only the heel gives a little way."""
+    asked = [
+        core.job(rib(tool={**rib()["tool"], "patch_depth": depth})).part.asked_strain()[5]
+        for depth in ("8 mm", "24 mm")
+    ]
+    assert asked[0] == pytest.approx(asked[1], rel=0.25)
+    assert min(asked) < -np.log(1.0 - 40.0 / 1500.0) + 5.0 / 1500.0
 
 
 def test_stretching_puts_in_negative_strain() -> None:

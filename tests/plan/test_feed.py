@@ -54,6 +54,17 @@ def test_what_no_rate_brings_within_is_made_standing() -> None:
     assert slow.standing and slow.goes == 1
 
 
+def test_strokes_made_standing_are_shared_out_over_the_length_at_a_mark() -> None:
+    """Zones of 40 mm and a patch of 20 mm: two spots, each with half of the strokes. Struck at one spot all
+    of them would strain it by twice what the limits are held against."""
+    (four,) = run([4] * 12, feeds=["1 mm/s", "5 mm/s"], stroke_rates=[60, 400]).zones
+    single, _ = run([1] * 6 + [8] * 6, feeds=["1 mm/s", "12 mm/s"]).zones
+    assert (four.standing, four.spots) == (True, 2) and (single.standing, single.spots) == (True, 1)
+    averaged = four.strokes * 20.0 / 40.0
+    assert four.strokes / four.spots == averaged
+    assert four.seconds == pytest.approx(12 * 4 + (12 * 2 - 1) * HOLD_S)
+
+
 @pytest.mark.parametrize("seed", range(20))
 def test_every_zone_is_within_or_standing(seed: int) -> None:
     rng = np.random.default_rng(seed)

@@ -18,7 +18,7 @@ N = 30
 JOBS: dict[str, dict[str, Any]] = {
     "arc": rib(),
     "tight arc": rib(line={"radius": "700 mm", "length": "1200 mm"}),
-    "many passes": rib(line={"radius": "150 mm", "length": "300 mm"}),
+    "many passes": rib(line={"radius": "180 mm", "length": "300 mm"}),
     "flat arc": rib(line={"radius": "6000 mm", "length": "800 mm"}),
     "S-shape": rib(line=LINES["segments"]),
     "offsets": rib(line=LINES["offsets"]),

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 import core
+from shopapp.presenters import feeding
 from shopapp.presenters.limit_runs import runs
 from shopapp.presenters.pass_card import PassCardPresenter
 from shopapp.presenters.pieces import OVER, Fact
@@ -79,6 +80,7 @@ def test_what_the_machine_makes_of_the_feed_stands_on_the_card(
     assert view.setting == "gripping face, 90/min, slower for the feed"
     assert facts["Time"] == "about 7 min, plan 30 min, 2 tool changes (10 min) in it"
     assert facts["Feed"].startswith("×2: gone over twice") and "stand: strokes made standing" in facts["Feed"]
+    assert feeding.fed(replace(still, spots=4)) == "standing, over 4 spots"
     assert view.strip is not None
     assert [(b.feed, b.mm_per_s) for b in view.strip.brackets] == [
         ("20 mm/s, 2 goes, 40 s", "20 ×2"),
