@@ -15,6 +15,8 @@ Array = NDArray[np.float64]
 EASILY = 0.6  # share of the tolerance up to which what the action cannot mend does no harm later
 ADDED = 0.35  # share of the tolerance that a pass may add to what the action could not mend before
 LEAST_SHARE = 0.2  # of the wanted work that a pass does at least
+AHEAD = 0.3  # share of its work that a site may do while others may do less (common practice, no source)
+SLOW = 0.1  # of all that is wanted, wanted by those others, for them to be waited for
 BEYOND = 1.5  # standard deviations by which an action that shall not come back goes beyond
 LEAST_BEYOND = 0.05  # the same at least: whole strokes shall not fall short either
 MOST_BEYOND = 0.6  # share by which an action that shall not come back may go beyond
@@ -80,10 +82,15 @@ def in_step(wanted: Array, allowed: Array) -> Array:
     """(n,) unsigned work of a pass that is kept from doing all that is wanted (n,) by what is allowed (n,).
 
     Sites that could do theirs at once keep step with the rest: had they nothing left, the fear to overshoot
-    there would hold back every pass that the others still need.
+    there would hold back every pass that the others still need. To run ahead of those that are held gains
+    nothing, and where little is known of the answer it soon spoils them.
     """
-    most = np.minimum(wanted, allowed)
-    return np.asarray(np.minimum(most, wanted * (most.sum() / max(float(wanted.sum()), 1e-300))))
+    most, held = np.minimum(wanted, allowed), allowed < wanted
+    together = most.sum() / max(float(wanted.sum()), 1e-300)
+    ahead, slow = together, held & (allowed > 0.0)
+    if wanted[slow].sum() > SLOW * wanted.sum():
+        ahead = min(together, max(float(most[slow].sum() / wanted[slow].sum()), AHEAD))
+    return np.asarray(np.minimum(most, wanted * np.where(held, together, ahead)))
 
 
 def by_rule(state: Outlook, action: str, bite: str, strokes: Array, z: float) -> float:
