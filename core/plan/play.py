@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from core.estimate.response import SIGN
 from core.plan.aim import Wanted, plan_ahead, stroking_for
-from core.plan.caution import EASILY, Risk, and_more, by_rule, in_step
+from core.plan.caution import EASILY, Risk, and_more, by_rule, in_step, surely_done
 from core.plan.outlook import Outlook
 from core.plan.prospect import expected_gap, passes_to_go
 from core.plan.softening import ready_for
@@ -247,7 +247,8 @@ def _together(state: Outlook, action: str, bite: str, wanted: Array) -> tuple[Ar
     strokes, held = np.minimum(asked, most), asked > most
     if not state.goal.apart:
         return wanted, strokes
-    left = in_step(wanted, np.where(held, state.law(action, bite, strokes)(strokes), wanted))
+    allowed = np.where(held, state.law(action, bite, strokes)(strokes), wanted)
+    left = in_step(wanted, allowed, surely_done(state, action, bite, strokes))
     return left, np.minimum(stroking_for(state, action, bite, left), most)
 
 
