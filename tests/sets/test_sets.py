@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import cache
 from math import exp, log
 from typing import Any
 
+import numpy as np
 import pytest
 
 import core
@@ -134,13 +134,12 @@ def worked(job: core.Job, seed: int) -> tuple[list[core.Pass], core.SetPart]:
     return passes, core.set_part(job, events, advice.learned)
 
 
-@cache
-def two_parts() -> tuple[list[core.Pass], tuple[core.Seen, ...]]:
+def two_parts(seed: int) -> tuple[list[core.Pass], tuple[core.Seen, ...]]:
     """What worked on part 2, and what part 3 starts from."""
     first = core.job(rib(**SHORT))
-    parts = [worked(first, 1)[1]]
+    parts = [worked(first, seed)[1]]
     second = core.job(core.starting_from(rib(**SHORT), core.set_outlook(first, parts).seen))
-    passes, told = worked(second, 2)
+    passes, told = worked(second, seed + 1)
     return passes, core.set_outlook(first, [*parts, told]).seen
 
 
@@ -152,12 +151,12 @@ def amount(job: core.Job, passes: list[core.Pass]) -> float:
 
 @pytest.mark.slow
 def test_the_plan_of_part_3_is_near_what_worked_on_part_2():
-    """Strokes by their nominal strain, in all: within a fifth; the plan from the first guess is farther
-    off."""
-    done, seen = two_parts()
-    plans = [core.refit(core.job(core.starting_from(rib(**SHORT), s)), []).remaining for s in (seen, ())]
-    job = core.job(rib(**SHORT))
-    wanted = amount(job, done)
-    learned, guessed = (amount(job, list(plan)) for plan in plans)
-    assert learned == pytest.approx(wanted, rel=0.2)
-    assert abs(guessed - wanted) > 1.2 * abs(learned - wanted)
+    """Strokes by their nominal strain, in all: within a fifth, in the mean square of five sets; the plan from
+    the first guess is farther off."""
+    job, off = core.job(rib(**SHORT)), []
+    for seed in (1, 3, 5, 7, 9):
+        done, seen = two_parts(seed)
+        plans = [core.refit(core.job(core.starting_from(rib(**SHORT), s)), []).remaining for s in (seen, ())]
+        off.append([amount(job, list(plan)) / amount(job, done) - 1.0 for plan in plans])
+    learned, guessed = np.sqrt(np.mean(np.square(off), axis=0))
+    assert learned < 0.2 and guessed > 1.2 * learned
