@@ -16,6 +16,8 @@ from core.units import change_of_length, format_length, format_limit
 
 UPRIGHT = 0.3  # of the most that a shift of the template changes a reading (common practice, no source)
 LINE_SHARE = 0.25  # of the tolerance, that a measured line may be off and not a word is said
+NEARLY_ALL = 0.85  # of what the metal takes: what answers more strongly at one place gets there first
+NEAR_ALL = "So near the limit strokes are kept clear of it, and the last of the curve may be out of reach."
 WIDE_TURN_RAD = radians(150.0)  # a tenth at the ends is then four tenths in the middle: 1 / cos 75 deg
 
 
@@ -87,20 +89,23 @@ def _overlap_doubt(part: Part) -> str:
 
 
 def _strain_doubt(part: Part, limits: Limits) -> str:
-    """Where the target asks for more strain than the metal takes in all, and what size it does take."""
+    """Where the target asks for more strain than the metal takes in all, or nearly all, and what size it does
+    take."""
     strain = part.asked_strain()
     allowed = {action: limits.most_in_all(action) for action in ("shrink", "stretch")}
     most = np.where(strain > 0.0, allowed["shrink"].strain, allowed["stretch"].strain)
     worst = int(np.argmax(np.abs(strain) / most))
-    if abs(strain[worst]) <= most[worst]:
+    if abs(strain[worst]) <= NEARLY_ALL * most[worst]:
         return ""
     limit = allowed["shrink" if strain[worst] > 0.0 else "stretch"]
     sizes = part.at_most(worst, limit.strain)
     may = change_of_length(float(np.copysign(limit.strain, strain[worst])))
+    near = "" if abs(strain[worst]) > most[worst] else f" {NEAR_ALL}"
     return (
         f"The edge at {part.sites.label} {worst + 1} has to get {change_of_length(strain[worst])}, and may "
         f"get {may}: {limit}."
         + "".join(f" The {most.what} within it is about {most.size}." for most in sizes)
+        + near
     )
 
 

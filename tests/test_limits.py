@@ -318,6 +318,12 @@ class TestThicknessAndRadius:
         (said,) = [w for w in job.warnings if "in the whole job" in w]
         assert "The tightest radius within it is about" in said
 
+    def test_a_job_near_its_limit_says_that_it_may_not_get_there(self) -> None:
+        """Edge of a 40 mm flange at R 175: 22.7 of 25 %; at R 220 17.7 %, which is no word worth."""
+        jobs = [core.job(rib(line={"radius": f"{r} mm", "length": "250 mm"})) for r in (175, 220)]
+        near, far = ([said for said in job.warnings if "whole job" in said] for job in jobs)
+        assert len(near) == 1 and near[0].endswith("may be out of reach.") and not far
+
     def test_what_the_part_could_reach_is_told_always_with_where_it_comes_from(self) -> None:
         """Within all limits, too; stretching without an anneal goes less far."""
         (shrunk,) = reach(core.job(rib()))
