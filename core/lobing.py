@@ -157,7 +157,7 @@ def _lobe(part: ReadOnMeridians, k: int, mean: Array, cov: Array, told: bool) ->
     size, way = hypot(a, b), atan2(b, a)
     along, across = np.array([np.cos(way), np.sin(way)]), np.array([-np.sin(way), np.cos(way)])
     sd, turn_sd = (float(np.sqrt(each @ own @ each)) for each in (along, across))
-    radial = float(part.rim_radial[k])
+    radial = float(part.rim_moves[0, k])
     at = degrees(way) / lobes % (360.0 / lobes)
     at_sd = min(degrees(turn_sd / max(size, 1e-12)) / lobes, 180.0 / lobes)
     return Lobe(lobes, size, sd, radial * size, radial * sd, at, at_sd, told)
@@ -168,7 +168,7 @@ def _out_of_round(part: ReadOnMeridians, mean: Array, cov: Array, told: list[boo
     if not any(told):
         return nan, nan
     round_the_rim = waves(part, np.radians(np.arange(360.0)))
-    rows = round_the_rim * np.repeat(part.rim_radial * np.array(told), 2)
+    rows = round_the_rim * np.repeat(part.rim_moves[0] * np.array(told), 2)
     radius = rows @ mean
     across = rows[int(np.argmax(radius))] - rows[int(np.argmin(radius))]
     return float(across @ mean), float(np.sqrt(across @ cov @ across))

@@ -35,7 +35,7 @@ def check_rim(job: Job, event: Mapping[str, Any], field: str) -> None:
 
 def check_heights(job: Job, event: Mapping[str, Any], field: str) -> None:
     """Heights of the rim, which rises from flat. Raises InputError."""
-    nominal = _with_rim(job, event, field).rim_height_mm
+    nominal = float(_with_rim(job, event, field).outline()[-1, 1])
     wanted = f"a height in mm from 0 to a quarter more than the rim's {format_length(nominal)} is wanted"
     _check_across(event, field, "heights_mm", (0.0, (1.0 + MOST_OFF) * nominal), wanted)
 

@@ -121,7 +121,9 @@ class Uneven:
         rim stands out on one side it lacks on the other."""
         part, count = self.job.part, len(step.at_rad)
         assert isinstance(part, ReadOnMeridians)  # the log was held against the job
-        across = [2.0 * radial * (n % 2 == 0) for n, radial in zip(part.lobes, part.rim_radial, strict=True)]
+        across = [
+            2.0 * radial * (n % 2 == 0) for n, radial in zip(part.lobes, part.rim_moves[0], strict=True)
+        ]
         rows = np.zeros((count, self.sites + self.size))
         shown = np.repeat(np.array(across), 2) * waves(part, step.at_rad)
         rows[:, self.sites : self.sites + self.lobes] = shown
@@ -136,15 +138,15 @@ class Uneven:
         so that odd lobes do not show."""
         part, n, count = self.job.part, self.sites, len(step.at_rad)
         assert isinstance(part, ReadOnMeridians)  # the log was held against the job
-        axial = [up * (lobes % 2 == 0) for lobes, up in zip(part.lobes, part.rim_axial, strict=True)]
+        axial = [up * (lobes % 2 == 0) for lobes, up in zip(part.lobes, part.rim_moves[1], strict=True)]
         rows = np.zeros((count, n + self.size))
         rows[:, n : n + self.lobes] = np.repeat(np.array(axial), 2) * waves(part, step.at_rad)
         alike, variance, x = np.ones((count, 1)), np.full(count, step.sd_mm**2), belief.mean[:n]
         for _ in range(MOST_LOOKS):
-            height, rows[:, :n] = part.rim_height(x)
+            height, rows[:, :n], off = part.rim_height(x)
             offset = np.full(count, height) - rows[:, :n] @ x
             reading = Reading(np.arange(count), step.heights_mm, offset, rows, alike, variance)
-            after = read_seated(belief, reading, np.array([part.rim_height_sd_mm])).belief
+            after = read_seated(belief, reading, np.array([off])).belief
             moved, x = rows[0, :n] @ (after.mean[:n] - x), after.mean[:n]
             if abs(moved) < STILL_MM:
                 break

@@ -290,26 +290,11 @@ class ReadOnMeridians(Part, Protocol):
         """Of the rim as it should be."""
         ...
 
-    @property
-    def rim_height_mm(self) -> float:
-        """Of the rim over the middle, along the axis, as it should be."""
+    def rim_height(self, x: Array) -> tuple[float, Array, float]:
+        """Height of the rim over the middle, mm, its slopes (n,), and sd of what is off alike all round."""
         ...
 
     @property
-    def rim_height_sd_mm(self) -> float:
-        """Standard deviation of what geometry and the edge of the rim are off, the same at every angle."""
-        ...
-
-    def rim_height(self, x: Array) -> tuple[float, Array]:
-        """The rim's height over the middle, mm, with this remaining work (n,), and its slopes (n,)."""
-        ...
-
-    @property
-    def rim_axial(self) -> Array:
-        """(m,) how far the rim moves up along the axis, per mm outward at the rim."""
-        ...
-
-    @property
-    def rim_radial(self) -> Array:
-        """(m,) how far the rim moves away from the axis, per mm outward at the rim."""
+    def rim_moves(self) -> Array:
+        """(2, m) how far the rim moves away from the axis, and up along it, per mm outward at the rim."""
         ...

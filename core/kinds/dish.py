@@ -204,7 +204,7 @@ class DishPart:
 
     def shape_off_mm(self, gaps_mm: Array) -> Array:
         """(n,) see :class:`core.kinds.base.ReadOnMeridians`."""
-        to_come = min(float(np.nanmax(np.abs(gaps_mm), initial=0.0)) / self.rim_height_mm, 1.0)
+        to_come = min(float(np.nanmax(np.abs(gaps_mm), initial=0.0)) / self._depth_mm, 1.0)
         at_rim = (
             (RIM_OFF + RIM_OFF_TO_COME * to_come)
             * self.thickness_of_disc_mm
@@ -216,18 +216,12 @@ class DishPart:
         return np.asarray(np.sqrt(SHAPE_OFF_MM**2 + at_pole**2 + at_rim**2 + gaps**2))
 
     @cached_property
-    def rim_height_mm(self) -> float:
-        """See :class:`core.kinds.base.ReadOnMeridians`."""
+    def _depth_mm(self) -> float:
         return float(self.blank.meridian.points_mm(self.length_mm)[1])
 
-    @property
-    def rim_height_sd_mm(self) -> float:
+    def rim_height(self, x: Array) -> tuple[float, Array, float]:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
-        return HEIGHT_OFF * self.thickness_of_disc_mm
-
-    def rim_height(self, x: Array) -> tuple[float, Array]:
-        """See :class:`core.kinds.base.ReadOnMeridians`."""
-        return self._profile(x).height()
+        return *self._profile(x).height(), HEIGHT_OFF * self.thickness_of_disc_mm
 
     def _beside(self, s_mm: float, reach: float) -> Array:
         """(n,) 1 at this place of the meridian, dying away over how far a sheet bends by itself there."""
@@ -241,14 +235,9 @@ class DishPart:
         return self.blank.meridian.rim_mm[0]
 
     @cached_property
-    def rim_radial(self) -> Array:
-        """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
-        return np.array([mode.radial_mm for mode in self._modes])
-
-    @cached_property
-    def rim_axial(self) -> Array:
-        """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
-        return np.array([mode.axial_mm for mode in self._modes])
+    def rim_moves(self) -> Array:
+        """(2, 2) see :class:`core.kinds.base.ReadOnMeridians`."""
+        return np.array([(mode.radial_mm, mode.axial_mm) for mode in self._modes]).T
 
     @property
     def worked_depth_mm(self) -> float:
