@@ -71,6 +71,11 @@ class Suspect:
     at_deg: float | None = None
     beyond: bool = False
 
+    @property
+    def sd_mm(self) -> float:
+        """Standard deviation of what everything else says."""
+        return 0.5 * (self.high_mm - self.low_mm) / BAND
+
 
 @dataclass(frozen=True)
 class Reseat:

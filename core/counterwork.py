@@ -20,12 +20,12 @@ from core.estimate.fit import Fit
 from core.estimate.moves import COUNTER_OWN_SD
 from core.estimate.response import SIGN, Stroking, share_in_plane
 from core.jobtypes import Job
+from core.kinds.base import OtherEdge
 from core.readings.rounds import Countered, Step
-from core.units import format_angle, format_band
+from core.units import format_angle, format_band, format_length
 
 Array = NDArray[np.float64]
 NO_TWIST: Array = np.zeros(0)
-DEAR = " That moves the curve more than the bow: reckon with it, or bend the bar straight instead."
 COUNTS = " Log it: what it does to the curve is then no longer to be done."
 FIRST = {"bow": "read it", "twist": "look at it with a level on both ends"}
 AFTER = {"bow": "read the bow and the gaps", "twist": "look at the twist and read the gaps"}
@@ -73,8 +73,8 @@ def counter_work(
 ) -> Counter | None:
     """Strokes that bring the bow back, or the twist where the bow is small, spread evenly; None where both
     are small or cannot be foretold, where the part has no other edge that the tool takes, where no bite may
-    be used there, where no sensible count would do, and once bows read after it leave open whether it brings
-    them back at all.
+    be used there, where no sensible count would do, where it would move the curve by more than the bow
+    (:func:`too_dear`), and once bows read after it leave open whether it brings them back at all.
     Against the twist it is advised but once: nobody reads that, so what is left of it then is a guess.
 
     end : what the plan leaves; what it brings back by itself is not countered; twist_rad : (p,) twist along
@@ -84,13 +84,26 @@ def counter_work(
     if now is None or edge is None or by.bow[0] < SURE * by.bow[1] or _unforetold(job, now, end):
         return None
     if abs(bow_mm) >= _least_mm(job):
-        action = "shrink" if bow_mm * edge.bow_mm.sum() < 0.0 else "stretch"
-        return _strokes_against(job, "bow", action, abs(bow_mm), by, twist_rad)
+        return None if too_dear(edge) else against_bow(job, edge, bow_mm, by, twist_rad)
     if by.begun or not len(twist_rad) or np.ptp(twist_rad) < LEAST_TO_TURN_RAD:
         return None
     alike, turn = _alike(twist_rad, edge.twist_rad.sum(axis=1)), float(np.ptp(twist_rad))
     action = "shrink" if alike < 0.0 else "stretch"
     return _strokes_against(job, "twist", action, turn, by, twist_rad) if abs(alike) > ALIKE else None
+
+
+def too_dear(edge: OtherEdge) -> bool:
+    """Whether strokes all along this edge move the curve by more than the bow that they take back, both at
+    mid-length and by the formula: as on a channel and a Z (common practice, no source)."""
+    return bool(abs(edge.closes_mm.sum()) > abs(edge.bow_mm.sum()))
+
+
+def against_bow(
+    job: Job, edge: OtherEdge, bow_mm: float, by: Countering, twist_rad: Array = NO_TWIST
+) -> Counter | None:
+    """Strokes all along the other edge that take this bow back, whatever they do to the curve."""
+    action = "shrink" if bow_mm * edge.bow_mm.sum() < 0.0 else "stretch"
+    return _strokes_against(job, "bow", action, abs(bow_mm), by, twist_rad)
 
 
 def _least_mm(job: Job) -> float:
@@ -182,8 +195,7 @@ def counter_reasons(
     """The counter-work as a sentence, or that nobody can foretell what to counter; read : whether the bow
     was read, and since the last counter-work; now, end : as of :func:`counter_work`."""
     if counter is None:
-        what = "" if now is None or job.part.other_edge() is None else _unforetold(job, now, end)
-        return (f"The {what} cannot be foretold: {FIRST[what]} before any counter-work.",) if what else ()
+        return _why_none(job, now, end)
     against = counter.against
     first = "" if read and against == "bow" else f"The {against} is only reckoned: {FIRST[against]} first. "
     label, one = job.part.sites.label, counter.total == 1
@@ -197,14 +209,32 @@ def counter_reasons(
     )
 
 
+def _why_none(job: Job, now: OutOfPlane | None, end: OutOfPlane | None) -> tuple[str, ...]:
+    """Why a bow or a twist that is not small has no counter-work."""
+    edge, bow_mm = job.part.other_edge(), _lasting_mm(now, end)
+    if now is None or edge is None:
+        return ()
+    what = _unforetold(job, now, end)
+    if what:
+        return (f"The {what} cannot be foretold: {FIRST[what]} before any counter-work.",)
+    if abs(bow_mm) < _least_mm(job) or not too_dear(edge):
+        return ()
+    closes_mm = -bow_mm * float(edge.closes_mm.sum() / edge.bow_mm.sum())
+    way = "close" if closes_mm > 0.0 else "open"
+    return (
+        f"No counter-work against the bow: to take {format_length(abs(bow_mm))} back, strokes on the "
+        f"{edge.where} would {way} the curve by about {format_length(abs(closes_mm))}, more than it is "
+        "worth. Bend the bar straight instead.",
+    )
+
+
 def _does(counter: Counter) -> str:
     """What it changes, as sentences after "that"."""
     bow = format_band(abs(counter.bow_mm), counter.bow_sd_mm)
     way = "closes" if counter.closes_mm > 0.0 else "opens"
     curve = f"{way} the curve by {format_band(abs(counter.closes_mm), counter.closes_sd_mm)} at mid-length."
     if counter.against == "bow":
-        dear = DEAR if abs(counter.closes_mm) > abs(counter.bow_mm) else ""
-        return f"brings back {bow} and {curve}{untwisting(counter)}{dear}"
+        return f"brings back {bow} and {curve}{untwisting(counter)}"
     turned = format_angle(counter.untwists_rad)
     return f"takes about {turned} back, changes the bow by {bow} and {curve}{COUNTS}"
 

@@ -48,7 +48,9 @@ def read_document(text: str | bytes, field: str = "document") -> JobDocument:
         raise InputError(
             field, type(given).__name__, 'an object {"schema": 1, "job": ..., "events": ...} is wanted'
         )
-    check_schema(given.get("schema"), "schema")
+    if "schema" not in given:
+        raise MissingField("schema", f'"schema": {SCHEMA} has to stand beside "job" and "events"')
+    check_schema(given["schema"], "schema")
     for key in given:
         if key not in FIELDS:
             raise InputError(key, given[key], f"there is no such field{nearest(key, dict.fromkeys(FIELDS))}")

@@ -51,9 +51,11 @@ def limits_from(fields: Fields | None, metal: Metal, tool: Tool, thickness_mm: f
     known = Limits(
         stretch_since_anneal=_even_stretching(metal, "n"),
         stretch_once_annealed=_even_stretching(metal, "n_annealed" if metal.figure("n_annealed") else "n"),
-        elongation=_by_elongation(metal, "elongation"),
+        elongation=_by_elongation(metal, "elongation", thickness_mm),
         elongation_once_annealed=_by_elongation(
-            metal, "elongation_annealed" if metal.figure("elongation_annealed") else "elongation"
+            metal,
+            "elongation_annealed" if metal.figure("elongation_annealed") else "elongation",
+            thickness_mm,
         ),
         anneals=metal.figure("annealing") is not None,
         stretch_in_all=_cracking(metal),
@@ -101,11 +103,12 @@ def _even_stretching(metal: Metal, exponent: str) -> Limit:
     )
 
 
-def _by_elongation(metal: Metal, name: str) -> Limit:
-    """name : of the figure that holds it; of a range its low end counts."""
-    given = metal.figure(name)
-    if given is None:
+def _by_elongation(metal: Metal, name: str, thickness_mm: float) -> Limit:
+    """name : of the figure that holds it; of a range its low end counts, of bands that of this thickness."""
+    found = metal.figure(name)
+    if found is None:
         return Limits.elongation
+    given = found.at(thickness_mm)
     least = _least(given)
     source = (
         f"elongation after fracture: {100 * least:.3g} % ({given.source}), of which as natural strain "

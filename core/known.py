@@ -16,7 +16,7 @@ from core.jobfields import Fields
 from core.jobtypes import ResponsePrior
 from core.jsontext import json_ready
 
-SCHEMA = 1
+SCHEMA = 2  # 1 had neither the ram setting nor the tool set
 MOST_KEPT = 200  # entries; the oldest go first
 TRIAL = "trial on an offcut"
 LARGEST_STRAIN = 0.2  # of one stroke; a tool that does more tears the edge (common practice, no source)
@@ -34,7 +34,9 @@ class Known:
     strength : of the bite against bite 1.0; strokes : on each spot in one pass, whole or an average;
     strain : edge strain that each of them did on the patch of soft metal, on average, > 0;
     sd : standard deviation of ln strain by what was measured; source : "trial on an offcut" or "finished
-    part ..."; day : when; machine : where, "" if not said; part : id of the finished part, "" for a trial
+    part ..."; day : when; machine : where, "" if not said; part : id of the finished part, "" for a trial;
+    setting, setting_mm : of the ram for the bite, as it is written and where it is a length; tool : name of
+    the set, "" for one without a name; None where nobody said
     """
 
     metal: str
@@ -52,6 +54,9 @@ class Known:
     day: date
     machine: str = ""
     part: str = ""
+    setting: str | None = None
+    setting_mm: float | None = None
+    tool: str | None = None
 
     def __str__(self) -> str:
         """In words, "trial on an offcut of aluminium 5754-O, 1.5 mm, shrink, heavy bite, 2 May 2026"."""
@@ -81,8 +86,8 @@ def known_from(document: Any, path: str = "response") -> Known:
     schema = fields.need("schema")
     if isinstance(schema, int) and not isinstance(schema, bool) and schema > SCHEMA:
         raise NewerDocument(fields.path("schema"), schema, f"{SCHEMA} or less is what this version reads")
-    if schema != SCHEMA or isinstance(schema, bool):
-        raise InputError(fields.path("schema"), schema, f"{SCHEMA} is wanted")
+    if schema not in range(1, SCHEMA + 1) or isinstance(schema, bool):
+        raise InputError(fields.path("schema"), schema, f"1 to {SCHEMA} is wanted")
     known = Known(
         metal=fields.text("metal"),
         thickness_mm=fields.length_mm("thickness"),
@@ -99,6 +104,9 @@ def known_from(document: Any, path: str = "response") -> Known:
         day=fields.day("day"),
         machine=_perhaps(fields, "machine"),
         part=_perhaps(fields, "part"),
+        setting=fields.text("setting") if fields.has("setting") else None,
+        setting_mm=fields.number("setting_mm", None, -0.1, 500.0) if fields.has("setting_mm") else None,
+        tool=_perhaps(fields, "tool") if fields.has("tool") else None,
     )
     fields.finish()
     return known

@@ -4,12 +4,40 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import inf, nan
+from math import inf, isnan, nan
 
 from core.forming.capacity import RULES, largest_thickness_mm
+from core.forming.hardening import tensile_strength_mpa
 from core.metals import Metal
 
 RATED_STRENGTH_MPA = 400.0  # machines are rated for mild steel of about this strength (common practice)
+
+
+@dataclass(frozen=True)
+class Strength:
+    """Tensile strength that a machine's rating is held against, MPa; source : where it is from"""
+
+    mpa: float
+    source: str
+
+
+def strength_of(metal: Metal) -> Strength | None:
+    """Of this metal, None where it is not known.
+
+    Of a range its middle. Where there is a least one alone, sheet may be much stronger: then what K and n
+    make of it where a strip begins to neck, K (n/e)^n (Considere), counts if that is more.
+    """
+    given = metal.figure("tensile")
+    if given is None:
+        return None
+    k, n = metal.figure("K"), metal.figure("n")
+    if not isnan(given.high) or k is None or n is None:
+        return Strength(given.typical, given.source)
+    reckoned = float(tensile_strength_mpa(k.typical, n.typical))
+    if reckoned <= given.low:
+        return Strength(given.low, given.source)
+    least = f"at least {given.low:.0f} MPa and no upper end: {given.source}"
+    return Strength(reckoned, f"by K and n; {least}")
 
 
 @dataclass(frozen=True)
@@ -53,8 +81,8 @@ class Machine:
         """
         if self.rated_thickness_mm == inf:
             return inf
-        strength = metal.figure("tensile")
+        strength = strength_of(metal)
         if strength is None:
             return nan
         rated, at = self.rated_thickness_mm, self.rated_strength_mpa
-        return min(float(largest_thickness_mm(rated, at, strength.typical, rule)) for rule in RULES)
+        return min(float(largest_thickness_mm(rated, at, strength.mpa, rule)) for rule in RULES)

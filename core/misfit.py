@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from core.jobtypes import Tool
 from core.kinds.base import Part
 from core.limits import COMMON
-from core.machine import Machine
+from core.machine import Machine, strength_of
 from core.metals import Metal
 from core.units import format_angle, format_length
 
@@ -135,10 +135,10 @@ def _too_thick(part: Part, metal: Metal, machine: Machine) -> list[str]:
 
 
 def _told(metal: Metal, reckoned: bool) -> str:
-    strength = metal.figure("tensile")
+    strength = strength_of(metal)
     if strength is None or not reckoned:
         return metal.name
-    return f"{metal.name} (Rm about {strength.typical:.0f} MPa, {strength.source})"
+    return f"{metal.name} (Rm about {strength.mpa:.0f} MPa, {strength.source})"
 
 
 def _allows(machine: Machine, takes: float, reckoned: bool) -> str:

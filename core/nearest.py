@@ -11,14 +11,14 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date
-from math import hypot, isclose, log, sqrt
+from math import hypot, inf, isclose, log, sqrt
 from typing import Any
 
 import numpy as np
 
 from core.errors import InputError
 from core.estimate.response import ResponseModel
-from core.jobtypes import Job, ResponsePrior
+from core.jobtypes import Job, RamSetting, ResponsePrior, Tool
 from core.known import LARGEST_STRAIN, TRIAL, Known
 from core.seen import Seen
 
@@ -26,15 +26,19 @@ PART_SD = 0.08  # of ln strain from part to part: another sheet, the tool set an
 THICKNESS_SD, THICKNESS_RATIO = 0.5, 1.6  # by ln of the thickness; beyond this ratio not used
 PATCH_SD, PATCH_RATIO = 0.5, 1.5  # by ln of the length and of the depth of the patch; the same
 FACE_SD = 0.2  # another face of the tool
+SETTING_SD, SETTING_RATIO = 1.0, 1.5  # by ln of the ram setting of a bite taken for the same; as above
+MARK_SD = 0.2  # another mark of the ram, where settings are no lengths
+TOOL_SD, MACHINE_SD = 0.1, 0.1  # other jaws of the same sizes and face; another machine
 BITE_RATIO = 1.5  # of strength, to the nearest bite that the job has
 SAME = 0.02  # of ln: smaller differences are none
 MOST, LOOSEST_SD = 4, 0.35  # entries that a job starts from; a looser one tells no more than the first guess
+NAMELESS = "one without a name"
 LARGEST_RATIO = 20.0  # against the first guess; a job takes no more
 
 
 def known_from_seen(seen: Seen, job: Job, day: date, source: str = TRIAL, part: str = "") -> Known:
     """What was seen on a job's metal, as an entry. part : id of the finished part, "" for a trial."""
-    tool = job.tools[seen.action]
+    tool, setting = job.tools[seen.action], job.tools[seen.action].settings.get(seen.bite)
     guess = tool.strain(seen.bite) * job.response.scale.get((seen.action, seen.bite), 1.0)
     return Known(
         metal=job.metal.name,
@@ -52,6 +56,9 @@ def known_from_seen(seen: Seen, job: Job, day: date, source: str = TRIAL, part: 
         day=day,
         machine="" if job.machine is None else job.machine.name,
         part=part,
+        setting=None if setting is None else setting.text,
+        setting_mm=None if setting is None else setting.mm,
+        tool=tool.name,
     )
 
 
@@ -68,12 +75,17 @@ def seen_from_known(known: Known, job: Job) -> Seen | None:
         _far(tool.patch_depth_mm, known.patch_depth_mm),
     )
     thicker, stronger = _far(thickness, known.thickness_mm), _far(strength, known.strength)
+    set_otherwise = 0.0 if stronger else _set_otherwise(known, tool.settings.get(bite))
     fits = thicker <= log(THICKNESS_RATIO) and max(patch) <= log(PATCH_RATIO) and stronger <= log(BITE_RATIO)
+    fits &= set_otherwise <= SETTING_SD * log(SETTING_RATIO)
     if known.metal != job.metal.name or not fits:
         return None
     sd = hypot(
         *(known.sd, PART_SD, THICKNESS_SD * thicker, PATCH_SD * patch[0], PATCH_SD * patch[1]),
         0.0 if tool.face == known.face else FACE_SD,
+        set_otherwise,
+        TOOL_SD * _other_tool(known, tool),
+        MACHINE_SD * _other_machine(known, job),
         _bite_sd(job.response, stronger),
     )
     ratio = known.strain / _guess(job, known.action, bite, known.strength)
@@ -156,6 +168,27 @@ def _far(one: float, other: float) -> float:
     return 0.0 if away < SAME else away
 
 
+def _set_otherwise(known: Known, here: RamSetting | None) -> float:
+    """What another ram setting leaves open, 0 for none and where one of the two is not known."""
+    if here is None or known.setting is None or here.text == known.setting:
+        return 0.0
+    if here.mm is None or known.setting_mm is None:
+        return MARK_SD
+    if here.mm == known.setting_mm:
+        return 0.0
+    return SETTING_SD * _far(here.mm, known.setting_mm) if min(here.mm, known.setting_mm) > 0.0 else inf
+
+
+def _other_tool(known: Known, tool: Tool) -> bool:
+    return known.tool is not None and known.tool != tool.name
+
+
+def _other_machine(known: Known, job: Job) -> bool:
+    """Where both have a name."""
+    here = "" if job.machine is None else job.machine.name
+    return bool(here and known.machine) and here != known.machine
+
+
 def _bite_sd(prior: ResponsePrior, stronger: float) -> float:
     """What another strength leaves open: how much of it the metal keeps, and the setting of the bite."""
     return hypot(prior.bite_exponent_sd * stronger, prior.bite_sd) if stronger else 0.0
@@ -185,6 +218,13 @@ def _differences(known: Known, job: Job, bite: str) -> list[str]:
         found.append(f"this job's patch is {here}, not {there}")
     if tool.face != known.face:
         found.append(f"this job's tool face is {tool.face}, not {known.face}")
+    setting = tool.settings.get(bite)
+    if setting and not _far(tool.bites[bite], known.strength) and _set_otherwise(known, setting):
+        found.append(f"this job's ram setting is {setting.text}, not {known.setting}")
+    if _other_tool(known, tool):
+        found.append(f"this job's tool set is {tool.name or NAMELESS}, not {known.tool or NAMELESS}")
+    if _other_machine(known, job) and job.machine is not None:
+        found.append(f"this job's machine is {job.machine.name}")
     return found
 
 

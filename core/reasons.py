@@ -26,21 +26,23 @@ def reasons_for(
     reseat: Reseat | None,
     widest_mm: float = nan,
     barred: bool = False,
+    begun: bool = False,
 ) -> tuple[str, ...]:
     """In the order of weight: doubtful readings, seating, response, the plan, what is close.
 
     last : action and bite of the pass last read, None before any; before : the plan as it was before
     the last round; now : as it is; verdict, widest_mm : without the suspects; NaN where no gap is known;
-    barred : whether limits of the metal, which have a sentence of their own, keep it from its tolerance.
+    barred : whether limits of the metal, which have a sentence of their own, keep it from its tolerance;
+    begun : whether anything was done or read.
     """
     label = job.part.sites.label
     said = [
         f"As reckoned the widest gap is {format_length(widest_mm)}, within the tolerance before a gap is "
         "read: see that line and unit are right, and read the gaps before any pass."
         for _ in now[:1]
-        if verdict == UNMEASURED and widest_mm <= job.tolerance_mm
+        if not begun and verdict == UNMEASURED and widest_mm <= job.tolerance_mm
     ]
-    said += [_about_suspect(label, suspect) for suspect in suspects]
+    said += [_about_suspect(job, suspect) for suspect in suspects]
     if verdict == WITHIN and suspects:
         without, they = ("it", "it is") if len(suspects) == 1 else ("them", "they are")
         said.append(
@@ -54,6 +56,7 @@ def reasons_for(
     if verdict != WITHIN:
         said.extend(_about_change(job, before, now, widest_mm))
         said.extend(_about_order(label, now))
+        said.extend(_about_holding_back(job, now))
         said.extend(_about_widening(widest_mm, now))
         said.extend(_about_the_end(job.tolerance_mm, now, barred))
     if verdict == CLOSE:
@@ -86,18 +89,17 @@ def _where(suspect: Suspect) -> str:
     return "" if suspect.at_deg is None else f" on the meridian at {suspect.at_deg:g}°"
 
 
-def _about_suspect(label: str, s: Suspect) -> str:
+def _about_suspect(job: Job, s: Suspect) -> str:
     read = f"{'beyond ' if s.beyond else ''}{s.read_mm:.2f} mm"
+    expected = format_band(s.expected_mm, s.sd_mm, touching=job.template.rigid)
     return (
-        f"{label.capitalize()} {s.station + 1}{_where(s)} reads {read} where everything else says "
-        f"{s.expected_mm:.2f} mm (from {s.low_mm:.2f} to {s.high_mm:.2f} mm){_but_for_its_sign(s)}; "
-        "it is left out until it is read again or confirmed."
+        f"{job.part.sites.label.capitalize()} {s.station + 1}{_where(s)} reads {read} where everything else "
+        f"says {expected}{_but_for_its_sign(s)}; it is left out until it is read again or confirmed."
     )
 
 
 def _but_for_its_sign(suspect: Suspect) -> str:
-    sd = 0.5 * (suspect.high_mm - suspect.low_mm) / BAND
-    fits = not suspect.beyond and turned_round(suspect.read_mm, suspect.expected_mm, sd)
+    fits = not suspect.beyond and turned_round(suspect.read_mm, suspect.expected_mm, suspect.sd_mm)
     return ", where the other sign would fit" if fits else ""
 
 
@@ -155,6 +157,24 @@ def _about_order(label: str, now: tuple[Pass, ...]) -> list[str]:
     return [
         f"The part needs both actions, and one tool does one of them: {DOING[first.action]} "
         f"{_places(label, first)} comes first, {DOING[other]} {_places(label, later)} after it."
+    ]
+
+
+def _about_holding_back(job: Job, now: tuple[Pass, ...]) -> list[str]:
+    """Why a pass does not do all that its action has to do, where no limit of the metal says so."""
+    if not now or now[0].held or isnan(now[0].overshoot_risk):
+        return []
+    action = now[0].action
+    if not any(p.action == action for p in now[1:]):
+        return []
+    other = "stretch" if action == "shrink" else "shrink"
+    back = f"stays, for no bite at hand does the {DOING[other]}."
+    if job.bites(other):
+        chance = f"{100.0 * job.overshoot_risk:.2g} %"
+        back = f"has to be taken back by {DOING[other]}. The chance of that is kept to {chance}."
+    return [
+        f"The next pass leaves some of the {DOING[action]} to a later one on purpose: its strokes may do "
+        f"more than is expected of them, and what is overdone {back}"
     ]
 
 

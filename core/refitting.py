@@ -35,7 +35,7 @@ from core.readings.seating import best_seating
 from core.reasons import reasons_for
 from core.rounddoubts import doubted, fit_or_explain, round_doubts, rounds_since, tells, told_enough
 from core.shown import Shown
-from core.smoothing import smoothing_for, smoothing_reasons
+from core.smoothing import READ_FIRST, read_first, smoothing_for, smoothing_reasons
 from core.taken import Taken, taken_in, taken_reasons, with_taken
 from core.toolreasons import tool_reasons
 from core.verdict import Fitness, decide, fitness
@@ -58,7 +58,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     fitted = fit_or_explain(started, steps)
     now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), meridians(started, steps))
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
-    planned = () if told == WITHIN else _planned(started, steps, fitted)
+    planned = () if told == WITHIN or read_first(steps, told) else _planned(started, steps, fitted)
     open_doubt = told == WITHIN and (doubted(started, steps, fitted) or odd_round(started, steps, fitted))
     verdict = CLOSE if open_doubt else told
     _SHOWN.keep(job, [*taken, *steps], planned)
@@ -136,6 +136,8 @@ def _advised(
 def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:
     """As the part is without the readings in doubt, which have a sentence of their own."""
     plan, verdict = advice.remaining, advice.verdict
+    if read_first(steps, verdict):
+        return (READ_FIRST,)
     if verdict == CLOSE:
         verdict = decide(advice.chance_within, job.confidence)
     used = {} if verdict == WITHIN else used_up(job, fitted, plan)
@@ -152,6 +154,7 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
             advice.reseat,
             advice.widest_gap_mm,
             barred=bool(used) or lobes_alone or (not plan and folds_always(job)),
+            begun=bool(steps),
         ),
         *limit_reasons(job, fitted, plan, verdict, used),
         *tool_reasons(job, advice.remaining_work, plan, verdict, advice.passes_done > 0),

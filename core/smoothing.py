@@ -10,15 +10,16 @@ from math import inf, isfinite
 
 import numpy as np
 
-from core.advice import WITHIN
+from core.advice import UNMEASURED, WITHIN
 from core.jobtypes import Job
 from core.limits import COMMON
 from core.plan.feed import fed
 from core.plan.minutes import change_before, pass_minutes
 from core.planned import Pass, Smoothing
-from core.readings.rounds import Countered, PassDone, Smoothed, Step
+from core.readings.rounds import CHANGES, Countered, PassDone, Smoothed, Step
 from core.shopdoubts import MARKING
 
+READ_FIRST = "Smoothing may have changed the shape a little: read the gaps. No stroke is planned before."
 A_PATCH = 2.0  # strokes over each patch length, so that they overlap (common practice, no source)
 
 
@@ -72,6 +73,13 @@ def _smoothed(steps: list[Step]) -> bool:
     """Whether no strokes were put in since it was done; stock that nothing was done to has no marks."""
     last = next((step for step in reversed(steps) if isinstance(step, PassDone | Countered | Smoothed)), None)
     return not isinstance(last, PassDone | Countered)
+
+
+def read_first(steps: list[Step], told: str) -> bool:
+    """Whether the part was smoothed and its gaps were not read since: nobody knows what it is now, and no
+    stroke is planned before they are. told : the verdict"""
+    last = next((step for step in reversed(steps) if isinstance(step, CHANGES)), None)
+    return told == UNMEASURED and isinstance(last, Smoothed)
 
 
 def smoothing_reasons(job: Job, smoothing: Smoothing | None) -> tuple[str, ...]:

@@ -22,6 +22,7 @@ from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobfields import LONGEST_MM, chosen, in_range
 from core.jobtypes import Job
 from core.kinds.base import TriedOnOffcut
+from core.misfit import misfits
 from core.readings.gauges import Gauge
 from core.seen import Seen
 from core.strained import Strained
@@ -76,6 +77,13 @@ class Trial:
     def zone_mm(self) -> float:
         """Length of edge at each spot along which its strokes follow one another, as on the part."""
         return float(self.job.part.sites.width_mm[self.spots[0]])
+
+    @cached_property
+    def misfits(self) -> tuple[str, ...]:
+        """Why the offcut cannot be struck with this tool on this machine, sentences: the trial is then what
+        would be done once it fits; () where it fits."""
+        job = self.job
+        return misfits(job.part, job.metal, job.tools, [self.action], job.machine)[self.action]
 
     @property
     def rise_mm(self) -> float:

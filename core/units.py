@@ -95,7 +95,7 @@ def parse_reading_mm(text: Any, field: str, unit: str = "mm") -> float:
 
     unit : the unit shown beside the field, in which a number without one counts.
     """
-    return parse_length_mm(text, field, bare_unit=unit)
+    return _parse(text, field, LENGTH, unit, "a reading such as 0.35, or with its unit, such as '0.35 mm',")
 
 
 def format_length(mm: float, unit: str = "mm", decimals: int | None = None) -> str:
@@ -141,14 +141,17 @@ def format_limit(mm: float, unit: str = "mm") -> str:
     return format_length(mm, unit, next(exact, 9))
 
 
-def format_band(mm: float, sd_mm: float, unit: str = "mm") -> str:
-    """A length with its 95 % band (1.96 standard deviations), "0.42 ± 0.10 mm", "30 ± 22 mm".
+def format_band(mm: float, sd_mm: float, unit: str = "mm", touching: bool = False) -> str:
+    """A length with its 95 % band (1.96 standard deviations), "0.42 ± 0.10 mm", "30 ± 22 mm"; of a gap to a
+    template that touches (``touching``), whose band would go below 0, "0 to 5.7 mm".
 
     Two digits of the band, and the length alike (JCGM 100:2008, 7.2.6); but from five hundredths of a mm on
     hundredths, as the gauges do, and from a tenth on about 20 mm or more tenths, as a rule does.
     """
     if isnan(mm) or isnan(sd_mm):
         return format_length(mm, unit)
+    if touching and mm < 1.96 * abs(sd_mm):
+        return f"0 to {format_about(mm + 1.96 * abs(sd_mm))}"
     factor = own_factor(unit, LENGTH)
     half = 1.96 * abs(sd_mm) / factor
     most = _decimals(100.0, unit) if abs(mm) >= 20.0 and half * factor >= 0.1 else 9
@@ -167,21 +170,22 @@ def _rounded(value: float, places: int) -> str:
     return _signless_zero(round(value, places), max(0, places))
 
 
-def _parse(value: Any, field: str, dimension: Dimension, bare_unit: str | None) -> float:
+def _parse(value: Any, field: str, dimension: Dimension, bare_unit: str | None, asked: str = "") -> float:
+    wanted = asked or _wanted(dimension)
     if isinstance(value, str):
-        amount, unit = _split(value, field, _wanted(dimension))
+        amount, unit = _split(value, field, wanted)
         unit = bare_unit if unit is None else unit
     elif hasattr(value, "magnitude") and hasattr(value, "units"):
         return _from_quantity(value, field, dimension)
     else:
-        amount, unit = _finite(value, field, value, _wanted(dimension)), bare_unit
+        amount, unit = _finite(value, field, value, wanted), bare_unit
     if unit is None:
         raise InputError(
             field, value, f"write it with its unit, such as '{_plain(amount)} {dimension.typed}'"
         )
     if unit not in dimension.spellings:
-        raise InputError(field, value, _wrong_unit(unit, dimension))
-    return _finite(to_own(amount, unit, dimension), field, value, _wanted(dimension))
+        raise InputError(field, value, _wrong_unit(unit, dimension, wanted))
+    return _finite(to_own(amount, unit, dimension), field, value, wanted)
 
 
 def _split(text: str, field: str, wanted: str) -> tuple[float, str | None]:
@@ -256,12 +260,12 @@ def _wanted(dimension: Dimension) -> str:
     return f"{dimension.noun} with its unit, such as '{dimension.example}',"
 
 
-def _wrong_unit(unit: str, dimension: Dimension) -> str:
+def _wrong_unit(unit: str, dimension: Dimension, wanted: str) -> str:
     if unit in ("mil", "mils") and dimension is LENGTH:
         return "'mil' means different things; write 'thou' or 'mm'"
     for other in DIMENSIONS:
         if other is not dimension and unit in other.spellings:
-            return f"'{unit}' belongs to {other.noun}; {_wanted(dimension)} is wanted"
+            return f"'{unit}' belongs to {other.noun}; {wanted} is wanted"
     known = ", ".join(s for s in dimension.spellings if s.isascii())
     return f"'{unit}' is not a unit for {dimension.noun} here; use one of {known}"
 
@@ -270,12 +274,9 @@ def _misspelt(text: str, wanted: str) -> str:
     if _TWO_SEPARATORS.match(text.lstrip("+- ")):
         return "it has two separators; write one decimal sign and no thousands sign, such as 1234.5"
     if _GROUPED.match(text.lstrip("+- ")):
-        return f"write the number without spaces, such as '{re.sub(_GROUPED, _joined, text)[:40]}'"
+        joined = re.sub(_GROUPED, lambda found: "".join(found[0].split()), text)
+        return f"write the number without spaces, such as '{joined[:40]}'"
     return f"{wanted} is wanted"
-
-
-def _joined(match: re.Match[str]) -> str:
-    return re.sub(r"\s", "", match[0])
 
 
 def _comma_choice(plain: str) -> str:

@@ -17,7 +17,7 @@ import core
 from shopapp import environment, recording, templates, typing_gauge
 from shopapp.background import Background, Beforehand
 from shopapp.display import DPI, PALETTE, DisplayPresenter
-from shopapp.dropped import DropFolder, DroppedInMemory
+from shopapp.dropped import folders_in
 from shopapp.navigation import Navigation
 from shopapp.palette import BRIGHT, PALETTES
 from shopapp.presenters.bench import BenchPresenter
@@ -26,12 +26,14 @@ from shopapp.presenters.cautions import CautionsPresenter
 from shopapp.presenters.finish import FinishPresenter
 from shopapp.presenters.gaps import GapsPresenter
 from shopapp.presenters.inventory import InventoryPresenter
+from shopapp.presenters.job_files import JobFilesPresenter
 from shopapp.presenters.line_file import LineFilePresenter
 from shopapp.presenters.metal import MetalPresenter
 from shopapp.presenters.misfit import MisfitPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.original import OriginalPresenter
 from shopapp.presenters.originals import OriginalsPresenter
+from shopapp.presenters.own_check import OwnCheckPresenter
 from shopapp.presenters.own_equipment import OwnMachinePresenter, OwnToolPresenter
 from shopapp.presenters.own_gauge import OwnGaugePresenter
 from shopapp.presenters.own_metal import OwnMetalPresenter
@@ -85,11 +87,13 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "setup": (SetupScreen, SetupPresenter),
     "metal": (MetalScreen, MetalPresenter),
     "own_metal": (OwnMetalScreen, OwnMetalPresenter),
+    "own_check": (OwnMetalScreen, OwnCheckPresenter),
     "own_gauge": (OwnMetalScreen, OwnGaugePresenter),
     "own_tool": (OwnMetalScreen, OwnToolPresenter),
     "own_machine": (OwnMetalScreen, OwnMachinePresenter),
     "inventory": (InventoryScreen, InventoryPresenter),
     "line_file": (LineFileScreen, LineFilePresenter),
+    "job_files": (LineFileScreen, JobFilesPresenter),
     "original": (OriginalScreen, OriginalPresenter),
     "originals": (OriginalsScreen, OriginalsPresenter),
     "cautions": (CautionsScreen, CautionsPresenter),
@@ -106,8 +110,8 @@ class GapwrightApp(App):
     """shop : open shop; answer : for a demo, gives an event with gaps of the open part as read, else None;
     rise_of : for a demo, gives the rise of a trial's offcut as read and the gauge that it took, else None;
     first : (what is said meanwhile, work) to be done on the shop before it is shown, else None; the work
-    is given what it tells its progress to, so many parts ready of so many; files : with target lines, as they
-    are dropped, None for none; keep_record, draw_template, keep_set : as of a session."""
+    is given what it tells its progress to, so many parts ready of so many; data : folder that lines,
+    jobs, photos are dropped into, None for none; keep_record, draw_template, keep_set : as of a session."""
 
     title = "Gapwright"
 
@@ -118,14 +122,15 @@ class GapwrightApp(App):
         now: Callable[[], datetime] = local_time,
         first: tuple[str, Callable[[Callable[[int, int], None]], None]] | None = None,
         rise_of: Callable[[Any], tuple[float, Any]] | None = None,
-        files: DropFolder | DroppedInMemory | None = None,
+        data: Path | None = None,
         keep_record: Callable[[core.Record, str], str] | None = None,
         draw_template: Callable[[core.Job, str], str] | None = None,
         keep_set: Callable[[core.Job, core.SetSummary, str], str] | None = None,
     ) -> None:
         super().__init__()
         self.session = Session(shop, now)
-        self.session.files = files or DroppedInMemory()
+        if data is not None:
+            self.session.folders = folders_in(data)
         self.session.keep_record, self.session.draw_template = keep_record, draw_template
         self.session.keep_set = keep_set
         self.answer, self.first, self.rise_of = answer, first, rise_of
@@ -245,7 +250,7 @@ def run(data_folder: Path | None, demo: bool = False) -> int:
     }
     with core.Shop(folder) as shop:
         if not demo:
-            GapwrightApp(shop, files=DropFolder(folder), **papers).run()
+            GapwrightApp(shop, data=folder, **papers).run()
             return 0
         from shopapp import answering
         from shopapp import demo as demo_shop
@@ -253,5 +258,5 @@ def run(data_folder: Path | None, demo: bool = False) -> int:
         lacks = demo_shop.missing(shop)
         first = None if not lacks else (FILLING, lambda tell: demo_shop.fill(shop, local_time, tell))
         demo_answers = {"answer": answering.gaps_of, "rise_of": answering.rise_of}
-        GapwrightApp(shop, first=first, files=DropFolder(folder), **demo_answers, **papers).run()
+        GapwrightApp(shop, first=first, data=folder, **demo_answers, **papers).run()
     return 0

@@ -49,3 +49,8 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ),
 )
 """Two lines each on the smallest screen that is laid out for, so that two fit on a page."""
+IN_A_LINE = (
+    "nip points, ear and eye protection, sharp edges, dust, hot metal, parts that people depend on: follow "
+    "local rules and the machine's own instructions"
+)
+"""what they are about, for where there is room for a line"""

@@ -194,7 +194,7 @@ def _next(options: argparse.Namespace) -> int:
         document = core.advice_document(advice, given.job)
         say(json.dumps(document, ensure_ascii=False, allow_nan=False, indent=1))
     else:
-        say("\n".join(next_lines(given.job, advice)))
+        say("\n".join(next_lines(given.job, advice, core.effective(given.events))))
     return FINE
 
 

@@ -1,4 +1,4 @@
-"""The folder beside the shop's records that files with target lines are dropped into."""
+"""Folders beside the shop's records that files are dropped into: target lines, whole jobs, photos."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-FOLDER = "line-files"
+FOLDER, JOBS, PHOTOS = "line-files", "job-files", "photos"
 MOST_BYTES = 10_000_000
 MOST_FILES = 200
 
@@ -22,8 +22,8 @@ class Dropped:
 class DropFolder:
     """On disk, inside the data folder; made when it is first looked into, so that it can be found."""
 
-    def __init__(self, data_folder: Path) -> None:
-        self._folder = data_folder / FOLDER
+    def __init__(self, data_folder: Path, name: str = FOLDER) -> None:
+        self._folder = data_folder / name
 
     @property
     def place(self) -> str:
@@ -48,10 +48,10 @@ class DropFolder:
 
 @dataclass
 class DroppedInMemory:
-    """The same without a disk. files : name -> (when changed, content)"""
+    """The same without a disk. files : name -> (when changed, content); place : for a sentence"""
 
     files: dict[str, tuple[datetime, bytes]] = field(default_factory=dict)
-    place = FOLDER
+    place: str = FOLDER
 
     def listing(self, endings: tuple[str, ...]) -> tuple[Dropped, ...]:
         """As of the folder on disk."""
@@ -64,3 +64,20 @@ class DroppedInMemory:
         if name not in self.files:
             raise FileNotFoundError(2, "no such file", name)
         return self.files[name][1]
+
+
+Folder = DropFolder | DroppedInMemory
+
+
+@dataclass
+class Folders:
+    """Those of a shop; in memory unless they are named. lines : target lines; jobs : whole job documents"""
+
+    lines: Folder = field(default_factory=DroppedInMemory)
+    jobs: Folder = field(default_factory=lambda: DroppedInMemory(place=JOBS))
+    photos: Folder = field(default_factory=lambda: DroppedInMemory(place=PHOTOS))
+
+
+def folders_in(data: Path) -> Folders:
+    """On disk, inside the data folder."""
+    return Folders(*(DropFolder(data, name) for name in (FOLDER, JOBS, PHOTOS)))

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from math import isnan
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 import core
-from shopapp.presenters import bow_facts, feeding, wording
+from shopapp.cautions import IN_A_LINE
+from shopapp.presenters import bow_facts, feeding, responses, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.part_words import words_of
 from shopapp.presenters.steps import ONCE_IT_FITS
@@ -24,15 +25,20 @@ NO_PASS = {"within": "no pass is wanted", "too close to call": "no pass before t
 NOTHING = 0.02  # share of the most that a station wants, below which it wants nothing worth saying
 
 
-def next_lines(job: Job, advice: Advice) -> list[str]:
-    """Verdict, what to look at again, the next pass by station, and why. Stations count from 1."""
+def next_lines(job: Job, advice: Advice, live: Sequence[dict[str, Any]] = ()) -> list[str]:
+    """Verdict, what to look at again, the next pass by station, and why. Stations count from 1.
+
+    live : the log as it counts: what was taken up in it is named among what the plan starts from
+    """
     return [
         f"{job.name}: {_verdict(job, advice)}",
         *(f"  caution: {sentence}" for sentence in dict.fromkeys((*job.warnings, *advice.warnings))),
-        *(_suspect(suspect, job.part.sites.label) for suspect in advice.suspects),
+        *(_suspect(job, suspect) for suspect in advice.suspects),
         *_sides(job, advice),
         *_reseat(job, advice),
+        *(f"  starts from: {source}" for source in responses.sources(job, live)),
         *_learned(advice),
+        *_cautions(advice),
         *_pass(job, advice),
         *_later(job, advice),
         *_side_effects(job, advice),
@@ -75,14 +81,11 @@ def _listed(where: Any, label: str) -> str:
     return wording.listed(np.flatnonzero(where).tolist(), label)
 
 
-def _suspect(suspect: Suspect, label: str) -> str:
-    low, high = core.format_length(suspect.low_mm), core.format_length(suspect.high_mm)
-    where = f"{label} {suspect.station + 1}{wording.on_meridian(suspect.at_deg)}"
+def _suspect(job: Job, suspect: Suspect) -> str:
+    expected = core.format_band(suspect.expected_mm, suspect.sd_mm, touching=job.template.rigid)
+    where = f"{job.part.sites.label} {suspect.station + 1}{wording.on_meridian(suspect.at_deg)}"
     read = "beyond " * suspect.beyond + core.format_length(suspect.read_mm)
-    return (
-        f"  read {where} again: {read} was read, "
-        f"everything else says {core.format_length(suspect.expected_mm)} ({low} to {high})"
-    )
+    return f"  read {where} again: {read} was read, everything else says {expected}"
 
 
 def _reseat(job: Job, advice: Advice) -> Iterator[str]:
@@ -97,13 +100,19 @@ def _learned(advice: Advice) -> Iterator[str]:
             yield f"  {response.action}, {response.bite} bite: {response}"
 
 
+def _cautions(advice: Advice) -> Iterator[str]:
+    """Before anything that is to be struck."""
+    if advice.verdict != "within" or advice.smooth_now is not None or advice.counter is not None:
+        yield f"  cautions: {IN_A_LINE}"
+
+
 def _pass(job: Job, advice: Advice) -> Iterator[str]:
     planned = advice.next_pass
     if advice.smooth_now is not None:
         yield from _smoothing(job, advice)
         return
     if planned is None:
-        yield f"  {NO_PASS.get(advice.verdict, 'no pass is possible: see above')}"
+        yield f"  {NO_PASS.get(advice.verdict, 'no pass is planned: why is said below')}"
         return
     gap, tool = (
         core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm),

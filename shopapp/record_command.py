@@ -18,6 +18,7 @@ EPILOG = """examples:
   gapwright record *.json --form csv --form json    tables for a spreadsheet, and JSON
   gapwright record --reference                      every table, column and field
 
+log is the job with its log, for "gapwright take" in another shop or "gapwright check" on any machine.
 PART is a file as "gapwright next" takes it, or the name or id of a part in the shop. csv and json need
 nothing more; pdf and card need a package: pip install 'gapwright[records]'
 """
@@ -39,7 +40,7 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> argpar
         "--form",
         metavar="FORM",
         action="append",
-        help="pdf (if none is said), card, csv or json; may be given several times",
+        help="pdf (if none is said), card, csv, json or log; may be given several times",
     )
     record.add_argument(
         "--reference", action=Reference, const=REFERENCE, help="print what the forms hold, and stop"
@@ -64,10 +65,11 @@ def _written(options: argparse.Namespace) -> Iterator[str]:
         if form not in FORMS:
             raise core.InputError("--form", form, f"one of {', '.join(FORMS)} is wanted")
     stems: dict[str, int] = {}
-    for record in records_from(options.parts, job_document, options.data or data_folder()):
+    data = options.data or data_folder()
+    for record in records_from(options.parts, job_document, data):
         stem = stem_of(record.name)
         stems[stem] = stems.get(stem, 0) + 1
         numbered = stem if stems[stem] == 1 else f"{stem}-{stems[stem]}"
         forms = dict.fromkeys(options.form or ["pdf"])
-        for path in write_record(record, options.to, numbered, forms):
+        for path in write_record(record, options.to, numbered, forms, data):
             yield f"{path}: {record.name}, gaps {record.state}, {record.sign_off_text}"

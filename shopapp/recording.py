@@ -10,6 +10,7 @@ from pathlib import Path
 import core
 from shopapp.cautions import CAUTIONS
 from shopapp.filenames import folder_of, stem_of
+from shopapp.photos import photos_in
 
 # What is written, by the name that the command line knows it by.
 FORMS = {
@@ -17,6 +18,7 @@ FORMS = {
     "card": "the job card for the machine, as PDF",
     "csv": "tables of passes, strokes, readings and checks",
     "json": "the whole record for other programs",
+    "log": 'the job with its log, as "gapwright next", check and take read it',
 }
 REGULAR, BOLD, OTHER = "Roboto-Regular.ttf", "Roboto-Bold.ttf", "DejaVuSans.ttf"
 
@@ -33,28 +35,37 @@ def fonts() -> core.Fonts:
     return core.Fonts(*map(str, paths))
 
 
-def files_of(record: core.Record, forms: Iterable[str]) -> dict[str, bytes]:
-    """Ending of the file's name and contents of each. Raises InputError where a PDF cannot be made."""
+def files_of(record: core.Record, forms: Iterable[str], data: Path) -> dict[str, bytes]:
+    """Ending of the file's name and contents of each. data : folder that photos lie in
+
+    Raises InputError where a PDF cannot be made.
+    """
     found: dict[str, bytes] = {}
     for form in forms:
         if form == "pdf":
-            found["-record.pdf"] = core.record_pdf(record, _cautions_line(), fonts())
+            photos = photos_in(data, (check.photo for check in record.checks if check.photo))
+            found["-record.pdf"] = core.record_pdf(record, _cautions_line(), fonts(), photos)
         elif form == "card":
             found["-card.pdf"] = core.card_pdf(record, CAUTIONS, fonts())
         elif form == "csv":
             for table in core.record_tables(record):
                 found[f"-{table.name}.csv"] = core.table_csv(table).encode("utf-8")
-        else:
+        elif form == "json":
             found["-record.json"] = (core.record_json(record) + "\n").encode("utf-8")
+        else:
+            found["-log.json"] = core.write_document(record.document, record.log).encode("utf-8")
     return found
 
 
-def write_record(record: core.Record, folder: Path, stem: str, forms: Iterable[str]) -> list[Path]:
-    """Write these forms, over what was there; all of them are made before the first is written.
+def write_record(
+    record: core.Record, folder: Path, stem: str, forms: Iterable[str], data: Path
+) -> list[Path]:
+    """Write these forms, over what was there; all of them are made before the first is written. data : folder
+    that photos lie in
 
     Raises InputError as :func:`files_of`, OSError where the folder cannot be written.
     """
-    files = files_of(record, forms)
+    files = files_of(record, forms, data)
     folder.mkdir(parents=True, exist_ok=True)
     written = []
     for ending, contents in files.items():
@@ -76,7 +87,7 @@ def keeper(data: Path) -> Callable[[core.Record, str], str]:
         able = find_spec("fpdf") is not None
         forms = [form for form in FORMS if able or form not in ("pdf", "card")]
         try:
-            write_record(record, folder, stem_of(record.name), forms)
+            write_record(record, folder, stem_of(record.name), forms, data)
         except OSError as error:
             raise core.StoreError(str(folder), error.strerror or str(error)) from error
         less = "" if able else "; no PDF, for which the package fpdf2 is wanted"
@@ -129,18 +140,23 @@ def records_from(
     """
     kept = [name for name in names if name != "-" and not Path(name).exists()]
     shop = _from_shop(kept, data) if kept else {}
-    documents = [shop[name] if name in shop else read(name) for name in names]
-    return [core.part_record(document.job, document.events) for document in documents]
+    return [shop[name] if name in shop else _record(read(name)) for name in names]
 
 
-def _from_shop(names: Sequence[str], data: Path) -> dict[str, core.JobDocument]:
+def _record(document: core.JobDocument, seals: core.Seals | None = None) -> core.Record:
+    """With what its seals say of it; seals : None where only the document is at hand."""
+    found = seals or core.check_seals(document.job.document, document.events)
+    return core.part_record(document.job, document.events, None, [one.what for one in found.broken])
+
+
+def _from_shop(names: Sequence[str], data: Path) -> dict[str, core.Record]:
     if not data.is_dir():
         raise core.InputError("PART", names[0], f"there is no such file, and no shop in {data}")
     with core.Shop(data) as shop:
         return {name: _part(shop, name) for name in names}
 
 
-def _part(shop: core.Shop, name: str) -> core.JobDocument:
+def _part(shop: core.Shop, name: str) -> core.Record:
     cards = [card for card in shop.parts() if name in (card.id, card.name)]
     if not cards:
         raise core.InputError("PART", name, "a file, or the name or id of a part of the shop, is wanted")
@@ -150,7 +166,7 @@ def _part(shop: core.Shop, name: str) -> core.JobDocument:
             "PART", name, f"{len(cards)} parts have that name; one of their ids is wanted: {ids}"
         )
     part = shop.open(cards[0].id)
-    return core.JobDocument(core.job(part.job_document), tuple(part.events))
+    return _record(core.JobDocument(core.job(part.job_document), tuple(part.events)), part.seals)
 
 
 def _cautions_line() -> str:

@@ -11,6 +11,7 @@ import subprocess
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -121,6 +122,7 @@ def tour(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
     driver.screen.press("all")
     yield from screenshots_parts.part_set(driver, jobs["shutter-rib"])
     yield from screenshots_parts.misfit(driver, jobs["shutter-rib"])
+    yield from screenshots_parts.job_files(driver, jobs)
     go("display")
     yield "display"
 
@@ -230,10 +232,14 @@ def _signed(driver: Any) -> Iterator[str]:
     for text in ("0.4", "90.2", "9.4"):
         screen.choose(screen._current())
         screen.typed(f"{text}\n")
+    now = driver.app.session.now()
+    files = {f"{i}.jpg": (now - timedelta(hours=10 * i, seconds=40), b"") for i in range(4)}
+    driver.app.session.folders.photos.files = files
     screen.press("row:surface marks")
+    screen.press("photo:0.jpg")
     yield "finish-marks"
     screen.press("field:photo")
-    screen.write("photos/rib-3.jpg")
+    screen.write("\b" * 5 + "rib-3.jpg")
     yield "finish-photo"
     screen.press("enter")
     screen.press("value:dressed out")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 from typing import Any
 
 SEED = 12
@@ -45,7 +46,7 @@ def sheet_part(driver: Any, name: str, job: dict[str, Any]) -> Iterator[str]:
 
 
 def misfit(driver: Any, job: dict[str, Any]) -> Iterator[str]:
-    """A part whose machine is too shallow and too weak for it."""
+    """A part whose machine is too shallow and too weak for it, and its trial."""
     go, session = driver.app.navigation.go, driver.app.session
     machine = {"name": "small bench machine", "throat": "10 mm", "rated_thickness": "0.8 mm"}
     session.open(session.shop.new_part({**job, "name": f"{job['name']}, small machine", "machine": machine}))
@@ -54,6 +55,35 @@ def misfit(driver: Any, job: dict[str, Any]) -> Iterator[str]:
         go(screen)
         driver.settle(120)
         yield f"misfit-{screen.partition('_')[0]}" if screen != "misfit" else "misfit"
+    go("trial")
+    yield "misfit-trial"
+
+
+def job_files(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
+    """Jobs from a folder: one of them looked at, one with a mistake, all taken."""
+    import core
+
+    changed = datetime(2026, 3, 14, 15, 9).astimezone()
+    more = {name: {**job, "name": f"{job['name']}, second"} for name, job in jobs.items()}
+    texts = {f"{name}.json": core.write_document(job, []) for name, job in more.items()}
+    wrong = {**jobs["shutter-rib"], "section": {**jobs["shutter-rib"]["section"], "thickness": "40 mm"}}
+    texts["a rib to be asked about.json"] = core.write_document(wrong, [])
+    files = driver.app.session.folders.jobs
+    driver.app.navigation.go("bench")
+    driver.press("jobs")
+    yield "job-files-empty"
+    files.files = {name: (changed, text.encode()) for name, text in texts.items()}
+    driver.screen.press("again")
+    driver.settle(120)
+    yield "job-files"
+    driver.screen.press("open:0")
+    yield "job-file-wrong"
+    driver.screen.press("list")
+    driver.screen.press("open:3")
+    yield "job-file"
+    driver.screen.press("list")
+    driver.screen.press("all")
+    yield "job-files-taken"
 
 
 def part_set(driver: Any, job: dict[str, Any]) -> Iterator[str]:

@@ -102,7 +102,7 @@ def _line_files(driver: Any) -> Iterator[str]:
     )
     damaged = "x mm;y mm\n0;0\n100;nan\n"
     files = {"shutter rib.csv": table, "two ribs.svg": two, "damaged.csv": damaged}
-    driver.app.session.files.files = {name: (changed, text.encode()) for name, text in files.items()}
+    driver.app.session.folders.lines.files = {name: (changed, text.encode()) for name, text in files.items()}
     driver.screen.press("file")
     yield "line-files"
     driver.screen.press("open:0")
@@ -133,9 +133,14 @@ def _original(driver: Any) -> Iterator[str]:
         driver.screen.typed(f"{32.0 * (1.0 - (i / 4.0 - 1.0) ** 2) + 0.1 * (-1) ** i:.1f}")
         if i == 3:
             yield "original-reading"
+            driver.screen.press("worn:read[0][3]")
+            yield "original-worn"
         driver.screen.enter()
     driver.screen.choose("")
     yield "original"
+    driver.screen.press("by:traced points")
+    yield "original-traced"
+    driver.screen.press("by:straight edge")
     driver.screen.press("another")
     driver.screen.choose("read[0][0]")
     for i in range(9):
@@ -199,6 +204,17 @@ def _checks(driver: Any) -> Iterator[str]:
     screen.write("1")
     screen.choose("")
     yield "setup-checks"
+    screen.press("own_check")
+    driver.screen.press("choose:what=thickness")
+    yield from _pages(driver, "own-check")
+    driver.screen.press("field:what")
+    yield "own-check-what"
+    driver.screen.choose("")
+    driver.screen.press("field:gauge")
+    yield "own-check-gauge"
+    driver.screen.choose("")
+    driver.screen.back()
+    screen.press("step:checks")
     screen.press("field:checks[4][0]")
     screen.write("thickness, at least 1.3 mm, micrometer, first and last")
     yield "setup-check"
@@ -244,6 +260,11 @@ def _pages(driver: Any, name: str) -> Iterator[str]:
 def _trial(driver: Any) -> Iterator[str]:
     """A trial on an offcut, kept."""
     driver.screen.press("trial")
+    yield "trial-cautions"
+    driver.screen.press("cautions")
+    for _ in range(driver.screen.pages.count - 1):
+        driver.screen.press("further")
+    driver.screen.press("understood")
     driver.screen.press("gauge")
     yield "trial-gauge"
     driver.screen.press("choose:taper gauge")

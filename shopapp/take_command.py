@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,10 +11,9 @@ from shopapp import terminal
 from shopapp.environment import data_folder
 
 if TYPE_CHECKING:
-    import core
+    from shopapp.job_files import JobFile
 
 FINE, MISTAKES = 0, 1
-MOST_BYTES = 20_000_000
 EPILOG = """examples:
   gapwright take jobs/                  check every job of the folder, take those without a mistake
   gapwright take jobs/ --check          check only
@@ -42,48 +41,39 @@ def add(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> argpar
 def run(options: argparse.Namespace) -> int:
     """Check all, take the sound ones, say of each what became of it; 1 where one has a mistake."""
     import core
+    from shopapp import job_files
 
-    sound, wrong = checked(options.folder)
+    found = [_looked_at(path) for path in _paths(options.folder)]
+    sound = [(one.name, one.document) for one in found if one.document is not None]
+    wrong = [f"{one.name}: not taken. {one.wrong}" for one in found if one.document is None]
+    said = []
     if options.check:
         said = [f"{name}: nothing is wrong with it, {document.job.name}" for name, document in sound]
     elif sound:
         with core.Shop(options.data or data_folder()) as shop:
-            said = list(_taken(shop, sound))
-    else:
-        said = []
+            for name, document in sound:
+                what = "taken" if job_files.take(shop, document) else "in the shop already"
+                said.append(f"{name}: {what}, {document.job.name}")
     terminal.say("\n".join([*said, *wrong]))
     return MISTAKES if wrong else FINE
 
 
-def checked(folder: Path) -> tuple[list[tuple[str, core.JobDocument]], list[str]]:
-    """The sound documents of a folder by their names, and a sentence on each that is not sound.
-
-    Raises InputError where there is none at all, OSError for a folder that cannot be read.
-    """
+def _paths(folder: Path) -> list[Path]:
+    """Raises InputError where there is none, OSError for a folder that cannot be read."""
     import core
 
-    sound, wrong = [], []
-    names = sorted(path for path in folder.iterdir() if path.suffix.lower() == ".json")
-    if not names:
+    found = sorted(path for path in folder.iterdir() if path.suffix.lower() == ".json")
+    if not found:
         raise core.InputError(str(folder), "the folder", "files ending in .json are wanted in it")
-    for path in names:
-        try:
-            content = terminal.read(str(path), MOST_BYTES)
-            if len(content) > MOST_BYTES:
-                raise core.InputError(path.name, "the file", f"at most {MOST_BYTES} bytes are wanted")
-            sound.append((path.name, core.read_document(content, field=path.name)))
-        except (core.InputError, OSError) as error:
-            wrong.append(f"{path.name}: not taken. {terminal.one_line(error).removeprefix(f'{path.name}: ')}")
-    return sound, wrong
+    return found
 
 
-def _taken(shop: core.Shop, sound: list[tuple[str, core.JobDocument]]) -> Iterator[str]:
-    """What became of each; a part is written whole or not at all."""
-    there = [shop.open(card.id).job_document for card in shop.parts()]
-    for name, document in sound:
-        if document.job.document in there:
-            yield f"{name}: in the shop already, {document.job.name}"
-            continue
-        shop.import_part(document.text())
-        there.append(dict(document.job.document))
-        yield f"{name}: taken, {document.job.name}"
+def _looked_at(path: Path) -> JobFile:
+    """What is wrong is told in one line."""
+    from shopapp import job_files
+
+    try:
+        found = job_files.looked_at(path.name, terminal.read(str(path), job_files.MOST_BYTES))
+    except OSError as error:
+        found = job_files.JobFile(path.name, None, terminal.one_line(error))
+    return replace(found, wrong=" ".join(found.wrong.split()))

@@ -33,11 +33,17 @@ def whole(name: str, most: int) -> bytes:
 
 
 def job_document(name: str) -> core.JobDocument:
-    """Job and log from a file or standard input. Raises InputError for what cannot be used."""
+    """Job and log from a file or standard input. Raises InputError, its field with the file's name before it,
+    for what cannot be used."""
     content = whole(name, MOST_BYTES)
     import core
 
-    return core.read_document(content, field=shown(name))
+    try:
+        return core.read_document(content, field=shown(name))
+    except core.InputError as error:
+        if error.field != shown(name):
+            error.field = f"{shown(name)}: {error.field}"
+        raise
 
 
 def asset(name: str) -> Path:

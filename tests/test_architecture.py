@@ -52,6 +52,7 @@ OPENS_ONE_FILE = {"core.metals.shipped": {"pathlib", "read_text"}}  # the metals
 EXTRAS = {
     "ezdxf": ("ezdxf", {"core.drawing.dxf", "core.linefiles.dxf"}),
     "fpdf": ("fpdf2", {"core.drawing.paper"}),
+    "PIL": ("pillow", {"shopapp.photos"}),
 }
 """packages that only drawings and records need: what each is declared as, who imports it, lazily"""
 USES_FILES = {  # outside core.store: what they open is said in each module's own words
@@ -60,6 +61,7 @@ USES_FILES = {  # outside core.store: what they open is said in each module's ow
     "shopapp.line_command": "the name of a file",
     "shopapp.take_command": "lists a folder of jobs",
     "shopapp.recording": "the records of parts that are asked for",
+    "shopapp.photos": "photos that a record shows",
     "shopapp.templates": "the templates of parts that are asked for",
     "shopapp.record_command": "is handed the folder for records",
     "shopapp.set_command": "is handed the name of the file for a summary",

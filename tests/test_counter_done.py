@@ -6,6 +6,7 @@ equal angle, which laid over its diagonal is a stroke on the other leg.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -198,8 +199,11 @@ def test_what_a_bar_shows_teaches_the_share() -> None:
     assert not any("only reckoned" in text for text in advice.reasons)
 
 
-def played(job: core.Job, seed: int) -> tuple[core.SimulatedBar, list[core.Event], core.Advice, list[float]]:
-    """Worked as advised, counter-work too (half of a first guess), all read; how many sd each bow was off."""
+def played(
+    job: core.Job, seed: int, own: Sequence[int] = ()
+) -> tuple[core.SimulatedBar, list[core.Event], core.Advice, list[float]]:
+    """Worked as advised, counter-work too (half of a first guess), all read; how many sd each bow was off.
+    own : strokes of shrinking on the other flange that nobody advised, once nothing is left to be done"""
     bar, log, off = core.simulated_bar(job, seed), [], []
     advice = core.refit(job, log)
     for _ in range(16):
@@ -215,6 +219,10 @@ def played(job: core.Job, seed: int) -> tuple[core.SimulatedBar, list[core.Event
             log.append(core.counter_done(counter.action, strokes, counter.bite))
             told = core.refit(job, log).side_effects
             off.append((bar.bow_mm() - told.bow_mm) / told.bow_sd_mm)
+        elif own:
+            bar.counter("shrink", "medium", np.array(own))
+            log.append(core.counter_done("shrink", own, "medium"))
+            own = ()
         else:
             break
         log += [whole_round(bar), core.bow_read(bar.bow())]
@@ -237,19 +245,21 @@ def test_the_bow_of_a_simulated_bar_comes_down(seed: int) -> None:
 
 
 def test_a_channel_that_counter_work_opens_or_closes_is_brought_back_to_its_curve() -> None:
-    """There it moves the curve far more than the bow; the refit is told and the passes after it see to it."""
+    """There it moves the curve far more than the bow, so it is not advised; done all the same, the refit is
+    told and the passes after it see to it."""
     job = section_job("channel, one")
-    bar, log, advice, _ = played(job, 0)
-    assert sum(event["event"] == "counter_done" for event in log) >= 1
+    bar, log, advice, _ = played(job, 0, own=[2] * N)
+    done = [event["event"] for event in log].index("counter_done")
+    assert core.refit(job, log[:done]).verdict == "within"
+    assert core.refit(job, log[: done + 2]).verdict == "outside"
     assert advice.verdict == "within" and bar.widest_gap_mm() <= job.tolerance_mm + 0.05
-    assert abs(bar.bow_mm()) < 1.2 + 0.6
 
 
 def test_the_gaps_after_it_do_not_contradict_the_log() -> None:
     """Told of strokes on the other flange, the refit takes gaps that are millimetres off; untold it sets most
     of them aside."""
     job = section_job("channel, one")
-    _, log, _, _ = played(job, 2)
+    _, log, _, _ = played(job, 2, own=[2] * N)
     first = next(i for i, event in enumerate(log) if event["event"] == "counter_done")
     told, untold = (fitted(job, events) for events in (log[: first + 2], [*log[:first], log[first + 1]]))
     aside = [len(answer.rounds[max(answer.rounds)].set_aside) for answer in (told, untold)]

@@ -68,7 +68,7 @@ def test_a_document_without_events_is_a_job_not_begun():
         ("[" * 30 + "]" * 30, "levels of nesting"),
         (b'{"schema": 1, "job": "\xff"}', "UTF-8"),
         ('{"schema": 1, "job": {"name": "\\ud800"}}', "UTF-8"),
-        ('{"job": {}}', "the version of the document's form"),
+        ('{"job": {}}', 'schema: "schema": 1 has to stand beside "job" and "events"'),
         ('{"schema": "1", "job": {}}', "the version of the document's form"),
         ('{"schema": true, "job": {}}', "the version of the document's form"),
         ('{"schema": 1}', "job: this has to be given"),

@@ -15,7 +15,18 @@ from core import nearest as nearest_of
 from core.estimate.fit import fit
 from core.estimate.response import ResponseModel
 from core.known import MOST_KEPT, Known, known_from, library_from
-from core.nearest import FACE_SD, PART_SD, PATCH_SD, THICKNESS_SD, known_from_seen, seen_from_known
+from core.nearest import (
+    FACE_SD,
+    MACHINE_SD,
+    MARK_SD,
+    PART_SD,
+    PATCH_SD,
+    SETTING_SD,
+    THICKNESS_SD,
+    TOOL_SD,
+    known_from_seen,
+    seen_from_known,
+)
 from core.readings.rounds import steps_of
 from core.seen import Seen
 from core.trial import trial_plan, trial_read
@@ -85,7 +96,7 @@ def test_an_entry_that_cannot_be_is_refused(changes, field):
 
 
 def test_what_is_damaged_or_newer_is_left_out_named_and_handed_on():
-    newer, torn = {**TRIAL.document, "schema": 2, "colour": "red"}, {"schema": 1}
+    newer, torn = {**TRIAL.document, "schema": 3, "colour": "red"}, {"schema": 1}
     library = library_from([newer, TRIAL.document, torn, "?", None])
     assert library.entries == (TRIAL,)
     assert [text.split(":")[0] for text in library.left_out] == [
@@ -141,6 +152,8 @@ def test_it_is_kept_in_the_shops_settings():
         ),
         ({"tool__face": "knurled"}, FACE_SD, "; this job's tool face is knurled, not gripping"),
         ({"tool__bites": {"deep": 1.8}}, 0.0, "; this job calls that bite deep"),
+        # of what an entry of before says nothing
+        ({"tool__settings": {"heavy": "3 mm"}, "tool__name": "long jaws", "machine": {"name": "M"}}, 0.0, ""),
     ],
 )
 def test_what_differs_widens_and_is_said(changes, extra, says):
@@ -148,6 +161,74 @@ def test_what_differs_widens_and_is_said(changes, extra, says):
     assert seen.sd == pytest.approx(hypot(TRIAL.sd, PART_SD, extra))
     assert seen.source == f"{TRIAL}{says}"
     assert seen.ratio == pytest.approx(0.008 / (0.004 * 1.8))
+
+
+SET = {"tool__settings": {"heavy": "2.5 mm"}, "tool__name": "long jaws", "machine": {"name": "left machine"}}
+
+
+@pytest.mark.parametrize(
+    ("changes", "extra", "says"),
+    [
+        ({}, 0.0, ""),
+        (
+            {"tool__settings": {"heavy": "3 mm"}},
+            SETTING_SD * log(3.0 / 2.5),
+            "; this job's ram setting is 3 mm, not 2.5 mm",
+        ),
+        (
+            {"tool__settings": {"heavy": "mark 4"}},
+            MARK_SD,
+            "; this job's ram setting is mark 4, not 2.5 mm",
+        ),
+        ({"tool__settings": {"heavy": "0.25 cm"}}, 0.0, ""),
+        ({"tool__settings": {}}, 0.0, ""),
+        ({"tool__name": "spare jaws"}, TOOL_SD, "; this job's tool set is spare jaws, not long jaws"),
+        ({"tool__name": None}, TOOL_SD, "; this job's tool set is one without a name, not long jaws"),
+        ({"machine": {"name": "M"}}, MACHINE_SD, "; this job's machine is M"),
+        ({"machine": {}}, 0.0, ""),
+        (
+            {"tool__name": "spare jaws", "machine": {"name": "M"}},
+            hypot(TOOL_SD, MACHINE_SD),
+            "; this job's tool set is spare jaws, not long jaws; this job's machine is M",
+        ),
+    ],
+)
+def test_another_ram_setting_set_of_jaws_or_machine_widens_and_is_said(changes, extra, says):
+    """The widths are common practice, no source; that a ratio of 1.2 is as much in ln is arithmetic."""
+    here = job(**SET)
+    kept = known_from_seen(Seen("shrink", "heavy", 6.0, 1.1, 0.06, "trial"), here, DAY)
+    assert (kept.setting, kept.setting_mm, kept.tool) == ("2.5 mm", 2.5, "long jaws")
+    assert known_from(kept.document) == kept
+    seen = seen_from_known(kept, job(**{**SET, **changes}))
+    assert seen.sd == pytest.approx(hypot(0.06, PART_SD, extra))
+    assert seen.source == f"{kept}{says}"
+    assert seen.ratio == pytest.approx(1.1)
+
+
+def test_a_ram_setting_far_off_is_not_used_and_that_of_another_bite_says_nothing():
+    kept = known_from_seen(Seen("shrink", "heavy", 6.0, 1.1, 0.06, "trial"), job(**SET), DAY)
+    far = {**SET, "tool__settings": {"heavy": "5 mm"}}
+    assert seen_from_known(kept, job(**far)) is None
+    none = {**SET, "tool__settings": {"heavy": "0 mm"}}
+    assert seen_from_known(kept, job(**none)) is None
+    other = {**SET, "tool__bites": {"deep": 2.2}, "tool__settings": {"deep": "5 mm"}}
+    assert "ram setting" not in seen_from_known(kept, job(**other)).source
+
+
+def test_of_two_entries_the_one_made_on_this_machine_with_these_jaws_is_nearer():
+    """Also where the other one is newer."""
+    seen = Seen("shrink", "heavy", 6.0, 1.1, 0.06, "trial")
+    here = known_from_seen(seen, job(**SET), DAY)
+    there = known_from_seen(seen, job(**{**SET, "machine": {"name": "M"}}), date(2026, 11, 26))
+    (found,) = nearest_of([there, here], job(**SET))
+    assert found.source == str(here)
+
+
+def test_an_entry_of_before_is_read_and_kept_on():
+    old = {name: value for name, value in TRIAL.document.items() if value is not None} | {"schema": 1}
+    assert not {"setting", "setting_mm", "tool"} & set(old)
+    assert known_from(old) == TRIAL
+    assert core.Library().adding([known_from(old)]).entries == (TRIAL,)
 
 
 def test_another_strength_is_rescaled_by_the_power_that_a_bite_has():

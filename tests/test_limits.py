@@ -174,8 +174,8 @@ class TestOfAJob:
     @pytest.mark.parametrize(
         ("name", "least", "once_annealed", "binds"),
         [
-            ("aluminium 1050A-H14", 0.02, 0.20, "elongation"),
-            ("aluminium 5754-O", 0.12, 0.12, "elongation"),
+            ("aluminium 1050A-H14", 0.02, 0.22, "elongation"),
+            ("aluminium 5754-O", 0.14, 0.14, "elongation"),
             ("copper Cu-DHP half hard", 0.08, 0.33, "elongation"),
             ("mild steel DC04", 0.38, 0.38, "even stretch"),
             ("titanium-zinc EN 988", 0.35, 0.35, "even stretch"),
@@ -184,8 +184,9 @@ class TestOfAJob:
     def test_no_metal_is_stretched_near_to_where_a_strip_of_it_breaks(
         self, name: str, least: float, once_annealed: float, binds: str
     ) -> None:
-        """EN 485-2, EN 1652, EN 10130, EN 988 (tests/reference/metals_standards.csv): least elongation A of
-        thin sheet. A length l becomes l (1 + A), so natural strain ln(1 + A), of which 0.8 are allowed; in a
+        """EN 485-2, EN 1652, EN 10130, EN 988 (tests/reference/metals_standards.csv and
+        metals_elongation_bands.csv): least elongation A of sheet of 1.5 mm. A length l becomes l (1 + A), so
+        natural strain ln(1 + A), of which 0.8 are allowed; in a
         deep drawing steel the neck is a large share of A, and even stretching ends before it."""
         job = core.job(rib(material=name))
         limit, then = job.limits.elongation, job.limits.elongation_once_annealed
@@ -194,6 +195,23 @@ class TestOfAJob:
         figure = job.metal.figure("elongation")
         assert figure is not None and figure.source in limit.source and "common practice" in limit.source
         assert job.limits.since_soft(softened=False).short == binds
+
+    @pytest.mark.parametrize(
+        ("thickness", "least", "band"),
+        [
+            ("0.5 mm", 0.12, "up to 0.5 mm"),
+            ("0.6 mm", 0.14, "over 0.5 up to 1.5 mm"),
+            ("1.5 mm", 0.14, "over 0.5 up to 1.5 mm"),
+            ("1.6 mm", 0.16, "over 1.5 up to 3 mm"),
+            ("5 mm", 0.18, "over 3 mm"),
+        ],
+    )
+    def test_elongation_is_that_of_the_thickness(self, thickness: str, least: float, band: str) -> None:
+        """5754-O by EN 485-2, read as a metal merchant quotes it: 12 % up to 0.5 mm, 14 to 1.5, 16 to 3, 18
+        to 12.5 mm."""
+        limit = core.job(rib(section__thickness=thickness)).limits.elongation
+        assert limit.strain == pytest.approx(0.8 * log(1.0 + least))
+        assert f"{100 * least:.0f} % (EN 485-2" in limit.source and f"; thickness {band})" in limit.source
 
     def test_hard_metal_is_held_by_its_elongation_and_the_plan_says_so(self) -> None:
         """1050A-H14 by an eighth: by n alone 4 % would be let pass; a strip may break at 2 %."""
@@ -219,7 +237,8 @@ class TestOfAJob:
             assert (limit.strain, limit.source, limit.own) == (0.3, "strips pulled here", True)
 
     def test_of_a_range_of_elongations_the_least_counts(self) -> None:
-        for given in ({"low": "10 %", "high": "30 %"}, {"value": "10 %"}, {"high": "10 %"}):
+        bands = {"by_thickness": {"1 mm": "8 %", "2 mm": "10 %", "thicker": "12 %"}}
+        for given in ({"low": "10 %", "high": "30 %"}, {"value": "10 %"}, {"high": "10 %"}, bands):
             own = {"like": "aluminium 5754-O", "name": "sheet", "elongation": given}
             assert core.job(rib(material=own)).limits.elongation.strain == pytest.approx(0.8 * log(1.1))
 

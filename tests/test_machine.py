@@ -42,6 +42,27 @@ class TestMachine:
         machine = core.Machine(rated_thickness_mm=1.5)
         assert machine.rated_mm(core.METALS[metal]) == pytest.approx(by_hand, rel=1e-12)
 
+    @pytest.mark.parametrize(
+        ("metal", "by_hand"),
+        [
+            ("titanium grade 2", 1.5 * 400.0 / 446.806),  # 690 (0.15/e)^0.15 MPa, above the least of 345
+            ("aluminium 6082-T4", 1.5 * sqrt(400.0 / 230.064)),  # 400 (0.22/e)^0.22, above 205
+            ("titanium-zinc EN 988", 1.5 * sqrt(400.0 / 181.312)),  # 280 (0.15/e)^0.15, above 150
+        ],
+    )
+    def test_a_least_strength_alone_is_not_what_sheet_has(self, metal: str, by_hand: float) -> None:
+        """By the strength at the highest force, K (n/e)^n, where that is more (Considere)."""
+        assert core.Machine(rated_thickness_mm=1.5).rated_mm(core.METALS[metal]) == pytest.approx(
+            by_hand, rel=1e-5
+        )
+
+    def test_which_strength_that_was_is_said(self) -> None:
+        (said,) = warned("Thickness", machine=RATED, material="titanium grade 2", section__thickness="1.6 mm")
+        assert "Rm about 447 MPa, by K and n; at least 345 MPa and no upper end: ASTM B265" in said
+        strong = {"like": "titanium grade 2", "name": "hard plate", "tensile": {"low": "500 MPa"}}
+        (said,) = warned("Thickness", machine=RATED, material=strong, section__thickness="1.6 mm")
+        assert "Rm about 500 MPa, as given" in said
+
     def test_the_table_of_the_machine_goes_by_name_before_family(self) -> None:
         machine = core.Machine(thickness_limits_mm={"aluminium": 2.0, "aluminium 5754-H111": 1.8})
         assert machine.listed_mm(core.METALS["aluminium 5754-O"]) == 1.8  # by another name of it

@@ -106,11 +106,28 @@ def test_after_it_the_gaps_are_not_known_until_they_are_read(
     job, log = finished
     before, done = core.refit(job, log), core.smoothed([4] * 30, "light")
     after = core.refit(job, [*log, done])
-    assert after.verdict == "not measured" and after.smoothing is not None and not after.smoothing.due
+    assert after.verdict == "not measured" and after.smoothing is None
     assert np.all(after.remaining_work_sd > before.remaining_work_sd)
     assert after.remaining_work == pytest.approx(before.remaining_work)
     again = core.refit(job, [*log, done, log[-1]])
     assert again.verdict == "within" and again.smoothing is None
+
+
+def test_after_it_nothing_but_reading_the_gaps_is_asked_for(
+    finished: tuple[core.Job, list[core.Event]],
+) -> None:
+    """No pass, no second smoothing, and no doubt of line and unit, which is for raw stock; a round that tells
+    too little changes nothing of that."""
+    job, log = finished
+    done, n = core.smoothed([4] * 30, "light"), len(job.part.sites)
+    for little in ([], [core.gaps_read([0.1, *[None] * (n - 1)])]):
+        after = core.refit(job, [*log, done, *little])
+        assert after.verdict == "not measured" and after.next_pass is None and after.remaining == ()
+        assert after.reasons == (
+            "Smoothing may have changed the shape a little: read the gaps. No stroke is planned before.",
+        )
+    moved = core.refit(job, [*log, done, core.gaps_read([0.0] * 10 + [1.5] * 10 + [0.0] * 10)])
+    assert moved.verdict == "outside" and moved.next_pass is not None and moved.smoothing is not None
 
 
 def test_a_pass_after_it_wants_it_again(finished: tuple[core.Job, list[core.Event]]) -> None:

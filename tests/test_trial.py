@@ -41,6 +41,19 @@ def height(points: np.ndarray) -> float:
     return float(ay * bx - ax * by)
 
 
+def test_an_offcut_that_does_not_fit_says_so_by_how_much() -> None:
+    """1.4301, Rm 540 to 750 MPa, at a rating of 1.5 mm at 400 MPa: 1.5 * 400 / 645 = 0.93 mm, shearing being
+    the cautious rule for stronger metal; the throat is as deep as the patch, less 5 mm. An inside radius that
+    the tool does not enter is the part's alone: the offcut is straight."""
+    rated = {"rated_thickness": "1.5 mm", "throat": "10 mm"}
+    job = core.job(rib(material="stainless steel 1.4301", machine=rated))
+    found = " ".join(trial_plan(job, "stretch", "medium").misfits)
+    assert "that is 0.93 mm of this metal" in found and "5.00 mm too little" in found
+    tight = core.job(rib(tool__smallest_radius="4 m"))
+    assert tight.misfits["shrink"] and trial_plan(tight, "shrink", "medium").misfits == ()
+    assert trial_plan(core.job(rib()), "shrink", "medium").misfits == ()
+
+
 # Geometry, by hand.
 
 

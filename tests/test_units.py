@@ -108,6 +108,24 @@ def test_a_bare_reading_counts_in_the_unit_beside_the_field():
     assert parse_reading_mm("0.5 mm", "gap", unit="thou") == 0.5
 
 
+def test_a_gap_that_touches_has_no_band_below_0() -> None:
+    """Half of the band is 1.96 standard deviations, 0.098 mm."""
+    assert format_band(0.05, 0.05, touching=True) == "0 to 0.15 mm"
+    assert format_band(0.05, 0.05) == "0.05 ± 0.10 mm"
+    assert format_band(0.3, 0.05, touching=True) == "0.30 ± 0.10 mm"
+
+
+@pytest.mark.parametrize("text", ["abc", "", "5 deg", "0.3.5."])
+def test_the_example_of_a_reading_is_no_length_of_a_bar(text: str) -> None:
+    with pytest.raises(InputError) as error:
+        parse_reading_mm(text, "gap")
+    assert "1500" not in error.value.expected
+    if text != "0.3.5.":
+        assert (
+            "a reading such as 0.35, or with its unit, such as '0.35 mm', is wanted" in error.value.expected
+        )
+
+
 @pytest.mark.parametrize(
     ("value", "says"),
     [

@@ -166,10 +166,16 @@ def _line(entity: Any, place: int) -> Made:
 
 
 def _arc(entity: Any, place: int) -> Made:
-    """An arc or a circle; where it is seen from below it turns the other way."""
-    first = float(np.radians(entity.dxf.get("start_angle", 0.0)))
-    last = float(np.radians(entity.dxf.get("end_angle", 360.0)))
-    sweep = (last - first) % (2.0 * np.pi) or 2.0 * np.pi
+    """Where it is seen from below it turns the other way."""
+    first, last = (float(np.radians(angle)) for angle in (entity.dxf.start_angle, entity.dxf.end_angle))
+    return _round(entity, first, (last - first) % (2.0 * np.pi) or 2.0 * np.pi, place)
+
+
+def _circle(entity: Any, place: int) -> Made:
+    return _round(entity, 0.0, 2.0 * np.pi, place)
+
+
+def _round(entity: Any, first: float, sweep: float, place: int) -> Made:
     ocs, radius = entity.ocs(), float(entity.dxf.radius)
     centre, along, across = (
         ocs.to_wcs(v) for v in (entity.dxf.center, (radius, 0.0, 0.0), (0.0, radius, 0.0))
@@ -262,7 +268,7 @@ def _level(heights: list[float], size: float) -> None:
 _MADE: dict[str, Callable[[Any, int], Made]] = {
     "LINE": _line,
     "ARC": _arc,
-    "CIRCLE": _arc,
+    "CIRCLE": _circle,
     "ELLIPSE": _ellipse,
     "LWPOLYLINE": _light_polyline,
     "POLYLINE": _polyline,

@@ -4,15 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from math import isnan, nan
+from math import inf, isnan, nan
 from typing import Any
 
 from core.errors import InputError
 from core.jobfields import Fields, MissingField
 from core.metals.metal import Figure
-from core.units import parse_density_kg_m3, parse_number, parse_stress_mpa, parse_temperature_c
+from core.units import (
+    parse_density_kg_m3,
+    parse_length_mm,
+    parse_number,
+    parse_stress_mpa,
+    parse_temperature_c,
+)
 
 AS_GIVEN = "as given"
+THICKER = "thicker"
 
 
 @dataclass(frozen=True)
@@ -20,7 +27,8 @@ class Quantity:
     """How one figure is read.
 
     parse : value and field -> number in the own unit; least, most : both allowed; between : the same
-    in words; words : texts that may stand beside its numbers; units : that one without may be meant in
+    in words; words : texts that may stand beside its numbers; units : that one without may be meant in;
+    banded : it may be given by bands of thickness
     """
 
     parse: Callable[[Any, str], float]
@@ -29,6 +37,7 @@ class Quantity:
     between: str
     words: tuple[str, ...] = ()
     units: tuple[str, ...] = ()
+    banded: bool = False
 
     def read(self, value: Any, field: str) -> float:
         """The number, in the own unit. Raises InputError naming the field."""
@@ -67,8 +76,8 @@ QUANTITIES = {
     ),
     "proof": Quantity(parse_stress_mpa, 1.0, 5000.0, "1 and 5000 MPa"),
     "tensile": Quantity(parse_stress_mpa, 1.0, 5000.0, "1 and 5000 MPa"),
-    "elongation": Quantity(parse_number, 0.001, 2.0, "0.1 % and 200 %"),
-    "elongation_annealed": Quantity(parse_number, 0.001, 2.0, "0.1 % and 200 %"),
+    "elongation": Quantity(parse_number, 0.001, 2.0, "0.1 % and 200 %", banded=True),
+    "elongation_annealed": Quantity(parse_number, 0.001, 2.0, "0.1 % and 200 %", banded=True),
     "K": Quantity(parse_stress_mpa, 1.0, 10_000.0, "1 and 10000 MPa"),
     "n": Quantity(parse_number, 0.0, 1.0, "0 and 1"),
     "n_annealed": Quantity(parse_number, 0.0, 1.0, "0 and 1"),
@@ -81,8 +90,9 @@ def figure_from(fields: Fields, name: str, own: bool) -> Figure:
     """The figure given under one of the names of ``QUANTITIES``.
 
     As "95 MPa" or 0.3, {"value": ..., "source": ...}, or {"low": ..., "high": ..., "source": ...} with
-    either end alone where there is only a limit. own : the shop's own number, which may go without a
-    source; any other has to name it. Raises InputError naming the field.
+    either end alone where there is only a limit; some as {"by_thickness": {"0.5 mm": "12 %", "thicker":
+    "14 %"}, "source": ...}, the least up to each thickness. own : the shop's own number, which may go without
+    a source; any other has to name it. Raises InputError naming the field.
     """
     value, path = fields.need(name), fields.path(name)
     if not isinstance(value, Mapping):
@@ -91,12 +101,41 @@ def figure_from(fields: Fields, name: str, own: bool) -> Figure:
         number = QUANTITIES[name].read(value, path)
         return Figure(number, number, AS_GIVEN, own)
     part = fields.part(name)
-    low, high = _ends(part, QUANTITIES[name])
+    bands = _bands(part, QUANTITIES[name])
+    low, high = (min(least for _, least in bands), nan) if bands else _ends(part, QUANTITIES[name])
     source = part.text("source", AS_GIVEN if own else None)
     for word in QUANTITIES[name].words:
         part.text(word, "none")
     part.finish()
-    return Figure(low, high, source, own)
+    return Figure(low, high, source, own, bands)
+
+
+def _bands(part: Fields, quantity: Quantity) -> tuple[tuple[float, float], ...]:
+    """The least up to each thickness in mm, rising, inf the last; none where it is not given so."""
+    if not quantity.banded or not part.has("by_thickness"):
+        return ()
+    given, path = part.get("by_thickness"), part.path("by_thickness")
+    for other in ("value", "low", "high"):
+        if part.has(other):
+            wanted = "'by_thickness' is given too; either that or this is wanted"
+            raise InputError(part.path(other), part.get(other), wanted)
+    if not isinstance(given, Mapping) or list(given)[-1:] != [THICKER]:
+        wanted = (
+            f'thicknesses that it goes up to, such as {{"0.5 mm": "12 %", "{THICKER}": "14 %"}}, the last'
+        )
+        raise InputError(path, given, f'{wanted} "{THICKER}", are wanted')
+    bands = [
+        (
+            inf if name == THICKER else parse_length_mm(name, f"{path}.{name}"),
+            quantity.read(value, f"{path}.{name}"),
+        )
+        for name, value in given.items()
+    ]
+    ends = [0.0, *(to for to, _ in bands)]
+    for (name, _), before, to in zip(given.items(), ends, ends[1:], strict=False):
+        if not before < to:
+            raise InputError(f"{path}.{name}", name, "a thickness above the one before it is wanted")
+    return tuple(bands)
 
 
 def _ends(part: Fields, quantity: Quantity) -> tuple[float, float]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from math import isnan, nan
+from math import inf, isnan, nan
 
 # The families of metals -> how a sentence calls one.
 FAMILIES = {
@@ -18,18 +18,39 @@ FAMILIES = {
 }
 
 
+EVEN = 1.0 + 1e-9  # sizes that were typed alike are alike
+
+
+def _band(over_mm: float, to_mm: float) -> str:
+    """In words, "thickness over 0.5 up to 1.5 mm"."""
+    ends = [f"over {over_mm:g}"] * (over_mm > 0.0) + [f"up to {to_mm:g}"] * (to_mm < inf)
+    return f"thickness {' '.join(ends)} mm"
+
+
 @dataclass(frozen=True)
 class Figure:
     """One figure of a metal, a range or a single value.
 
     low, high : in the figure's own unit (MPa, kg/m3, °C; shares as fractions, 30 % is 0.3), equal for
-    a single value, nan on a side that is open; source : where it is from; own : the shop's own number
+    a single value, nan on a side that is open; source : where it is from; own : the shop's own number;
+    by_thickness : the least by bands of thickness, (up to so many mm, least) from thin to thick, inf for the
+    last; () where it is one for all. ``low`` is then the least of them
     """
 
     low: float
     high: float
     source: str
     own: bool = False
+    by_thickness: tuple[tuple[float, float], ...] = ()
+
+    def at(self, thickness_mm: float) -> Figure:
+        """That of metal so thick, with its band in the source; the same where it is one for all."""
+        over = 0.0
+        for to, least in self.by_thickness:
+            if thickness_mm <= to * EVEN:
+                return Figure(least, self.high, f"{self.source}; {_band(over, to)}", self.own)
+            over = to
+        return self
 
     @property
     def typical(self) -> float:

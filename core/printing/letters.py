@@ -10,7 +10,7 @@ from typing import Any
 from unicodedata import normalize
 
 BODY, OTHER = "body", "other"
-_BLANKS = re.compile(r"\s+")
+_BLANKS = re.compile(r"[^\S\u00a0]+")  # but those that hold words together
 _UNIT = re.compile(r"(\d) (mm|min|%|±|strokes)(?!\w)")  # a number is not parted from its unit
 
 

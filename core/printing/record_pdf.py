@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import zip_longest
+from types import MappingProxyType
 
-from core.advice import UNMEASURED
+from core.advice import BAND, UNMEASURED
 from core.printing.letters import Fonts
 from core.printing.matrix import draw_matrix
 from core.printing.pages import HEADING, INNER_MM, LARGE, MARGIN_MM, PLAIN, SMALL, WIDE_MM, Pages
+from core.printing.photos import photos_told
 from core.printing.rounds import changes_told, rounds_told
 from core.printing.strip import draw_strip
+from core.records.checks import Check
 from core.records.fates import COUNTS
-from core.records.record import NOT_SIGNED, Check, Record
+from core.records.record import NOT_SIGNED, Record
 from core.records.work import Ahead, Work
 from core.units import format_band, format_length, format_limit, format_with_unit
 
@@ -22,8 +25,11 @@ HALF_MM = 0.5 * INNER_MM
 SIGNED_MM = 62.0  # width of the field that says who signed it off
 
 
-def record_pdf(record: Record, cautions: str, fonts: Fonts) -> bytes:
-    """The whole record on pages of A4. cautions : a line or two, as the program words them.
+def record_pdf(
+    record: Record, cautions: str, fonts: Fonts, photos: Mapping[str, bytes] = MappingProxyType({})
+) -> bytes:
+    """The whole record on pages of A4. cautions : a line or two, as the program words them; photos : pictures
+    that its checks name, as far as they are there, by name.
 
     Raises InputError, ``form``, where fpdf2 is not installed.
     """
@@ -38,6 +44,7 @@ def record_pdf(record: Record, cautions: str, fonts: Fonts) -> bytes:
     rounds_told(pages, record)
     changes_told(pages, record)
     _checks(pages, record)
+    photos_told(pages, record.checks, photos)
     _remarks(pages, record)
     _closing(pages, record, cautions)
     return pages.done()
@@ -46,6 +53,9 @@ def record_pdf(record: Record, cautions: str, fonts: Fonts) -> bytes:
 def _head(pages: Pages, record: Record) -> None:
     pages.paragraph("Record of a part", PLAIN)
     pages.paragraph(record.name, LARGE, bold=True)
+    if record.broken:
+        told = " ".join(f"{text}." for text in record.broken)
+        pages.paragraph(f"CHANGED OUTSIDE THE PROGRAM: {told}", bold=True)
     pages.y += 1.0
     pages.need(16.0)
     top, room = pages.y, INNER_MM - SIGNED_MM - 4.0
@@ -170,18 +180,25 @@ def _checks(pages: Pages, record: Record) -> None:
 
 
 def _check(check: Check) -> tuple[str, ...]:
-    shown = f"{check.value:g}" if isinstance(check.value, float) else check.value
-    band = f" ± {1.96 * check.sd:.2g}" if check.sd else ""
-    name = check.name if check.status == COUNTS else f"{check.name} ({check.status})"
+    name = check.label if check.status == COUNTS else f"{check.label} ({check.status})"
     earlier = check.status == COUNTS and not check.latest
     return (
         f"{name} (an earlier one)" if earlier else name,
         ", ".join(text for text in (check.gauge, check.calibration) if text),
-        format_with_unit(f"{shown}{band}", check.unit),
+        _value(check),
         check.limit,
         check.verdict,
-        str(check.stamp),
+        NOTHING if check.value is None else str(check.stamp),
     )
+
+
+def _value(check: Check) -> str:
+    if check.value is None:
+        return NOTHING
+    shown = f"{check.value:g}" if isinstance(check.value, float) else check.value
+    band = f" ± {BAND * check.sd:.2g}" if check.sd else ""
+    read = format_with_unit(f"{shown}{band}", check.unit)
+    return f"{read}; photo {check.photo}" if check.photo else read
 
 
 def _remarks(pages: Pages, record: Record) -> None:
@@ -206,5 +223,25 @@ def _closing(pages: Pages, record: Record, cautions: str) -> None:
         pages.paragraph(f"{NOT_SIGNED} means: nobody has taken this part as finished.")
     elif record.signed.concession:
         pages.paragraph(f"With concession: {record.signed.concession}")
+    for warning in () if record.signed is None else record.signed.warnings:
+        pages.paragraph(f"Warned of at sign-off: {warning}.")
+    _seal(pages, record)
+    if record.later:
+        pages.heading("Since sign-off", keep_mm=12.0)
+        pages.paragraph(LATER)
+        pages.table(("by, when", "what"), [(str(one.stamp), one.text) for one in record.later], LATER_WIDTHS)
     pages.y += 2.0
     pages.paragraph(cautions, SMALL)
+
+
+LATER = "Beside the signed result, of which all above tells, not counted until the part is signed off anew."
+LATER_WIDTHS = (45.0, 141.0)
+
+
+def _seal(pages: Pages, record: Record) -> None:
+    """On paper it pins every entry up to the sign-off."""
+    seal = "" if record.signed is None else record.signed.seal
+    if seal:
+        groups = " ".join(seal[i : i + 4] for i in range(0, 16, 4))
+        told = "SHA-256 of this entry and, one by one, of all before it; the first 16 digits"
+        pages.paragraph(f"Seal {groups} ({told}).", SMALL)

@@ -8,9 +8,10 @@ from string import ascii_lowercase
 
 from core.printing.matrix import draw_matrix
 from core.printing.pages import SMALL, Pages
+from core.records.checks import Check
 from core.records.fates import COUNTS
 from core.records.readings import GAP, Reading
-from core.records.record import Check, Record
+from core.records.record import Record
 from core.records.work import Work
 from core.units import format_with_unit
 

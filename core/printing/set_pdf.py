@@ -5,7 +5,8 @@ from __future__ import annotations
 from core.jobtypes import Job
 from core.printing.chart import Level, draw_chart
 from core.printing.letters import Fonts
-from core.printing.pages import LARGE, PLAIN, SMALL, Pages
+from core.printing.pages import INNER_MM, LARGE, PLAIN, SMALL, Pages
+from core.records.facts import worked_with
 from core.records.set_table import CHANGES
 from core.sets.summary import SetSummary
 from core.units import format_band, format_limit
@@ -30,6 +31,9 @@ def set_pdf(job: Job, summary: SetSummary, fonts: Fonts) -> bytes:
     pages.paragraph("Set of parts", PLAIN)
     pages.paragraph(title.removesuffix(", set of parts"), LARGE, bold=True)
     pages.paragraph(f"{job.metal.name}; gaps up to {format_limit(job.tolerance_mm)}")
+    pages.y += 2.0
+    facts = [(fact.label, fact.text) for fact in worked_with(job)]
+    pages.table(("", ""), facts, (32.0, INNER_MM - 32.0), headed=False)
     pages.heading("Parts")
     pages.table(HEADER, _rows(summary), WIDTHS_MM)
     pages.heading("What they say")

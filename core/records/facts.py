@@ -11,12 +11,30 @@ from core.calibration import in_words
 from core.jobtypes import FINISHES, Job, Tool
 from core.records.fates import Entry
 from core.records.work import tool_name
+from core.setplace import SetPlace
 from core.units import format_length, format_limit
 
 ELSEWHERE = (
     *("name", "kind", "material", "tool", "more_tools", "machine", "response", "template", "gauge"),
     *("tolerance", "tolerance_mm", "limits", "metals", "confidence", "overshoot_risk", "finish", "batch"),
+    *("checks", "set"),
 )
+# Sizes by their names in the document, where those need the document to be understood.
+SAID = {
+    "section shape": "section",
+    "section worked": "worked flange",
+    "section other": "other flange",
+    "section flange": "flange",
+    "section web": "web",
+    "section depth": "depth",
+    "section thickness": "thickness",
+    "outline rim": "diameter of the rim",
+    "outline hole": "diameter of the hole",
+    "height": "height of the flange",
+    "angle": "angle of the flange",
+    "inside radius": "inside radius of the bend",
+    "pitch": "distance of the stations",
+}
 LONGEST = 60  # letters of a value; longer ones are told by how many entries they have
 IN_A_ROW, MOST_POINTS = 30, 300  # points told in one line, and in all; more are in the record's data alone
 
@@ -34,13 +52,21 @@ def facts_of(job: Job, entries: Sequence[Entry]) -> tuple[Fact, ...]:
     return (
         *(Fact(_words(name), text) for name, text in _sizes(job.document) if text),
         *_metal(job, entries),
+        *worked_with(job),
+        Fact("tolerance", f"gaps up to {format_limit(job.tolerance_mm)}"),
+        Fact(f"{job.part.sites.label}s", str(len(job.part.sites))),
+        *((Fact("faces", FINISHES[job.finish]),) if job.finish != "plain" else ()),
+        *(() if job.place is None else (Fact("in its set", _place(job.place)),)),
+    )
+
+
+def worked_with(job: Job) -> tuple[Fact, ...]:
+    """Machine, tools, template and gauge."""
+    return (
         *_machine(job),
         *_tools(job),
         Fact("template", f"{job.template.name}, standard uncertainty {format_limit(job.template.sd_mm)}"),
         Fact("gauge", _gauge(job)),
-        Fact("tolerance", f"gaps up to {format_limit(job.tolerance_mm)}"),
-        Fact(f"{job.part.sites.label}s", str(len(job.part.sites))),
-        *((Fact("faces", FINISHES[job.finish]),) if job.finish != "plain" else ()),
     )
 
 
@@ -96,7 +122,14 @@ def _short(told: str, value: Sequence[Any]) -> str:
 
 
 def _words(name: str) -> str:
+    known = SAID.get(name.removesuffix("_mm").replace("_", " "))
+    if known is not None:
+        return known + (", mm" if name.endswith("_mm") else "")
     return name.removesuffix("_mm").replace("_", " ") + (", mm" if name.endswith("_mm") else "")
+
+
+def _place(place: SetPlace) -> str:
+    return f"part {place.part}" + (f" of {place.of}" if place.of else "")
 
 
 def _metal(job: Job, entries: Sequence[Entry]) -> Iterator[Fact]:

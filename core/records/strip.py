@@ -43,10 +43,12 @@ def before(job: Job, readings: Sequence[Reading]) -> Strip:
     return _strip(job, "Before the first pass: stock as reckoned", deviation, none, readings, 0)
 
 
-def after(job: Job, advice: Advice, readings: Sequence[Reading], worked: int) -> Strip:
-    """As the part lies now by all readings, beside those taken since the last of so many works."""
+def after(job: Job, advice: Advice, readings: Sequence[Reading], worked: int, signed: bool) -> Strip:
+    """As the part lies now, or lay when it was signed, by all readings, beside those taken since the last of
+    so many works."""
     band = BAND * advice.deviation_sd_mm
-    return _strip(job, "As it stands: by all readings", advice.deviation_mm, band, readings, worked)
+    title = "As it was signed off: by all readings" if signed else "As it stands: by all readings"
+    return _strip(job, title, advice.deviation_mm, band, readings, worked)
 
 
 def _strip(

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from math import degrees, isfinite
 
 from core.advice import BAND
-from core.records.record import Check, Record
+from core.records.checks import Check
+from core.records.record import Record
 from core.records.work import Ahead, Planned, Work
 
 Cell = str | int | float | None
@@ -39,7 +40,11 @@ READINGS = (
     *("quantity", "round", "work_before", "site", "at_mm", "at_deg", "value_mm", "word", "uncertainty_mm"),
     *("gauge", "template", "confirmed", *WHO),
 )
-CHECKS = ("check", "value", "unit", "uncertainty", "gauge", "calibration", "limit", "verdict", "latest", *WHO)
+CHECKS = (
+    *("check", "value", "unit", "uncertainty", "gauge", "calibration", "limit", "verdict", "photo", "latest"),
+    *WHO,
+)
+LATER = ("entry", "what", "when", "who")
 
 
 @dataclass(frozen=True)
@@ -59,7 +64,7 @@ def record_tables(record: Record) -> tuple[Table, ...]:
 def _passes(record: Record) -> Iterator[tuple[Cell, ...]]:
     for work in record.works:
         plan = work.planned
-        expected = (None,) * 2 if plan is None else (plan.gap_mm, _band(plan.gap_sd_mm))
+        expected = (None,) * 2 if plan is None else (_round(plan.gap_mm), _band(plan.gap_sd_mm))
         asked = ("", "", None) if plan is None else (plan.action, plan.bite, plan.in_all)
         yield (
             *(work.number, work.kind, work.action, work.bite, work.setting, work.tool, work.rate),
@@ -116,19 +121,25 @@ def _checks(record: Record) -> Iterator[tuple[Cell, ...]]:
     """The gaps are a check too, and the sign-off closes the list."""
     gap, sd = (_round(value) for value in (record.widest_gap_mm, record.widest_gap_sd_mm))
     limit, none = f"at most {record.tolerance_mm:g} mm", ("counts", "", "", "", "", "")
-    yield ("gaps", gap, "mm", sd, _gauges(record), "", limit, record.state, _yes(True), *none)
+    yield ("gaps", gap, "mm", sd, _gauges(record), "", limit, record.state, "", _yes(True), *none)
     for check in record.checks:
+        who = none if check.value is None else _who(check)
         yield (
             *(check.name, check.value, check.unit, check.sd, check.gauge, check.calibration),
-            *(check.limit, check.verdict),
-            *(_yes(check.latest), *_who(check)),
+            *(check.limit, check.verdict, check.photo),
+            *(_yes(check.latest), *who),
         )
     signed = record.signed
     if signed is None:
-        yield ("sign-off", record.sign_off_text, "", None, "", "", "", "", _yes(True), *none)
+        yield ("sign-off", record.sign_off_text, "", None, "", "", "", "", "", _yes(True), *none)
         return
     who = ("counts", signed.stamp.when, signed.by, "", "", "")
-    yield ("sign-off", signed.concession, "", None, "", "", "", "signed off", _yes(True), *who)
+    yield ("sign-off", signed.concession, "", None, "", "", "", "signed off", "", _yes(True), *who)
+
+
+def _later(record: Record) -> Iterator[tuple[Cell, ...]]:
+    for one in record.later:
+        yield str(one.entry["event"]), one.text, one.stamp.when, one.stamp.who
 
 
 def _gauges(record: Record) -> str:
@@ -159,4 +170,5 @@ TABLES: dict[str, tuple[tuple[str, ...], Callable[[Record], Iterator[tuple[Cell,
     "strokes": (STROKES, _strokes),
     "readings": (READINGS, _readings),
     "checks": (CHECKS, _checks),
+    "later": (LATER, _later),
 }

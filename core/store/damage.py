@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from pathlib import PurePath
 
 from core.errors import NewerDocument, StoreError
 from core.store.clock import local_now
@@ -39,6 +40,16 @@ class Damage:
     def what(self) -> str:
         """What is wrong, as a sentence without the path."""
         return self.error.what if isinstance(self.error, StoreError) else str(self.error)
+
+    @property
+    def file(self) -> str:
+        """Name of the file, without the folders that it is in."""
+        return PurePath(self.path).name
+
+    @property
+    def is_settings(self) -> bool:
+        """Whether it is no part, but the shop's settings."""
+        return self.part_id == SETTINGS
 
     @property
     def is_newer(self) -> bool:

@@ -44,7 +44,7 @@ class Glance:
 
 class BenchPresenter(Presenter[BenchView]):
     """Keys: new, like:PART, finished, in_work, search (where there is a part), all (while searching), owned,
-    sets, cautions, open:PART, restore:PART, accept:PART."""
+    sets, jobs, cautions, open:PART, restore:PART, accept:PART."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -61,6 +61,7 @@ class BenchPresenter(Presenter[BenchView]):
             "owned": lambda _: "inventory",
             "cautions": lambda _: "cautions",
             "sets": self._sets,
+            "jobs": lambda _: "job_files",
             "open": self._open,
             "restore": lambda part_id: self.session.shop.restore(part_id),
             "accept": lambda part_id: self.session.shop.accept(part_id),
@@ -91,7 +92,7 @@ class BenchPresenter(Presenter[BenchView]):
         return BenchView(
             header=Header(self._title(len(shown)), unit="" if self._sought else "mm", back=""),
             cards=tuple(_card(part) for part in shown[:MOST_CARDS]),
-            damaged=tuple(_damaged(damage) for damage in self.session.shop.damaged()),
+            damaged=_damaged(self.session.shop.damaged()),
             empty="" if shown else self._empty(done),
             keys=self._keys(len(parts) - done, done, bool(shown)),
             finished=self._finished,
@@ -119,17 +120,18 @@ class BenchPresenter(Presenter[BenchView]):
 
     def _keys(self, in_work: int, finished: int, any_card: bool) -> tuple[Key, ...]:
         owned = Key("owned", "What we own", why="metals, tool sets, machines, how metals answered")
+        jobs = Key("jobs", "Jobs in", why="a folder of jobs at once")
         sets_key = Key("sets", "Sets", why="parts alike, side by side")
         search = (Key("search", "Search", why="parts by name"),) if in_work + finished else ()
         new = Key("new", "New part", main=not any_card and not self._finished and not self._sought)
         if self._sought:
             all_key = Key("all", "All parts", why="end the search")
-            return (new, all_key, *search, sets_key, owned, Key("cautions", "Cautions"))
+            return (new, all_key, *search, sets_key, owned, jobs, Key("cautions", "Cautions"))
         other = Key("in_work", f"In work {in_work}")
         if not self._finished:
             why = "" if finished else "none yet"
             other = Key("finished", f"Done {finished}", enabled=finished > 0, why=why)
-        return (new, other, *search, sets_key, owned, Key("cautions", "Cautions"))
+        return (new, other, *search, sets_key, owned, jobs, Key("cautions", "Cautions"))
 
     def _seek(self, text: str) -> None:
         self._sought = text
@@ -178,14 +180,35 @@ def _card(part: core.PartCard) -> Card:
     )
 
 
-def _damaged(damage: core.Damage) -> Damaged:
-    can = damage.copy is not None and not damage.is_newer
-    why = "" if can else ("written by a newer version" if damage.is_newer else "there is no good copy")
-    name = damage.name or "A part without a name"
-    restore = Key(f"restore:{damage.part_id}", "Bring back last good copy", enabled=can, why=why)
+def _damaged(damages: list[core.Damage]) -> tuple[Damaged, ...]:
+    """What is damaged; of several each with a number, which its keys name."""
+    several = len(damages) > 1
+    return tuple(_one_damaged(damage, f"{i + 1}" if several else "") for i, damage in enumerate(damages))
+
+
+def _one_damaged(damage: core.Damage, number: str) -> Damaged:
+    can = damage.has_copy and not damage.is_newer
+    why = _of_copy(damage)
+    if not can:
+        why = "written by a newer version" if damage.is_newer else "there is no good copy"
+    name = damage.name or ("What the shop keeps beside its parts" if damage.is_settings else "Part, no name")
+    of = f", {number}" if number else ""
+    restore = Key(f"restore:{damage.part_id}", f"Bring back last good copy{of}", enabled=can, why=why)
     accept = Key(
-        f"accept:{damage.part_id}", "Take it as it stands", why="its seals go on naming what changed"
+        f"accept:{damage.part_id}", f"Take it as it stands{of}", why="its seals go on naming what changed"
     )
-    named = "".join(f". {broken.what}" for broken in damage.broken)
-    text = f"{damage.what} ({damage.path}){named}"
-    return Damaged(damage.part_id, name, text, restore, accept if damage.readable else None)
+    copy = (wording.capital(why),) if can else ()
+    text = ". ".join((damage.what, *(broken.what for broken in damage.broken), *copy, f"File {damage.file}"))
+    return Damaged(
+        damage.part_id,
+        f"{number}. {name}" if number else name,
+        text,
+        restore,
+        accept if damage.readable else None,
+    )
+
+
+def _of_copy(damage: core.Damage) -> str:
+    """What is lost when the copy takes the place of the file."""
+    holds = "" if damage.copy is None else f" holds {wording.count(damage.copy.event_count, 'entry')} and"
+    return f"the last good copy{holds} is of before the last change: the last entry may be missing in it"

@@ -19,7 +19,8 @@ LONGEST_ENTRY = 16
 class Hand:
     """What is not logged yet; any new entry of the log puts it aside. side : 0 for a bow > 0, 1 for one < 0,
     None until it is chosen; countered : work on the other edge that is not in the log changed the bow since
-    it was last read; counter : counter-work is shown; whole : all of it, half of it, None as it is advised"""
+    it was last read; counter : counter-work is shown; whole : all of it, half of it, None as it is advised;
+    refused : Enter did not take the entry, and what is typed next begins anew"""
 
     of: tuple[str, int] = ("", 0)
     side: int | None = None
@@ -27,6 +28,7 @@ class Hand:
     counter: bool = False
     whole: bool | None = None
     entry: str = ""
+    refused: bool = False
 
 
 class BowPresenter(Presenter[BowView]):
@@ -42,7 +44,7 @@ class BowPresenter(Presenter[BowView]):
             "countered": lambda _: self._set(countered=not self._in_hand().countered),
             "sides": lambda _: self._set(side=None),
             "digit": self._type,
-            "erase": lambda _: self._set(entry=self._in_hand().entry[:-1]),
+            "erase": lambda _: self._set(entry=self._in_hand().entry[:-1], refused=False),
             "enter": self._enter,
             "counter": lambda _: self._set(counter=True),
             "share": lambda _: self._set(whole=not self._whole(self._shown())),
@@ -178,14 +180,16 @@ class BowPresenter(Presenter[BowView]):
         hand = self._in_hand()
         if hand.side is None:
             raise core.InputError("bow", None, "first touch the side that the middle stands out to")
-        if len(hand.entry) >= LONGEST_ENTRY or not character.isprintable():
-            raise core.InputError("bow", hand.entry + character, "a shorter number is wanted")
-        self._set(entry=hand.entry + character)
+        entry = "" if hand.refused else hand.entry
+        if len(entry) >= LONGEST_ENTRY or not character.isprintable():
+            raise core.InputError("bow", entry + character, "a shorter number is wanted")
+        self._set(entry=entry + character, refused=False)
 
     def _enter(self, _: str) -> str:
         hand = self._in_hand()
         if hand.side is None:
             raise core.InputError("bow", None, "first touch the side that the middle stands out to")
+        self._set(refused=True)
         size = core.parse_reading_mm(hand.entry, "bow")
         if size < 0.0:
             raise core.InputError("bow", hand.entry, "a size of 0 or more is wanted; its side is a key")

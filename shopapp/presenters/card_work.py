@@ -13,6 +13,7 @@ from shopapp.presenters import (
     feeding,
     limit_runs,
     lobe_views,
+    metal_words,
     pacer,
     planning,
     steps,
@@ -215,13 +216,20 @@ def _time(job: core.Job, planned: core.Pass, advice: core.Advice) -> tuple[Fact,
 
 def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
     return (
-        *((Fact("Before the pass", wording.anneal(planned), TODO),) if planned.anneal_first else ()),
+        *_anneal_facts(job, planned),
         *_change_fact(planned.change_minutes),
         Fact("Strokes in all", str(planned.total), big=True),
         Fact("Tool set", wording.tool_set(job.tools[planned.action])),
         Fact("Expected widest gap", wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)),
         Fact("Chance of going too far", _too_far(planned)),
     )
+
+
+def _anneal_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
+    if not planned.anneal_first:
+        return ()
+    how = Fact("Annealing", metal_words.annealing(job.metal))
+    return Fact("Before the pass", wording.anneal(planned), TODO), how
 
 
 def _change_fact(minutes: float | None) -> tuple[Fact, ...]:

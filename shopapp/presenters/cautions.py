@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import core
 from shopapp.cautions import CAUTIONS
 from shopapp.presenters import wording
@@ -9,6 +11,11 @@ from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import CautionsView
+
+
+def cautions_understood() -> dict[str, Any]:
+    """For the log of a part: its operator read them."""
+    return {**core.note("Cautions read and understood"), "cautions": "understood"}
 
 
 class CautionsPresenter(Presenter[CautionsView]):
@@ -20,8 +27,8 @@ class CautionsPresenter(Presenter[CautionsView]):
 
     def view(self, go: str = "") -> CautionsView:
         """All cautions; with the key to acknowledge them while the open part needs that."""
-        needed = self._needed()
-        where = self.where() if self.session.part_id else "Every part"
+        needed, job = self._needed(), self._job()
+        where = "Every part" if job is None else job.name
         keys = (
             (Key("understood", "Read and understood", main=True), Key("close", "Not now"))
             if needed
@@ -29,31 +36,48 @@ class CautionsPresenter(Presenter[CautionsView]):
         )
         return CautionsView(
             Header(f"Cautions, {where}", unit="", back=self._back()),
-            (*CAUTIONS, *self._of_the_metal()),
+            (*CAUTIONS, *_of_the_metal(job)),
             needed,
             keys,
             complaint=self.complaint,
             go=go,
         )
 
-    def _of_the_metal(self) -> tuple[tuple[str, str], ...]:
-        """What to watch for with the metal of the open part."""
-        if not self.session.part_id or not self.session.job.metal.watch:
-            return ()
-        metal = self.session.job.metal
-        return ((wording.capital(metal.name), " ".join(metal.watch)),)
+    def _job(self) -> core.Job | None:
+        """The job being set up that a trial is for, else that of the open part."""
+        session = self.session
+        return session.offcut_of or (session.job if session.part_id else None)
 
     def _needed(self) -> bool:
-        if not self.session.part_id:
-            return False
+        if self.session.offcut_of is not None or not self.session.part_id:
+            return not trial_cautions_read(self.session)
         standing = self.session.standing
         return not standing.cautions_read and not standing.closed
 
     def _back(self) -> str:
+        if self.session.offcut_of is not None:
+            return "trial"
         return "part" if self.session.part_id else "bench"
 
     def _understood(self, _: str) -> str:
         if not self._needed():
             return self._back()
-        self.session.log({**core.note("Cautions read and understood"), "cautions": "understood"})
+        if self.session.offcut_of is not None:
+            self.session.understood = self.session.offcut_of.metal.name
+            return "trial"
+        self.session.log(cautions_understood())
         return "pass_card"
+
+
+def trial_cautions_read(session: Session) -> bool:
+    """Whether they were understood before a trial: in the set-up once for a metal, of a part once for all."""
+    if session.offcut_of is not None:
+        return session.understood == session.offcut_of.metal.name
+    return not session.part_id or session.standing.cautions_read
+
+
+def _of_the_metal(job: core.Job | None) -> tuple[tuple[str, str], ...]:
+    """What to watch for with the metal of this job."""
+    if job is None or not job.metal.watch:
+        return ()
+    return ((wording.capital(job.metal.name), " ".join(job.metal.watch)),)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import bow_facts, calibrations, checks, responses, rounds, wording
+from shopapp.presenters import bow_facts, calibrations, checks, photos, responses, rounds, wording
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
@@ -17,8 +17,9 @@ DIGITS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", ".")
 
 
 class FinishPresenter(Presenter[FinishView]):
-    """Keys: row:NAME, value:WORD, digit:C, erase, enter, not_needed, gaps, part, undo, sign, reopen. Text
-    fields: "who", "concession", "photo" of the check in hand, or the name of a check."""
+    """Keys: row:NAME, value:WORD, digit:C, erase, enter, photo:FILE (of a check that has one), not_needed,
+    gaps, part, undo, sign, reopen. Text fields: "who", "concession", "photo" of the check in hand, or the
+    name of a check."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -27,6 +28,7 @@ class FinishPresenter(Presenter[FinishView]):
         self._entries: dict[str, str] = {}
         self._wrong: dict[str, str] = {}
         self._doubted: tuple[str, float] | None = None
+        self._anew = False  # the check was just gone to, or its entry refused: a figure takes its place
         self._who: str | None = None
         self._concession = ""
         self._photo = ""
@@ -36,6 +38,7 @@ class FinishPresenter(Presenter[FinishView]):
             "digit": self._type,
             "erase": self._erase,
             "enter": self._enter,
+            "photo": self._take_photo,
             "not_needed": lambda _: self._log(self._check(), NOT_NEEDED),
             "gaps": lambda _: "gaps",
             "part": lambda _: "part",
@@ -173,29 +176,39 @@ class FinishPresenter(Presenter[FinishView]):
         check = self._check()
         skip = () if check.required else (Key("not_needed", "Does not apply"),)
         if check.answers:
-            return (*(Key(f"value:{word}", word.capitalize()) for word, _ in check.answers), *skip)
+            words = tuple(Key(f"value:{word}", word.capitalize()) for word, _ in check.answers)
+            return (*words, *self._photo_keys(), *skip)
         typed = bool(self._entries.get(check.name, "").strip())
         digits = tuple(Key(f"digit:{c}", c) for c in DIGITS)
-        return (*digits, Key("erase", "Rub out", enabled=typed), Key("enter", "Enter", enabled=typed), *skip)
+        ends = (Key("erase", "Rub out", enabled=typed), Key("enter", "Enter", enabled=typed))
+        return (*digits, *ends, *self._photo_keys(), *skip)
+
+    def _photo_keys(self) -> tuple[Key, ...]:
+        return photos.keys(self.session, self._photo) if self._has_photo() else ()
+
+    def _take_photo(self, name: str) -> None:
+        """Touched again it is not taken."""
+        path = photos.path(name)
+        self._photo = "" if self._photo == path else path
 
     def _go_to(self, name: str) -> str | None:
         if name == "gaps":
             return "gaps"
-        self._current, self._photo = self._named(name).name, ""
+        self._current, self._photo, self._anew = self._named(name).name, "", True
         return None
 
     def _type(self, character: str) -> None:
         check = self._check()
-        entry = self._entries.get(check.name, "")
+        entry = "" if self._anew else self._entries.get(check.name, "")
         if check.answers or len(entry) >= 16 or not character.isprintable():
             raise core.InputError(check.name, entry + character, "touch one of the keys")
-        self._entries[check.name] = entry + character
+        self._entries[check.name], self._anew = entry + character, False
 
     def _erase(self, _: str) -> None:
-        self._entries[self._current] = self._entries.get(self._current, "")[:-1]
+        self._entries[self._current], self._anew = self._entries.get(self._current, "")[:-1], False
 
     def _enter(self, _: str) -> None:
-        check = self._check()
+        check, self._anew = self._check(), True
         try:
             value = check.parse(self._entries.get(check.name, ""))
         except core.InputError as error:

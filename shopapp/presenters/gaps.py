@@ -19,7 +19,7 @@ from shopapp.presenters import (
     wording,
 )
 from shopapp.presenters.base import Presenter
-from shopapp.presenters.gaps_hand import Hand
+from shopapp.presenters.gaps_hand import NONE, Hand, Question
 from shopapp.presenters.rounds import Gap, Round
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import GapsView
@@ -91,7 +91,7 @@ class GapsPresenter(Presenter[GapsView]):
         session = self.session
         if session.focus_station is not None or session.focus_deg is not None:
             at_deg = self._hand.at_deg if session.focus_deg is None else session.focus_deg
-            self._hand = replace(self._hand, station=session.focus_station, question="", at_deg=at_deg)
+            self._hand = replace(self._hand, station=session.focus_station, question=NONE, at_deg=at_deg)
             session.focus_station = session.focus_deg = None
         return self._hand
 
@@ -138,22 +138,15 @@ class GapsPresenter(Presenter[GapsView]):
             return unread[0]
         return next(iter(gaps_view.suspects(self.session, open_round)), None)
 
-    def _question(self, station: int | None) -> str:
+    def _question(self, station: int | None) -> Question:
         """Why this station's reading is asked for again; from the check at entry, else from the refit."""
         hand = self._in_hand()
-        if hand.question or station is None or hand.station is not None:
+        if hand.question.text or station is None or hand.station is not None:
             return hand.question
         return self._suspicion(station)
 
-    def _suspicion(self, station: int) -> str:
-        suspect = gaps_view.suspects(self.session, self._round()).get(station)
-        if suspect is None:
-            return ""
-        half = 0.5 * (suspect.high_mm - suspect.low_mm) / wording.Z95
-        scale = self._scale()
-        expected, read = scale.band(suspect.expected_mm, half), scale.told(suspect.read_mm)
-        read = f"beyond {read}" if suspect.beyond else read
-        return f"{read} was read, the other readings say {expected}. Read it again, please."
+    def _suspicion(self, station: int) -> Question:
+        return gaps_view.suspicion(self.session, self._round(), self._scale(), station)
 
     def _go_to(self, station: int) -> None:
         can = steps.readable(self.session.job, self._round())
@@ -185,13 +178,13 @@ class GapsPresenter(Presenter[GapsView]):
         if station is None:
             raise core.InputError("gap", None, "every station is read; tap the one to be read again")
         earlier = self._round().gaps.get(station, "")
-        doubted = self._question(station) != "" or self._in_hand().doubted == station
+        doubted = self._question(station).text != "" or self._in_hand().doubted == station
         twice = earlier != "" and doubted and self._same(gap, earlier)
         self._log(station, gap, confirmed=twice)
-        doubt = "" if gap is None or twice else self._doubt(station, gap)
+        doubt = NONE if gap is None or twice else self._doubt(station, gap)
         site = f"{self.session.job.part.sites.label} {station + 1}{wording.on_meridian(self._at_deg())}"
         last = f"{site}: {self._scale().text(gap)}"
-        moved = station if doubt else self._after(station)
+        moved = station if doubt.text else self._after(station)
         self._set(entry="", refused=False, last=last, question=doubt, doubted=None, station=moved)
 
     def _log(self, station: int, gap: Gap, confirmed: bool) -> None:
@@ -208,19 +201,21 @@ class GapsPresenter(Presenter[GapsView]):
         apart = abs(screening.in_mm(gap, gauge) - screening.in_mm(earlier, gauge))
         return apart <= gauge.step_mm * (1 + 1e-9)
 
-    def _doubt(self, station: int, gap: float | str) -> str:
+    def _doubt(self, station: int, gap: float | str) -> Question:
         """Held against what was expected before this reading was taken."""
         before = self._round().without(station)
         mean, sd = gaps_view.expected(self.session, before)
         others = gaps_view.no_surprise(self.session, before, station)
-        doubt = self._scale().doubt(gap, float(mean[station]), float(sd[station]), self._gauge(), others)
+        held = float(mean[station]), float(sd[station])
+        doubt = self._scale().doubt(gap, *held, self._gauge(), others)
+        expected = self._scale().band(*held) if doubt else ""
         if not doubt.endswith(screening.AGAIN) or isinstance(gap, str):
-            return doubt
+            return Question(doubt, expected)
         label, gauge_sd = self.session.job.part.sites.label, self._gauge().sd_mm()
         following = [i for i in steps.unread_stations(self.session.job, self._round()) if i > station][:2]
         fits = [i for i in following if abs(gap - mean[i]) <= wording.Z95 * hypot(sd[i], gauge_sd)]
         left_out = f"It would fit {label} {fits[0] + 1}: was one left out?" if fits else screening.AGAIN
-        return doubt.removesuffix(screening.AGAIN) + left_out
+        return Question(doubt.removesuffix(screening.AGAIN) + left_out, expected)
 
     def _after(self, station: int) -> int | None:
         """The next unread station beyond this one, going round; None lets the rest decide."""
@@ -228,16 +223,18 @@ class GapsPresenter(Presenter[GapsView]):
         return next((i for i in unread if i > station), None)
 
     def _again(self, _: str) -> None:
+        """What it was held against stays what is expected there."""
         station = self._station()
-        self._set(question="", entry="", doubted=station, station=station)
+        asked = replace(self._question(station), text="")
+        self._set(question=asked, entry="", doubted=station, station=station)
 
     def _right(self, _: str) -> None:
         station = self._station()
         gap = None if station is None else self._round().gaps.get(station)
-        if station is None or gap is None or not self._question(station):
+        if station is None or gap is None or not self._question(station).text:
             raise core.InputError("gap", None, "there is no reading in doubt")
         self._log(station, gap, confirmed=True)
-        self._set(question="", doubted=None, entry="", station=self._after(station))
+        self._set(question=NONE, doubted=None, entry="", station=self._after(station))
 
     def _all(self, _: str) -> str:
         open_round = self._round()
@@ -249,17 +246,21 @@ class GapsPresenter(Presenter[GapsView]):
             self.session.log({**note, "round": "ended"})
         return "next_step"
 
-    def _undo(self, _: str) -> None:
+    def _undo(self, _: str) -> str | None:
+        """The last reading; before the first one the work that it would tell of, back to where it is run."""
         event = rounds.last_entry(self.session.events)
         if event is None or not gaps_view.undoable(event):
             raise core.InputError("undo", None, "no reading is there to be undone")
         self.session.undo()
+        if event["event"] in rounds.STRUCK:
+            return "bow" if event["event"] == "counter_done" else "pass_card"
         reading = event.get("with", event)
         if reading.get("confirmed") and self._holds(reading):  # the answer goes with the reading
             self.session.undo()
         laid = rounds.meridian_of(reading) if "at_deg" in reading else None
         back = f"taken back: {wording.entry(event, self.session.job.part.sites.label)}"
-        self._set(entry="", question="", last=back, station=reading.get("station"), at_deg=laid)
+        self._set(entry="", question=NONE, last=back, station=reading.get("station"), at_deg=laid)
+        return None
 
     def _holds(self, reading: dict[str, Any]) -> bool:
         """Whether the last entry is a reading of the same station."""
@@ -283,7 +284,7 @@ class GapsPresenter(Presenter[GapsView]):
             self._lay_on(float(name))
         elif what == "template":
             core.template_from(name)
-            self._set(template=name, choosing="", question="")
+            self._set(template=name, choosing="", question=NONE)
 
     def _next_meridian(self, _: str) -> None:
         following = meridians.following(self.session.standing, self._meridian())
@@ -293,5 +294,5 @@ class GapsPresenter(Presenter[GapsView]):
 
     def _lay_on(self, at_deg: float) -> None:
         """The template is laid on another meridian."""
-        self._set(at_deg=at_deg, choosing="", station=None, question="", doubted=None)
+        self._set(at_deg=at_deg, choosing="", station=None, question=NONE, doubted=None)
         self._set(entry="", refused=False, pad=None)

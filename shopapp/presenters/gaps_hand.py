@@ -6,6 +6,18 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True)
+class Question:
+    """text : why a reading is asked for again, "" where it is not, or not any more; expected : what the text
+    holds it against, "" where nothing was asked"""
+
+    text: str = ""
+    expected: str = ""
+
+
+NONE = Question()
+
+
+@dataclass(frozen=True)
 class Hand:
     """What the operator has in hand and is not logged yet; it belongs to one round of one part.
 
@@ -20,7 +32,7 @@ class Hand:
     entry: str = ""
     refused: bool = False
     station: int | None = None
-    question: str = ""
+    question: Question = NONE
     doubted: int | None = None
     last: str = ""
     gauge: str | None = None

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 import core
 from shopapp.presenters import expectation, meridians, rounds, scales, steps, strips, wording
-from shopapp.presenters.gaps_hand import Hand
+from shopapp.presenters.gaps_hand import NONE, Hand, Question
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.rounds import Round
 from shopapp.presenters.session import Session
@@ -27,7 +27,7 @@ def draw(
     open_round: Round,
     hand: Hand,
     station: int | None,
-    question: str,
+    question: Question,
     complaint: str,
     go: str,
 ) -> GapsView:
@@ -39,7 +39,9 @@ def draw(
         station = None
     scale = scales.scale_of(job, gauge)
     mean, sd = expected(session, open_round.without(station))
-    in_doubt = set(suspects(session, open_round)) | ({station} if question and station is not None else set())
+    in_doubt = set(suspects(session, open_round)) | (
+        {station} if question.text and station is not None else set()
+    )
     total = steps.readable_count(job, open_round)
     pad = (not gauge.leaves_mm if hand.pad is None else hand.pad) or hand.choosing == "angle"
     return GapsView(
@@ -55,18 +57,20 @@ def draw(
             _texts(job, open_round),
         ),
         station=ASKED if hand.choosing == "angle" else _place(job, open_round, station),
-        expected="" if station is None else scale.band(float(mean[station]), float(sd[station])),
+        expected=""
+        if station is None
+        else question.expected or scale.band(float(mean[station]), float(sd[station])),
         entry=hand.entry,
         entry_unit="°" if hand.choosing == "angle" else scale.unit,
         last=hand.last,
         progress=f"{open_round.read} of {total} read",
-        question=question,
+        question=question.text,
         complaint=complaint,
         mode="pad" if pad else "leaves",
         leaves=() if pad else _leaves(gauge),
         nearest="" if pad or station is None else _nearest(gauge, float(mean[station])),
         pad=pad_keys(hand.entry, not template.rigid and hand.choosing != "angle") if pad else (),
-        keys=_keys(session, open_round, hand, station, question, gauge),
+        keys=_keys(session, open_round, hand, station, question.text, gauge),
         choosing="" if hand.choosing == "angle" else hand.choosing,
         choices=_choices(session, hand, gauge, template, open_round.at_deg),
         go=go,
@@ -122,6 +126,17 @@ def suspects(session: Session, open_round: Round) -> dict[int, core.Suspect]:
         and s.station not in open_round.confirmed
         and s.at_deg in (None, open_round.at_deg)
     }
+
+
+def suspicion(session: Session, open_round: Round, scale: scales.Scale, station: int) -> Question:
+    """Why the refit sets this station's reading aside, where it does."""
+    suspect = suspects(session, open_round).get(station)
+    if suspect is None:
+        return NONE
+    expected, read = scale.band(suspect.expected_mm, suspect.sd_mm), scale.told(suspect.read_mm)
+    read = f"beyond {read}" if suspect.beyond else read
+    text = f"{read} was read, the other readings say {expected}. Read it again, please."
+    return Question(text, expected)
 
 
 def _reach(job: core.Job, open_round: Round) -> dict[int, float]:
@@ -212,11 +227,14 @@ def _undo(session: Session) -> Key:
     label = session.job.part.sites.label
     if event is None or not undoable(event):
         return Key("undo", "Undo", enabled=False, why="no reading to undo")
-    return Key("undo", "Undo", why=f"takes back {wording.entry(event, label)}")
+    text = "Undo pass" if event["event"] == "pass_done" else "Undo"
+    return Key("undo", text, why=f"takes back {wording.entry(event, label)}")
 
 
 def undoable(event: dict[str, Any]) -> bool:
-    """Whether an entry is one of this screen."""
+    """Whether an entry is one of this screen, or the work that led here."""
+    if event["event"] in rounds.STRUCK:
+        return True
     return event.get("with", event)["event"] in ("gap_read", "template_seated") or "with" in event
 
 

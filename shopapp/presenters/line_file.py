@@ -66,11 +66,11 @@ class LineFilePresenter(Presenter[LineFileView]):
 
     def _list_view(self, go: str) -> LineFileView:
         try:
-            self._files = self.session.files.listing(tuple(core.LINE_FILE_FORMS))
+            self._files = self.session.folders.lines.listing(tuple(core.LINE_FILE_FORMS))
             wrong = ""
         except OSError as error:
             self._files, wrong = (), f"The folder cannot be read: {error.strerror or error}"
-        told = EMPTY.format(ENDINGS, self.session.files.place)
+        told = EMPTY.format(ENDINGS, self.session.folders.lines.place)
         return LineFileView(
             header=Header("Line from a file", unit="", back="setup"),
             keys=(Key("again", "Look again", main=True, why="for files that were put there meanwhile"),),
@@ -155,7 +155,7 @@ class LineFilePresenter(Presenter[LineFileView]):
     def _open(self, place: str) -> None:
         name = self._files[int(place)].name
         try:
-            content = self.session.files.read(name)
+            content = self.session.folders.lines.read(name)
         except OSError as error:
             raise core.InputError(name, name, f"it cannot be read: {error.strerror or error}") from error
         self._name, self._content, self._unit, self._sd = name, content, None, None

@@ -1,4 +1,4 @@
-"""What the screen of files with target lines shows: a list of files, or one of them before it is taken."""
+"""What the screens of dropped files show: a list of files, or one of them before it is taken."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ from shopapp.presenters.pieces import Fact, Header, Key, Outline
 
 @dataclass(frozen=True)
 class LineFileView:
-    """Files with target lines. rows : the list, () once a file is open; outline, facts : the line in it that
-    is looked at; warnings : what looks odd, or why it cannot be taken; sentences : what else there is to say;
-    question : which unit, else "" """
+    """Files with target lines, or with jobs. rows : the list, () once a file is open; outline, facts : the
+    line or the job in it that is looked at; warnings : what looks odd, or why it cannot be taken; sentences :
+    what else there is to say; question : which unit, else ""; busy : while files are looked at"""
 
     header: Header
     keys: tuple[Key, ...]
@@ -23,5 +23,6 @@ class LineFileView:
     warnings: tuple[str, ...] = ()
     sentences: tuple[str, ...] = ()
     question: str = ""
+    busy: str = ""
     complaint: str = ""
     go: str = ""

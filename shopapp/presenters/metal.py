@@ -50,7 +50,7 @@ def rows(job: core.Job, advice: core.Advice | None = None) -> tuple[FigureRow, .
     part, None while it is set up"""
     metal = job.metal
     figures = (
-        _row(metal, name)
+        _row(metal, name, thinnest_mm(job))
         for name in metal_words.NAMES
         if metal.figure(name) or not name.endswith("_annealed")
     )
@@ -61,8 +61,15 @@ def rows(job: core.Job, advice: core.Advice | None = None) -> tuple[FigureRow, .
     return (*(row for row in found if row.label not in bare), *unknown)
 
 
-def _row(metal: core.Metal, name: str) -> FigureRow:
-    figure = metal.figure(name)
+def thinnest_mm(job: core.Job) -> float:
+    """Of the worked edge, before any stroke."""
+    return float(job.part.thickness_mm(0.0 * job.part.target).min())
+
+
+def _row(metal: core.Metal, name: str, thickness_mm: float) -> FigureRow:
+    """That of metal so thick."""
+    given = metal.figure(name)
+    figure = None if given is None else given.at(thickness_mm)
     label = metal_words.NAMES[name]
     if figure is None and name in metal.none_given:
         return FigureRow(label, metal_words.NONE_GIVEN, wording.capital(metal.none_given[name]))

@@ -47,6 +47,15 @@ def value(name: str, figure: core.Figure) -> str:
     return _ends(figure, lambda number: f"{number:g}", unit)
 
 
+def annealing(metal: core.Metal) -> str:
+    """How hot and how it is annealed, and where that is from."""
+    heat = metal.figure("annealing")
+    if heat is None:
+        return metal.none_given.get("annealing", "how is not known here: ask its supplier")
+    how = f", {metal.how}" if metal.how else ""
+    return f"{value('annealing', heat)}{how} ({source(heat)}); the supplier's own instructions first"
+
+
 def _ends(figure: core.Figure, told: Callable[[float], str], unit: str) -> str:
     low, high = figure.low, figure.high
     if isnan(low):

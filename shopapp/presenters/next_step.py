@@ -53,6 +53,7 @@ class NextPresenter(Presenter[NextView]):
             reasons=steps.said(standing),
             next_pass=steps.if_it_fits(standing, _next_pass(standing, advice)),
             expected=_expected(advice),
+            beside="" if advice.next_pass is None else core.beside(advice.next_pass),
             keys=self._keys(standing, advice),
             bow=bow_facts.facts(standing),
             last=self._last_text(),
@@ -252,8 +253,7 @@ def _expected(advice: core.Advice) -> str:
     ahead = len(advice.remaining) - 1
     more = f", then {wording.count(ahead, 'pass')} more" if ahead else ""
     gap = wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
-    beside = core.beside(planned)
-    return f"widest gap after it {gap}{beside and ', '}{beside}{more}"
+    return f"widest gap after it {gap}{more}"
 
 
 def _tool_set(standing: steps.Standing, advice: core.Advice) -> str:

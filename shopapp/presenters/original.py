@@ -1,4 +1,4 @@
-"""Measuring an original, place after place, by a straight edge or by the rise over a chord."""
+"""Measuring an original, place after place: by a straight edge, by the rise over a chord, by tracing it."""
 
 from __future__ import annotations
 
@@ -9,18 +9,30 @@ import core
 from shopapp.presenters import original_taken, outlines, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.line_file import SIDES
-from shopapp.presenters.original_taken import ASKED, EDGE, KEPT, RISE, ROUND, STORED, Taken
+from shopapp.presenters.original_taken import (
+    ASKED,
+    EDGE,
+    KEPT,
+    NAMES,
+    RISE,
+    ROUND,
+    STORED,
+    TRACED,
+    Taken,
+)
 from shopapp.presenters.original_views import OriginalView
 from shopapp.presenters.pieces import Fact, Header, Key, Outline
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup_views import FieldView
 
-WAYS = {EDGE: "By a straight edge", RISE: "By the rise"}
+WAYS = {EDGE: "By edge", RISE: "By rise", TRACED: "Traced"}
 HOW = {
     EDGE: "Lay a straight edge along the part, do not move it, and read how far the part lies off it at each "
     "place: > 0 on one side of it, < 0 on the other.",
     RISE: "Two pins a chord apart, a plunger in the middle between them. Each place is where the plunger "
     "stands, along the part; > 0 where the part turns left.",
+    TRACED: "Trace the line on paper or plate, and read points along it from two straight edges that are "
+    "square to each other: how far along, how far up. They need not be evenly apart.",
 }
 WHERE = {
     "line": "",
@@ -29,14 +41,19 @@ WHERE = {
     "make one profile.",
 }
 """by the part of a job that is wanted: which line of the original that is"""
-WORN = "Leave a worn or bent spot blank. Start from the end that shall be the first."
+WORN = (
+    "Touch “Worn spot” where the part is worn or bent: it is left out. A place that is not read stays blank. "
+    "Start from the end that shall be the first."
+)
 SECOND = "The first one is kept. Measure this one from the same end, then lay both side by side."
 MOST_ROUNDS = 5
-_READING = re.compile(r"read\[(\d+)\]\[(\d+)\]")
+LEFT_OUT = "leave it out, or take it in again"
+_READING = re.compile(r"read\[(\d+)\]\[([xy]?\d+)\]")
 
 
 class OriginalPresenter(Presenter[OriginalView]):
-    """Keys: by:WAY, symmetric, round, take, clear; another, or, once one is kept, beside and drop."""
+    """Keys: by:WAY, symmetric, round, take, clear; another, or, once one is kept, beside and drop; worn:FIELD
+    while a reading is typed."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -45,6 +62,7 @@ class OriginalPresenter(Presenter[OriginalView]):
             "by": lambda way: self._keep(replace(self._taken, by=way)),
             "symmetric": lambda _: self._keep(replace(self._taken, symmetric=not self._taken.symmetric)),
             "round": lambda _: self._keep(replace(self._taken, rounds=(*self._taken.rounds, {}))),
+            "worn": self._strike_out,
             "clear": lambda _: self._keep(Taken(by=self._taken.by)),
             "take": self._take,
             "another": self._another,
@@ -59,15 +77,16 @@ class OriginalPresenter(Presenter[OriginalView]):
     def view(self, go: str = "") -> OriginalView:
         """All fields, and the line as far as it is known."""
         found, wrong = self._taken.found(self.session.line_part)
-        second = self._kept()
+        second, fields = self._kept(), self._fields()
         return OriginalView(
             header=Header("Measure another original" if second else "Measure an original", "", back="setup"),
-            fields=self._fields(),
+            fields=fields,
             keys=self._keys(found),
             outline=None if found is None else self._outline(found),
-            facts=() if found is None else _facts(found),
+            facts=() if found is None else _facts(found, self._taken.left_out()),
             sentences=self._sentences(second),
             warnings=(wrong,) if wrong else (),
+            worn=self._worn_keys(fields),
             complaint=self.complaint,
             go=go,
         )
@@ -81,29 +100,53 @@ class OriginalPresenter(Presenter[OriginalView]):
         return tuple(text for text in said if text)
 
     def _fields(self) -> tuple[FieldView, ...]:
-        names = [name for name in ASKED if name != "chord" or self._taken.by == RISE]
+        taken = self._taken
         asked = [
-            FieldView(name, self._label(name), "number", self._taken.text(name), "mm", ASKED[name][1])
-            for name in names
+            FieldView(
+                name,
+                self._label(name),
+                "number",
+                taken.text(name),
+                "" if name == "points" else "mm",
+                ASKED[name][1],
+            )
+            for name in NAMES[taken.by]
         ]
-        several = len(self._taken.rounds) > 1
+        several, slots = len(taken.rounds) > 1, taken.slots()
+        worn = {slot: ", worn: left out" if taken.spot(slot) in taken.worn else "" for slot in slots}
         readings = [
             FieldView(
-                f"read[{r}][{i}]",
-                f"At {wording.size(place)}{f', round {r + 1}' if several else ''}",
+                f"read[{r}][{slot}]",
+                f"{label}{f', round {r + 1}' if several else ''}{worn[slot]}",
                 "number",
-                texts.get(str(i), ""),
+                texts.get(slot, ""),
                 "mm",
-                complaint=original_taken.complaint(texts.get(str(i), "")),
+                complaint=original_taken.complaint(texts.get(slot, "")),
             )
-            for r, texts in enumerate(self._taken.rounds)
-            for i, place in enumerate(self._taken.places())
+            for r, texts in enumerate(taken.rounds)
+            for slot, label in slots.items()
         ]
         return (*asked, *readings)
 
+    def _worn_keys(self, fields: tuple[FieldView, ...]) -> tuple[Key, ...]:
+        """One for each reading: it leaves the place out, or takes it in again."""
+        found = (_READING.fullmatch(field.name) for field in fields)
+        return tuple(
+            Key(f"worn:{one[0]}", "Worn spot", chosen=Taken.spot(one[2]) in self._taken.worn, why=LEFT_OUT)
+            for one in found
+            if one is not None
+        )
+
+    def _strike_out(self, name: str) -> None:
+        found = _READING.fullmatch(name)
+        if found is None:
+            raise core.InputError("worn", name, "first touch a reading")
+        worn = set(self._taken.worn) ^ {Taken.spot(found[2])}
+        self._keep(replace(self._taken, worn=tuple(sorted(worn))))
+
     def _label(self, name: str) -> str:
         """The straight edge is laid from end to end; a chord is moved along the part."""
-        along = {EDGE: "along the straight edge", RISE: "along the part"}[self._taken.by]
+        along = {EDGE: "along the straight edge", RISE: "along the part"}.get(self._taken.by, "")
         return f"Length {along}" if name == "length" else ASKED[name][0]
 
     def _keys(self, found: core.Original | None) -> tuple[Key, ...]:
@@ -122,7 +165,7 @@ class OriginalPresenter(Presenter[OriginalView]):
         """Nothing to choose where the part is round."""
         if self.session.line_part in ROUND:
             return ()
-        return (Key("symmetric", "Alike on both sides", chosen=self._taken.symmetric, why="of its middle"),)
+        return (Key("symmetric", "Alike, both sides", chosen=self._taken.symmetric, why="of its middle"),)
 
     def _keys_of_two(self, enabled: bool) -> tuple[Key, ...]:
         """Of two originals at most one is kept beside the one at hand."""
@@ -139,7 +182,7 @@ class OriginalPresenter(Presenter[OriginalView]):
         """This one is kept; the next is asked for at the same places."""
         self._must()
         original_taken.store(self.session, KEPT, self._taken)
-        self._keep(replace(self._taken, rounds=({},)))
+        self._keep(replace(self._taken, rounds=({},), worn=()))
 
     def _beside(self, _: str) -> str:
         self._must()
@@ -170,11 +213,12 @@ class OriginalPresenter(Presenter[OriginalView]):
         return found
 
 
-def _facts(found: core.Original) -> tuple[Fact, ...]:
+def _facts(found: core.Original, left_out: int) -> tuple[Fact, ...]:
     line = found.measured
     return (
         Fact("The line is known to", f"± {wording.length(wording.Z95 * found.sd_mm)}", big=True),
         Fact("At worst", f"± {wording.length(wording.Z95 * float(line.sd_mm.max()))}"),
         Fact("Length", wording.length(line.length_mm)),
         Fact("A reading is off by", wording.length(found.spots.reading_sd_mm)),
+        *((Fact("Left out as worn", wording.count(left_out, "reading")),) if left_out else ()),
     )

@@ -213,7 +213,10 @@ def figure_text(figure: core.Figure | None, shown: Shown) -> str:
         return metal_words.UNKNOWN
     low, high = (f"{end / shown.size:.4g}" for end in (figure.low, figure.high))
     unit = f" {shown.unit}" if shown.unit else ""
-    if isnan(figure.high):
+    if figure.by_thickness:
+        most = max(least for _, least in figure.by_thickness) / shown.size
+        value = f"{low} to {most:.4g}{unit} or more, by thickness"
+    elif isnan(figure.high):
         value = f"{low}{unit} or more"
     elif isnan(figure.low):
         value = f"{high}{unit} or less"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import core
+from shopapp.presenters import record_facts
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.record_work import RecordWork, SetWork, TemplateWork
 from shopapp.presenters.session import Session
@@ -33,7 +34,14 @@ def ask_record(session: Session) -> None:
     """Ask for the record of the open part. Raises core.InputError while it cannot be written."""
     if session.keep_record is None or session.stale:
         raise core.InputError("record", None, "it is written once the part is worked out")
-    work = RecordWork(session.part_id, session.job, session.events, session.advice, session.keep_record)
+    work = RecordWork(
+        session.part_id,
+        session.job,
+        session.events,
+        session.advice,
+        record_facts.broken(session),
+        session.keep_record,
+    )
     session.ask_paper(work, "Writing the record …")
 
 

@@ -7,6 +7,7 @@ from typing import Any
 import core
 from shopapp.presenters import (
     bow_facts,
+    last_time,
     outlines,
     paper,
     record_facts,
@@ -14,6 +15,7 @@ from shopapp.presenters import (
     rounds,
     sets,
     steps,
+    trial_view,
     wording,
 )
 from shopapp.presenters.base import Presenter, Touch
@@ -22,10 +24,13 @@ from shopapp.presenters.pieces import Fact, Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import PartView
 
+ANOTHER = "one more part like this one, from what this one told"
+
 
 class PartPresenter(Presenter[PartView]):
     """Keys: next, gaps, result, trial (before the first pass), start_from (a trial that is nearer than what
-    the part has), undo, annealed, set, coil (another batch begins with it), finish, reopen (a signed part),
+    the part has), undo, annealed, set, coil (another batch begins with it), finish, reopen and as_last_time
+    (a signed part),
     record and template (where there is a folder for them), metal, cautions."""
 
     def __init__(self, session: Session) -> None:
@@ -38,6 +43,7 @@ class PartPresenter(Presenter[PartView]):
             "start_from": self._start_from,
             "metal": self._metal,
             "set": self._set,
+            "as_last_time": self._as_last_time,
             "coil": self._coil,
             "undo": self._undo,
             "annealed": self._annealed,
@@ -59,7 +65,10 @@ class PartPresenter(Presenter[PartView]):
             outline=outlines.with_deviation(session.job, None if known is None else known.deviation_mm),
             facts=(*facts(standing, session.events), *record_facts.facts(session)),
             rows=rows(standing),
-            reasons=tuple(said for said in steps.reasons(standing) if said not in doubts),
+            reasons=(
+                *last_time.told(session),
+                *(said for said in steps.reasons(standing) if said not in doubts),
+            ),
             warnings=(
                 *sets.noticed(session),
                 *record_facts.broken(session),
@@ -85,6 +94,7 @@ class PartPresenter(Presenter[PartView]):
             Key("next", step.key, main=True, enabled=not busy, why=step.text),
             *(Key("start_from", "Use the trial", why=s.source) for s in responses.nearer(session)[:1]),
             Key("gaps", "Read gaps", enabled=is_open),
+            *(() if is_open else (Key("as_last_time", last_time.AS_LAST_TIME, why=ANOTHER),)),
             Key("result", "Result"),
             *(() if worked else template),
             *self._trial_keys(standing),
@@ -104,7 +114,7 @@ class PartPresenter(Presenter[PartView]):
         """Once the part itself was struck, it tells more than an offcut."""
         if standing.passes_done or standing.closed:
             return ()
-        return (Key("trial", "Trial strip", why="a few strokes on an offcut first"),)
+        return (Key("trial", "Trial strip", why=trial_view.WHY),)
 
     def _coil_keys(self, standing: steps.Standing) -> tuple[Key, ...]:
         """Where there is something that another coil makes void."""
@@ -124,6 +134,15 @@ class PartPresenter(Presenter[PartView]):
         place = self.session.job.place
         self.session.set_shown = (place and place.id) or self.session.part_id
         return "set"
+
+    def _as_last_time(self, _: str) -> str:
+        """The next part of its set, begun from what the parts so far told."""
+        place = self.session.job.place
+        found = sets.part_set(self.session, (place and place.id) or self.session.part_id)
+        if found is None or not self.session.standing.closed:
+            raise core.InputError("part", None, "a part that is signed off is wanted to go by")
+        sets.begin(self.session, found, coil=False, wanted=found.members[-1].of or 0)
+        return "part"
 
     def attempt(self, touch: Touch, rest: str) -> PartView:
         """As in the base; what was said of an earlier touch is gone."""
@@ -168,7 +187,7 @@ def facts(standing: steps.Standing, events: tuple[dict[str, Any], ...]) -> tuple
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
         *_in_set(job),
         Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
-        *(Fact("Response starts from", source) for source in responses.sources(standing)),
+        *(Fact("Response starts from", source) for source in responses.sources(standing.job, standing.live)),
     ]
     return (*found, *steps.time_left(standing), *_side_effects(advice))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import isfinite
 
 import core
-from shopapp.presenters import paper, set_charts, sets, wording
+from shopapp.presenters import last_time, paper, set_charts, sets, wording
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.picture_views import Picture
 from shopapp.presenters.pieces import Header, Key
@@ -15,8 +15,8 @@ from shopapp.presenters.views import SetLine, SetRow, SetView
 
 SHOWN = {"parts": "Parts", "gap": "Gaps", "response": "Answers"}
 NONE = (
-    "No set yet. Touch Set on the screen of a part, then Next part: parts alike start from what those before "
-    "them told."
+    "No set yet. Touch Set on the screen of a part, then the large key: parts alike start from what those "
+    "before them told."
 )
 MOST_SETS = 40
 MORE = "The {} changed last are shown, of {:,}. Any other is behind the key Set of one of its parts."
@@ -122,7 +122,9 @@ class SetPresenter(Presenter[SetView]):
 
     def _keys(self, of: PartSet, summary: core.SetSummary) -> tuple[Key, ...]:
         last = of.members[-1]
-        begin = Key("begin", "Next part", main=last.finished, why=self._start(of, summary))
+        known = bool(summary.outlook.seen) and last.finished and not self._coil
+        text = last_time.AS_LAST_TIME if known else "Next part"
+        begin = Key("begin", text, main=last.finished, why=self._start(of, summary))
         go_on = () if last.finished else (Key(f"open:{last.part_id}", f"Go on: part {last.part}", main=True),)
         shown = (Key(f"show:{name}", text, chosen=name == self._shown) for name, text in SHOWN.items())
         wanted = self._wanted(of)

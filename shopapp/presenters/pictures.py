@@ -25,29 +25,24 @@ def of_step(step: str, checked: Checked) -> tuple[Picture, ...]:
 
 
 def _of_section(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
-    whole = _right(checked, *LINES, *BODIES, "tool.patch")
+    whole = checked.right(*LINES, *BODIES, "tool.patch")
     drawn: tuple[Callable[[core.Job], Picture | None], ...] = (profiles.example,)
-    if _right(checked, *BODIES):
+    if checked.right(*BODIES):
         drawn = (profiles.picture, sheet_pictures.flange, sheet_pictures.disc)
     return (
         *(picture(job) for picture in drawn),
-        metal_picture.picture(job, part_known=whole) if _right(checked, "material", "limits") else None,
+        metal_picture.picture(job, part_known=whole) if checked.right("material", "limits") else None,
     )
 
 
 def _of_tool(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
-    right = _right(checked, "tool.patch", "tool.free_length")
-    return (tool_picture.picture(job, _right(checked, *BODIES)) if right else None,)
+    right = checked.right("tool.patch", "tool.free_length")
+    return (tool_picture.picture(job, checked.right(*BODIES)) if right else None,)
 
 
 def _of_machine(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:
-    typed = _right(checked, *BODIES, "tool.patch")
-    return (machine_picture.picture(job, typed) if _right(checked, "machine") else None,)
-
-
-def _right(checked: Checked, *parts: str) -> bool:
-    """Whether nothing that is wrong is in these parts of the document."""
-    return not any(error.field.startswith(parts) for error in checked.complaints)
+    typed = checked.right(*BODIES, "tool.patch")
+    return (machine_picture.picture(job, typed) if checked.right("machine") else None,)
 
 
 STEPS: dict[str, Callable[[core.Job, Checked], tuple[Picture | None, ...]]] = {

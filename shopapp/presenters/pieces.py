@@ -19,8 +19,8 @@ OK, OVER, UNDER, TODO, PLAIN = "ok", "over", "under", "todo", "plain"
 
 SCREENS = (
     *("bench", "part", "pass_card", "gaps", "rim", "rim_height", "next_step", "bow", "finish", "set"),
-    *("setup", "trial", "metal", "own_metal", "own_gauge", "own_tool", "own_machine"),
-    *("inventory", "line_file", "original", "originals", "cautions", "misfit"),
+    *("setup", "trial", "metal", "own_metal", "own_check", "own_gauge", "own_tool", "own_machine"),
+    *("inventory", "line_file", "job_files", "original", "originals", "cautions", "misfit"),
 )
 
 

@@ -1,4 +1,4 @@
-"""The writing of a part's record and template, longer than a touch may wait: it runs in a thread."""
+"""Paper and files, longer than a touch may wait, in a thread: records and templates written, jobs read."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 import core
+from shopapp import job_files
+from shopapp.job_files import JobFile
 
 Keep = Callable[[core.Record, str], str]
 """writes a record, given the part's id, and says where"""
@@ -27,18 +29,20 @@ class Written:
 
 @dataclass(frozen=True)
 class RecordWork:
-    """A record to be made and written; it holds copies and changes nothing of the part."""
+    """A record to be made and written; it holds copies and changes nothing of the part. broken : what was
+    changed outside the program"""
 
     part_id: str
     job: core.Job
     events: tuple[dict[str, Any], ...]
     advice: core.Advice | None
+    broken: tuple[str, ...]
     keep: Keep
 
     def run(self) -> Written:
         """Where it was written; what went wrong is an answer too."""
         try:
-            record = core.part_record(self.job, self.events, self.advice)
+            record = core.part_record(self.job, self.events, self.advice, self.broken)
             return Written(self.part_id, self.keep(record, self.part_id))
         except core.GapwrightError as error:
             return Written(self.part_id, "", f"Not written, touch again: {error}")
@@ -78,5 +82,27 @@ class SetWork:
             return Written(self.part_id, "", f"Not written, touch again: {error}")
 
 
-Paper = RecordWork | TemplateWork | SetWork
-"""what is written or drawn in a thread"""
+@dataclass(frozen=True)
+class JobFilesWork:
+    """Files with jobs to be looked at. part_id : of the part that is open meanwhile; keep : takes what was
+    found"""
+
+    part_id: str
+    names: tuple[str, ...]
+    read: Callable[[str], bytes]
+    keep: Callable[[tuple[JobFile, ...]], None]
+
+    def run(self) -> Written:
+        """What is wrong with a file is an answer too."""
+        self.keep(tuple(self._one(name) for name in self.names))
+        return Written(self.part_id, "")
+
+    def _one(self, name: str) -> JobFile:
+        try:
+            return job_files.looked_at(name, self.read(name))
+        except OSError as error:
+            return JobFile(name, None, f"it cannot be read: {error.strerror or error}")
+
+
+Paper = RecordWork | TemplateWork | SetWork | JobFilesWork
+"""what is written, drawn or read in a thread"""

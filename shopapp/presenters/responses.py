@@ -68,9 +68,10 @@ def start(session: Session, document: Mapping[str, Any], job: core.Job, wanted: 
     return Start(begun, core.job(begun), bool(seen), bool(seen) and wanted, (*said, *left_out))
 
 
-def sources(standing: steps.Standing) -> tuple[str, ...]:
-    """Where each thing that a part starts from is from, with its action and bite in it."""
-    response = core.job_with_trials(standing.job, standing.live).response
+def sources(job: core.Job, live: Iterable[dict[str, Any]] = ()) -> tuple[str, ...]:
+    """Where each thing that a part starts from is from, with its action and bite in it; live : its log as it
+    counts."""
+    response = core.job_with_trials(job, live).response
     shared = () if response.shared is None else (response.shared.source,)
     return (*shared, *(seen.source for seen in response.seen))
 

@@ -28,7 +28,7 @@ class Scale:
 
     def band(self, mm: float, sd_mm: float) -> str:
         """What is expected, with its 95 % band."""
-        return wording.gap_band(mm, sd_mm, self.job.template.rigid)
+        return wording.band(mm, sd_mm, self.job.template.rigid)
 
     def told(self, gap: Gap) -> str:
         """A reading in a sentence."""

@@ -58,7 +58,7 @@ def doubt(
     fits = [abs(mm - e) <= DOUBT * spread or (gap == "beyond" and e >= mm) for e in (expected_mm, *others)]
     if any(fits):
         return ""
-    expected = wording.gap_band(expected_mm, sd_mm, rigid)
+    expected = wording.band(expected_mm, sd_mm, rigid)
     read = wording.length(mm) if isinstance(gap, float | int) else wording.reading(gap)
     return f"{read} was read, {expected} is expected. {_slip(gap, mm, expected_mm, spread, gauge)}"
 

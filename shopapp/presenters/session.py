@@ -14,7 +14,7 @@ from time import perf_counter
 from typing import Any
 
 import core
-from shopapp.dropped import DropFolder, DroppedInMemory
+from shopapp.dropped import Folders
 from shopapp.presenters import rounds
 from shopapp.presenters.live_log import LiveLog
 from shopapp.presenters.record_work import Draw, Keep, KeepSet, Paper, Written
@@ -30,8 +30,7 @@ BESIDE = ("note", "check_read", "signed_off", "reopened")
 
 @dataclass(frozen=True)
 class Fitted:
-    """Advice for the first ``count`` events of a part; problem : why there is none, else "";
-    seconds : how long it took"""
+    """Advice for the first ``count`` events of a part; problem : why there is none; seconds : it took"""
 
     part_id: str
     job: core.Job
@@ -68,15 +67,17 @@ class Session:
     focus_station : station (from 0) that the Gaps screen should ask for first, or None; focus_deg : on which
     meridian; meridian_deg : that the template lies on, for a part that is read on them;
     like : job document that the next set-up starts from, or None;
-    offcut_of : job being set up that a trial on an offcut is for; None: the open part's;
+    offcut_of : job being set up that a trial on an offcut is for; None: the open part's; understood : metal
+    that the cautions were understood for in the set-up, "" for none;
     metal_in_hand : whose figures are looked at, as a job document has it; metal_kept : name of the one that
     the shop has just kept and the set-up is to take, "" for none; metal_back : screen that own figures lead
-    back to; thing_in_hand : name of the own gauge, tool set or machine that is changed, "" for a new one.
+    back to; thing_in_hand : name of the own gauge, tool set or machine that is changed, "" for a new one;
+    check_made : line for the checks of the set-up, "" for none.
     counter_shown : counter-work was on show since the bow was last read.
     set_shown : id of the set that is looked at, "" for the list of all.
     metal_of : job being set up whose metal is shown; None: the open part's.
-    files : where files with target lines are dropped; line_taken : the line out of one that the set-up is to
-    take, as a job document has it in its line_part, or None.
+    folders : that files are dropped into; line_taken : the line out of one that the set-up is to take, as a
+    job document has it in its line_part, or None.
     keep_record, draw_template, keep_set : write a part's record, its template, a set's summary; None where
     there is no folder; record_told : how far that is.
     """
@@ -91,11 +92,12 @@ class Session:
         self.like: dict[str, Any] | None = None
         self.offcut_of: core.Job | None = None
         self.metal_in_hand: Any = None
+        self.understood = ""
         self.metal_kept, self.metal_back = "", "metal"
-        self.thing_in_hand = ""
+        self.thing_in_hand = self.check_made = ""
         self.counter_shown = False
         self.metal_of: core.Job | None = None
-        self.files: DropFolder | DroppedInMemory = DroppedInMemory()
+        self.folders = Folders()
         self.line_taken: dict[str, Any] | None = None
         self.line_part = "line"
         self.set_shown = ""

@@ -16,6 +16,7 @@ from shopapp.presenters import (
     turning,
 )
 from shopapp.presenters.base import Presenter, Touch
+from shopapp.presenters.cautions import cautions_understood
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.responses import Start
 from shopapp.presenters.session import Session
@@ -35,9 +36,9 @@ KEPT_ON = ("tool", "machine", "material", "template", "gauge")
 
 
 class SetupPresenter(Presenter[SetupView]):
-    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, usual (checks), turn,
-    file, original,
-    known, trial, metal, start, clear, keep:KIND and forget:KIND of what the shop owns."""
+    """Keys: step:NAME, back, forward, choose:FIELD=VALUE, row_add, row_drop:INDEX, usual and own_check
+    (checks), turn, file, original, known, trial, metal, start, clear, keep:KIND and forget:KIND of what the
+    shop owns."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -67,6 +68,7 @@ class SetupPresenter(Presenter[SetupView]):
             "file": self._from_file,
             "original": self._off_original,
             "usual": self._usual,
+            "own_check": lambda _: "own_check",
         }
 
     def change(self, name: str, text: str) -> SetupView:
@@ -107,6 +109,9 @@ class SetupPresenter(Presenter[SetupView]):
         if self.session.line_taken is not None:
             line, self.session.line_taken = self.session.line_taken, None
             self._keep(setup_like.with_line(self._draft, line))
+        if self.session.check_made:
+            made, self.session.check_made = self.session.check_made, ""
+            self._keep(setup_checks.with_line(self._draft, made, belongings.owned(self.session)))
         kept = self.session.shop.settings.get(belongings.STORED)
         if kept != self._owned:
             self._owned = kept
@@ -140,7 +145,7 @@ class SetupPresenter(Presenter[SetupView]):
         self.session.shop.settings.set(STORED, stored)
 
     def _type(self, name: str, text: str) -> None:
-        """Checks take the gauges that they name."""
+        """Checks take the gauges that they name; a table without a blank row is ready to be judged as one."""
         self._touched.add(name)
         table, draft = self._table(), setup_sets.no_longer(self._draft, name)
         at = None if table is None else setup_rows.cell_of(table, name)
@@ -148,6 +153,8 @@ class SetupPresenter(Presenter[SetupView]):
             self._keep(draft.with_text(name, text))
             return
         draft = setup_rows.typed_into(draft, table, at, text)
+        if len(setup_draft.kept_rows(draft.rows(table))) == len(draft.rows(table)):
+            self._touched.add(table.name)
         owned = belongings.owned(self.session)
         self._keep(setup_checks.with_gauges(draft, owned) if table is CHECKS else draft)
 
@@ -251,9 +258,14 @@ class SetupPresenter(Presenter[SetupView]):
         return begun
 
     def _start(self, _: str) -> str:
-        """Begin the record of the part, and open it."""
-        self.session.open(self.session.shop.new_part(self._must_begin().document))
-        self.session.try_out(None)
+        """Begin the record of the part, and open it. Cautions that were understood before a trial for it need
+        not be read again."""
+        session = self.session
+        session.open(session.shop.new_part(self._must_begin().document))
+        session.try_out(None)
+        if session.understood == session.job.metal.name:
+            session.log(cautions_understood())
+        session.understood = ""
         self._last = carried(self._draft).plain()
         self._clear("")
         return "part"

@@ -72,6 +72,12 @@ def listing(draft: Draft, checks: Iterable[core.Check]) -> Draft:
     return draft.with_rows(CHECKS, tuple((line(check),) for check in checks))
 
 
+def with_line(draft: Draft, made: str, owned: core.Owned) -> Draft:
+    """With one line more, in the first row that is blank."""
+    rows = [row for row in draft.rows(CHECKS) if row[0].strip() and row[0].strip() != NONE]
+    return with_gauges(draft.with_rows(CHECKS, (*rows, (made,))), owned)
+
+
 def like(draft: Draft, job: core.Job) -> Draft:
     """With the checks of a part before: a line that is left as it is stands for all that was said there."""
     given = job.document.get("checks")

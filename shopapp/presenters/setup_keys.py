@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import setup_draft, setup_sets, turning
+from shopapp.presenters import setup_draft, setup_sets, trial_view, turning
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.responses import Start
 from shopapp.presenters.setup_draft import Draft
@@ -26,7 +26,10 @@ def keys(draft: Draft, step: str, begun: Start | None, owned: core.Owned) -> tup
         "section": (Key("metal", "The metal", why="figures, annealing, what to watch for"),),
         "tool": _set_keys(draft, "tools"),
         "machine": _set_keys(draft, "machines"),
-        "checks": (Key("usual", "Usual checks", why="those of its kind, line by line, to be changed"),),
+        "checks": (
+            Key("own_check", "Add a check", why="by touch: what, limits, gauge, which parts"),
+            Key("usual", "Usual checks", why="those of its kind, line by line, to be changed"),
+        ),
     }
     return (forward, *own.get(step, ()), *others)
 
@@ -46,7 +49,7 @@ def _plan_keys(begun: Start | None) -> tuple[Key, ...]:
     ready = begun is not None
     why = "" if ready else "something is marked"
     start = Key("start", "Start this part", main=True, enabled=ready, why=why)
-    trial = (Key("trial", "Trial strip", enabled=ready, why=why or "a few strokes on an offcut first"),)
+    trial = (Key("trial", "Trial strip", enabled=ready, why=why or trial_view.WHY),)
     if begun is not None and not hasattr(begun.job.part, "offcut"):
         trial = ()
     if begun is None or not begun.can:

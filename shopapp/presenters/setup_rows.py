@@ -89,7 +89,9 @@ def table_view(draft: Draft, table: Table, found: Mapping[str, str]) -> TableVie
         for i, names in enumerate(cells(draft, table))
     )
     drop = tuple(Key(f"row_drop:{i}", f"Drop {i + 1}", enabled=len(rows) > 1) for i in range(len(shown)))
-    keys = (Key("row_add", "Add a row"), *drop) if shown else ()
+    room = len(rows) < MOST_ROWS
+    add = Key("row_add", "Add a row", enabled=room, why="" if room else "longer ones come from a file")
+    keys = (add, *drop) if shown else ()
     return TableView(table.name, tuple(c for c, _ in table.columns), shown, keys, found.get(table.name, ""))
 
 

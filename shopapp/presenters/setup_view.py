@@ -69,7 +69,7 @@ def draw(
         pictures=pictures.of_step(step, checked),
         line_text=""
         if pictured
-        else "The line is not complete yet"
+        else _no_line(checked, draft)
         if line is None
         else setup_preview.line_text(line),
         side_text=setup_sets.told(draft, step) if step in owns else _said(draft, line, step),
@@ -89,10 +89,24 @@ def _part(field: str) -> str:
 
 
 def _good(checked: Checked, draft: Draft) -> core.Job | None:
-    """The job, when nothing that is wrong is in the line of its document."""
-    parts = {name.partition(".")[0] for name in draft.form.names}
-    wrong = any(error.field.startswith(tuple(parts)) for error in checked.complaints)
-    return None if wrong else checked.job
+    """The job, when the line of its document is right."""
+    return checked.job if checked.right(*_line_parts(draft)) else None
+
+
+def _line_parts(draft: Draft) -> set[str]:
+    """Parts of the document that the line is in."""
+    return {_part(name) for name in draft.form.names}
+
+
+def _no_line(checked: Checked, draft: Draft) -> str:
+    """Why no line is drawn."""
+    named, parts = steps(draft.kind), tuple(_line_parts(draft))
+    if any(field.startswith(parts) for field in checked.waiting):
+        return (
+            f"Drawn once the step “{named['section']}” is filled in: whether so tight a line can be made"
+            " hangs on that"
+        )
+    return "No line can be drawn yet"
 
 
 def _in_order(fields: tuple[FieldView, ...], choices: tuple[FieldView, ...]) -> tuple[FieldView, ...]:
@@ -217,11 +231,13 @@ def _choices(draft: Draft, step: str, found: dict[str, str], owned: core.Owned) 
 
 
 def _complaints(draft: Draft, checked: Checked, shown: set[str] | None) -> dict[str, str]:
-    """Sentence by field; only for fields that were visited, so that a blank form does not shout."""
+    """Sentence by field; only for fields that were visited, so that a blank form does not shout, and for the
+    one that nothing harmless helps against."""
     out: dict[str, str] = {}
+    hopeless = checked.complaints[-1:] if checked.job is None else ()
     for error in checked.complaints:
         name = _place(draft, error.field)
-        if shown is None or name in shown:
+        if shown is None or name in shown or error in hopeless:
             out.setdefault(name, wording.sentence(error))
     return out
 
@@ -231,10 +247,10 @@ def _place(draft: Draft, path: str) -> str:
     check = re.match(r"checks\[(\d+)\]", path)
     if check:
         return f"{CHECKS.name}[{setup_draft.kept_rows(draft.rows(CHECKS))[int(check[1])]}][0]"
-    found = re.match(r"([\w.]+)\[(\d+)\](?:\[(\d)\])?$", path)
+    found = re.match(r"([\w.]+?)(?:_mm)?(?:\[(\d+)\](?:\[(\d)\])?)?$", path)
     table = draft.form.table
     if found and table is not None and found[1] == table.name:
-        if setup_rows.is_long(draft, table):
+        if found[2] is None or setup_rows.is_long(draft, table):
             return table.name
         rows = setup_draft.kept_rows(draft.rows(table))
         return f"{table.name}[{rows[int(found[2])]}][{found[3] or 0}]"

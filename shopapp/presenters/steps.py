@@ -11,6 +11,8 @@ import core
 from shopapp.presenters import feeding, lobe_views, rounds, wording
 from shopapp.presenters.pieces import OK, PLAIN, TODO, Fact
 
+RUN = core.run_all_the_same(())["misfit"]
+
 
 @dataclass(frozen=True)
 class Standing:
@@ -31,6 +33,11 @@ class Standing:
     def cautions_read(self) -> bool:
         """True once the cautions were acknowledged for this part."""
         return any(event.get("cautions") == "understood" for event in self.live)
+
+    @property
+    def run_all_the_same(self) -> bool:
+        """True once it was logged that the part is worked although it does not fit."""
+        return any(event.get("misfit") == RUN for event in self.live)
 
     @property
     def passes_done(self) -> int:

@@ -9,6 +9,7 @@ from typing import Any
 import core
 from shopapp.presenters import responses, steps, trial_view
 from shopapp.presenters.base import Presenter
+from shopapp.presenters.cautions import trial_cautions_read
 from shopapp.presenters.pieces import Header
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import TrialView
@@ -19,8 +20,9 @@ PLAN, GAUGE, READ, ANSWER = "plan", "gauge", "read", "answer"
 
 @dataclass(frozen=True)
 class Hand:
-    """Where the trial of one job is. mode : PLAN, GAUGE (being chosen), READ or ANSWER; seen, known : what
-    the rise said, once read; in_library : what of this trial was kept, until it is read and kept again"""
+    """Where the trial of one job is. mode : PLAN, GAUGE (being chosen), READ or ANSWER; refused : Enter did
+    not take the entry, and what is typed next begins anew; seen, known : what the rise said, once read;
+    in_library : what of this trial was kept, until it is read and kept again"""
 
     job: core.Job | None = None
     action: str = ""
@@ -28,6 +30,7 @@ class Hand:
     gauge: core.Gauge | None = None
     mode: str = PLAN
     entry: str = ""
+    refused: bool = False
     seen: core.Seen | None = None
     known: core.Known | None = None
     in_library: core.Known | None = None
@@ -39,7 +42,8 @@ class Hand:
 
 
 class TrialPresenter(Presenter[TrialView]):
-    """Keys: action:NAME, bite:NAME, gauge, choose:GAUGE, read, digit:C, erase, enter, keep, plan, back."""
+    """Keys: action:NAME, bite:NAME, gauge, choose:GAUGE, read, digit:C, erase, enter, keep, plan, back,
+    cautions and misfit (while those stand before it)."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -50,13 +54,14 @@ class TrialPresenter(Presenter[TrialView]):
             "bite": lambda name: self._other(bite=name),
             "gauge": lambda _: self._set(mode=PLAN if self._in_hand().mode == GAUGE else GAUGE),
             "choose": lambda name: self._other(gauge=self._gauge(name)),
-            "read": lambda _: self._set(mode=READ, entry=""),
+            "read": lambda _: self._set(mode=READ, entry="", refused=False),
             "digit": self._type,
-            "erase": lambda _: self._set(entry=self._in_hand().entry[:-1]),
+            "erase": lambda _: self._set(entry=self._in_hand().entry[:-1], refused=False),
             "enter": self._enter,
             "keep": self._keep,
             "plan": self._to_plan,
             "back": lambda _: self._back(),
+            **{screen: lambda _, to=screen: to for screen in ("cautions", steps.UNFIT.screen)},
         }
 
     def enter(self) -> TrialView:
@@ -73,8 +78,14 @@ class TrialPresenter(Presenter[TrialView]):
             self._type(character)
 
     def view(self, go: str = "") -> TrialView:
-        """The strip and what to do with it, the rise being typed, or what it said."""
+        """The strip and what to do with it, the rise being typed, or what it said; before it what does not
+        fit, and the cautions."""
         hand, (trial, problem) = self._in_hand(), self._plan()
+        held = self._held(trial)
+        if held is not None:
+            facts, said, keys = held
+            header = Header(f"Trial on an offcut, {self._job().name}", unit="", back=self._back())
+            return TrialView(header, said, None, facts, keys, complaint=self.complaint, go=go)
         read, known = hand.mode == READ, hand.known if hand.mode == ANSWER else None
         return TrialView(
             header=Header(f"Trial on an offcut, {self._job().name}", back=self._back()),
@@ -90,6 +101,17 @@ class TrialPresenter(Presenter[TrialView]):
             complaint=self.complaint or problem,
             go=go,
         )
+
+    def _held(self, trial: core.Trial | None) -> trial_view.Held | None:
+        """What stands before the strip, as it does before a pass; None once nothing does."""
+        session, hand = self.session, self._in_hand()
+        setting_up = session.offcut_of is not None
+        if trial is not None and trial.misfits and (setting_up or not session.standing.run_all_the_same):
+            on = "setup" if setting_up else steps.UNFIT.screen if steps.misfits(session.standing) else "part"
+            return trial_view.unfit(trial, self._job(), hand.action, hand.bite, on)
+        if trial is not None and not trial_cautions_read(session):
+            return trial_view.unread_cautions()
+        return None
 
     def _steps(self, trial: core.Trial, mode: str) -> tuple[str, ...]:
         if mode == READ:
@@ -201,16 +223,17 @@ class TrialPresenter(Presenter[TrialView]):
         )
 
     def _type(self, character: str) -> None:
-        entry = self._in_hand().entry
+        entry = "" if self._in_hand().refused else self._in_hand().entry
         if len(entry) >= LONGEST_ENTRY or not character.isprintable():
             raise core.InputError("rise", entry + character, "a shorter number is wanted")
-        self._set(entry=entry + character)
+        self._set(entry=entry + character, refused=False)
 
     def _enter(self, _: str) -> None:
         """Take the rise that was typed."""
         hand, (trial, _problem) = self._in_hand(), self._plan()
         if hand.mode != READ or trial is None or hand.gauge is None:
             raise core.InputError("rise", None, "first touch “Read the rise”")
+        self._set(refused=True)
         self.read(trial, core.parse_reading_mm(hand.entry, "rise"), hand.gauge)
 
     def read(self, trial: core.Trial, rise_mm: float, gauge: core.Gauge) -> None:

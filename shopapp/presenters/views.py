@@ -126,8 +126,7 @@ class PassRow:
 
 @dataclass(frozen=True)
 class PartView:
-    """Part. offer : the trial that one key would take up, else ""; said : what a key has done, else "";
-    busy : sentence while the advice is being worked out, else "" """
+    """Part. offer : trial that a key would take up; said : what a key did; busy : while it works; else "" """
 
     header: Header
     outline: Outline
@@ -223,8 +222,8 @@ class ReseatView:
 @dataclass(frozen=True)
 class NextView:
     """Next: after the readings. bow : what was read of it, was expected and is left, () where nothing bows;
-    last : the bow just taken, else ""; tool_set : that the next pass is done with, "" without a pass;
-    rim : from above, what it is out of round magnified, None where that is not known"""
+    last : the bow just taken, else ""; expected, beside : gap, bow and twist after the next pass; tool_set :
+    that it is done with; rim : from above, what it is out of round magnified, None where not known"""
 
     header: Header
     verdict: str
@@ -240,6 +239,7 @@ class NextView:
     keys: tuple[Key, ...]
     bow: tuple[Fact, ...] = ()
     last: str = ""
+    beside: str = ""
     tool_set: str = ""
     rim: Outline | None = None
     busy: str = ""

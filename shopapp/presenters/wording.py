@@ -59,15 +59,10 @@ def limit_digits(mm: float) -> str:
     return core.format_limit(mm).removesuffix(" mm")
 
 
-def band(mm: float, sd_mm: float) -> str:
-    """A length with its 95 % band, "0.30 ± 0.08 mm", or "not known yet"."""
-    return UNKNOWN if isnan(mm) or isnan(sd_mm) else core.format_band(mm, sd_mm).replace("-", "−")
-
-
-def gap_band(mm: float, sd_mm: float, rigid: bool) -> str:
-    """A gap with its 95 % band; "0 to 5.7 mm" where a rigid template cuts the band off at touching."""
-    half = Z95 * sd_mm
-    return f"0 to {core.format_about(mm + half)}" if rigid and mm < half else band(mm, sd_mm)
+def band(mm: float, sd_mm: float, touching: bool = False) -> str:
+    """A length with its 95 % band, "0.30 ± 0.08 mm", or "not known yet"; touching : see core.format_band."""
+    unknown = isnan(mm) or isnan(sd_mm)
+    return UNKNOWN if unknown else core.format_band(mm, sd_mm, touching=touching).replace("-", "−")
 
 
 def gaps_to(template: str) -> str:
@@ -83,8 +78,8 @@ def about(mm: float) -> str:
 
 
 def count(number: int, noun: str) -> str:
-    """A number of things, "1 stroke", "12 strokes", "2 passes"."""
-    plural = f"{noun}es" if noun.endswith("s") else f"{noun}s"
+    """A number of things, "1 stroke", "12 strokes", "2 passes", "3 entries"."""
+    plural = f"{noun[:-1]}ies" if noun.endswith("ry") else f"{noun}es" if noun.endswith("s") else f"{noun}s"
     return f"{number} {noun if number == 1 else plural}"
 
 

@@ -53,8 +53,9 @@ class CautionsScreen(Screen):
         ]
 
     def take(self, view: CautionsView) -> None:
-        """Closing leads back to where it was opened."""
-        if view.go and not view.needed and view.go != "pass_card" and self.came_from:
+        """Closing leads back to where it was opened, once understood to the trial that wanted it, else on."""
+        on = view.go == "pass_card" and self.came_from != "trial"
+        if view.go and not view.needed and not on and self.came_from:
             self.navigate(self.came_from)
         else:
             super().take(view)

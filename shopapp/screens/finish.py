@@ -16,7 +16,7 @@ WHO, CONCESSION, PHOTO, ROW = "who", "concession", "photo", "row:"
 TEXTS = {
     WHO: ("Checked by", "touch and type the name"),
     CONCESSION: ("Concession, where a check is outside", "none"),
-    PHOTO: ("Photo, a file below the data folder", "none"),
+    PHOTO: ("Photo, a file below the shop's data", "none"),
 }
 
 
@@ -120,7 +120,7 @@ class FinishScreen(TypingScreen):
         if self.field in TEXTS:
             return self.typing_keys("text")
         undo = tuple(k for k in view.keys if k.name == "undo")
-        photo = () if view.photo is None else (Key("field:" + PHOTO, "Photo file"),)
+        photo = () if view.photo is None else (Key("field:" + PHOTO, "Other photo"),)
         return (*view.pad, *photo, *undo, Key("list", "All checks"))
 
     def _checking(self) -> bool:
@@ -148,7 +148,8 @@ class FinishScreen(TypingScreen):
 
     def _check(self, row: CheckRow, editing: bool) -> FieldRow:
         def make() -> FieldRow:
-            limit = f"{row.label}, {row.limit}, by {row.gauge}"
+            photo = f", photo {row.photo.rpartition('/')[2]}" if row.photo else ""
+            limit = f"{row.label}, {row.limit}, by {row.gauge}{photo}"
             shown = with_unit(row.value, row.unit) if row.value else ""
             value = f"{shown}, {row.verdict}" if shown and shown != row.verdict else row.verdict
             made = FieldRow(

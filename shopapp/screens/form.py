@@ -8,6 +8,7 @@ from typing import Any
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import FieldView, TableView
 from shopapp.screens.typing import TypingScreen
+from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.field_row import FieldRow
 from shopapp.widgets.side_by_side import SideBySide
 
@@ -16,6 +17,16 @@ FIELD = "field:"
 
 class FormScreen(TypingScreen):
     """Of a view with fields, and perhaps a table."""
+
+    def choose(self, field: str) -> None:
+        """When typing ends, the page with the field that was typed into is shown."""
+        left = FIELD + self.field
+        if field or not self.field:
+            super().choose(field)
+            return
+        self.end_typing()
+        self.pages.turn_to(lambda block: left in names_of(block))
+        self.take(self.presenter.view())
 
     def press(self, name: str) -> None:
         """A finished choice, or a row that is dropped, ends typing."""
@@ -41,6 +52,11 @@ class FormScreen(TypingScreen):
         """The field or cell of this name."""
         return next((field for field in self.all_fields() if field.name == name), None)
 
+    def is_number(self, field: str) -> bool:
+        """Whether it takes a figure."""
+        found = self.view_of(field)
+        return found is not None and found.kind == "number"
+
     def keys_of(self, field: FieldView) -> tuple[Key, ...]:
         """Keys that fill a field in: what there is to choose from, else letters or figures."""
         if field.kind == "choice":
@@ -65,13 +81,21 @@ class FormScreen(TypingScreen):
                 value,
                 field.unit,
                 field.hint,
-                field.complaint,
+                self._wrong(field) if editing else field.complaint,
             )
-            row = FieldRow(FIELD + field.name, *shown, editing=typed)
+            row = FieldRow(FIELD + field.name, *shown, editing=typed, anew=anew)
             row.bind(on_touched=lambda row: self.press(row.name))
             return row
 
-        return self.kept((field, editing), make)
+        anew = editing and self.anew
+        return self.kept((field, editing, anew, self._wrong(field)), make)
+
+    def _wrong(self, field: FieldView) -> str:
+        """What is wrong with it, else with its table as a whole, whose head is out of sight while typing."""
+        table = self._table()
+        rows = () if table is None else table.rows
+        of_table = any(cell.name == field.name for cells in rows for cell in cells)
+        return field.complaint or (table.complaint if table is not None and of_table else "")
 
     def _placed(self, field: FieldView) -> str:
         """Its label, in a table with the number of its row, which is not to be seen while it is typed."""
@@ -85,12 +109,15 @@ class FormScreen(TypingScreen):
         return [self._together(fields) for fields in _grouped(self._fields())]
 
     def table_rows(self) -> list[Any]:
-        """Each row of the table: its cells beside each other, and a key that drops it."""
+        """What is wrong with the table as a whole; each row, its cells beside each other, with a key that
+        drops it."""
         table = self._table()
         if table is None:
             return []
-        drops = {key.name: key for key in table.keys}
-        return [self._together(cells, drops.get(f"row_drop:{i}")) for i, cells in enumerate(table.rows)]
+        drops, wrong = {key.name: key for key in table.keys}, table.complaint
+        head = [self.kept(("table", wrong), lambda: Sentence(wrong, "todo"))] if wrong else []
+        rows = (self._together(cells, drops.get(f"row_drop:{i}")) for i, cells in enumerate(table.rows))
+        return [*head, *rows]
 
     def _together(self, fields: tuple[FieldView, ...], drop: Key | None = None) -> Any:
         if len(fields) == 1 and drop is None:
@@ -108,6 +135,12 @@ class FormScreen(TypingScreen):
         view: Any = self.view
         table: TableView | None = view.table
         return table
+
+
+def names_of(block: Any) -> tuple[str, ...]:
+    """Names of the fields in a block, as keys."""
+    names: tuple[str, ...] = getattr(block, "names", ())
+    return names
 
 
 def _grouped(fields: tuple[FieldView, ...]) -> Iterator[tuple[FieldView, ...]]:

@@ -1,4 +1,4 @@
-"""Files with target lines: a list to choose from, or one of them with its line drawn to scale."""
+"""Dropped files: a list to choose from, or one of them with its line drawn to scale."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ class LineFileScreen(Screen):
         super().open()
 
     def back(self) -> None:
-        """From a file to the list, from there to the set-up."""
+        """From a file to the list, from there to where the list was asked for."""
         if self.view is not None and not self.view.listing:
             self.press(LIST)
         else:
@@ -74,6 +74,6 @@ class LineFileScreen(Screen):
         return [*facts[:1], *warnings, *facts[1:], *rows, *said]
 
     def _row(self, row: InventoryRow) -> FieldRow:
-        shown = FieldRow(row.name, row.label, row.value)
+        shown = FieldRow(row.name, row.label, row.value, state=row.state)
         shown.bind(on_touched=lambda key: self.press(key.name))
         return shown

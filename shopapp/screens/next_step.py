@@ -7,12 +7,17 @@ from typing import Any
 
 from kivy.properties import ObjectProperty
 
+from shopapp.areas import TALL, Area
 from shopapp.presenters.pieces import Fact
 from shopapp.presenters.views import NextView
-from shopapp.screens.base import Screen, load_kv
+from shopapp.screens.base import ROOMY_MM, Screen, load_kv
 from shopapp.widgets.blocks import FactBlock, Sentence
+from shopapp.widgets.drawings import STRIP_MM
+from shopapp.widgets.look import look
 
 load_kv(__file__)
+CRAMPED_MM = 26.0
+"""Height of the strip on a small screen held upright"""
 
 
 class NextScreen(Screen):
@@ -22,6 +27,15 @@ class NextScreen(Screen):
     rim = ObjectProperty(None)
     reseat = ObjectProperty(None)
     view: NextView | None
+    most_rows: dict[str, int]
+
+    def lay(self, area: Area, shape: str) -> None:
+        """As all screens; strip and keys give way where the gap that is expected would not be on the first
+        page."""
+        cramped = shape == TALL and self.height <= look.px(ROOMY_MM)
+        self.strip.high_mm = CRAMPED_MM if cramped else STRIP_MM
+        self.most_rows = {**Screen.most_rows, TALL: 2} if cramped else Screen.most_rows
+        super().lay(area, shape)
 
     def drawings(self) -> Sequence[Any]:
         """The strip; how to seat the template again; the rim where it is lobed."""
@@ -44,8 +58,9 @@ class NextScreen(Screen):
         verdict = self._texts("verdict", [view.verdict], view.state, bold=True)
         following = [
             Fact("Next", view.next_pass),
-            Fact("Tool set", view.tool_set),
             Fact("Expected", view.expected),
+            Fact("Out of plane then", view.beside),
+            Fact("Tool set", view.tool_set),
         ]
         plan = [self.kept(f, lambda f=f: FactBlock(f)) for f in following if f.value]
         bow = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.bow]

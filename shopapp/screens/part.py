@@ -11,10 +11,11 @@ from shopapp.areas import TALL, WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import PartView
 from shopapp.screens.base import COLUMN_MM, ROOMY_MM, Screen, load_kv
-from shopapp.screens.placing import margined, with_further
+from shopapp.screens.placing import FURTHER, margined, with_further
 from shopapp.sizes import GAP_MM
 from shopapp.widgets.blocks import FactBlock, Sentence
 from shopapp.widgets.drawings import OUTLINE_MM
+from shopapp.widgets.key_row import KeyRow, across
 from shopapp.widgets.look import look
 from shopapp.widgets.rows import pass_row
 
@@ -29,6 +30,9 @@ class PartScreen(Screen):
     outline = ObjectProperty(None)
     view: PartView | None
     most_rows: dict[str, int]
+    _foot: tuple[Key, ...] = ()
+    _rest: tuple[Key, ...] = ()
+    _across = 1
 
     def lay(self, area: Area, shape: str) -> None:
         """As all screens; the drawing gives way where the next pass would not be on the first page."""
@@ -36,6 +40,9 @@ class PartScreen(Screen):
         self.outline.high_mm = CRAMPED_MM if cramped else OUTLINE_MM
         self.most_rows = {**Screen.most_rows, TALL: 2} if cramped else Screen.most_rows
         self.hide([self.outline])
+        self._part_keys(area.width, 1 if shape == WIDE else self.most_rows[shape])
+        column = look.px(COLUMN_MM) if shape == WIDE else area.width
+        self._across = across(margined(Area(0, 0, column, 0)).width)
         if shape == WIDE:
             self._lay_wide(area)
         else:
@@ -52,14 +59,26 @@ class PartScreen(Screen):
             data = with_further(data, self.pages.page, self.pages.count)
         self.keys.lay(data, keys)
 
+    def _part_keys(self, width: float, rows: int) -> None:
+        """As many keys at the foot as there is room for beside the one that turns pages; the rest among the
+        blocks, so that one key turns to everything."""
+        page = Key(FURTHER, "Page 10 of 10")
+        keys = tuple(key for key in super().key_data() if key.enabled or key.name != "undo")
+        order = sorted(keys, key=lambda key: not key.main)
+        most = next(
+            (n for n in range(len(order), 0, -1) if self.keys.rows_for([page, *order[:n]], width) <= rows), 1
+        )
+        self._foot = tuple(key for key in keys if key in order[:most])
+        self._rest = tuple(order[most:])
+
     def question(self) -> str:
         """A trial that the part could start from is named wherever its key is."""
         assert self.view is not None
         return self.view.offer
 
     def key_data(self) -> tuple[Key, ...]:
-        """Without an undo that has nothing to take back: it would stand on every page of keys."""
-        return tuple(key for key in super().key_data() if key.enabled or key.name != "undo")
+        """Those at the foot."""
+        return self._foot
 
     def drawings(self) -> Sequence[Any]:
         """The line with the part beside it; on a low screen it comes after the next pass."""
@@ -68,7 +87,8 @@ class PartScreen(Screen):
         return () if self.small else (self.outline,)
 
     def blocks(self) -> Sequence[Any]:
-        """What counts and the next pass first, then those planned, those done from the last one back."""
+        """What counts and the next pass first, further keys, then those planned, those done from the last one
+        back."""
         view = self.view
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
@@ -81,4 +101,14 @@ class PartScreen(Screen):
         drawing = [self.outline] if self.small else []
         said = [Sentence(view.said)] if view.said else []
         first = [*said, *facts[:2], *ahead[:1], *drawing]
-        return [*first, *warnings, *ahead[1:], *reasons, *done[::-1], *facts[2:]]
+        first += [*warnings, *self._key_rows()]
+        return [*first, *ahead[1:], *reasons, *done[::-1], *facts[2:]]
+
+    def _key_rows(self) -> list[KeyRow]:
+        rows = (self._rest[i : i + self._across] for i in range(0, len(self._rest), self._across))
+        return [self.kept(("keys", row), lambda row=row: self._key_row(row)) for row in rows]
+
+    def _key_row(self, keys: tuple[Key, ...]) -> KeyRow:
+        row = KeyRow(keys)
+        row.bind(on_key=lambda _, name: self.press(name), on_why=lambda _, why: self.note(why))
+        return row

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from shopapp.areas import TALL, Area
+from shopapp.areas import LOW, TALL, WIDE, Area
 from shopapp.presenters.views import SetRow, SetView
 from shopapp.screens.base import Screen
 from shopapp.widgets.blocks import Sentence
@@ -13,15 +13,15 @@ from shopapp.widgets.field_row import FieldRow
 from shopapp.widgets.picture import PictureBlock
 from shopapp.widgets.table_row import TableRow
 
-CHART_MM, HIGH_CHART_MM = 38.0, 56.0
-"""Height of both charts together at least, and where the screen stands upright"""
+CHARTS_MM = {WIDE: 58.0, LOW: 38.0, TALL: 56.0}
+"""Height of both charts together at least, by the shape of the screen"""
 
 
 class SetScreen(Screen):
     """Rows or chart over the whole width; keys below."""
 
     view: SetView | None
-    _low = False
+    _shape = WIDE
 
     def press(self, name: str) -> None:
         """What is shown next begins on its first page."""
@@ -32,8 +32,8 @@ class SetScreen(Screen):
     def lay(self, area: Area, shape: str) -> None:
         """Parts in one column, so that figures stand under each other."""
         self.lay_header(area)
-        self._low = shape != TALL
-        self.lay_pages(self.blocks(), area, 1 if self._low else 2)
+        self._shape = shape
+        self.lay_pages(self.blocks(), area, 2 if shape == TALL else 1)
 
     def question(self) -> str:
         """What the next part starts from."""
@@ -46,7 +46,7 @@ class SetScreen(Screen):
         assert view is not None
         watch = [self.kept(("watch", t), lambda t=t: Sentence(t, "todo")) for t in view.watch]
         picture = view.picture
-        least = CHART_MM if self._low else HIGH_CHART_MM
+        least = CHARTS_MM[self._shape]
         drawn = (
             []
             if picture is None

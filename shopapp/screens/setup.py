@@ -11,18 +11,19 @@ from shopapp.areas import LOW, TALL, WIDE, Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import Picture, SetupView
 from shopapp.screens.base import ROOMY_MM, load_kv
-from shopapp.screens.form import FIELD, FormScreen
+from shopapp.screens.form import FIELD, FormScreen, names_of
 from shopapp.screens.placing import margined, with_further
 from shopapp.sizes import GAP_MM
 from shopapp.widgets.blocks import FactBlock, Sentence
 from shopapp.widgets.field_row import FieldRow
 from shopapp.widgets.look import look
 from shopapp.widgets.picture import PictureBlock
-from shopapp.widgets.side_by_side import SideBySide
 
 load_kv(__file__)
 PICTURE_SHARE, CRAMPED_MM = 0.45, 22.0
 """share of the height that a picture above its fields takes at least; its least height on a small screen"""
+LINE_MM, TYPED_MM = 30.0, 16.0
+"""least height of the line; under a field that is typed into on a small screen, where it grows"""
 
 
 class SetupScreen(FormScreen):
@@ -34,11 +35,13 @@ class SetupScreen(FormScreen):
     _cramped = False
 
     def press(self, name: str) -> None:
-        """Another step ends typing."""
+        """Another step ends typing; a new row is there to be filled in."""
         if name.split(":")[0] in ("step", "forward", "back"):
             self.field = ""
             self.pages.page = 0
         super().press(name)
+        if name == "row_add" and self.view is not None and self.view.table is not None:
+            self.choose(self.view.table.rows[-1][0].name)
 
     def lay(self, area: Area, shape: str) -> None:
         """While typing: the field and its keys; else steps, fields and the line."""
@@ -46,6 +49,7 @@ class SetupScreen(FormScreen):
         assert view is not None
         self._cramped = shape == LOW or (shape == TALL and self.height <= look.px(ROOMY_MM))
         self.outline.outline = view.outline
+        self.outline.high_mm = TYPED_MM if self.field and self._cramped else LINE_MM
         self.hide([w for w in self.children if w is self.outline or isinstance(w, PictureBlock)])
         if self.field:
             self.hide([self.steps])
@@ -128,10 +132,10 @@ class SetupScreen(FormScreen):
         warnings = [self.kept(("warning", w), lambda w=w: Sentence(w, "todo")) for w in view.warnings]
         facts: list[Any] = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.preview]
         facts += [self.kept(("from", text), lambda text=text: Sentence(text)) for text in view.start_from]
-        if view.table is None:
-            return [*rows, *side, *wrong, *facts, *warnings, *line]
+        if view.table is None:  # what to mind before the plan, which may go over several pages
+            return [*rows, *wrong, *warnings, *side, *facts, *line]
         before = len(view.fields)  # what is said of the table stands at its head
-        return [*rows[:before], *side, *rows[before:], *wrong, *facts, *warnings, *line]
+        return [*rows[:before], *side, *rows[before:], *wrong, *warnings, *facts, *line]
 
     def drawings(self) -> Sequence[Any]:
         """The line, or the pictures of the step: of a field that is typed into, else of those that are shown,
@@ -169,7 +173,7 @@ class SetupScreen(FormScreen):
         assert view is not None
         blocks = list(self.blocks())
         for picture in view.pictures:
-            fields = [i for i, b in enumerate(blocks) if any(_belongs(n, picture) for n in _names(b))]
+            fields = [i for i, b in enumerate(blocks) if any(_belongs(n, picture) for n in names_of(b))]
             blocks.insert(fields[0] + 1 if fields else len(blocks), self._picture(picture))
         return blocks if view.outline is None else [*blocks, self.outline]
 
@@ -184,13 +188,6 @@ class SetupScreen(FormScreen):
 def _first(name: str) -> str:
     """First part of a field's name."""
     return name.partition(".")[0]
-
-
-def _names(block: Any) -> tuple[str, ...]:
-    """Names of the fields in a block."""
-    if isinstance(block, SideBySide):
-        return block.names
-    return (block.name,) if isinstance(block, FieldRow) else ()
 
 
 def _belongs(row: str, picture: Picture) -> bool:

@@ -13,14 +13,19 @@ from shopapp.screens.base import Screen
 from shopapp.screens.placing import margined
 from shopapp.widgets.entry_keys import letter_keys, number_keys
 
+SIGNS = "0123456789.,-+"
+"""what a number begins with"""
+
 
 class TypingScreen(Screen):
-    """``field`` : name of the field that is typed into, "" for none. The text itself is the presenter's."""
+    """``field`` : name of the field that is typed into, "" for none. The text itself is the presenter's.
+    ``anew`` : it was just opened and takes a number, which takes the place of the one that is there."""
 
     typed_text = True
 
     def __init__(self, **kwargs: Any) -> None:
         self.field = ""
+        self.anew = False
         super().__init__(**kwargs)
 
     def open(self) -> None:
@@ -30,13 +35,21 @@ class TypingScreen(Screen):
 
     def choose(self, field: str) -> None:
         """Type into this field from now on; "" ends typing."""
-        self.field = field
-        self.keys.page = 0
+        self._begin(field)
         self.pages.page = 0
         self.take(self.presenter.view())
 
+    def end_typing(self) -> None:
+        """No field is typed into; what is shown then is still to be laid out."""
+        self._begin("")
+
+    def _begin(self, field: str) -> None:
+        self.field, self.anew = field, self.is_number(field)
+        self.keys.page = 0
+
     def write(self, text: str) -> None:
         """Put a text into the field."""
+        self.anew = False
         self.take(self.presenter.change(self.field, text))
 
     def typed(self, text: str) -> None:
@@ -45,8 +58,10 @@ class TypingScreen(Screen):
             first = self.fields_in_order()
             if not first:
                 return
-            self.field = first[0]
+            self._begin(first[0])
         value = self.value_of(self.field)
+        if self.anew and text[0] in SIGNS:
+            value = ""
         self.write(value[:-1] if text == "\b" else value + text)
 
     def enter(self) -> None:
@@ -104,3 +119,7 @@ class TypingScreen(Screen):
     def value_of(self, field: str) -> str:
         """What a field holds now."""
         return ""
+
+    def is_number(self, field: str) -> bool:
+        """Whether a field takes a figure; the next one then takes the place of what it holds."""
+        return False

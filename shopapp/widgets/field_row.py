@@ -22,7 +22,8 @@ INSET_MM, MARK_MM, CURSOR = 1.5, 4.0, "_"
 class FieldRow(Key):
     """label, value with unit; hint where it is empty; complaint; state : shape beside the value.
 
-    ``editing`` : it is being typed into, and shows where the next letter goes.
+    ``editing`` : it is being typed into, and shows where the next letter goes; ``anew`` : it was just
+    opened, and the next figure takes the place of what it holds.
     """
 
     def __init__(
@@ -35,9 +36,10 @@ class FieldRow(Key):
         complaint: str = "",
         state: str = PLAIN,
         editing: bool = False,
+        anew: bool = False,
         enabled: bool = True,
     ) -> None:
-        shown = f"{value}{CURSOR}" if editing else value
+        shown = f"{value}{CURSOR}" if editing and not (anew and value) else value
         first, *rest = hint.split("; ")
         told = with_unit(shown, unit) if shown else "; ".join((with_unit(first, unit), *rest))
         self.state = state
@@ -54,6 +56,11 @@ class FieldRow(Key):
         self._ready = True
         self._paint()
         self._place()
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Its own name, as of fields beside each other there are several."""
+        return (self.name,)
 
     def height_for(self, width: float) -> float:
         """Height in pixels: at least a key."""

@@ -135,8 +135,12 @@ class KeyBlock(Widget):
 
     def lay_even(self, data: Sequence[KeyData], area: Area, across: int) -> None:
         """Show all of these keys, so many beside each other, all of one size."""
-        self.data, self.page, self._cells = tuple(data), 0, []
         self.pos, self.size = (area.x, area.y), (area.width, area.height)
+        self.show_even(data, area, across)
+
+    def show_even(self, data: Sequence[KeyData], area: Area, across: int) -> None:
+        """The same in an area of the block."""
+        self.data, self.page, self._cells = tuple(data), 0, []
         rows = -(-len(data) // across)
         cells = area.grid(across, rows, look.px(GAP_MM))
         for key, entry, cell in zip(self._use(len(data)), data, cells, strict=False):

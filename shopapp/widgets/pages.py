@@ -48,6 +48,7 @@ class Pages(Widget):
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(**kwargs)
         self._asked = self._shown = 0
+        self._wanted: Callable[[Any], bool] | None = None
         self.count = 1
 
     @property
@@ -59,6 +60,11 @@ class Pages(Widget):
     @page.setter
     def page(self, page: int) -> None:
         self._asked = self._shown = page
+        self._wanted = None
+
+    def turn_to(self, wanted: Callable[[Any], bool]) -> None:
+        """From the next layout on, until a page is asked for: the page with the first block like this."""
+        self._wanted = wanted
 
     def lay(self, blocks: Sequence[Any], area: Area, columns: int = 1, first_only: bool = False) -> int:
         """Show these blocks in an area, in columns side by side; the answer is the number of pages.
@@ -71,6 +77,9 @@ class Pages(Widget):
         heights = [block.height_for(width) for block in blocks]
         stacks = balanced(heights, area.height, look.px(GAP_MM), columns)
         self.count = 1 if first_only else -(-len(stacks) // columns)
+        if self._wanted is not None:
+            found = (i for i, stack in enumerate(stacks) if any(self._wanted(blocks[k]) for k in stack))
+            self._asked = next(found, self._asked * columns) // columns
         self._shown = self._asked % self.count
         first = self._shown * columns
         shown = [[_made(blocks[i]) for i in stack] for stack in stacks[first : first + columns]]

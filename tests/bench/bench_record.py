@@ -83,7 +83,7 @@ def test_ten_passes_and_sixty_stations() -> None:
         "record from log and advice": best_s(lambda: core.part_record(job, events, advice)),
         "PDF of the record": seconds,
         "job card": best_s(lambda: core.card_pdf(record, CAUTIONS, fonts)),
-        "four tables as CSV": best_s(lambda: [core.table_csv(t) for t in core.record_tables(record)]),
+        "tables as CSV     ": best_s(lambda: [core.table_csv(t) for t in core.record_tables(record)]),
         "JSON": best_s(lambda: core.record_json(record)),
     }
     print(f"\n{PASSES} passes, {STATIONS} stations, {len(record.readings)} readings, {letters} letters:")

@@ -177,11 +177,20 @@ def fed_as_it_can(document: Mapping[str, Any], zone: Any, rate: float, length_mm
 def too_thick_mm(document: Mapping[str, Any]) -> float:
     """By how much the metal is thicker than its strength allows on this machine, the more cautious of
     Rm0/Rm (shearing) and its root (bending)."""
-    tensile = METALS[document["material"]]["tensile"]
-    ends = [float(tensile[end].split()[0]) for end in ("low", "high", "value") if end in tensile]
-    weaker = RATED_MPA / float(np.mean(ends))
+    weaker = RATED_MPA / _strength_mpa(METALS[document["material"]])
     takes = mm(document["machine"]["rated_thickness"]) * min(weaker, weaker**0.5)
     return mm(document["section"]["thickness"]) - takes
+
+
+def _strength_mpa(metal: Mapping[str, Any]) -> float:
+    """Tensile strength: the middle of a range. Of a least value alone, or of that at which a strip of true
+    stress K eps^n necks, at eps = n and 1/e^n of its first area, the greater."""
+    tensile = metal["tensile"]
+    ends = [number(tensile[end]) for end in ("low", "high", "value") if end in tensile]
+    if "low" not in tensile or "high" in tensile:
+        return float(np.mean(ends))
+    strength, n = number(metal["K"]["value"]), float(metal["n"]["value"])
+    return max(ends[0], strength * n**n * np.exp(-n))
 
 
 def fits_shop(document: Mapping[str, Any]) -> bool:

@@ -57,6 +57,11 @@ def test_misfits_by_hand() -> None:
     assert not fits_shop(JOB)
 
 
+def test_a_least_strength_alone_gives_way_to_that_of_the_hardening() -> None:
+    """6082-T4, at least 205 MPa: 400 * 0.22^0.22 * e^-0.22 = 230.06 MPa; the root of 400/230.06 is 1.3186."""
+    assert too_thick_mm({**JOB, "material": "aluminium 6082-T4"}) == pytest.approx(3.0 - 1.31859, abs=1e-4)
+
+
 def test_a_rate_or_one_bite_that_does_not_fit_holds_no_job_up() -> None:
     roomy = {**JOB["machine"], "throat": "15 mm", "rated_thickness": "2 mm"}
     small = {**SET, "smallest_flange": "30 mm", "smallest_radius": "70 mm", "smallest_angle": "90 deg"}

@@ -52,6 +52,43 @@ def test_next_prints_the_pass_station_by_station(job_file, capsys):
     assert "feed" in out
 
 
+def test_next_names_what_the_plan_starts_from(job_file, capsys):
+    """Each thing by its source; a trial that the log took up in place of one of them as well."""
+    ours = "trial on an offcut of this sheet"
+    theirs = "finished part Shutter rib 2, stretch"
+    seen = [
+        core.Seen("shrink", "medium", 6, 0.85, 0.12, ours),
+        core.Seen("stretch", "light", 6, 1.1, 0.2, theirs),
+    ]
+    job = core.starting_from(SHORT, seen)
+    assert main(["next", job_file(job=job)]) == cli.FINE
+    lines = capsys.readouterr().out.splitlines()
+    assert [line for line in lines if "starts from" in line] == [
+        f"  starts from: {ours}",
+        f"  starts from: {theirs}",
+    ]
+    taken = core.trial_taken(core.Seen("shrink", "medium", 4, 0.9, 0.1, "a later trial"))
+    assert main(["next", job_file([taken], job=job)]) == cli.FINE
+    out = capsys.readouterr().out
+    assert "starts from: a later trial" in out and f"starts from: {ours}" not in out
+    assert main(["next", job_file()]) == cli.FINE
+    assert "starts from" not in capsys.readouterr().out
+
+
+def test_next_has_the_cautions_in_a_line_before_anything_to_strike(job_file, capsys):
+    assert main(["next", job_file()]) == cli.FINE
+    lines = capsys.readouterr().out.splitlines()
+    (caution,) = (i for i, line in enumerate(lines) if line.startswith("  cautions: "))
+    assert "follow local rules and the machine's own instructions" in lines[caution]
+    assert caution < next(i for i, line in enumerate(lines) if line.startswith("  next pass"))
+    flat = SHORT | {
+        "tolerance": "2 mm",
+        "section": {"shape": "flat bar", "depth": "25 mm", "thickness": "1.5 mm"},
+    }
+    assert main(["next", job_file([BENT, read_round([0.1] * N)], job=flat)]) == cli.FINE
+    assert "no pass is wanted" in (out := capsys.readouterr().out) and "cautions: " not in out
+
+
 def test_next_as_json_says_the_same(job_file, capsys):
     file = job_file([read_round(STRAIGHT_MM), BENT, read_round([gap / 2 for gap in STRAIGHT_MM])])
     assert main(["next", file, "--json"]) == cli.FINE
@@ -206,10 +243,11 @@ def test_standard_input(job_file, capsys, monkeypatch):
     ],
 )
 def test_bad_input_is_one_sentence_on_standard_error(job_file, capsys, events, changes, says):
-    assert main(["next", job_file(events, job=SHORT | changes)]) == cli.BAD_INPUT
+    file = job_file(events, job=SHORT | changes)
+    assert main(["next", file]) == cli.BAD_INPUT
     out, err = capsys.readouterr()
     assert out == ""
-    assert err.startswith(f"gapwright: {says}")
+    assert err.startswith(f"gapwright: {file}: {says}")
     assert err.count("\n") == 1
 
 

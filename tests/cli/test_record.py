@@ -28,7 +28,7 @@ def test_tables_and_json_need_no_further_package(part_file, tmp_path, capsys):
     assert wrong == ""
     names = [
         f"{STEM}-{name}"
-        for name in ("passes.csv", "strokes.csv", "readings.csv", "checks.csv", "record.json")
+        for name in ("passes.csv", "strokes.csv", "readings.csv", "checks.csv", "later.csv", "record.json")
     ]
     assert sorted(path.name for path in out.iterdir()) == sorted(names)
     assert [line.partition(": ")[0] for line in said.splitlines()] == [str(out / name) for name in names]
@@ -45,6 +45,28 @@ def test_pdf_and_card(part_file, tmp_path, capsys):
     for name in (f"{STEM}-record.pdf", f"{STEM}-card.pdf", f"{STEM}-2-record.pdf"):
         assert (tmp_path / name).read_bytes().startswith(b"%PDF-")
     assert "-card.pdf: Żebro Ω 3" in capsys.readouterr().out
+
+
+def test_the_log_goes_with_its_seals_and_into_another_shop(tmp_path, capsys):
+    """As it was: whole by its seals, taken by another shop, and an edit of it is named on its record."""
+    data, out = tmp_path / "shop", tmp_path / "out"
+    with core.Shop(data) as shop:
+        part = shop.open(shop.new_part({**DOCUMENT, "name": "Rib"}))
+        for event in (core.gaps_read([0.3] * 10), core.signed_off("A. Worker")):
+            part.append(event)
+    assert cli.main(["record", "--data", str(data), "--to", str(out), "--form", "log", "Rib"]) == cli.FINE
+    file = out / "Rib-log.json"
+    assert cli.main(["check", str(file)]) == cli.FINE
+    assert cli.main(["take", str(out), "--data", str(tmp_path / "other")]) == cli.FINE
+    with core.Shop(tmp_path / "other") as shop:
+        (card,) = shop.parts()
+        assert shop.open(card.id).events == part.events
+    capsys.readouterr()
+    file.write_text(file.read_text("utf-8").replace("0.3", "0.1"), "utf-8")
+    assert cli.main(["check", str(file)]) == 4
+    assert cli.main(["record", str(file), "--to", str(out), "--form", "json"]) == cli.FINE
+    (broken,) = json.loads((out / "Rib-record.json").read_text("utf-8"))["broken"]
+    assert broken.startswith("Entry 1, gaps read") and "was changed after it was recorded" in broken
 
 
 def test_parts_of_the_shop_by_name_and_by_id(tmp_path, capsys):
@@ -68,7 +90,7 @@ def test_parts_of_the_shop_by_name_and_by_id(tmp_path, capsys):
         (
             ["--form", "xls"],
             cli.BAD_INPUT,
-            "--form: 'xls' cannot be used; one of pdf, card, csv, json is wanted",
+            "--form: 'xls' cannot be used; one of pdf, card, csv, json, log is wanted",
         ),
         (["none.json"], cli.BAD_INPUT, "there is no such file, and no shop in"),
         (["--to", "part.json", "--form", "json"], cli.NO_FILE, "part.json"),

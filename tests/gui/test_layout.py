@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -35,12 +35,13 @@ def test_every_screen_holds_its_rules(start: Any, rib: dict[str, Any], held: str
 
 
 def _pages(driver: Any) -> Iterator[int]:
-    """Every page of text and of keys of the screen shown, each once."""
-    count = max(driver.screen.pages.count, 1)
+    """Every page of text and of keys of the screen shown, each once, from the one that is shown."""
+    count, first = max(driver.screen.pages.count, 1), driver.screen.pages.page
     for page in range(count):
         if page:
             driver.press("further")
-            assert driver.screen.pages.page == page, f"page {page + 1} of {count} cannot be reached"
+            there = driver.screen.pages.page
+            assert there == (first + page) % count, f"page {page + 1} of {count} cannot be reached"
         yield page
     if driver.screen.pages.count > 1:
         driver.press("further")
@@ -84,6 +85,27 @@ def _tour(driver: Any, rib: dict[str, Any]) -> Iterator[str]:
     yield "display"
     driver.app.navigation.go("bench")
     yield "bench"
+    yield from _tour_of_job_files(driver, rib)
+
+
+def _tour_of_job_files(driver: Any, rib: dict[str, Any]) -> Iterator[str]:
+    """An empty folder, one being looked through, one with a mistake in it, and what is taken."""
+    driver.press("jobs")
+    yield "job files, none"
+    at = datetime(2026, 3, 14, 15, 9, tzinfo=UTC)
+    jobs = {f"rib {i}.json": core.write_document({**rib, "name": f"Rib {i}"}, []) for i in range(12)}
+    texts = {"a file with a long name of its own.json": "{", **jobs}
+    files = {name: (at, text.encode()) for name, text in texts.items()}
+    driver.app.session.folders.jobs.files = files
+    driver.screen.press("again")
+    driver.idle()
+    yield "job files, busy"
+    driver.settle()
+    for label, key in (("mistake", "open:0"), ("list", "list"), ("job", "open:3"), ("take", "take")):
+        yield f"job files, before {label}"
+        driver.screen.press(key)
+        driver.idle()
+    yield "job files, taken"
 
 
 def _tour_of_setup(driver: Any) -> Iterator[str]:
@@ -103,6 +125,7 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
             driver.idle()
             yield f"setup, {field}"
         driver.screen.choose("")
+    yield from _tour_of_own_check(driver)
     driver.screen.press("step:section")
     driver.screen.press("step:tool")
     driver.screen.press("field:tool.name")
@@ -130,6 +153,25 @@ def _tour_of_setup(driver: Any) -> Iterator[str]:
     yield from _tour_of_trial(driver)
 
 
+def _tour_of_own_check(driver: Any) -> Iterator[str]:
+    """One that is not known, every field of it, put on the list."""
+    driver.screen.press("step:checks")
+    driver.screen.press("own_check")
+    driver.screen.press("choose:what=")
+    driver.idle()
+    yield "own check"
+    for field in [f.name for f in driver.screen.view.fields]:
+        driver.screen.press(f"field:{field}")
+        driver.idle()
+        yield f"own check, {field}"
+        driver.screen.choose("")
+    driver.screen.press("choose:what=twist")
+    driver.screen.press("add")
+    driver.idle()
+    yield "setup, a check put on the list"
+    driver.screen.press("row_drop:0")
+
+
 def _tour_of_line_files(driver: Any) -> Iterator[str]:
     """The list, a file that cannot be used, one without a unit, and the line in it."""
     driver.screen.press("file")
@@ -138,7 +180,7 @@ def _tour_of_line_files(driver: Any) -> Iterator[str]:
     table = "".join(f"{i},{i * i / 40}\n" for i in range(60))
     texts = {"a.csv": "x mm;y mm\n0;0\n1;nan\n", "b.csv": table}
     at = datetime(2026, 3, 14, 15, 9, tzinfo=UTC)
-    driver.app.session.files.files = {name: (at, text.encode()) for name, text in texts.items()}
+    driver.app.session.folders.lines.files = {name: (at, text.encode()) for name, text in texts.items()}
     for label, key in (
         ("list", "again"),
         ("mistake", "open:0"),
@@ -161,9 +203,15 @@ def _tour_of_line_files(driver: Any) -> Iterator[str]:
     for i in range(6):
         driver.screen.choose(f"read[0][{i}]")
         driver.screen.typed(f"{i * (5 - i)}")
+    driver.idle()
+    yield "original, a reading"
     driver.screen.choose("")
     driver.idle()
     yield "original, measured"
+    driver.screen.press("by:traced points")
+    driver.idle()
+    yield "original, traced"
+    driver.screen.press("by:straight edge")
     driver.screen.press("another")
     for i in range(6):
         driver.screen.choose(f"read[0][{i}]")
@@ -204,6 +252,13 @@ def _tour_of_trial(driver: Any) -> Iterator[str]:
     yield "setup, plan"
     driver.screen.press("trial")
     driver.idle()
+    yield "trial, cautions first"
+    driver.screen.press("cautions")
+    for _ in range(driver.screen.pages.count - 1):
+        driver.screen.press("further")
+    driver.screen.press("understood")
+    driver.idle()
+    assert driver.app.navigation.name == "trial" and driver.screen.view.strip is not None
     yield "trial"
     driver.screen.press("action:stretch")
     driver.screen.press("bite:heavy")
@@ -312,7 +367,12 @@ def _tour_of_finish(driver: Any) -> Iterator[str]:
     driver.press("enter")
     yield "finish, after a value"
     driver.screen.choose("")
+    at = driver.app.session.now()
+    files = {f"{i}.jpg": (at - timedelta(hours=9 * i), b"") for i in range(4)}
+    driver.app.session.folders.photos.files = files
     driver.press("row:surface marks")
+    driver.screen.press("photo:1.jpg")
+    driver.idle()
     yield "finish, surface marks"
     driver.screen.choose("")
     driver.press("field:who")

@@ -139,6 +139,18 @@ def test_several_lines_come_longest_first_and_the_rest_is_said():
     )
 
 
+def test_a_circle_is_a_line_once_round_and_does_not_spoil_the_others():
+    def draw(space, _):
+        space.add_circle((50, 0), 40)
+        space.add_circle((50, 0), 10, dxfattribs={"extrusion": (0, 0, -1)})
+        space.add_line((0, 0), (500, 0))
+
+    straight, hole, small = lines(draw)
+    assert straight.length_mm == pytest.approx(500.0)
+    assert hole.line == {"segments_mm": [[pytest.approx(80 * pi), pytest.approx(40.0)]]}
+    assert small.line == {"segments_mm": [[pytest.approx(20 * pi), pytest.approx(-10.0)]]}
+
+
 def test_where_three_ends_meet_nothing_is_joined():
     def draw(space, _):
         for end in ((100, 0), (0, 100), (-100, 0)):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from math import e, isnan, nan
 from pathlib import Path
 
@@ -24,6 +25,7 @@ def rows(name: str) -> list[dict[str, str]]:
 
 
 STANDARDS = rows("metals_standards.csv")
+BANDS = rows("metals_elongation_bands.csv")
 TYPICAL = rows("metals_typical.csv")
 PAIRS = rows("metals_hollomon.csv")
 ANNEALING = rows("metals_annealing.csv")
@@ -103,6 +105,33 @@ def test_limits_are_those_of_the_product_standards(row):
     assert ("from memory" in held.source) == (row["known"] == "memory")
 
 
+@named([m for m in CHARTED if m.figure("elongation").by_thickness])
+def test_elongations_go_by_the_bands_of_the_standard(metal):
+    """Each band as in the reference, at its ends and inside it; the least of them is what is held for all."""
+    held, wanted = metal.figure("elongation"), [row for row in BANDS if row["metal"] == metal.name]
+    assert len(held.by_thickness) == len(wanted)
+    for row in wanted:
+        over, to = (float(row[end] or wide) for end, wide in (("over_mm", 0.0), ("to_mm", over_all(row))))
+        for thickness in (over + 1e-6, 0.5 * (over + to), to):
+            found = held.at(thickness)
+            assert found.low == pytest.approx(float(row["least"]))
+            assert found.source.startswith(f"{held.source}; ") and not found.by_thickness
+        assert row["source"] in held.source
+    assert held.low == pytest.approx(min(float(row["least"]) for row in wanted))
+    memory = any(row["known"] == "memory" for row in wanted)
+    assert ("from memory" in held.source) == memory
+
+
+def over_all(row):
+    """A thickness in the last band, which has no end."""
+    return 3.0 * float(row["over_mm"] or 0.0)
+
+
+def test_every_band_is_of_a_metal_that_goes_by_thickness():
+    assert {row["metal"] for row in BANDS} == {m.name for m in CHARTED if m.figure("elongation").by_thickness}
+    assert all((row["known"] == "seen") == bool(row["read"]) for row in BANDS)
+
+
 # Shares by which sources differ: copper 110 or 120 GPa, 5754 2660 or 2680 kg/m3, stainless 7900 or 8000.
 APART = {"E": 0.10, "density": 0.014, "poisson": 0.0}
 
@@ -134,6 +163,7 @@ SOFT = {  # the temper that an anneal makes of a hard one
 def test_a_hard_temper_once_annealed_is_the_soft_one(hard, soft):
     then, published = METALS[hard].figure("elongation_annealed"), METALS[soft].figure("elongation")
     assert (then.low, then.high) == pytest.approx((published.low, published.high), nan_ok=True)
+    assert then.by_thickness == published.by_thickness
     assert METALS[hard].figure("n_annealed").typical == METALS[soft].figure("n").typical
     assert ("from memory" in then.source) == ("from memory" in published.source)
     assert {m.name for m in CHARTED if m.figure("elongation_annealed")} == set(SOFT)
@@ -239,6 +269,17 @@ def test_what_heat_spoils_is_not_annealed(name):
     assert metal.figure("annealing") is None
     assert metal.none_given["annealing"]
     assert any("Do not anneal" in sentence for sentence in metal.watch)
+
+
+def test_the_heat_that_spoils_titanium_zinc_is_above_that_of_a_solder_and_below_its_melting():
+    """It is soft soldered every day (common practice): solder of 40 % tin is liquid from 235 C (ISO 9453,
+    from memory, check), and zinc melts at 420 C (handbooks)."""
+    metal = METALS["titanium-zinc EN 988"]
+    (warning,) = (sentence for sentence in metal.watch if "Do not anneal" in sentence)
+    (limit,) = (float(said) for said in re.findall(r"(\d+) °C", warning))
+    assert 235 < limit < 420
+    assert "from memory, check" in warning
+    assert f"{limit:.0f} °C" in metal.none_given["annealing"]
 
 
 @named(CHARTED)

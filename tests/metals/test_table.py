@@ -169,6 +169,32 @@ def refused(value: Any) -> InputError:
         ({**OWN, "proof": 95}, "material.proof", "'95 MPa'"),
         ({**OWN, "tensile": "200 GPa"}, "material.tensile", "between 1 and 5000 MPa"),
         ({**OWN, "elongation": 30}, "material.elongation", "between 0.1 % and 200 %"),
+        (
+            {**OWN, "elongation": {"by_thickness": {"1 mm": "9 %"}}},
+            "material.elongation.by_thickness",
+            'the last "thicker"',
+        ),
+        ({**OWN, "elongation": {"by_thickness": "9 %"}}, "material.elongation.by_thickness", "such as"),
+        (
+            {**OWN, "elongation": {"by_thickness": {"1 mm": "9 %", "0.5 mm": "7 %", "thicker": "9 %"}}},
+            "material.elongation.by_thickness.0.5 mm",
+            "above the one before it",
+        ),
+        (
+            {**OWN, "elongation": {"by_thickness": {"1": "9 %", "thicker": "9 %"}}},
+            "material.elongation.by_thickness.1",
+            "with its unit",
+        ),
+        (
+            {**OWN, "elongation": {"by_thickness": {"thicker": "9 %"}, "low": "8 %"}},
+            "material.elongation.low",
+            "'by_thickness' is given too",
+        ),
+        (
+            {**OWN, "proof": {"by_thickness": {"thicker": "9 MPa"}}},
+            "material.proof.value",
+            "'low', 'high' or both",
+        ),
         ({**OWN, "elongation": "0 %"}, "material.elongation", "between 0.1 % and 200 %"),
         ({**OWN, "hole_expansion": 80}, "material.hole_expansion", "between 0.1 % and 500 %"),
         ({**OWN, "annealing": "345"}, "material.annealing", "'345 °C'"),

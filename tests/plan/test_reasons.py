@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 import pytest
 
 import core
+from core.limits import Held
 from core.reasons import reasons_for
 from tests.made_up import rib
 
@@ -48,6 +50,7 @@ def test_stock_that_is_within_before_any_work_is_wondered_at() -> None:
     (sentence,) = said(verdict="not measured", widest_mm=0.25, now=(a_pass(20, gap=0.2),))
     assert sentence.startswith("As reckoned the widest gap is 0.25 mm, within the tolerance before a gap")
     assert said(verdict="not measured", widest_mm=18.7) == []
+    assert said(verdict="not measured", widest_mm=0.25, now=(a_pass(20, gap=0.2),), begun=True) == []
 
 
 @pytest.mark.parametrize(
@@ -112,10 +115,10 @@ def test_a_pass_that_widens_the_gap_says_why() -> None:
 
 def test_a_later_pass_that_widens_the_gap_is_told_of_too() -> None:
     now = (a_pass(20, gap=3.0), a_pass(1, gap=4.0), a_pass(5, gap=0.3))
-    (widens,) = said(now=now, widest_mm=9.0)
+    on_purpose, widens = said(now=now, widest_mm=9.0)
     assert widens.startswith("A later pass (shrink, 1 stroke) widens the gap on the way, from 3.00 mm")
     assert "the passes after it bring it to about 0.30 mm" in widens
-    assert said(now=now[::2], widest_mm=9.0) == []
+    assert said(now=now[::2], widest_mm=9.0) == [on_purpose]
 
 
 def test_a_pass_with_gaps_between_its_stations_names_the_outermost() -> None:
@@ -129,10 +132,10 @@ def test_a_pass_with_gaps_between_its_stations_names_the_outermost() -> None:
 @pytest.mark.parametrize("tolerance, shown", [("0.5 mm", "0.50 mm"), ("0.001 mm", "0.001 mm")])
 def test_a_plan_that_does_not_arrive_says_so_with_figures(tolerance: str, shown: str) -> None:
     job = core.job(rib(tolerance=tolerance))
-    (ends,) = said(job=job, now=(a_pass(20, gap=7.0), a_pass(5, gap=5.58)))
+    on_purpose, ends = said(job=job, now=(a_pass(20, gap=7.0), a_pass(5, gap=5.58)))
     assert ends.startswith("This plan ends at 5.58 ± 0.20 mm, outside the tolerance of " + shown)
     assert "more passes than these will be needed" in ends
-    assert said(now=(a_pass(20, gap=7.0), a_pass(5, gap=0.5))) == []
+    assert said(now=(a_pass(20, gap=7.0), a_pass(5, gap=0.5))) == [on_purpose]
 
 
 def test_a_plan_whose_band_reaches_into_the_tolerance_may_do() -> None:
@@ -145,11 +148,32 @@ def test_a_part_that_is_within_has_no_plan_to_change() -> None:
     assert said(verdict="within", before=(a_pass(20),), now=()) == []
 
 
+def test_a_pass_that_stops_short_on_purpose_says_so() -> None:
+    """Not where all is done in one pass, where the other action follows anyhow, or where a limit says why."""
+    first, later = a_pass(20), a_pass(4)
+    (sentence,) = said(now=(first, later))
+    assert sentence.startswith("The next pass leaves some of the shrinking to a later one on purpose")
+    assert sentence.endswith("taken back by stretching. The chance of that is kept to 5 %.")
+    assert said(now=(first, a_pass(4, "stretch")))[0].startswith("The part needs both actions")
+    one_way = core.job(rib(tool={**rib()["tool"], "actions": ["shrink"]}))
+    (sentence,) = said(job=one_way, now=(first, later))
+    assert sentence.endswith("what is overdone stays, for no bite at hand does the stretching.")
+    follows = replace(first, overshoot_risk=float("nan"))
+    limited = replace(first, held=(Held(JOB.limits.per_pass, (1,)),))
+    for one in (follows, limited):
+        assert not any("on purpose" in told for told in said(now=(one, later)))
+
+
+def test_what_touches_is_expected_from_0() -> None:
+    """As the screen of the gaps says it, not "from -0.05 mm"."""
+    first, *_ = said(suspects=(core.Suspect(4, 0.3, 0.05, -0.05, 0.15, 5.0),))
+    assert "everything else says 0 to 0.15 mm;" in first
+
+
 def test_suspects_are_named_first_and_counted_from_one() -> None:
     suspect = core.Suspect(11, 3.5, 0.36, 0.21, 0.51, 21.0)
     first, *_ = said(suspects=(suspect,), last=LAST)
-    assert first.startswith("Station 12 reads 3.50 mm") and "0.36 mm" in first
-    assert "0.21 to 0.51 mm" in first and "left out until" in first
+    assert first.startswith("Station 12 reads 3.50 mm") and "says 0.36 ± 0.15 mm; it is left" in first
 
 
 def test_seating_close_calls_and_dead_ends_are_told() -> None:

@@ -232,9 +232,12 @@ class TestMetal:
 
 
 def test_a_limit_of_one_side_says_so() -> None:
-    nan = float("nan")
+    nan, inf = float("nan"), float("inf")
     proof = FIGURES["proof"]
     assert figure_text(core.Figure(80.0, nan, "a book", False), proof) == "80 MPa or more (a book)"
+    bands = core.Figure(0.12, nan, "a book", by_thickness=((0.5, 0.12), (3.0, 0.2), (inf, 0.18)))
+    told = figure_text(bands, FIGURES["elongation"])
+    assert told == "12 to 20 % or more, by thickness (a book)"
     assert figure_text(core.Figure(nan, 240.0, "a book", False), proof) == "240 MPa or less (a book)"
     assert figure_text(core.Figure(70e3, 70e3, "a book", False), FIGURES["E"]) == "70 GPa (a book)"
     assert figure_text(None, proof) == "not known"

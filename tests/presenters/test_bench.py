@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import core
 from core.forming.exposure import noise_hours
@@ -116,7 +117,10 @@ def test_a_damaged_file_is_named_and_its_copy_offered(folder: core.MemoryFolder,
         assert [card.name for card in view.cards] == ["Shutter rib 4"]
         (damaged,) = view.damaged
         assert damaged.name == "Shutter rib 3"
-        assert damaged.text.endswith(f"(memory:{part_id})")
+        assert damaged.text.endswith(
+            "The last good copy holds 0 entries and is of before the last change: the last entry may be "
+            f"missing in it. File memory:{part_id}"
+        )
         assert (damaged.restore.text, damaged.restore.enabled) == ("Bring back last good copy", True)
         view = bench.restore(part_id)
         assert view.damaged == ()
@@ -132,6 +136,46 @@ def test_a_damaged_file_without_a_copy(folder: core.MemoryFolder, clock: Clock) 
     with core.Shop(folder, now=clock) as shop:
         (damaged,) = BenchPresenter(Session(shop, now=clock)).view().damaged
         assert (damaged.restore.enabled, damaged.restore.why) == (False, "there is no good copy")
+
+
+def test_two_damaged_files_are_told_apart_by_their_keys(folder: core.MemoryFolder, clock: Clock) -> None:
+    with core.Shop(folder, now=clock) as shop:
+        ids = [shop.new_part(RIB), shop.new_part(RIB)]
+        for part_id in ids:
+            shop.open(part_id).append(core.note("begun"))
+    for part_id in ids:
+        folder.contents[part_id] = folder.contents[part_id][:-20]
+    with core.Shop(folder, now=clock) as shop:
+        bench = BenchPresenter(Session(shop, now=clock))
+        told = bench.view().damaged
+        assert [d.name for d in told] == ["1. Shutter rib 3", "2. Shutter rib 3"]
+        assert [d.restore.text[-3:] for d in told] == [", 1", ", 2"]
+        (left,) = bench.press(told[0].restore.name).damaged
+        assert (left.part_id, left.name) == (told[1].part_id, "Shutter rib 3")
+
+
+def test_a_path_is_told_by_the_name_of_its_file(tmp_path: Path, clock: Clock) -> None:
+    """Where the data folder is, is no matter of the bench."""
+    with core.Shop(tmp_path, now=clock) as shop:
+        part_id = shop.new_part(RIB)
+    (tmp_path / "parts" / f"{part_id}.json").write_bytes(b"{")
+    with core.Shop(tmp_path, now=clock) as shop:
+        (damaged,) = BenchPresenter(Session(shop, now=clock)).view().damaged
+    assert f"File {part_id}.json" in damaged.text
+    assert str(tmp_path) not in damaged.text
+
+
+def test_damaged_settings_are_named_and_brought_back(folder: core.MemoryFolder, clock: Clock) -> None:
+    with core.Shop(folder, now=clock) as shop:
+        shop.settings.set("a", 1)
+        shop.settings.set("a", 2)
+    folder.contents["settings"] = b"{"
+    with core.Shop(folder, now=clock) as shop:
+        bench = BenchPresenter(Session(shop, now=clock))
+        (damaged,) = bench.view().damaged
+        assert damaged.name == "What the shop keeps beside its parts"
+        assert bench.press(damaged.restore.name).damaged == ()
+        assert shop.settings.get("a") == 1
 
 
 class TestCautions:

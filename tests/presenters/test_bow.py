@@ -101,7 +101,7 @@ def test_no_bow_is_one_touch(bowed: Session) -> None:
     [
         ("-2", "a size of 0 or more is wanted; its side is a key"),
         ("101", "at most 100.0 mm either way, a quarter of the length, is wanted"),
-        ("x", "a length with its unit"),
+        ("x", "a reading such as 0.35"),
     ],
 )
 def test_what_no_bar_has_is_refused_and_stays_typed(bowed: Session, typed: str, said: str) -> None:
@@ -110,6 +110,16 @@ def test_what_no_bar_has_is_refused_and_stays_typed(bowed: Session, typed: str, 
     view = bow.typed(f"{typed}\n")
     assert said in view.complaint
     assert (view.entry, view.go, events_of(bowed, "bow_read")) == (typed, "", [])
+
+
+def test_a_gauge_types_on_after_a_bow_that_was_not_taken(bowed: Session) -> None:
+    """Digits begin anew after Enter was refused; rubbing out changes what was typed."""
+    bow = BowPresenter(bowed)
+    bow.press("side:0")
+    bow.typed("999\n")
+    assert bow.typed("2").entry == "2"
+    bow.typed("9999\n")
+    assert bow.typed("\b").entry == "2999"
 
 
 def test_typing_by_keyboard_or_gauge_takes_comma_and_units(bowed: Session) -> None:

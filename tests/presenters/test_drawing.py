@@ -77,10 +77,8 @@ def test_numbers_of_things() -> None:
     assert [wording.seconds(s) for s in times] == ["0.5 s", "7.4 s", "10 s", "48 s", "2 min 05 s"]
     assert [wording.chance(p) for p in (0.0, 0.87, 0.9999)] == ["less than 1 %", "87 %", "more than 99 %"]
     assert wording.band(float("nan"), 0.1) == "not known yet"
-    assert (
-        wording.gap_band(0.4, 2.7, rigid=True) == "0 to 5.7 mm"
-    )  # no template touches and shows less than 0
-    assert wording.gap_band(0.4, 2.7, rigid=False) == "0.4 ± 5.3 mm"
+    assert wording.band(0.4, 2.7, touching=True) == "0 to 5.7 mm"  # no template touches and shows less than 0
+    assert wording.band(0.4, 2.7, touching=False) == "0.4 ± 5.3 mm"
     templates = [wording.gaps_to(name) for name in ("inside", "layout line", "square")]
     assert templates == ["Gaps to the inside template", "Gaps to the layout line", "Gaps by the square"]
     told = [wording.about(mm) for mm in (24.65, 9.96, 1.234, 0.034)]

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 from typing import Any
 
 import pytest
 
 import core
+from shopapp.dropped import DroppedInMemory
 from shopapp.presenters import belongings
 from shopapp.presenters.bench import BenchPresenter
 from shopapp.presenters.finish import FinishPresenter
@@ -180,6 +182,22 @@ def test_limits_in_words() -> None:
     assert core.Check("x", "x", "x", "mm", low=1.2).limit == "at least 1.20 mm"
 
 
+def test_a_figure_takes_the_place_of_one_that_was_not_taken(finish: FinishPresenter) -> None:
+    """After a refusal, and where the check is gone to again; rubbing out changes what is there."""
+
+    def value(view: Any) -> str:
+        return next(row.value for row in view.rows if row.name == "section angle")
+
+    finish.typed("90 mm\n")
+    assert value(finish.typed("89")) == "89"
+    finish.press("row:twist")
+    finish.press("row:section angle")
+    assert value(finish.typed("\b")) == "8"
+    assert value(finish.typed("8")) == "88"
+    finish.press("row:section angle")
+    assert value(finish.typed("9")) == "9"
+
+
 def test_what_was_typed_for_one_part_is_not_shown_for_another(
     finish: FinishPresenter, session: Session
 ) -> None:
@@ -255,6 +273,24 @@ def test_a_photo_is_kept_with_the_marks(finish: FinishPresenter, session: Sessio
     view = finish.press("value:none")
     assert {row.name: row.photo for row in view.rows}["surface marks"] == "photos/rib-3.jpg"
     assert events_of(session, "check_read")[0]["photo"] == "photos/rib-3.jpg"
+
+
+def test_the_newest_photos_are_there_to_be_touched(finish: FinishPresenter, session: Session) -> None:
+    """Three of the four that lie there; one of before today by its day."""
+    assert [k.name for k in finish.press("row:surface marks").pad if k.name.startswith("photo:")] == []
+    now = session.now()
+    days = (now, now - timedelta(seconds=20), now - timedelta(days=1), now - timedelta(days=9))
+    names = ("a:1.JPG", "b.png", "c.jpeg", "d.jpg")
+    session.folders.photos = DroppedInMemory({n: (at, b"") for n, at in zip(names, days, strict=True)})
+    found = [k for k in finish.view().pad if k.name.startswith("photo:")]
+    assert [k.text for k in found] == ["Photo 15:09:00", "Photo 15:08:40", "Photo 2026-03-13 15:09"]
+    view = finish.press(found[0].name)
+    assert view.photo == "photos/a:1.JPG" and key(view, found[0].name).chosen
+    assert finish.press(found[0].name).photo == ""
+    finish.press(found[1].name)
+    finish.press("value:none")
+    assert events_of(session, "check_read")[0]["photo"] == "photos/b.png"
+    assert not any(k.name.startswith("photo:") for k in finish.press("row:twist").pad)
 
 
 def test_a_gauge_past_its_calibration_is_warned_of_and_recorded(

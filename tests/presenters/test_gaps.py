@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 import core
+from shopapp.presenters import rounds
 from shopapp.presenters.gaps import GapsPresenter
 from shopapp.presenters.session import Session
 from tests.presenters.conftest import SITES, an_advice, events_of, key, settled
@@ -84,6 +85,33 @@ def test_reading_it_again_replaces_it(gaps: GapsPresenter, session: Session) -> 
     assert view.station == "station 2 of 10"
     assert not events_of(session, "gap_read")[-1].get("confirmed")
     assert view.strip.marks[0].text == "0.35"
+
+
+def test_one_band_is_told_of_one_reading(
+    gaps: GapsPresenter, session: Session, advise: Callable[..., None]
+) -> None:
+    """Beside the station as in the question, also once a refit that knows of the reading says otherwise."""
+    view = gaps.typed("2\n")
+    assert "2.00 mm was read, 0.30 ± 0.08 mm is expected." in view.question
+    advise(expected_reading_mm=np.full(SITES, 0.5))
+    settled(session)
+    assert gaps.view().expected == "0.30 ± 0.08 mm"
+    assert gaps.press("again").expected == "0.30 ± 0.08 mm"
+    assert gaps.typed("0.3\n").question == ""
+    assert gaps.tap(0).expected != "0.30 ± 0.08 mm"
+
+
+def test_one_band_is_told_of_what_the_refit_sets_aside(
+    gaps: GapsPresenter, session: Session, advise: Callable[..., None]
+) -> None:
+    for _ in range(SITES):
+        gaps.press("leaf:0.3")
+    advise(suspects=(core.Suspect(4, 0.3, 0.05, -0.05, 0.15, 5.0),))
+    session.finish(session.begin().run())
+    view = gaps.view()
+    assert "the other readings say 0 to 0.15 mm" in view.question
+    assert view.expected == "0 to 0.15 mm"
+    assert gaps.press("again").expected == "0 to 0.15 mm"
 
 
 def test_the_same_doubtful_reading_twice_stands(gaps: GapsPresenter, session: Session) -> None:
@@ -197,7 +225,6 @@ def test_any_station_can_be_read_again(gaps: GapsPresenter, session: Session) ->
 
 
 def test_undo_goes_back_to_that_station_and_history_stays(gaps: GapsPresenter, session: Session) -> None:
-    assert not key(gaps.view(), "undo").enabled
     gaps.press("leaf:0.3")
     gaps.press("leaf:0.25")
     assert key(gaps.view(), "undo").why == "takes back 0.25 at station 2"
@@ -206,8 +233,28 @@ def test_undo_goes_back_to_that_station_and_history_stays(gaps: GapsPresenter, s
     assert view.strip.marks[1].text == ""
     assert [e["event"] for e in session.events][-3:] == ["gap_read", "gap_read", "withdrawn"]
     gaps.press("undo")
-    assert gaps.press("undo").complaint == "no reading is there to be undone"  # the pass is not undone here
-    assert len(events_of(session, "pass_done")) == 1
+    assert len(rounds.passes(session.live)) == 1
+
+
+def test_done_as_shown_by_mistake_is_taken_back_where_it_led_to(
+    gaps: GapsPresenter, session: Session
+) -> None:
+    """Once no reading is left, the pass itself, back to its card; then nothing more."""
+    gaps.press("leaf:0.3")
+    assert key(gaps.press("undo"), "undo").text == "Undo pass"
+    assert key(gaps.view(), "undo").why == "takes back shrink pass, 30 strokes"
+    view = gaps.press("undo")
+    assert view.go == "pass_card"
+    assert rounds.passes(session.live) == []
+    assert len(events_of(session, "pass_done")) == 1, "it stays in the record"
+    assert not key(view, "undo").enabled
+    assert gaps.press("undo").complaint == "no reading is there to be undone"
+
+
+def test_counter_work_is_taken_back_to_where_it_is_run(gaps: GapsPresenter, session: Session) -> None:
+    session.log(core.counter_done("shrink", [2] * 10, "medium"))
+    assert gaps.press("undo").go == "bow"
+    assert len(rounds.passes(session.live)) == 1
 
 
 def test_another_gauge_for_a_wide_place(gaps: GapsPresenter, session: Session) -> None:

@@ -28,7 +28,7 @@ def session():
     shop = core.Shop(core.MemoryFolder())
     session = Session(shop, lambda: NOON)
     dates = (NOON + timedelta(hours=h) for h in range(len(TEXTS)))
-    session.files = DroppedInMemory(
+    session.folders.lines = DroppedInMemory(
         {name: (at, text.encode()) for (name, text), at in zip(TEXTS.items(), dates, strict=True)}
     )
     return session
@@ -59,7 +59,7 @@ def test_files_are_listed_by_name_and_date_the_newest_first(files):
 
 
 def test_an_empty_folder_says_where_to_put_files(session, files):
-    session.files.files = {}
+    session.folders.lines.files = {}
     (said,) = files.view().sentences
     assert "csv, tsv, txt, dxf, svg into the folder line-files" in said
 
@@ -131,7 +131,7 @@ def test_what_is_taken_is_the_line_of_the_set_up(session, files, name, keys, for
 
 
 def test_traced_needs_eight_points_and_says_so(session, files):
-    session.files.files["bow.csv"] = (NOON, b"x mm,y mm\n0,0\n100,2\n200,8\n")
+    session.folders.lines.files["bow.csv"] = (NOON, b"x mm,y mm\n0,0\n100,2\n200,8\n")
     opened(files, "bow.csv")
     view = files.press("traced")
     assert "8 to 2000 points are wanted" in view.complaint
@@ -163,7 +163,7 @@ def test_a_dish_takes_its_meridian_and_a_flange_its_outline(session, files):
     frame = '<svg width="900mm" height="900mm" viewBox="0 0 900 900">{}</svg>'
     arc = frame.format('<path d="M0 0 a 300 300 0 0 0 300 300"/>')
     table = "r mm;z mm\n0;0\n80;10,9\n140;34,7\n180;60\n"
-    session.files.files = {"arc.svg": (NOON, arc.encode()), "bowl.csv": (NOON, table.encode())}
+    session.folders.lines.files = {"arc.svg": (NOON, arc.encode()), "bowl.csv": (NOON, table.encode())}
     setup = SetupPresenter(session)
     taken = {}
     for kind, row in (("dish", 1), ("flange", 0)):
@@ -198,5 +198,5 @@ def test_the_folder_on_disk(tmp_path):
 
 def test_a_file_that_is_gone_meanwhile_is_said(session, files):
     row = files.view().rows[0].name
-    session.files.files = {}
+    session.folders.lines.files = {}
     assert "it cannot be read: no such file" in files.press(row).complaint

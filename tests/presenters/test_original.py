@@ -56,6 +56,54 @@ def test_places_follow_from_length_and_distance(original):
     assert original.change("pitch", "1").outline is None
 
 
+def test_a_worn_spot_is_struck_out_at_one_touch_and_taken_in_again(original):
+    """At 300 mm the part is worn by 3 mm; what was read stays typed, and every round of it is left out."""
+    right = read_arc(original)
+    name = next(key.name for key in right.worn if key.name.endswith("[3]"))
+    field = name.removeprefix("worn:")
+    typed = {f.name: f.value for f in right.fields}[field]
+    spoilt = original.change(field, f"{float(typed.replace(',', '.')) - 3.0:.2f}")
+    view = original.press(name)
+    assert next(key for key in view.worn if key.name == name).chosen
+    assert "At 300 mm, worn: left out" in labels(view)
+    assert {fact.label: fact.value for fact in view.facts}["Left out as worn"] == "1 reading"
+
+    def off(shown):
+        return np.max(np.abs(np.subtract(shown.outline.points, right.outline.points)))
+
+    assert off(view) < 0.1 and off(spoilt) > 0.5
+    again = OriginalPresenter(original.session).view()  # as it is on disk
+    assert labels(again) == labels(view)
+    view = original.press(name)
+    assert "At 300 mm" in labels(view) and off(view) == off(spoilt)
+    original.press(name)
+    assert not any("worn" in label for label in labels(original.press("another")))
+
+
+def test_traced_points_are_measured_and_a_worn_one_is_struck_out(session, original):
+    """Nine points of the arc, unevenly apart, the fourth 2 mm off; each is typed as along and up."""
+    original.press("by:traced points")
+    view = original.change("points", "9")
+    assert labels(view)[:4] == ["Points traced", "A reading may be off by", "Point 1, along", "Point 1, up"]
+    assert len(view.fields) == 2 + 18 and view.outline is None
+    assert view.warnings == ("Both readings of five points or more are wanted.",)
+    for i, angle in enumerate(np.radians([-20, -17, -11, -6, 0, 4, 9, 16, 20])):
+        x, y = RADIUS_MM * np.sin(angle), RADIUS_MM * np.cos(angle) - 1000.0 + 2.0 * (i == 3)
+        original.change(f"read[0][x{i}]", f"{x:.2f}")
+        spoilt = original.change(f"read[0][y{i}]", f"{y:.2f}")
+    view = original.press("worn:read[0][y3]")
+    assert {"Point 4, along, worn: left out", "Point 4, up, worn: left out"} < set(labels(view))
+    sure, unsure = ({fact.label: fact.value for fact in v.facts} for v in (view, spoilt))
+    assert sure["Left out as worn"] == "1 reading" and "Left out as worn" not in unsure
+    original.press("take")
+    x, y = np.array(session.line_taken["offsets_mm"]).T
+    sagitta = np.sqrt(RADIUS_MM**2 - (x - x.mean()) ** 2)
+    assert np.ptp(np.abs(y) - sagitta) < 0.1 or np.ptp(np.abs(y) + sagitta) < 0.1
+    assert original.change("points", "none").warnings == (
+        "How many points were traced is wanted first, at most 60.",
+    )
+
+
 def test_an_arc_is_measured_and_taken_with_how_far_it_may_be_off(session, original):
     view = read_arc(original)
     facts = {fact.label: fact.value for fact in view.facts}

@@ -150,7 +150,7 @@ class TestPart:
         advise(next_pass=bowing, remaining=(bowing, a_pass()))
         view = PartPresenter(settled(session)).view()
         assert [row.beside for row in view.rows] == [told, ""]
-        assert told in NextPresenter(settled(session)).view().expected
+        assert told in NextPresenter(settled(session)).view().beside
         PassCardPresenter(settled(session)).press("done")
         assert PartPresenter(settled(session)).view().rows[0].beside == told
 

@@ -15,7 +15,7 @@ from shopapp.presenters.bench import BenchPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.part_set import SetPresenter
 from shopapp.presenters.session import Session
-from tests.presenters.conftest import RIB, SITES, key, settled
+from tests.presenters.conftest import RIB, SITES, a_pass, key, settled
 
 
 def told(level: float) -> tuple[core.Seen, ...]:
@@ -161,3 +161,41 @@ def test_another_coil_has_no_batch_of_the_one_before(session: Session, advise: C
     board.press("coil")
     board.press("begin")
     assert "batch" not in session.job.document
+
+
+def test_the_next_part_is_done_as_last_time_and_says_how_it_is_corrected(
+    session: Session, advise: Callable[..., None]
+) -> None:
+    """30 strokes worked, and 24 are planned now: 6 less, a fifth."""
+    finished(session, advise)
+    assert key(opened(session).view(), "begin").text == "Do it as last time"
+    opened(session).press("begin")
+    advise(verdict="not measured", remaining=(a_pass(),), next_pass=a_pass())
+    settled(session)
+    reason = PartPresenter(session).view().reasons[0]
+    assert reason == (
+        "As last time: Shutter rib 3 took shrink, medium bite, 30 strokes. Corrected, this part is planned "
+        "with 20 % less in all."
+    )
+    session.log(core.batch_begun())
+    settled(session)
+    assert not any("last time" in text for text in PartPresenter(session).view().reasons)
+
+
+def test_a_signed_part_is_done_again_at_one_touch(session: Session, advise: Callable[..., None]) -> None:
+    first = session.part_id
+    finished(session, advise)
+    assert "as_last_time" not in [one.name for one in PartPresenter(session).view().keys]
+    session.log(core.signed_off("A. Worker"))
+    settled(session)
+    view = PartPresenter(session).view()
+    assert key(view, "as_last_time").text == "Do it as last time"
+    assert PartPresenter(session).press("as_last_time").go == "part"
+    document = session.shop.open(session.part_id).job_document
+    assert document["set"] == {"id": first, "part": 2, "of": 2}
+    assert document["response"]["seen"][0]["source"] == "part Shutter rib 3 of this set"
+
+
+def test_another_coil_is_not_done_as_last_time(session: Session, advise: Callable[..., None]) -> None:
+    finished(session, advise)
+    assert key(opened(session).press("coil"), "begin").text == "Next part"

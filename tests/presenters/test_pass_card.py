@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 import core
-from shopapp.presenters import feeding
+from shopapp.presenters import feeding, metal_words
 from shopapp.presenters.limit_runs import runs
 from shopapp.presenters.pass_card import PassCardPresenter
 from shopapp.presenters.pieces import OVER, Fact
@@ -267,6 +267,18 @@ def test_an_old_card_cannot_be_logged_either(session: Session, monkeypatch: pyte
     assert card.view().busy == "Working out the next pass …"
     assert card.press("done").complaint == "no pass can be logged before it is shown"
     assert events_of(session, "pass_done") == []
+
+
+def test_an_anneal_before_the_pass_is_told_with_its_heat_and_how(
+    session: Session, advise: Callable[..., None]
+) -> None:
+    """As assets/metals.json has it of 5754-O, and why another metal is not."""
+    advise(next_pass=replace(a_pass(), anneal_first=True))
+    facts = {f.label: f.value for f in PassCardPresenter(settled(session)).view().facts}
+    assert facts["Before the pass"] == "anneal first"
+    assert facts["Annealing"].startswith("360 to 380 °C, hold only until it is hot all through")
+    assert facts["Annealing"].endswith("soft annealing); the supplier's own instructions first")
+    assert metal_words.annealing(core.METALS["titanium-zinc EN 988"]).startswith("heat above about 300 °C")
 
 
 def test_nothing_left_to_plan(session: Session, advise: Callable[..., None]) -> None:

@@ -120,12 +120,12 @@ def test_the_curve_of_a_metal() -> None:
     strain, mpa = drawing.curve[30]
     assert mpa == pytest.approx(420.0 * strain**0.3)
     limit, part = drawing.marks
-    assert (limit.strain, limit.text, limit.bold) == (pytest.approx(0.8 * log(1.12)), "anneal 9.1 %", True)
+    assert (limit.strain, limit.text, limit.bold) == (pytest.approx(0.8 * log(1.14)), "anneal 10 %", True)
     assert drawing.ends[0] == pytest.approx(1.15 * 0.3)
     assert drawing.strain_ticks == (0.0, 0.1, 0.2, 0.3)
     assert drawing.stress_ticks == (0.0, 100.0, 200.0, 300.0)
     per_cent = part.text.removeprefix("this part ")
-    assert picture.said[0] == (f"Stretching: anneal by 9.1 %; this part wants {per_cent} longer.", PLAIN)
+    assert picture.said[0] == (f"Stretching: anneal by 10 %; this part wants {per_cent} longer.", PLAIN)
     assert picture.said[1] == ("Proof from 80, tensile 190 to 240 MPa.", PLAIN)
 
 
@@ -142,7 +142,7 @@ def test_what_a_part_asks_for() -> None:
     assert said == (f"Shrinking: anneal by 21 %; this part wants {100.0 * inside:.2g} % shorter.", PLAIN)
     straight = job(line={"segments": [["1200 mm", None]]})
     assert metal_picture.picture(straight, True).said[0] == (
-        "Stretching: anneal by 9.1 %; this part wants none.",
+        "Stretching: anneal by 10 %; this part wants none.",
         PLAIN,
     )
 

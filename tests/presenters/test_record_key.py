@@ -49,7 +49,16 @@ def test_the_record_is_written_and_its_place_said(
     assert view.said == f"Record written to {folder}"
     assert view.complaint == ""
     names = sorted(path.name.removeprefix("Shutter-rib-3-") for path in folder.iterdir())
-    tables = ["checks.csv", "passes.csv", "readings.csv", "record.json", "record.pdf", "strokes.csv"]
+    tables = [
+        "checks.csv",
+        "later.csv",
+        "log.json",
+        "passes.csv",
+        "readings.csv",
+        "record.json",
+        "record.pdf",
+        "strokes.csv",
+    ]
     assert names == ["card.pdf", *tables]
     told = json.loads((folder / "Shutter-rib-3-record.json").read_text("utf-8"))
     assert [w["in_all"] for w in told["works"]] == [3 * SITES]

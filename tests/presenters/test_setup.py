@@ -303,6 +303,56 @@ def test_nothing_is_said_of_a_size_that_nobody_typed(setup: SetupPresenter) -> N
     assert "to either side, of more than the worked flange, 40.00 mm" in told["line.radius"]
 
 
+def offsets(setup: SetupPresenter, rows: list[tuple[str, str]]) -> Any:
+    """The view with these rows typed into the table of offsets, one after the other."""
+    setup.press("step:line")
+    setup.press("choose:form=offsets")
+    for i, row in enumerate(rows):
+        for k, text in enumerate(row):
+            setup.change(f"line.offsets[{i}][{k}]", text)
+    return setup.view()
+
+
+def test_a_line_that_turns_back_is_named_before_the_section_is_typed(setup: SetupPresenter) -> None:
+    """Not "the line is straight", which is said of the harmless line that took its place."""
+    view = offsets(setup, [("0", "0"), ("100", "8448"), ("200", "14")])
+    assert (
+        "turns back on itself at point 2 (100 mm, 8448 mm); are the points in order?" in view.table.complaint
+    )
+    assert "worked flange" not in view.table.complaint
+    assert view.outline is None
+    assert "straight" not in view.side_text
+
+
+def test_what_no_harmless_template_helps_against_is_told_on_the_line(setup: SetupPresenter) -> None:
+    """The template's step was not visited yet; without this nothing would say why no line is drawn."""
+    view = offsets(setup, [("0", "0"), ("100", "14"), ("200", "8448")])
+    view = setup.press("row_add")
+    setup.change("line.offsets[3][0]", "300")
+    view = setup.change("line.offsets[3][1]", "9")
+    assert view.outline is None
+    assert any("the line turns by 278°" in told for told in view.complaints)
+
+
+def test_a_line_that_hangs_on_the_section_says_so(setup: SetupPresenter) -> None:
+    """A radius of 50 mm goes with some flanges: it is neither wrong nor drawn while none is typed."""
+    setup.press("step:line")
+    setup.change("line.radius", "50")
+    view = setup.change("line.length", "60")
+    assert view.outline is None
+    assert view.line_text.startswith("Drawn once the step “Section” is filled in")
+    assert "straight" not in view.side_text and view.side_text == ""
+    for name, text in {"worked": "20", "other": "20", "thickness": "1"}.items():
+        view = setup.change(f"section.{name}", text)
+    assert view.outline is not None
+    assert view.line_text.startswith("60.00 mm")
+
+
+def test_a_point_twice_is_marked_where_it_is(setup: SetupPresenter) -> None:
+    view = offsets(setup, [("0", "0"), ("100", "20"), ("100", "20")])
+    assert "a point other than the one before it" in field(view, "line.offsets[2][0]").complaint
+
+
 def test_start_is_refused_while_something_is_wrong(setup: SetupPresenter, empty: Session) -> None:
     fill(setup, name="")
     view = setup.press("start")

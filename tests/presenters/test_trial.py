@@ -10,11 +10,12 @@ import pytest
 
 import core
 from shopapp.presenters import responses
+from shopapp.presenters.cautions import CautionsPresenter, cautions_understood
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from shopapp.presenters.trial import TrialPresenter
-from tests.presenters.conftest import events_of, key, settled
+from tests.presenters.conftest import RIB, events_of, key, settled
 from tests.presenters.test_setup import fill
 
 
@@ -23,6 +24,12 @@ def trial(session: Session) -> TrialPresenter:
     presenter = TrialPresenter(settled(session))
     presenter.press("choose:taper gauge")
     return presenter
+
+
+def cautions_read(session: Session, trial: TrialPresenter) -> None:
+    """As the screen asks for it first."""
+    assert trial.press("cautions").go == "cautions"
+    assert CautionsPresenter(session).press("understood").go == "trial"
 
 
 def planned(session: Session, action: str = "shrink", bite: str = "medium") -> core.Trial:
@@ -40,9 +47,78 @@ def test_it_begins_with_the_pass_that_is_planned(session: Session, trial: TrialP
     assert [k.text for k in view.keys if k.main] == ["Read the rise"]
     assert view.strip.position_mm == wanted.spots_mm
     assert view.strip.strokes == (wanted.strokes,) * 4
-    assert view.facts[0].value == str(wanted.strokes)
+    assert [(f.label, f.value) for f in view.facts] == [
+        ("Strokes at each spot", str(wanted.strokes)),
+        ("Time", "about 10 min: to cut, to mark, to strike, to read"),
+    ]
     assert f"{wanted.length_mm:.0f} mm long" in view.steps[0]
     assert f"{(wanted.length_mm - wanted.chord_mm) / 2:.0f} mm from both ends" in view.steps[1]
+
+
+def test_the_steps_say_how_the_tool_is_set(session: Session) -> None:
+    """Ram setting, face and stroke rate as the tool has them; a rate that the machine does not make is
+    brought to the nearest that it does, and the feed follows."""
+    tool = {**RIB["tool"], "settings": {"medium": "2.5 mm"}, "face": "smooth", "strokes_per_minute": 120}
+    machine = {"name": "bench machine", "stroke_rates": [60, 90], "feeds": ["2 mm/s", "20 mm/s"]}
+    session.open(session.shop.new_part({**RIB, "tool": tool, "machine": machine}))
+    session.log(cautions_understood())
+    view, wanted = TrialPresenter(settled(session)).view(), core.trial_plan(session.job, "shrink", "medium")
+    assert view.steps[2].startswith("3. Shrink with medium bite, ram 2.5 mm, smooth face, 90/min: ")
+    seconds = wanted.strokes / 1.5
+    assert view.strip.brackets[0].feed == f"{wanted.zone_mm / seconds:.0f} mm/s, {seconds:.1f} s"
+
+
+class TestBeforeIt:
+    """What stands before a pass stands before the strokes of a trial too."""
+
+    def test_the_cautions_come_first_and_once(self, session: Session) -> None:
+        session.open(session.shop.new_part(RIB))
+        trial = TrialPresenter(settled(session))
+        view = trial.view()
+        assert (view.strip, view.steps, view.facts[0].value) == (None, (), "Read the cautions first")
+        assert [(k.name, k.main) for k in view.keys] == [("cautions", True)]
+        assert trial.press("cautions").go == "cautions"
+        CautionsPresenter(session).press("understood")
+        assert key(trial.view(), "read").main and session.standing.cautions_read
+
+    def test_in_a_set_up_they_count_for_the_part_that_it_begins(self, session: Session) -> None:
+        setup = SetupPresenter(session)
+        fill(setup)
+        setup.press("step:plan")
+        settled(session)
+        setup.press("trial")
+        trial, cautions = TrialPresenter(session), CautionsPresenter(session)
+        assert trial.view().facts[0].value == "Read the cautions first"
+        view = cautions.view()
+        assert view.needed and view.cautions[-1][0] == "Aluminium 5754-O"
+        assert cautions.press("understood").go == "trial"
+        assert key(trial.view(), "read").main and not cautions.view().needed
+        setup.press("start")
+        assert session.standing.cautions_read and session.understood == ""
+
+    def test_what_does_not_fit_is_said_in_place_of_the_strip(self, session: Session, advise: Any) -> None:
+        """1.4301 of 1.5 mm, where 1.5 mm at 400 MPa are 0.93 mm of it, as on the part."""
+        machine = {"name": "bench machine", "rated_thickness": "1.5 mm"}
+        session.open(session.shop.new_part({**RIB, "material": "stainless steel 1.4301", "machine": machine}))
+        session.log(cautions_understood())
+        advise(misfits=("It is too thick.",))
+        trial = TrialPresenter(settled(session))
+        view = trial.view()
+        assert (view.strip, view.facts[0].value) == (None, "The offcut does not fit tool or machine")
+        (said,) = view.steps
+        assert "0.93 mm of this metal" in said and said in session.job.misfits["shrink"]
+        assert [k.name for k in view.keys if k.main] == ["misfit"] and trial.press("misfit").go == "misfit"
+        session.log(core.run_all_the_same(session.job.misfits["shrink"]))
+        assert key(trial.view(), "read").main
+
+    def test_a_set_up_that_does_not_fit_leads_back_to_it(self, session: Session) -> None:
+        machine = {"name": "bench machine", "throat": "10 mm"}
+        session.offcut_of, session.understood = core.job({**RIB, "machine": machine}), RIB["material"]
+        trial = TrialPresenter(session)
+        view = trial.view()
+        assert "5.00 mm too little" in view.steps[0]
+        assert [(k.name, k.text) for k in view.keys if k.main] == [("back", "Back to the set-up")]
+        assert trial.press("back").go == "setup"
 
 
 def test_another_action_and_bite_make_another_strip(session: Session, trial: TrialPresenter) -> None:
@@ -81,6 +157,11 @@ def test_a_rise_that_cannot_be_is_refused_and_stays_typed(trial: TrialPresenter)
     assert not key(trial.view(), "enter").enabled
 
 
+def test_a_gauge_types_on_after_a_rise_that_was_not_taken(trial: TrialPresenter) -> None:
+    read(trial, "99")
+    assert trial.typed("4.5").entry == "4.5"
+
+
 def test_digits_count_only_while_the_rise_is_asked_for(trial: TrialPresenter) -> None:
     assert trial.typed("4").entry == ""
     assert trial.press("enter").complaint.startswith("first touch")
@@ -93,6 +174,7 @@ def test_a_job_being_set_up_starts_from_its_trial(session: Session, advise: Call
     settled(session)
     assert setup.press("trial").go == "trial"
     trial = TrialPresenter(session)
+    cautions_read(session, trial)
     trial.press("choose:taper gauge")
     wanted = core.trial_plan(session.offcut_of, "shrink", "medium", gauge=core.GAUGES["taper gauge"])
     read(trial, f"{wanted.rise_mm:.2f}")

@@ -39,7 +39,7 @@ def test_a_trial_read_again_takes_the_place_of_what_was_kept_of_it(
     assert again > first
     trial.press("read")
     view = trial.press("plan")  # back to the strip: still the same one
-    assert [fact.label for fact in view.facts] == ["Strokes at each spot"]
+    assert [fact.label for fact in view.facts] == ["Strokes at each spot", "Time"]
     kept(trial, "4.7")
     (last,) = strains(session)
     assert first < last < again

@@ -13,6 +13,8 @@ import pytest
 import core
 from core.records.forms import FORMULA
 from core.records.tables import TABLES
+from shopapp import made_up_set
+from tests.made_up import rib
 from tests.records.logs import GAPS, PLANNED, SITES, a_record
 
 REFERENCE = (Path(__file__).parents[2] / "assets" / "part-record.md").read_text("utf-8")
@@ -78,6 +80,8 @@ def test_json_holds_the_whole_record(record):
         "stamp": {"when": "2026-03-14 10:10:00 +01:00", "who": "A. Worker"},
         "concession": "@ends as agreed",
         "verdicts": {"twist": "within"},
+        "seal": "",
+        "warnings": [],
     }
 
 
@@ -96,3 +100,17 @@ def test_the_reference_names_every_column_and_field(record):
     units = {"mm", "deg", "minutes", "minute"}
     lengths = {column for column in columns if re.search(r"gap|at_|band|uncertainty_|minutes", column)}
     assert {column for column in lengths if column.rsplit("_")[-1] not in (*units, "taken")} <= {"pass"}
+
+
+def test_the_reference_names_every_field_of_a_set():
+    """Those of a made-up set with charts, capability and a change; what parts hand on is the job's own."""
+    with core.Shop(core.MemoryFolder()) as shop:
+        made_up_set.fill(shop, rib())
+        job = core.job(rib())
+        kept = [core.part_done_from(card.summary["done"], job) for card in shop.parts()[::-1]]
+    told = core.set_document(core.set_summary(job, kept))
+    assert told["capability"] and told["changes"] and told["gaps"]["signals"]
+    named = set(re.findall(r"`(\w+)`", REFERENCE[REFERENCE.index("## A set") :]))
+    own = [told, *told["parts"], told["gaps"], told["gaps"]["limits"], told["capability"]]
+    own += [*told["parts"][0]["passes"], *told["gaps"]["signals"], *told["changes"]]
+    assert {name for document in own for name in document} - named == set()

@@ -6,13 +6,16 @@ import io
 import re
 import sys
 from dataclasses import replace
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
 import core
 from shopapp import recording
 from shopapp.cautions import CAUTIONS
-from tests.records.logs import GAPS, SITES, a_log, a_record
+from shopapp.photos import photos_in
+from tests.records.logs import DOCUMENT, GAPS, SITES, a_log, a_record, stamped
 from tests.sets.test_set_summary import JOB as SET_JOB
 from tests.sets.test_set_summary import part as set_member
 from tests.sets.test_set_summary import published
@@ -62,7 +65,8 @@ def test_all_that_is_on_record_is_printed(record):
         "0.40 ± 0.20 mm",  # expected after the pass: 1.96 * 0.1
         "round 2, gap, station 1 0.4 mm Zoë Łęcka, 2026-03-14 09:15 0.5 mm A. Worker, 2026-03-14 09:20",
         "round 3, gap, station 5 0.05 mm",
-        "twist level -0.3 ± 0.2° at most 1.0° within",
+        "Twist end to end level -0.3 ± 0.2° at most 1.0° within",
+        "Section angle bevel protractor – 89.0 to 91.0° not read –",
         "JCGM 106:2012, ISO 14253-1",
         "=HYPERLINK(1)",
         "Look at the metal.",
@@ -100,7 +104,7 @@ def test_the_strip_is_drawn_against_its_tolerance(record):
     circles = sum(len(strip.read) for strip in (record.before, record.now))
     assert operators.count(b"c") == 4 * circles
     text = pages[0].extract_text()
-    assert "Before the first pass" in text and "As it stands" in text
+    assert "Before the first pass" in text and "As it was signed off" in text
     assert "±0.50 mm" in text  # where the band is too narrow for two numbers
     assert "+0.50 mm" in text and "−0.50 mm" in text
 
@@ -200,6 +204,7 @@ def test_a_set_is_printed_with_what_its_charts_say():
     ):
         assert said in text, said
     assert "52.10 ± 0.06 mm" in text and "Final gap: no part is out of line with the others." in text
+    assert "machine not said tool to shrink and stretch" in text and "gauge feeler leaves, steps of" in text
     assert words(pages_of(core.set_pdf(SET_JOB, core.set_summary(SET_JOB, []), recording.fonts())))
 
 
@@ -213,3 +218,59 @@ def test_a_set_as_a_table_has_units_in_its_header_and_no_formula():
         "response_percent",
     ]
     assert row == "1,'=1+1,1,120,20.0,0.3,0.03,,yes,as before"
+
+
+def test_what_came_after_the_sign_off_is_printed_beside_it():
+    log = stamped([*a_log(), core.reopened(), core.check_read("twist", 3.0, unit="°")])
+    text = words(printed(a_record(log)))
+    assert "Twist end to end level -0.3 ± 0.2° at most 1.0° within" in text
+    assert (
+        text.index("Since sign-off") < text.index("the part was taken up again") < text.index("twist: 3.0°")
+    )
+    assert "Since sign-off" not in words(printed(a_record()))
+
+
+def test_the_seal_of_the_sign_off_is_on_paper_and_what_was_changed_is_at_its_head():
+    with core.Shop(core.MemoryFolder()) as shop:
+        part = shop.open(shop.new_part(DOCUMENT))
+        for event in (core.gaps_read(GAPS), core.signed_off("Zoë Łęcka")):
+            part.append(event)
+        events, job = part.events, core.job(part.job_document)
+    text = words(printed(core.part_record(job, events)))
+    assert f"Seal {core.short_seal(events[-1]['seal'])} (SHA-256" in text and "CHANGED" not in text
+    edited = [{**events[0], "gaps_mm": [0.1] * SITES}, events[1]]
+    broken = [one.what for one in core.check_seals(DOCUMENT, edited).broken]
+    text = words(printed(core.part_record(job, edited, None, broken)))
+    assert "CHANGED OUTSIDE THE PROGRAM: Entry 1, gaps read" in text
+    assert text.index("CHANGED") < text.index("Gaps:")
+
+
+def test_what_was_warned_of_at_sign_off_is_printed():
+    warned = {**a_log()[-1], "warnings": ["Feeler leaves: its calibration is past since 2026-03-13"]}
+    text = words(printed(a_record([*a_log()[:-1], warned])))
+    assert "Warned of at sign-off: Feeler leaves: its calibration is past since 2026-03-13." in text
+
+
+def test_photos_of_checks_stand_in_the_record():
+    """Two pictures, one of them turned by its camera; a third that is not there is named."""
+    image = pytest.importorskip("PIL.Image")
+    upright, turned = image.new("RGB", (300, 200), "red"), image.new("RGB", (200, 300), "blue")
+    tag = image.Exif()
+    tag[0x0112] = 6  # orientation: to be turned by a quarter (Exif 2.3, 4.6.4)
+    with TemporaryDirectory() as folder:
+        upright.save(Path(folder) / "a.png")
+        turned.save(Path(folder) / "b.jpg", exif=tag)
+        (Path(folder) / "c.jpg").write_bytes(b"no picture")
+        found = photos_in(Path(folder), ["a.png", "b.jpg", "c.jpg", "d.jpg"])
+    assert list(found) == ["a.png", "b.jpg"]
+    names = ("surface marks", "joint", "edge", "hole")
+    log = [
+        core.check_read(name, "none", photo=f"{letter}")
+        for name, letter in zip(names, ("a.png", "b.jpg", "c.jpg", "d.jpg"), strict=True)
+    ]
+    pages = pages_of(core.record_pdf(a_record(stamped(log)), "", recording.fonts(), found))
+    sizes = {(one.image.width, one.image.height) for page in pages for one in page.images}
+    assert sizes == {(300, 200)}
+    text = words(pages)
+    assert "Surface marks: a.png" in text and "joint: b.jpg" in text
+    assert "Not at hand, or not to be read as a picture: c.jpg, d.jpg." in text

@@ -63,7 +63,7 @@ def test_every_reading_is_there_with_what_became_of_it(record):
 
 
 def test_checks_keep_their_names_limits_and_verdicts(record):
-    first, last, marks = record.checks
+    first, last, marks = (check for check in record.checks if check.value is not None)
     assert (first.latest, first.verdict) == (False, "not decided")
     assert (last.value, last.sd, last.unit, last.limit) == (-0.3, 0.1, "°", "at most 1.0°")
     assert (last.latest, last.verdict) == (True, "within")
@@ -77,14 +77,16 @@ def test_checks_keep_their_names_limits_and_verdicts(record):
 def test_work_makes_the_checks_before_it_old():
     log = a_log()[:13] + stamped([core.note("")] * 13 + [core.pass_done("shrink", [1] * SITES)])[13:]
     record = a_record(log)
-    assert not any(check.latest for check in record.checks)
+    assert not any(check.latest for check in record.checks if check.value is not None)
+    assert {check.verdict for check in record.checks if check.latest} == {"not read"}
     assert record.sign_off_text == "NOT SIGNED OFF"
     assert record.ahead == () or record.ahead[0].number == 3
 
 
 def test_a_part_not_begun_has_its_plan_ahead_and_nothing_behind():
     record = a_record([])
-    assert (record.works, record.readings, record.checks) == ((), (), ())
+    assert (record.works, record.readings) == ((), ())
+    assert {(check.value, check.verdict) for check in record.checks} == {(None, "not read")}
     advice = core.refit(core.job(DOCUMENT), [])
     assert [list(ahead.strokes) for ahead in record.ahead] == [p.strokes.tolist() for p in advice.remaining]
     assert [ahead.number for ahead in record.ahead] == list(range(1, len(advice.remaining) + 1))
@@ -157,12 +159,13 @@ def test_arcs_and_straights_are_told_apart():
 
 def test_a_gauge_past_its_calibration_is_told_on_record():
     """By the day on which the check was read, 14 March."""
+    document = {**DOCUMENT, "checks": ["twist"]}
     days = {"calibrated": "2025-03-14", "calibration_due": "2026-03-13"}
     log = stamped([core.check_read("twist", 0.4, unit="°", gauge="level", **days)])
-    (check,) = a_record(log).checks
+    (check,) = a_record(log, document).checks
     assert check.calibration == "CALIBRATION PAST since 2026-03-13"
     held = stamped([{**log[0], "calibration_due": "2026-03-14"}])
-    assert a_record(held).checks[0].calibration == "calibrated until 2026-03-14"
+    assert a_record(held, document).checks[0].calibration == "calibrated until 2026-03-14"
     gauge = {"name": "own rule", "step": "0.5 mm", "repeatability": "0.1 mm", "largest": "150 mm"}
     named = {**DOCUMENT, "gauge": {**gauge, "calibrated": "2026-01-15", "interval_months": 12}}
     (fact,) = [fact.text for fact in a_record([], named).facts if fact.label == "gauge"]
@@ -238,3 +241,74 @@ def test_a_line_of_points_is_told_point_by_point() -> None:
     few = core.part_record(core.job(rib(line={"offsets_mm": offsets[:20]})), [])
     (line,) = [fact.text for fact in few.facts if fact.label == "line offsets, mm"]
     assert line.startswith("0.0, 0.0; 50.0, 1.0") and line.count(";") == 19
+
+
+def test_a_signed_part_is_told_as_it_was_signed_with_what_came_later_beside_it():
+    """Another twist, more gaps, and a reading of before withdrawn: none changes what was signed."""
+    signed = a_record()
+    log = stamped(
+        [
+            *a_log(),
+            core.reopened("the customer asked"),
+            core.check_read("twist", 3.0, unit="°", gauge="level", limit="at most 1.0°", sd=0.1),
+            core.gaps_read([*[2.5] * (SITES - 1), "touching"]),
+            core.withdrawn("e3"),
+            core.corrected("e0", core.gaps_read([4.0] * SITES)),
+            core.note("seen by two"),
+        ]
+    )
+    found = a_record(log)
+    named = ("works", "readings", "checks", "state", "chance", "widest_gap_mm", "before", "now", "signed")
+    assert {n: getattr(found, n) for n in named} == {n: getattr(signed, n) for n in named}
+    assert (signed.later, signed.ahead) == ((), ())
+    texts = [one.text for one in found.later]
+    assert texts[:2] == ["the part was taken up again: the customer asked", "twist: 3.0° (at most 1.0°)"]
+    assert texts[2].endswith("; by station from 1: " + "2.5 mm, " * (SITES - 1) + "touching")
+    assert texts[3] == "withdrawn: gaps read"
+    assert texts[4] == "put right: gaps read; now gaps read; by station from 1: " + ", ".join(
+        ["4 mm"] * SITES
+    )
+    assert [one.entry["id"] for one in found.later] == [f"e{i}" for i in range(15, 20)]
+    assert found.remarks[-1].text == "seen by two"
+
+
+def test_a_part_that_is_taken_up_again_has_work_ahead_again():
+    log = stamped([*a_log(), core.reopened(), core.gaps_read(GAPS)])
+    found, now = a_record(log), core.refit(core.job(DOCUMENT), log)
+    assert [ahead.in_all for ahead in found.ahead] == [planned.total for planned in now.remaining] != []
+    assert (found.state, found.chance) == (a_record().state, a_record().chance)
+
+
+def test_earlier_sign_offs_stay_on_record():
+    log = stamped([*a_log(), core.reopened(), core.check_read("twist", 0.2), core.signed_off("B. Worker")])
+    found = a_record(log)
+    assert (found.sign_off_text.partition(",")[0], found.later) == ("Signed off by B. Worker", ())
+    texts = [remark.text for remark in found.remarks]
+    assert texts[-2:] == ["signed off by Zoë Łęcka, with concession: @ends as agreed", "taken up again"]
+
+
+def test_a_verdict_that_is_worked_out_otherwise_today_is_told_beside_that_of_the_sign_off():
+    log = [*a_log()[:-1], {**a_log()[-1], "verdicts": {"gaps": "outside"}}]
+    assert a_record(log).state != "outside"
+    told = "Signed off with gaps outside; worked out anew from the same readings:"
+    assert [text.startswith(told) for text in a_record(log).warnings][-1]
+
+
+def test_every_check_of_the_job_is_on_record_read_or_not():
+    """Its limits decide where nothing was written down; which parts of the set are due is told."""
+    checks = ["twist", "flatness", {"name": "length", "at_most": "401 mm", "sampling": "first and last"}]
+    place = {"id": "a", "part": 2, "of": 6}
+    log = stamped([core.check_read("flatness", 9.2), core.check_read("joint", "tight")])
+    flat, joint, twist, length = a_record(log, {**DOCUMENT, "checks": checks, "set": place}).checks
+    assert (flat.value, flat.unit, flat.sd, flat.limit) == (9.2, "mm", 0.03, "at most 1.00 mm")
+    assert (flat.verdict, flat.gauge, flat.label) == ("outside", "feeler leaves", "Rise off the bench plate")
+    assert (joint.verdict, joint.limit) == ("not decided", "")
+    assert (twist.value, twist.verdict, twist.latest) == (None, "not read", True)
+    assert (length.verdict, length.limit) == ("not due", "at most 401.0 mm, first and last")
+
+
+def test_sizes_are_told_in_words_and_the_place_in_the_set():
+    facts = a_record([], {**DOCUMENT, "set": {"id": "a", "part": 2, "of": 6}}).facts
+    told = {fact.label: fact.text for fact in facts}
+    assert (told["worked flange"], told["thickness"]) == ("40 mm", "1.5 mm")
+    assert told["in its set"] == "part 2 of 6" and not {"set id", "checks"} & set(told)

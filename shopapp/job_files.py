@@ -1,0 +1,43 @@
+"""Job documents from a folder: each is looked at whole, and taken into the shop whole or not at all."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import core
+
+MOST_BYTES = 20_000_000
+ENDINGS = ("json",)
+
+
+@dataclass(frozen=True)
+class JobFile:
+    """A file that was looked at. document : None where it cannot be taken; wrong : why, in a sentence"""
+
+    name: str
+    document: core.JobDocument | None
+    wrong: str = ""
+
+
+def looked_at(name: str, content: bytes) -> JobFile:
+    """What is in a file."""
+    try:
+        if len(content) > MOST_BYTES:
+            raise core.InputError(name, "the file", f"at most {MOST_BYTES} bytes are wanted")
+        return JobFile(name, core.read_document(content, field=name))
+    except core.InputError as error:
+        return JobFile(name, None, str(error).removeprefix(f"{name}: "))
+
+
+def is_there(shop: core.Shop, document: core.JobDocument) -> bool:
+    """Whether the shop has this job already, the same to the letter."""
+    same = (card for card in shop.parts() if card.name == document.job.name)
+    return any(shop.open(card.id).job_document == document.job.document for card in same)
+
+
+def take(shop: core.Shop, document: core.JobDocument) -> bool:
+    """Take it into the shop with its log, unless the shop has it; whether it was taken. Raises StoreError."""
+    if is_there(shop, document):
+        return False
+    shop.import_part(document.text())
+    return True

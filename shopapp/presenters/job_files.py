@@ -1,0 +1,161 @@
+"""A folder of jobs at once: what each file holds is looked at, then all without a mistake are taken."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import core
+from shopapp import job_files
+from shopapp.job_files import JobFile
+from shopapp.presenters import outlines, wording
+from shopapp.presenters.base import Presenter
+from shopapp.presenters.inventory_views import InventoryRow
+from shopapp.presenters.line_file_views import LineFileView
+from shopapp.presenters.pieces import OK, OVER, PLAIN, Fact, Header, Key
+from shopapp.presenters.record_work import JobFilesWork
+from shopapp.presenters.session import Session
+
+EMPTY = (
+    "There is no file with a job yet. Put files ending in .json into the folder {}, then look again. Each "
+    "holds a job, with or without its log, as “gapwright next” reads it."
+)
+WHOLE = "A job is taken with its log, whole or not at all. The file stays where it is."
+SOUND, THERE = "nothing is wrong with it", "in the shop"
+
+
+class JobFilesPresenter(Presenter[LineFileView]):
+    """Keys: open:NUMBER in the list, again, all (take all that are sound), take, list."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self._names: tuple[str, ...] | None = None
+        self._found: tuple[JobFile, ...] | None = None
+        self._compared: tuple[JobFile, ...] = ()
+        self._there: set[str] = set()
+        self._open: JobFile | None = None
+        self._wrong = self._said = ""
+        self.touches = {
+            "open": self._look_at,
+            "again": self._look,
+            "list": self._close,
+            "all": self._take_all,
+            "take": self._take_one,
+        }
+
+    def view(self, go: str = "") -> LineFileView:
+        """The list of files, or the job that is open."""
+        shown = self._list_view() if self._open is None else self._job_view(self._open)
+        return replace(shown, complaint=self.complaint, go=go)
+
+    def _list_view(self) -> LineFileView:
+        found = self._found or ()
+        self._compare(found)
+        waiting = self._found is None and bool(self._names)
+        empty = not self._names and not self._wrong
+        said = (EMPTY.format(self.session.folders.jobs.place),) if empty else (WHOLE,)
+        return LineFileView(
+            header=Header("Jobs from files", unit=""),
+            keys=(self._all_key(), Key("again", "Look again", why="for files that were put there meanwhile")),
+            listing=True,
+            rows=tuple(self._row(i, one) for i, one in enumerate(found)),
+            warnings=(self._wrong,) if self._wrong else (),
+            sentences=said,
+            question=self._said,
+            busy=f"Looking at {wording.count(len(self._names or ()), 'file')} …" if waiting else "",
+        )
+
+    def _all_key(self) -> Key:
+        sound = [one for one in self._found or () if self._to_take(one)]
+        text = f"Take all {len(sound)}" if len(sound) > 1 else "Take it" if sound else "Take all"
+        why = "those without a mistake" if sound else "none is there that the shop has not"
+        return Key("all", text, main=True, enabled=bool(sound), why=why)
+
+    def _row(self, i: int, one: JobFile) -> InventoryRow:
+        if one.document is None:
+            told = one.wrong.partition("; ")[0]
+            return InventoryRow(f"open:{i}", f"{one.name}: {told}", "a mistake", OVER)
+        state, what = (PLAIN, THERE) if one.name in self._there else (OK, SOUND)
+        return InventoryRow(f"open:{i}", f"{one.name}: {what}", one.document.job.name, state)
+
+    def _job_view(self, one: JobFile) -> LineFileView:
+        header, back = Header(one.name, unit=""), Key("list", "Back to the list", main=one.document is None)
+        if one.document is None:
+            return LineFileView(header, (back,), listing=False, warnings=(one.wrong,))
+        job, can = one.document.job, self._to_take(one)
+        return LineFileView(
+            header=header,
+            keys=(Key("take", "Take this job", main=True, enabled=can, why="" if can else THERE), back),
+            listing=False,
+            outline=outlines.with_worked_edge(job),
+            facts=_facts(one.document),
+            warnings=tuple(wording.capital(text) for text in job.warnings),
+            sentences=(WHOLE,),
+        )
+
+    def _to_take(self, one: JobFile) -> bool:
+        return one.document is not None and one.name not in self._there
+
+    def _close(self, _: str) -> None:
+        """Back to the list; it is looked through when it is first shown."""
+        self._open, self._said = None, ""
+        if self._names is None:
+            self._look("")
+
+    def _look(self, _: str) -> None:
+        """Ask for all files to be looked at, in a thread."""
+        self._found, self._names, self._wrong, self._said = None, (), "", ""
+        files = self.session.folders.jobs
+        try:
+            self._names = tuple(sorted(one.name for one in files.listing(job_files.ENDINGS)))
+        except OSError as error:
+            self._wrong = f"The folder cannot be read: {error.strerror or error}"
+        if self._names:
+            work = JobFilesWork(self.session.part_id, self._names, files.read, self._take_note)
+            self.session.ask_paper(work, "")
+
+    def _take_note(self, found: tuple[JobFile, ...]) -> None:
+        self._found = found
+
+    def _compare(self, found: tuple[JobFile, ...]) -> None:
+        """Once for each look: which of them the shop has already."""
+        if self._compared is not found:
+            shop, self._compared = self.session.shop, found
+            self._there = {
+                one.name for one in found if one.document and job_files.is_there(shop, one.document)
+            }
+
+    def _look_at(self, place: str) -> None:
+        self._open, self._said = (self._found or ())[int(place)], ""
+
+    def _take_one(self, _: str) -> None:
+        one = self._open
+        if one is None or one.document is None or not self._to_take(one):
+            raise core.InputError("job", None, "first touch a file with a job that the shop has not")
+        self._open = None
+        self._take((one,))
+
+    def _take_all(self, _: str) -> None:
+        """In the order of the list, so that the last one is the first on the bench."""
+        self._take(tuple(one for one in self._found or () if self._to_take(one)))
+
+    def _take(self, wanted: tuple[JobFile, ...]) -> None:
+        """One after the other; what was taken before a disk failed is taken."""
+        taken = 0
+        for one in wanted:
+            if one.document is not None:
+                taken += job_files.take(self.session.shop, one.document)
+                self._there.add(one.name)
+        self._said = f"{wording.capital(wording.count(taken, 'job'))} taken; on the bench now"
+
+
+def _facts(document: core.JobDocument) -> tuple[Fact, ...]:
+    job = document.job
+    sites = job.part.sites
+    return (
+        Fact("Part", job.name, big=True),
+        Fact("Metal", job.metal.name),
+        Fact("Length", wording.length(job.part.length_mm)),
+        Fact(f"{wording.capital(sites.label)}s", str(len(sites))),
+        Fact("Tolerance", wording.limit(job.tolerance_mm)),
+        Fact("Entries in its log", str(len(document.events))),
+    )

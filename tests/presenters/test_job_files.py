@@ -1,0 +1,130 @@
+"""A folder of jobs: looked through, each looked at, those without a mistake taken, nothing taken half."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+import pytest
+
+import core
+from shopapp.dropped import JOBS, DropFolder, DroppedInMemory
+from shopapp.presenters.bench import BenchPresenter
+from shopapp.presenters.job_files import JobFilesPresenter
+from shopapp.presenters.session import Session
+from tests.made_up import bowl, flange, rib
+from tests.presenters.conftest import key, settled
+
+NOON = datetime(2026, 3, 14, 12, 0, tzinfo=UTC)
+SITES = len(core.job(rib()).part.sites)
+
+
+def text(job, *events):
+    return core.write_document(job, events).encode()
+
+
+FILES = {
+    "b.json": text(rib(name="Begun rib"), core.pass_done("shrink", [1] * SITES)),
+    "c.json": text(rib(section__thickness="40 mm")),
+    "d.json": b"{",
+    "e.json": text(bowl(name="Bowl")),
+    "f.json": text(flange(name="Edge")),
+    "notes.txt": b"no job",
+}
+
+
+@pytest.fixture
+def session():
+    session = Session(core.Shop(core.MemoryFolder()), lambda: NOON)
+    session.folders.jobs = DroppedInMemory({name: (NOON, content) for name, content in FILES.items()})
+    return session
+
+
+@pytest.fixture
+def files(session):
+    assert BenchPresenter(session).press("jobs").go == "job_files"
+    files = JobFilesPresenter(session)
+    assert files.press("list").busy == "Looking at 5 files …"
+    settled(session)
+    return files
+
+
+def names(session):
+    return {card.name: card.event_count for card in session.shop.parts()}
+
+
+def test_every_file_is_listed_with_what_is_wrong_with_it(files, session):
+    view = files.view()
+    assert view.listing and not view.busy
+    assert [(row.value, row.state) for row in view.rows] == [
+        ("Begun rib", "ok"),
+        ("a mistake", "over"),
+        ("a mistake", "over"),
+        ("Bowl", "ok"),
+        ("Edge", "ok"),
+    ]
+    assert view.rows[1].label.startswith("c.json: section.thickness: ")
+    assert key(view, "all").text == "Take all 3" and names(session) == {}
+
+
+def test_those_without_a_mistake_are_taken_with_their_logs(files, session):
+    view = files.press("all")
+    assert view.question == "3 jobs taken; on the bench now"
+    assert names(session) == {"Begun rib": 1, "Bowl": 0, "Edge": 0}
+    assert not key(view, "all").enabled
+    assert [row.label for row in view.rows if row.value == "Bowl"] == ["e.json: in the shop"]
+    files.press("again")
+    settled(session)
+    assert not key(files.view(), "all").enabled and len(names(session)) == 3
+
+
+def test_one_is_looked_at_before_it_is_taken(files, session):
+    view = files.press("open:3")
+    assert view.outline is not None and not view.listing
+    assert {fact.label: fact.value for fact in view.facts}["Part"] == "Bowl"
+    view = files.press("take")
+    assert view.listing and view.question == "1 job taken; on the bench now"
+    assert names(session) == {"Bowl": 0}
+    assert not key(files.press("open:3"), "take").enabled
+    assert files.press("take").complaint and names(session) == {"Bowl": 0}
+
+
+def test_a_mistake_names_the_field_and_what_would_be_right(files, session):
+    (warning,) = files.press("open:1").warnings
+    assert warning.startswith("section.thickness: '40 mm' cannot be used; ")
+    (warning,) = files.press("open:2").warnings
+    assert "line 1" in warning
+    assert [k.name for k in files.view().keys] == ["list"]
+
+
+def test_an_empty_folder_says_where_to_put_files(session):
+    session.folders.jobs = DroppedInMemory(place=JOBS)
+    view = JobFilesPresenter(session).press("list")
+    assert "json into the folder job-files" in view.sentences[0] and not session.waiting
+
+
+def test_a_disk_that_fails_is_told_and_what_was_taken_is_taken(files, session, monkeypatch):
+    taken = session.shop.import_part
+
+    def fails(document):
+        if '"Bowl"' in document:
+            raise core.StoreError("disk", "is full")
+        return taken(document)
+
+    monkeypatch.setattr(session.shop, "import_part", fails)
+    view = files.press("all")
+    assert "is full" in view.complaint and names(session) == {"Begun rib": 1}
+    assert key(view, "all").text == "Take all 2"
+
+
+def test_the_folder_on_disk(session, tmp_path):
+    session.folders.jobs = DropFolder(tmp_path, JOBS)
+    files = JobFilesPresenter(session)
+    files.press("list")
+    (tmp_path / "job-files" / "e.json").write_bytes(FILES["e.json"])
+    files.press("again")
+    settled(session)
+    (tmp_path / "job-files" / "e.json").unlink()
+    assert [row.value for row in files.view().rows] == ["Bowl"]
+    assert key(files.view(), "all").text == "Take it"
+    files.press("again")
+    assert files.view().rows == ()
