@@ -43,7 +43,7 @@ from core.jobdoc import job
 from core.joblog import check_event
 from core.jobtypes import FINISHES, Job, RamSetting, ResponsePrior, Tool
 from core.kinds.base import Part, ReadOnMeridians, Sites, TurnedEdge
-from core.kinds.dish_document import METHODS
+from core.kinds.methods import WAYS
 from core.kinds.section_document import SHAPES, WORKED_FLANGES
 from core.kinds.template_edge import SIDES
 from core.known import Known, Library, library_from
@@ -123,12 +123,12 @@ __all__ = [
     "LINE_FILE_FORMS",
     "LINE_UNITS",
     "METALS",
-    "METHODS",
     "PROTRACTOR",
     "SHAPES",
     "SHEETS",
     "SIDES",
     "TEMPLATES",
+    "WAYS",
     "WORKED_FLANGES",
     "Advice",
     "Calibration",

@@ -113,7 +113,7 @@ class Check:
         return (place.part - 1) % int(self.sampling) == 0
 
 
-BAR, FLANGE, DISH = "section", "bend", "rings_mm"
+BAR, FLANGE, DISH, RIM = "section", "bend", "rings_mm", "rim"
 MARKS = (("none", True), ("dressed out", True), ("too deep", False))
 # The checks that the program knows by name.
 CHECKS: tuple[Check, ...] = (
@@ -122,7 +122,7 @@ CHECKS: tuple[Check, ...] = (
     Check("flatness", "Rise off the bench plate", "feeler leaves", "mm", 0.03, high=1.0, of=BAR, bow=True),
     Check("plate", "Rise of the plate off the bench", "feeler leaves", "mm", 0.03, high=1.0, of=FLANGE),
     Check("height", "Height of the flange, least", "steel rule", "mm", 0.15, decimals=1, of=FLANGE),
-    Check("rim", "Diameter of the rim, mean of four", "steel rule", "mm", 0.3, decimals=1, of=DISH),
+    Check(RIM, "Diameter of the rim, mean of four", "steel rule", "mm", 0.3, decimals=1, of=DISH),
     Check("round", "Rim out of round, largest less least", "steel rule", "mm", 0.3, None, 2.0, 1, of=DISH),
     Check("surface marks", "Surface marks", "eye and fingernail", answers=MARKS, required=True, photo=True),
     Check("thickness", "Thinnest place", "micrometer", "mm", 0.01),
@@ -137,8 +137,21 @@ def usual_checks(part: Any) -> tuple[Check, ...]:
     return tuple(check for check in CHECKS if check.usual and (not check.of or hasattr(part, check.of)))
 
 
-def checks_from(fields: Fields, part: Any) -> tuple[Check, ...]:
+def limited(check: Check, part: Any, tolerance_mm: float) -> Check:
+    """A check of the rim's diameter without limits of its own: as wanted, a tolerance of the gaps either side
+    (common practice, no source)."""
+    if check.name != RIM or not hasattr(part, "rim_radius_mm") or (check.low, check.high) != (None, None):
+        return check
+    wanted, either = 2.0 * part.rim_radius_mm, 2.0 * tolerance_mm
+    return replace(check, low=wanted - either, high=wanted + either)
+
+
+def checks_from(fields: Fields, part: Any, tolerance_mm: float) -> tuple[Check, ...]:
     """The checks in "checks" of a job: names of the table, or objects. Raises InputError naming the field."""
+    return tuple(limited(check, part, tolerance_mm) for check in _named(fields, part))
+
+
+def _named(fields: Fields, part: Any) -> tuple[Check, ...]:
     if not fields.has("checks"):
         return usual_checks(part)
     path = fields.path("checks")

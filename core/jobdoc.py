@@ -75,8 +75,8 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     machine = machine_from(fields.part_or_none("machine"), metal)
     finish = chosen(fields.get("finish", Job.finish), "finish", FINISHES)
     sets = _sets(fields, machine)
-    tool = sets[0]
-    part = KINDS[kind](fields, _setting(tool, metal))
+    tool, takes = sets[0], _takes(fields, metal, sets)
+    part = KINDS[kind](fields, _setting(tool, metal, takes))
     thinnest = float(np.min(part.thickness_mm(np.zeros(len(part.sites)))))
     choice = choose_tools(sets, part, metal, finish, thinnest, machine)
     limits = limits_from(fields.part_or_none("limits"), metal, choice.tools["shrink"], thinnest)
@@ -86,7 +86,7 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     response = _response(fields.part_or_none("response"), choice.tools)
     confidence = fields.number("confidence", Job.confidence, 0.5, 0.9999)
     risk = fields.number("overshoot_risk", Job.overshoot_risk, 0.0, 0.5)
-    checks, place = checks_from(fields, part), _place(fields.part_or_none("set"))
+    checks, place = checks_from(fields, part, tolerance), _place(fields.part_or_none("set"))
     _finish(fields)
     odd = doubts(part, choice, limits, template, gauge, tolerance)
     unfit = misfits(part, metal, choice.tools, choice.actions, machine)
@@ -98,7 +98,7 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
         metal=metal,
         tool=_on(tool, machine),
         tools={action: _on(each, machine) for action, each in choice.tools.items()},
-        under={a: part if t == tool else _under(given, kind, t, metal) for a, t in choice.tools.items()},
+        under=_under(given, kind, (metal, takes), part, tool, choice.tools),
         actions=choice.actions,
         smoother=choice.smoother,
         choice=choice.why,
@@ -167,13 +167,32 @@ def _on(tool: Tool, machine: Machine | None) -> Tool:
     return replace(tool, strokes_per_minute=machine.rate(tool.strokes_per_minute))
 
 
-def _setting(tool: Tool, metal: Metal) -> Setting:
-    return Setting(tool.patch_length_mm, tool.patch_depth_mm, tool.strain_per_stroke, metal.poisson)
+def _takes(fields: Fields, metal: Metal, sets: list[Tool]) -> dict[str, float]:
+    """By action that some set does, the strain that the metal takes in all; folds have no part in that."""
+    limits = limits_from(fields.part_or_none("limits"), metal, sets[0], 1.0)
+    able = {action for tool in sets for action in tool.actions}
+    return {action: limits.most_in_all(action).strain for action in ACTIONS if action in able}
 
 
-def _under(given: Any, kind: str, tool: Tool, metal: Metal) -> Part:
-    """The part as another set strains it; what is odd in its own fields has been said."""
-    return KINDS[kind](Fields(given), _setting(tool, metal))
+def _setting(tool: Tool, metal: Metal, takes: Mapping[str, float]) -> Setting:
+    patch = tool.patch_length_mm, tool.patch_depth_mm
+    return Setting(*patch, tool.strain_per_stroke, metal.poisson, takes)
+
+
+def _under(
+    given: Any,
+    kind: str,
+    of: tuple[Metal, Mapping[str, float]],
+    part: Part,
+    tool: Tool,
+    tools: Mapping[str, Tool],
+) -> dict[str, Part]:
+    """By action, the part as its set strains it, made anew where that is another set than the first, of whose
+    fields what is odd has been said. of : the metal and what it takes"""
+    return {
+        action: part if each == tool else KINDS[kind](Fields(given), _setting(each, *of))
+        for action, each in tools.items()
+    }
 
 
 def _response(fields: Fields | None, tools: Mapping[str, Tool]) -> ResponsePrior:

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from core.checks import Check
 from core.events import ACTIONS
-from core.kinds.base import Part
+from core.kinds.base import FoldedByTool, Part
 from core.limits import Limits
 from core.machine import Machine
 from core.metals import Metal
@@ -104,7 +104,7 @@ class ResponsePrior:
     p of work ~ m**p (mean, sd); log response lost between two neighbours struck in the same pass (mean, sd);
     hardening, loss of log response per unit of accumulated edge strain (mean, sd);
     scatter of one stroke, as a fraction of its work. ``scale`` multiplies the first guess of an
-    (action, bite). ``shared`` : what parts alike told of all but unevenness and neighbours, in place of the
+    (action, bite). ``shared`` : what parts alike told of all but unevenness, in place of the
     above. ``seen`` : what has been seen elsewhere, by which all this is conditioned.
     """
 
@@ -174,6 +174,15 @@ class Job:
         """Strokes of a whole pass with these counts, one a site, each for every spot of its site."""
         spots = self.part.sites.spots(self.tools[action].patch_length_mm)
         return round(float(spots @ np.asarray(strokes, dtype=float)))
+
+    def fold_rad(self, action: str, bite: str) -> float:
+        """First guess of what one stroke turns a patch's length where the tool folds, 0 for other parts."""
+        part = self.part
+        return (
+            part.fold_per_strain_rad * self.tools[action].strain(bite)
+            if isinstance(part, FoldedByTool)
+            else 0.0
+        )
 
     def net_strain(self, work: Array) -> Array:
         """(n,) edge strain that goes with this work (n,), signed, each action by its own tool."""

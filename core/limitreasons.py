@@ -12,7 +12,8 @@ from core.advice import DOING, WITHIN
 from core.estimate.fit import Fit
 from core.estimate.response import SIGN, Stroking
 from core.jobtypes import Job
-from core.limits import WEAK, Held, Limit
+from core.kinds.base import ReadOnMeridians
+from core.limits import COMMON, WEAK, Held, Limit
 from core.planned import Pass
 
 Array = NDArray[np.float64]
@@ -126,8 +127,25 @@ def _about_used_up(job: Job, used: Used) -> list[str]:
     )
     return [
         f"The metal is used up before the part is within its tolerance: {held}. No further pass helps there: "
-        "a larger radius, or metal that takes more, is wanted."
+        f"a larger radius, or metal that takes more, is wanted.{_other_method(job)}{_raised(used)}"
     ]
+
+
+def _other_method(job: Job) -> str:
+    if not isinstance(job.part, ReadOnMeridians):
+        return ""
+    takes = {action: job.limits.most_in_all(action).strain for action in job.actions}
+    other = job.part.other_method(takes)
+    return f" Another method would do, from a disc of its own: {other}." if other else ""
+
+
+def _raised(used: Used) -> str:
+    """Limits that are no figure of this metal may be set higher by whoever knows better."""
+    names = dict.fromkeys(limit.name for _, limit in used if COMMON in limit.source and not limit.own)
+    if not names:
+        return ""
+    which = " and ".join(names)
+    return f" A shop that knows its metal may set {which} itself: that one is common practice."
 
 
 def _about_hold(job: Job, held: Held) -> str:

@@ -13,6 +13,7 @@ from core.events import pass_done
 from core.joblog import check_event
 from core.jobtypes import Job
 from core.limits import LimitUse
+from core.planned import Pass
 
 
 @dataclass(frozen=True)
@@ -39,6 +40,13 @@ class StrokesUse:
             return use
         folds = job.limits.shrink_per_stroke
         return use.at_least(job.tools[action].strain(bite) / folds.strain, folds, counts > 0)
+
+    def after(self, passes: Sequence[Pass]) -> LimitUse:
+        """With the next of these passes, or as the part is where none is planned."""
+        if not passes:
+            return self.at_rest()
+        first = passes[0]
+        return self(first.action, first.bite, first.strokes.tolist(), first.anneal_first)
 
     def at_rest(self) -> LimitUse:
         """As the part is, without another stroke."""

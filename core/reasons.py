@@ -6,11 +6,12 @@ from math import isnan, nan
 
 import numpy as np
 
-from core.advice import BAND, CLOSE, DOING, UNMEASURED, WITHIN, Reseat, Response, Suspect
+from core.advice import BAND, CLOSE, UNMEASURED, WITHIN, Reseat, Response, Suspect
 from core.estimate.careful import turned_round
 from core.jobtypes import Job
+from core.kinds.base import FoldedByTool, Sites
 from core.planned import Pass
-from core.units import format_band, format_length, format_limit
+from core.units import format_angle, format_band, format_length, format_limit
 
 NOTICEABLE = 0.05  # a response nearer to what was expected is not worth a sentence
 
@@ -35,7 +36,6 @@ def reasons_for(
     barred : whether limits of the metal, which have a sentence of their own, keep it from its tolerance;
     begun : whether anything was done or read.
     """
-    label = job.part.sites.label
     said = [
         f"As reckoned the widest gap is {format_length(widest_mm)}, within the tolerance before a gap is "
         "read: see that line and unit are right, and read the gaps before any pass."
@@ -52,12 +52,12 @@ def reasons_for(
     if reseat is not None:
         said.append(_about_seating(reseat, job.tolerance_mm))
     if last is not None:
-        said.extend(_about_response(response[last]))
+        said.extend(_about_response(job.part.sites, response[last]))
     if verdict != WITHIN:
         said.extend(_about_change(job, before, now, widest_mm))
-        said.extend(_about_order(label, now))
+        said.extend(_about_order(job.part.sites, now))
         said.extend(_about_holding_back(job, now))
-        said.extend(_about_widening(widest_mm, now))
+        said.extend(_about_widening(job.part.sites, widest_mm, now))
         said.extend(_about_the_end(job.tolerance_mm, now, barred))
     if verdict == CLOSE:
         said.append(
@@ -103,9 +103,11 @@ def _but_for_its_sign(suspect: Suspect) -> str:
     return ", where the other sign would fit" if fits else ""
 
 
-def _about_response(response: Response) -> list[str]:
+def _about_response(sites: Sites, response: Response) -> list[str]:
     off = response.ratio - 1.0
-    which = f"The {response.bite} {response.action} bite"
+    folds = response.action not in sites.words(response.action)
+    which = f"The {response.bite} bite, {sites.doing(response.action)}," if folds else ""
+    which = which or f"The {response.bite} {response.action} bite"
     if abs(off) < NOTICEABLE:
         return [f"{which} does what was expected of it ({response})."]
     more = "more" if off > 0 else "less"
@@ -119,9 +121,12 @@ def _about_change(job: Job, before: tuple[Pass, ...], now: tuple[Pass, ...], wid
         return []
     first, was = now[0], before[0]
     if first.action != was.action:
+        sites = job.part.sites
+        is_to, not_to = (sites.done_by(p.action, p.strokes) for p in (first, was))
         return [
-            f"The next pass is to {first.action}, not to {was.action} as planned: the readings leave "
-            f"{DOING[first.action]} to do {_places(label, first)}{_and_after(now)}."
+            f"The next pass is to {is_to}, not to {not_to} as planned: the readings leave "
+            f"{sites.doing(first.action, first.strokes)} to do {_places(label, first)}"
+            f"{_and_after(sites, now)}."
         ]
     if first.bite != was.bite:
         return [_other_bite(job, first, was, widest_mm)]
@@ -142,21 +147,21 @@ def _other_bite(job: Job, first: Pass, was: Pass, widest_mm: float) -> str:
     return f"The next pass takes the {first.bite} bite instead of the {was.bite} one: {why}; {leaves}."
 
 
-def _and_after(now: tuple[Pass, ...]) -> str:
+def _and_after(sites: Sites, now: tuple[Pass, ...]) -> str:
     other = _other(now)
-    return f", before the {DOING[other]}" if other else ", and nothing else"
+    return f", before the {sites.doing(other.action, other.strokes)}" if other else ", and nothing else"
 
 
-def _about_order(label: str, now: tuple[Pass, ...]) -> list[str]:
+def _about_order(sites: Sites, now: tuple[Pass, ...]) -> list[str]:
     """Where the part needs both actions: which comes first, where, and why not both at once."""
-    other = _other(now)
-    if other is None:
+    later = _other(now)
+    if later is None:
         return []
-    first = now[0]
-    later = next(p for p in now if p.action == other)
+    first, label = now[0], sites.label
     return [
-        f"The part needs both actions, and one tool does one of them: {DOING[first.action]} "
-        f"{_places(label, first)} comes first, {DOING[other]} {_places(label, later)} after it."
+        f"The part needs both actions, and one tool does one of them: "
+        f"{sites.doing(first.action, first.strokes)} {_places(label, first)} comes first, "
+        f"{sites.doing(later.action, later.strokes)} {_places(label, later)} after it."
     ]
 
 
@@ -164,37 +169,46 @@ def _about_holding_back(job: Job, now: tuple[Pass, ...]) -> list[str]:
     """Why a pass does not do all that its action has to do, where no limit of the metal says so."""
     if not now or now[0].held or isnan(now[0].overshoot_risk):
         return []
-    action = now[0].action
+    action, sites = now[0].action, job.part.sites
     if not any(p.action == action for p in now[1:]):
         return []
+    part = job.part
+    if isinstance(part, FoldedByTool) and action not in sites.words(action, now[0].strokes):
+        step = format_angle(part.fold_per_pass_rad, 0)
+        return [
+            f"The next pass folds no more than about {step} on purpose: what a stroke folds is read before "
+            "much is folded."
+        ]
     other = "stretch" if action == "shrink" else "shrink"
-    back = f"stays, for no bite at hand does the {DOING[other]}."
+    does, undoes = (sites.doing(a, now[0].strokes) for a in (action, other))
+    back = f"stays, for no bite at hand does the {undoes}."
     if job.bites(other):
         chance = f"{100.0 * job.overshoot_risk:.2g} %"
-        back = f"has to be taken back by {DOING[other]}. The chance of that is kept to {chance}."
+        back = f"has to be taken back by {undoes}. The chance of that is kept to {chance}."
     return [
-        f"The next pass leaves some of the {DOING[action]} to a later one on purpose: its strokes may do "
+        f"The next pass leaves some of the {does} to a later one on purpose: its strokes may do "
         f"more than is expected of them, and what is overdone {back}"
     ]
 
 
-def _about_widening(widest_mm: float, now: tuple[Pass, ...]) -> list[str]:
+def _about_widening(sites: Sites, widest_mm: float, now: tuple[Pass, ...]) -> list[str]:
     """The first pass of the plan that leaves a wider gap than it finds, and what makes up for it."""
     found_mm = (widest_mm, *(p.expected_gap_mm for p in now))
     for k, (planned, gap_mm) in enumerate(zip(now, found_mm, strict=False)):
         if not planned.expected_gap_mm > (1.0 + NOTICEABLE) * gap_mm:  # NaN where it is not known
             continue
-        which = "The next pass" if k == 0 else f"A later pass ({planned.action}, {_strokes(planned.total)})"
+        done = sites.done_by(planned.action, planned.strokes)
+        which = "The next pass" if k == 0 else f"A later pass ({done}, {_strokes(planned.total)})"
         grows = f"from {format_length(gap_mm)} to about {format_length(planned.expected_gap_mm)}"
-        return [f"{which} widens the gap on the way, {grows}: {_why_wider(now[k:])}."]
+        return [f"{which} widens the gap on the way, {grows}: {_why_wider(sites, now[k:])}."]
     return []
 
 
-def _why_wider(ahead: tuple[Pass, ...]) -> str:
+def _why_wider(sites: Sites, ahead: tuple[Pass, ...]) -> str:
     """ahead : the pass that widens the gap and those after it."""
-    first, other, last = ahead[0].action, _other(ahead), format_length(ahead[-1].expected_gap_mm)
+    other, last = _other(ahead), format_length(ahead[-1].expected_gap_mm)
     if other is not None:
-        hidden, by = f"the {DOING[other]} still to do", f"the {DOING[first]} still to do"
+        hidden, by = (f"the {sites.doing(p.action, p.strokes)} still to do" for p in (other, ahead[0]))
         until = f"shows in full until it is done; then about {last} is left"
         return f"{hidden} was partly hidden by {by}, and {until}"
     return (
@@ -218,9 +232,9 @@ def _about_the_end(tolerance_mm: float, now: tuple[Pass, ...], barred: bool) -> 
     ]
 
 
-def _other(passes: tuple[Pass, ...]) -> str | None:
-    """The action that follows that of the first pass, if another one does."""
-    return next((p.action for p in passes if p.action != passes[0].action), None)
+def _other(passes: tuple[Pass, ...]) -> Pass | None:
+    """The first pass of the action that follows that of the first pass, if another one does."""
+    return next((p for p in passes if p.action != passes[0].action), None)
 
 
 def _places(label: str, planned: Pass) -> str:

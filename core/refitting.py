@@ -17,9 +17,9 @@ from core.heldup import all_ahead, misfit_reasons, misfits_of
 from core.jobtypes import Job
 from core.learned import learned, told_by
 from core.limitreasons import folds_always, limit_reasons, used_up
-from core.limits import LimitUse
 from core.limituse import StrokesUse
-from core.lobing import lobing, lobing_reasons, meridians, planned_from
+from core.lobestold import counted, planned_from
+from core.lobing import lobing, lobing_reasons
 from core.oddresponse import odd_round
 from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import changes_left, minutes_left
@@ -28,16 +28,17 @@ from core.plan.passes import planned_passes
 from core.planned import Pass, Smoothing
 from core.reachable import reach
 from core.readings.lobes import lobe_rows
-from core.readings.offering import layout_of, widest_gaps
+from core.readings.offering import layout_of, readable_mm, widest_gaps
 from core.readings.reading import readings_of
 from core.readings.rounds import Countered, PassDone, Round, Rounded, Step, in_force, laid_out
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
+from core.rimdoubt import rim_doubt
 from core.rounddoubts import doubted, fit_or_explain, round_doubts, rounds_since, tells, told_enough
 from core.shown import Shown
 from core.smoothing import READ_FIRST, read_first, smoothing_for, smoothing_reasons
 from core.taken import Taken, taken_in, taken_reasons, with_taken
-from core.toolreasons import tool_reasons
+from core.toolreasons import none_done, tool_reasons
 from core.verdict import Fitness, decide, fitness
 
 Array = NDArray[np.float64]
@@ -56,18 +57,25 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     taken = taken_in(live)
     started = with_taken(job, taken)
     fitted = fit_or_explain(started, steps)
-    now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), meridians(started, steps))
+    now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), counted(started, steps, fitted))
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
-    planned = () if told == WITHIN or read_first(steps, told) else _planned(started, steps, fitted)
-    open_doubt = told == WITHIN and (doubted(started, steps, fitted) or odd_round(started, steps, fitted))
-    verdict = CLOSE if open_doubt else told
+    within = told == WITHIN
+    planned = () if within or read_first(steps, told) else _planned(started, steps, fitted)
+    rim = rim_doubt(started, steps) if within else ""
+    doubts = rim or (within and (doubted(started, steps, fitted) or odd_round(started, steps, fitted)))
+    verdict = CLOSE if doubts else told
     _SHOWN.keep(job, [*taken, *steps], planned)
     beside = foreseen(started, steps, bows, fitted, planned)
     advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))
     ahead = all_ahead(advice)
     misfits = misfits_of(job, live, ahead)
     reasons = _reasons(started, steps, fitted, advice, beside.read)
-    said = (*misfit_reasons(misfits, ahead), *reasons, *taken_reasons(started, job, taken))
+    said = (
+        *misfit_reasons(misfits, ahead),
+        *([rim] if rim else []),
+        *reasons,
+        *taken_reasons(started, job, taken),
+    )
     return replace(advice, misfits=misfits, reasons=said)
 
 
@@ -109,14 +117,14 @@ def _advised(
         suspects=suspects,
         reseat=reseat,
         reasons=(),
-        warnings=job.warnings + _doubts(fitted) + round_doubts(job, steps, fitted),
+        warnings=job.warnings + round_doubts(job, steps, fitted),
         side_effects=beside.now,
         side_effects_then=beside.then,
         side_effects_end=beside.end,
         counter=counter_work(job, beside.now, beside.end, by, beside.twist_rad),
         counter_then=counter_work(job, beside.then, beside.end, by, beside.twist_then_rad),
         edge_strain=fitted.edge.total,
-        limit_use=_limit_use(use, remaining),
+        limit_use=use.after(remaining),
         thickness_mm=job.part.thickness_mm(job.net_strain(done)),
         thickness_then_mm=job.part.thickness_mm(job.part.asked_strain()),
         passes_done=sum(isinstance(s, PassDone) for s in steps),
@@ -126,7 +134,7 @@ def _advised(
         change_minutes=change_minutes,
         smoothing=smoothing,
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
-        lobing=lobing(job, steps, fitted),
+        lobing=lobing(job, steps, fitted, verdict == WITHIN),
         told=told_by(fitted),
         reach=reach(job),
         use_of=use,
@@ -153,7 +161,7 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
             advice.suspects,
             advice.reseat,
             advice.widest_gap_mm,
-            barred=bool(used) or lobes_alone or (not plan and folds_always(job)),
+            barred=bool(used) or lobes_alone or (not plan and (folds_always(job) or none_done(job))),
             begun=bool(steps),
         ),
         *limit_reasons(job, fitted, plan, verdict, used),
@@ -173,9 +181,10 @@ def _last_seat(job: Job, steps: list[Step], fitted: Fit) -> Array | None:
 
 
 def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
-    """The plan as it is once these steps are done and read; none where lobes are all that is left."""
+    """The plan as it is once these steps are done and read; none where lobes are all that is left, nor where
+    no tool does any of the work that the part was to have."""
     belief = planned_from(job, steps, fitted)
-    if belief is None:
+    if belief is None or none_done(job):
         return ()
     outlook = Outlook(Goal(job), fitted.model, belief, fitted.strain, fitted.edge)
     return planned_passes(outlook, _mounted(steps))
@@ -225,8 +234,7 @@ def _reseat(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> Reseat | 
     step, said = rounds[0]
     if len(said.seat) < 2:  # a template without play
         return None
-    layout = layout_of(job.part, job.template)
-    places = layout.points_mm[layout.readable]
+    places = readable_mm(job.part, job.template)
     here = readings_of(job.part, step.template, fitted.belief.mean[: fitted.sites], said.seat, places)
     seated_mm = float(np.max(np.abs(here.deviation_mm)))
     if seated_mm <= job.tolerance_mm:
@@ -256,20 +264,6 @@ def _expected_readings(job: Job, now: Fitness) -> tuple[Array, Array]:
     return mean, sd
 
 
-def _limit_use(use: StrokesUse, passes: tuple[Pass, ...]) -> LimitUse:
-    """With the next pass, or as the part is where none is planned."""
-    if not passes:
-        return use.at_rest()
-    first = passes[0]
-    return use(first.action, first.bite, first.strokes.tolist(), first.anneal_first)
-
-
-def _doubts(fitted: Fit) -> tuple[str, ...]:
-    if fitted.converged:
-        return ()
-    return ("The refit did not settle; the readings contradict one another more than they should.",)
-
-
 def _history(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> tuple[float, ...]:
     """One entry a pass done: widest gap by the last round after it, NaN where none was read."""
     passes, round_after = 0, {}
@@ -289,8 +283,7 @@ def _widest(job: Job, steps: list[Step], fitted: Fit, rounds: list[int]) -> dict
         return {}
     works = np.array([fitted.beliefs[k].mean[: fitted.sites] for k in rounds])
     seats = np.array([fitted.rounds[k].seat for k in rounds])
-    layout = layout_of(job.part, job.template)
-    places, part = layout.points_mm[layout.readable], job.part
+    places, part = readable_mm(job.part, job.template), job.part
     lobes = [
         lobe_rows(part, job.template, places, step.meridian_rad) @ fitted.rounds[k].lobes
         for k, step in ((k, steps[k]) for k in rounds)

@@ -26,6 +26,8 @@ CLEARLY = 3.0  # standard deviations
 MANY, MANY_SHARE = 4, 0.3  # readings set aside, and their share of a round
 SLIPS = {"ten times too large": 0.1, "ten times too small": 10.0}
 
+UNSETTLED = "The refit did not settle; the readings contradict one another more than they should."
+
 
 def rounds_since(steps: list[Step]) -> list[int]:
     """Indices of the rounds read since the last pass, smoothing, counter-work or step against lobes, newest
@@ -102,7 +104,7 @@ def round_doubts(job: Job, steps: list[Step], fitted: Fit) -> tuple[str, ...]:
             asked = _signs_of(job, step, found) or _slip_of(job, steps, k, count)
             said.append(asked or _contradicted(job, step, count))
     odd = "" if said else odd_round(job, steps, fitted)
-    return (*said, odd) if odd else tuple(said)
+    return tuple(sentence for sentence in (UNSETTLED * (not fitted.converged), *said, odd) if sentence)
 
 
 def fit_or_explain(job: Job, steps: list[Step]) -> Fit:

@@ -14,6 +14,14 @@ Array = NDArray[np.float64]
 _ING = {"shrink": "shrinking", "stretch": "stretching"}
 
 
+def none_done(job: Job) -> bool:
+    """Whether all the work that the part asks for wants an action that no tool does: strokes of the other
+    would only spoil it."""
+    most = float(np.max(np.abs(job.part.target), initial=0.0))
+    able = missing_actions((), job.part.target, most)
+    return bool(able) and not any(action in job.actions for action in able)
+
+
 def tool_reasons(
     job: Job, work: Array, passes: tuple[Pass, ...], verdict: str, begun: bool
 ) -> tuple[str, ...]:

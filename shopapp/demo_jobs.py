@@ -80,7 +80,7 @@ def demo_jobs() -> dict[str, dict[str, Any]]:
             {
                 "kind": "flange",
                 "outline": {"rim": "400 mm"},
-                "height": "20 mm",
+                "height": "16 mm",
                 "angle": "90 deg",
                 "inside_radius": "3 mm",
                 "pitch": "80 mm",

@@ -10,17 +10,22 @@ import numpy as np
 
 import core
 from shopapp.cautions import IN_A_LINE
-from shopapp.presenters import bow_facts, feeding, responses, wording
+from shopapp.presenters import bow_facts, disc_facts, feeding, lobe_views, responses, turned_edge, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.part_words import words_of
-from shopapp.presenters.steps import ONCE_IT_FITS
+from shopapp.presenters.steps import ONCE_IT_FITS, rounding
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from core import Advice, Job, Pass, Suspect, Tool, Zone
 
-WORKS = {"shrink": "press together", "stretch": "pull apart"}
+WORKS = {
+    "shrink": "shrink (press together)",
+    "stretch": "stretch (pull apart)",
+    "fold up": "fold up with the tool",
+    "fold back": "fold back with the tool",
+}
 NO_PASS = {"within": "no pass is wanted", "too close to call": "no pass before the gaps are read again"}
 NOTHING = 0.02  # share of the most that a station wants, below which it wants nothing worth saying
 
@@ -37,7 +42,7 @@ def next_lines(job: Job, advice: Advice, live: Sequence[dict[str, Any]] = ()) ->
         *_sides(job, advice),
         *_reseat(job, advice),
         *(f"  starts from: {source}" for source in responses.sources(job, live)),
-        *_learned(advice),
+        *_learned(job, advice),
         *_cautions(advice),
         *_pass(job, advice),
         *_later(job, advice),
@@ -61,9 +66,10 @@ def _sides(job: Job, advice: Advice) -> Iterator[str]:
     """Where the edge is to get shorter and where longer, before the first pass can go to the wrong side."""
     if advice.passes_done:
         return
-    disc = getattr(job.part, "disc_diameter_mm", None)
-    if disc is not None:
-        yield f"  cut the disc about {disc:.0f} mm across (reckoned on the face that the template is held to)"
+    for fact in (*disc_facts.blank(job), *disc_facts.circles(job)):
+        yield f"  {fact.label[0].lower()}{fact.label[1:]}: {fact.value}"
+    if isinstance(job.part, core.ReadOnMeridians):
+        yield "  (reckoned on the face that the template is held to)"
     target = np.where(_folded(job), 0.0, job.part.target)
     least = NOTHING * max(target.max(), -target.min())
     ways = (("shorter", target > least), ("longer", target < -least))
@@ -94,10 +100,10 @@ def _reseat(job: Job, advice: Advice) -> Iterator[str]:
         yield f"  {seat.text}"
 
 
-def _learned(advice: Advice) -> Iterator[str]:
+def _learned(job: Job, advice: Advice) -> Iterator[str]:
     for response in advice.response.values():
         if response.known:
-            yield f"  {response.action}, {response.bite} bite: {response}"
+            yield f"  {job.part.sites.done_by(response.action)}, {response.bite} bite: {response}"
 
 
 def _cautions(advice: Advice) -> Iterator[str]:
@@ -111,6 +117,10 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     if advice.smooth_now is not None:
         yield from _smoothing(job, advice)
         return
+    step = rounding(advice)
+    if planned is None and step is not None:
+        yield f"  no even pass is wanted; next: {lobe_views.text(step)}"
+        return
     if planned is None:
         yield f"  {NO_PASS.get(advice.verdict, 'no pass is planned: why is said below')}"
         return
@@ -118,21 +128,19 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
         core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm),
         job.tools[planned.action],
     )
+    words = job.part.sites.words(planned.action, planned.strokes)
     what = f"not to be run as it stands; {ONCE_IT_FITS}, the next pass" if advice.misfits else "next pass"
     yield (
-        f"  {what}: {planned.action} ({WORKS[planned.action]}), {planned.bite} bite, "
-        f"{_strokes(planned.total)}; expected widest gap {gap}{_beside(planned)}"
+        f"  {what}: {', '.join(WORKS[word] for word in words)}, {planned.bite} bite, "
+        f"{_strokes(planned.total)}; expected widest gap {gap}{_beside(job, planned)}"
     )
     yield from _setting(tool, planned.bite)
     if planned.change_minutes is not None:
         yield f"  change the tool to it before{_takes(planned.change_minutes)}"
     if planned.anneal_first:
         yield f"  {wording.anneal(planned)}; log that"
+    yield from _counts(job, advice, planned)
     label = job.part.sites.label
-    yield f"  {label:>7}  at mm     strokes"
-    places, folded = _marked(job), _folded(job)
-    for i, (place, count) in enumerate(zip(places, planned.strokes, strict=True)):
-        yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}{'  fold with the tool' * bool(folded[i] and count)}"
     rate = tool.strokes_per_minute if isnan(planned.strokes_per_minute) else planned.strokes_per_minute
     assumed = rate == tool.strokes_per_minute and not _rate_given(job, tool)
     why = " (assumed: the tool's own rate is not said)" if assumed else ""
@@ -141,15 +149,36 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     yield f"  with its gaps it takes about {wording.minutes(planned.minutes)}, anneals not counted"
 
 
+def _counts(job: Job, advice: Advice, planned: Pass) -> Iterator[str]:
+    """Strokes site by site, where they go, and what they are there."""
+    label, round_ = job.part.sites.label, job.part.sites.round_mm is not None
+    yield f"  {label:>7}  at mm     strokes{'  depth stop' * round_}"
+    folded = job.part.sites.folded(planned.strokes)
+    for i, (place, count) in enumerate(zip(_marked(job), planned.strokes, strict=True)):
+        how = disc_facts.stop_text(job, planned.action, i) if count else ""
+        how = "fold with the tool" if i in folded else how
+        yield f"  {i + 1:7d}  {place:8.1f}  {count:6d}  {how}".rstrip()
+    if round_:
+        yield (
+            "  at: radius half-way across the ring, from the middle of the disc; strokes on each spot all "
+            "round; depth stop: how far in from the disc's edge the patch reaches, rows side by side share "
+            "the strokes"
+        )
+    for fact in turned_edge.fold_facts(job, advice, planned):
+        yield f"  {fact.label.lower()}: {fact.value}"
+
+
 def _folded(job: Job) -> NDArray[np.bool_]:
     """(n,) where the tool folds and strokes on the edge do not turn it."""
-    return np.asarray(getattr(job.part, "folded", np.zeros(len(job.part.sites), dtype=bool)))
+    return job.part.sites.folded_up("shrink") != 0.0
 
 
 def _marked(job: Job) -> NDArray[np.float64]:
     """(n,) where each site is marked, mm: along the edge, or from the middle of the flat disc."""
-    rings = getattr(job.part, "rings_mm", None)
-    return job.part.sites.position_mm if rings is None else 0.5 * (rings[1:] + rings[:-1])
+    part = job.part
+    if not isinstance(part, core.ReadOnMeridians):
+        return part.sites.position_mm
+    return 0.5 * (part.rings_mm[1:] + part.rings_mm[:-1])
 
 
 def _setting(tool: Tool, bite: str) -> Iterator[str]:
@@ -180,8 +209,9 @@ def _later(job: Job, advice: Advice) -> Iterator[str]:
     for number, planned in enumerate(advice.remaining[1:], start=advice.passes_done + 2):
         gap = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
         anneal = "anneal, then " if planned.anneal_first else ""
-        how = f"{anneal}{planned.action}, {planned.bite} bite, {_strokes(planned.total)}"
-        yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_beside(planned)}"
+        does = job.part.sites.done_by(planned.action, planned.strokes)
+        how = f"{anneal}{does}, {planned.bite} bite, {_strokes(planned.total)}"
+        yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_beside(job, planned)}"
         yield from (f"    {held}" for held in wording.held(planned, job.part.sites.label))
     wanted = advice.smoothing
     if wanted is not None and not wanted.due:
@@ -229,9 +259,10 @@ def _counter(job: Job, advice: Advice) -> Iterator[str]:
         yield f"    {each} at {_listed(strokes == count, job.part.sites.label)}"
 
 
-def _beside(planned: Pass) -> str:
-    """Bow and twist after a pass; nothing for a part that has none that could be seen."""
-    told = core.beside(planned)
+def _beside(job: Job, planned: Pass) -> str:
+    """Bow and twist after a pass, or the angle turned to; nothing for a part that has none to see."""
+    angles = turned_edge.angles_after(job, planned)
+    told = f"turned to about {angles}" if angles else core.beside(planned)
     return f"; {told}" if told else ""
 
 
@@ -242,15 +273,10 @@ def _limits(job: Job, advice: Advice) -> Iterator[str]:
     when = "after the next pass" if advice.next_pass is not None else "by now"
     used = f"{wording.share_used(use.share[most])} of {use.name[most]}"
     yield f"  nearest to a limit {when}: {job.part.sites.label} {most + 1}, {used}"
-    thin, thick = (core.format_length(end) for end in _ends(advice.thickness_then_mm))
-    on_target = thin if thin == thick else f"{thin} to {thick}"
     for what, size, limit in wording.reach(advice):
         yield f"  {what[0].lower()}{what[1:]}, in this metal: {size}, {limit}"
-    yield f"  thickness of the {words_of(job.part).edge} on target: {on_target}, by constant volume"
-
-
-def _ends(values: Any) -> tuple[float, float]:
-    return float(values.min()), float(values.max())
+    told = "; ".join(fact.value for fact in disc_facts.thickness(job, advice.thickness_then_mm))
+    yield f"  thickness of the {words_of(job.part).edge} on target: {told}, by constant volume"
 
 
 def _fed(zone: Zone, label: str) -> str:

@@ -73,6 +73,7 @@ def told(found: core.Original) -> list[str]:
         f"  length {core.format_length(line.length_mm)}, the line known to "
         f"{core.format_length(1.96 * found.sd_mm)} (95 %), at worst {core.format_length(1.96 * worst)}",
         f"  {_tightest(found)}",
+        *(f"  {doubt}" for doubt in found.doubts),
     ]
 
 

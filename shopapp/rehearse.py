@@ -9,8 +9,9 @@ from typing import TextIO
 import core
 from shopapp.demo_jobs import demo_jobs
 from shopapp.playing import Play
-from shopapp.presenters import bow_facts, setup_preview, steps, wording
+from shopapp.presenters import bow_facts, lobe_views, setup_preview, steps, wording
 from shopapp.presenters.next_step import reseat_view
+from shopapp.presenters.part_words import words_of
 from shopapp.presenters.setup_kinds import KINDS
 
 ALL_WELL, NOT_REACHED = 0, 1
@@ -50,14 +51,18 @@ def rehearse(names: Sequence[str] | None, folder: Path, out: TextIO, seed: int =
 def _played(play: Play, out: TextIO) -> bool:
     """Passes and gaps until the core is content; True when signed off and truly within tolerance."""
     advice = play.advice()
-    _write(out, _plan(advice))
-    while advice.passes_done < MOST_PASSES:
+    _write(out, _plan(play.job, advice))
+    for _ in range(MOST_PASSES):
+        step = steps.rounding(advice)
         if advice.next_pass is not None:
-            _write(out, _pass(advice.passes_done + 1, advice.next_pass))
+            _write(out, _pass(play.job, advice.passes_done + 1, advice.next_pass))
             play.run(advice.next_pass)
         elif advice.smooth_now is not None:
             _write(out, [f"  {steps.smoothing_text(advice.smooth_now)}"])
             play.smooth(advice.smooth_now)
+        elif step is not None:
+            _write(out, [f"  {lobe_views.text(step)}, {lobe_views.arcs(step)}"])
+            play.strike(step)
         else:
             break
         advice = _measured(play, out)
@@ -74,18 +79,35 @@ def _played(play: Play, out: TextIO) -> bool:
 def _measured(play: Play, out: TextIO) -> core.Advice:
     """Read gaps. What is questioned is read again; the template is seated again where that may help."""
     for _ in range(MOST_ROUNDS):
-        taken = play.read()
-        _write(out, _gaps(play, taken))
+        rounds = [play.read()]
+        advice = play.advice()
+        rounds += [play.read(at_deg) for at_deg in _more(advice)]
+        for taken in rounds:
+            _write(out, _gaps(play, taken))
         advice = play.advice()
         if advice.suspects:
-            stations = [suspect.station for suspect in advice.suspects]
-            _write(out, [f"    read again, as it did not fit: {_numbers(stations)}"])
-            play.read_again(taken, stations)
+            for taken in rounds:
+                _read_again(play, out, taken, advice.suspects)
             advice = play.advice()
         _write(out, _verdict(play.job, advice))
         if advice.verdict != "too close to call" and advice.reseat is None:
             break
     return advice
+
+
+def _more(advice: core.Advice) -> list[float]:
+    """Meridians that would tell lobes, once the one that was read is not outside."""
+    if advice.lobing is None or advice.verdict in ("outside", "not measured"):
+        return []
+    return [at for at in advice.lobing.more_deg if at not in advice.lobing.read_deg]
+
+
+def _read_again(play: Play, out: TextIO, taken: core.Event, suspects: Sequence[core.Suspect]) -> None:
+    at_deg = taken.get("at_deg") or 0.0
+    stations = [one.station for one in suspects if (one.at_deg or 0.0) == at_deg]
+    if stations:
+        _write(out, [f"    read again, as it did not fit: {_numbers(stations)}"])
+        play.read_again(taken, stations)
 
 
 def _checked(play: Play, advice: core.Advice) -> Iterator[str]:
@@ -157,19 +179,19 @@ def _made(job: core.Job) -> str:
     return str(section["shape"]) if section else KINDS[job.kind].label.lower()
 
 
-def _plan(advice: core.Advice) -> Iterator[str]:
+def _plan(job: core.Job, advice: core.Advice) -> Iterator[str]:
     now = core.format_length(advice.widest_gap_mm)
-    yield f"  before any work the widest gap is about {now}, as reckoned from straight stock"
+    yield f"  before any work the widest gap is about {now}, as reckoned from {words_of(job.part).stock}"
     yield f"  planned: {_count(len(advice.remaining), 'pass', 'passes')}"
     for planned in advice.remaining:
         gap = core.format_length(planned.expected_gap_mm)
-        yield f"    {_work(planned)}, then about {gap}{_beside(planned)}"
+        yield f"    {_work(job, planned)}, then about {gap}{_beside(planned)}"
     yield from (f"    {sentence}" for sentence in advice.reasons)
 
 
-def _pass(number: int, planned: core.Pass) -> Iterator[str]:
+def _pass(job: core.Job, number: int, planned: core.Pass) -> Iterator[str]:
     expected = core.format_band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
-    yield f"  pass {number}: {_work(planned)}"
+    yield f"  pass {number}: {_work(job, planned)}"
     yield f"    strokes  {' '.join(str(int(m)) for m in planned.strokes)}"
     yield f"    expected widest gap {expected}{_beside(planned)}"
 
@@ -180,22 +202,24 @@ def _beside(planned: core.Pass) -> str:
     return f", {told}" if told else ""
 
 
-def _work(planned: core.Pass) -> str:
+def _work(job: core.Job, planned: core.Pass) -> str:
     anneal = "anneal, then " if planned.anneal_first else ""
-    return f"{anneal}{planned.action}, {planned.bite} bite, {_count(planned.total, 'stroke')}"
+    does = job.part.sites.done_by(planned.action, planned.strokes)
+    return f"{anneal}{does}, {planned.bite} bite, {_count(planned.total, 'stroke')}"
 
 
 def _gaps(play: Play, taken: core.Event) -> Iterator[str]:
     words = {None: "-", "touching": "0", "beyond": ">"}
     shown = (words[g] if g is None or isinstance(g, str) else f"{g:g}" for g in taken["gaps_mm"])
     others = sorted({gauge for gauge in taken.get("gauge") or () if gauge})
-    yield f"    gaps, mm {' '.join(shown)}  ({', '.join([play.job.gauge.name, *others])})"
+    at = [] if taken.get("at_deg") is None else [f"meridian at {wording.degrees(taken['at_deg'])}"]
+    yield f"    gaps, mm {' '.join(shown)}  ({', '.join([play.job.gauge.name, *others, *at])})"
 
 
 def _verdict(job: core.Job, advice: core.Advice) -> Iterator[str]:
     for response in advice.response.values():
         if response.known:
-            yield f"    learned  {response.action}, {response.bite}: {response}"
+            yield f"    learned  {job.part.sites.done_by(response.action)}, {response.bite}: {response}"
     band = core.format_band(advice.widest_gap_mm, advice.widest_gap_sd_mm)
     chance = wording.chance(advice.chance_within)
     yield f"    verdict  {advice.verdict}, widest gap {band}, chance of being within {chance}"

@@ -138,6 +138,14 @@ def _original(driver: Any) -> Iterator[str]:
         driver.screen.enter()
     driver.screen.choose("")
     yield "original"
+    driver.screen.press("symmetric")
+    driver.screen.press("worn:read[0][3]")
+    driver.screen.choose("read[0][3]")
+    driver.screen.write("27.1")
+    driver.screen.choose("")
+    yield "original-doubt"
+    driver.screen.press("symmetric")
+    driver.screen.press("worn:read[0][3]")
     driver.screen.press("by:traced points")
     yield "original-traced"
     driver.screen.press("by:straight edge")

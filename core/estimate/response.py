@@ -93,12 +93,13 @@ class ResponseModel:
 
     @property
     def shared(self) -> dict[str, int]:
-        """Index of each parameter that parts alike have in common, by name; what strokes do beside one
-        another depends on how each part lies in the jaws and is its own, as its unevenness is."""
+        """Index of each parameter that parts alike have in common, by name: all but unevenness. What a stroke
+        loses beside others follows from patch, pitch and section, which parts alike share."""
         named = ["common", *SIGN, *(f"{action} {bite}" for action, bite in self.pairs)]
         last = self.share_at + len(self._shares)
         return {name: i for i, name in enumerate(named)} | {
             "bite_exponent": last,
+            "neighbours": last + 1,
             "exponent": last + 2,
             "hardening": last + 3,
         }

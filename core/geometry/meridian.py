@@ -171,7 +171,8 @@ def traced_profile(points_mm: ArrayLike, sd_mm: float) -> Meridian:
 
 
 def _from_the_axis(field: str, points_mm: ArrayLike, least: int) -> Array:
-    """(k, 2) points none of which lies on the far side of the axis, the last one the farthest out."""
+    """(k, 2) points none of which lies on the far side of the axis, the last one the farthest out and higher
+    than the first."""
     points = checked_points(field, points_mm, least)
     beyond = np.flatnonzero(points[:, 0] < 0.0)
     if beyond.size:
@@ -179,6 +180,12 @@ def _from_the_axis(field: str, points_mm: ArrayLike, least: int) -> Array:
         raise InputError(f"{field}[{k}]", points[k].tolist(), "a radius r of 0 or more is wanted first")
     if points[0, 0] >= points[-1, 0]:
         raise InputError(field, points[-1].tolist(), "points from the pole outwards are wanted")
+    if points[-1, 1] <= points[0, 1]:
+        wanted = (
+            "a rim that is higher than the middle is wanted: heights z rise from the middle to the rim, "
+            "hollow up; of a dome that was measured as it stands, turn the sign of every z"
+        )
+        raise InputError(f"{field}[{len(points) - 1}]", points[-1].tolist(), wanted)
     return points
 
 

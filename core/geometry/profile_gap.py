@@ -34,6 +34,7 @@ class Profile:
         self._along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(nodes_mm, axis=0).T))])
         self._spline = CubicSpline(self._along, nodes_mm)
         self._moves = CubicSpline(self._along, slopes)
+        self.rim_radius_mm = float(nodes_mm[-1, 0])
 
     def along_mm(self, flat_mm: Array, at_mm: Array) -> Array:
         """(r,) arc length along the profile of radii (r,) of the flat disc; flat_mm : (m + 1,) of the
@@ -85,22 +86,3 @@ class Profile:
         ends = np.array([0.0, self._along[-1]])
         (first, last), moves = self.spots(ends).point_mm, self.motion(ends)
         return float(last[1] - first[1]), np.asarray(moves[1, 1] - moves[0, 1])
-
-    def rise(self, near_mm: Array, middle_mm: Array, far_mm: Array) -> tuple[Array, Array]:
-        """(r,) distance of the middle outward from the chord between two places, and its slopes (r, n)."""
-        near, middle, far = (self.spots(place) for place in (near_mm, middle_mm, far_mm))
-        height, outward, foot = chord_height(near.point_mm, middle.point_mm, far.point_mm)
-        moves = [
-            np.einsum("rk,rkn->rn", outward, self.motion(place)) for place in (near_mm, middle_mm, far_mm)
-        ]
-        return height, moves[1] - (1.0 - foot)[:, None] * moves[0] - foot[:, None] * moves[2]
-
-
-def chord_height(near: Array, middle: Array, far: Array) -> tuple[Array, Array, Array]:
-    """Height (r,) of points outward of the chord, the outward direction (r, 2), and where the foot is, 0 to
-    1."""
-    along = far - near
-    length = np.hypot(*along.T)
-    outward = np.column_stack([along[:, 1], -along[:, 0]]) / length[:, None]
-    foot = np.sum((middle - near) * along, axis=1) / length**2
-    return np.sum((middle - near) * outward, axis=1), outward, foot

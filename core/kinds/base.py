@@ -6,57 +6,18 @@ The estimator, the planner, the verdict, the strip and the records are written o
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Protocol, runtime_checkable
 
 import numpy as np
 from numpy.typing import NDArray
 
+from core.kinds.sites import FoldedByTool as FoldedByTool
+from core.kinds.sites import Sites as Sites
 from core.limits import AtMost
 
 Array = NDArray[np.float64]
-
-
-@dataclass(frozen=True)
-class Sites:
-    """Where strokes go.
-
-    position_mm : (n,) where each site lies along the worked edge, increasing
-    width_mm : (n,) length of edge that belongs to each site
-    label : what one site is called on a screen, such as "station"
-    round_mm : (n,) where a site goes all round the part, the way round; every spot of it gets its strokes
-    inward_mm : (n,) how far from the edge a stroke reaches in, where sites do not all lie at the edge
-    closed : the last site is the neighbour of the first
-    """
-
-    position_mm: Array
-    width_mm: Array
-    label: str = "station"
-    round_mm: Array | None = None
-    inward_mm: Array | None = None
-    closed: bool = False
-
-    def __len__(self) -> int:
-        return len(self.position_mm)
-
-    def way_mm(self) -> Array:
-        """(n,) how far the edge moves under the tool while a site is worked once."""
-        return self.width_mm if self.round_mm is None else self.round_mm
-
-    @property
-    def around_mm(self) -> float:
-        """Way along the sites back to the first one, 0 where they do not lead back."""
-        return float(self.width_mm.sum()) if self.closed else 0.0
-
-    def spots(self, patch_mm: float) -> Array:
-        """(n,) spots, a patch of the tool long each, that all get the strokes of a site."""
-        return np.ones(len(self)) if self.round_mm is None else np.maximum(self.round_mm / patch_mm, 1.0)
-
-    def beside(self, patch_mm: float) -> Array:
-        """(n,) spots side by side along a site, a patch long each, that share its strokes."""
-        if self.round_mm is not None:
-            return np.ones(len(self))
-        return np.maximum(np.rint(self.width_mm / patch_mm), 1.0)
 
 
 @dataclass(frozen=True)
@@ -255,12 +216,32 @@ class TurnedEdge(Part, Protocol):
 
 @runtime_checkable
 class ReadOnMeridians(Part, Protocol):
-    """A part that is made round an axis and read along one of its meridians at a time.
+    """A part that is made round an axis from a disc and read along one of its meridians at a time.
 
     It may be lobed: at an angle theta round the axis it stands outward by c(theta) times what ``lobes_mm``
     says, c = a cos(n theta) + b sin(n theta) in mm at the rim for each number n of lobes. No even work makes
     that, and none takes it away.
     """
+
+    @property
+    def rings_mm(self) -> Array:
+        """(n + 1,) radii on the flat disc between which its sites lie, rising from 0 to the disc's."""
+        ...
+
+    @property
+    def discs_mm(self) -> Mapping[str, float]:
+        """Diameter of the disc by every method that could make the part, its own first."""
+        ...
+
+    def other_method(self, takes: Mapping[str, float]) -> str:
+        """Another method that would do, in a few words, "" where none does. takes : by action that some tool
+        does, the strain that the metal takes in all"""
+        ...
+
+    def stops_mm(self, site: int) -> Array:
+        """(k,) how far in from the disc's edge the tool's patch reaches, for each of the k rows of strokes
+        that lie side by side across a site, the outermost first; they share its strokes."""
+        ...
 
     @property
     def lobes(self) -> tuple[int, ...]:
@@ -294,7 +275,16 @@ class ReadOnMeridians(Part, Protocol):
         """Height of the rim over the middle, mm, its slopes (n,), and sd of what is off alike all round."""
         ...
 
+    def rim_across_mm(self, x: Array) -> float:
+        """Diameter of the rim with this remaining work (n,)."""
+        ...
+
     @property
-    def rim_moves(self) -> Array:
-        """(2, m) how far the rim moves away from the axis, and up along it, per mm outward at the rim."""
+    def rim_axial(self) -> Array:
+        """(m,) how far the rim moves up along the axis, per mm outward at the rim."""
+        ...
+
+    @property
+    def rim_radial(self) -> Array:
+        """(m,) how far the rim moves away from the axis, per mm outward at the rim."""
         ...

@@ -9,10 +9,10 @@ go over evenly from ring to ring (:mod:`core.geometry.disc_to_dish`).
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
-from math import inf, pi
+from math import ceil, inf, pi
 from typing import Any, ClassVar
 
 import numpy as np
@@ -22,8 +22,9 @@ from core.geometry.blank import Blank, steepest_rim_rad, tightest_sphere_mm
 from core.geometry.disc_to_dish import RingedDisc, WorkedShape
 from core.geometry.inextensional import LobedMode, lobed_mode
 from core.geometry.line import TargetLine
-from core.geometry.profile_gap import Profile, chord_height
+from core.geometry.profile_gap import Profile
 from core.kinds.base import Linearised, OtherEdge, Sites
+from core.kinds.methods import METHODS, asked_of, instead
 from core.limits import AtMost
 from core.safesize import format_safe
 from core.units import format_angle, format_length
@@ -63,7 +64,7 @@ class DishPart:
     thickness_of_disc_mm: float
     patch_depth_mm: float
     poisson: float
-    templates: ClassVar[tuple[str, ...]] = ("inside", "outside", "layout line", "sweep")
+    templates: ClassVar[tuple[str, ...]] = ("inside", "outside", "layout line")
     sites: Sites = field(init=False)
     length_mm: float = field(init=False)
     target: Array = field(init=False)
@@ -105,9 +106,22 @@ class DishPart:
         return self._disc.rim_share
 
     @property
-    def disc_diameter_mm(self) -> float:
-        """What the disc is cut to."""
-        return 2.0 * self.blank.radius_mm
+    def discs_mm(self) -> Mapping[str, float]:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        first = sorted(METHODS.items(), key=lambda method: method[1] != self.blank.along)
+        meridian = self.blank.meridian
+        return {name: 2.0 * Blank(meridian, along).radius_mm for name, along in first}
+
+    def other_method(self, takes: Mapping[str, float]) -> str:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        return instead(asked_of(self.blank.meridian), takes, next(iter(self.discs_mm)))
+
+    def stops_mm(self, site: int) -> Array:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        inner, outer = self.rings_mm[site : site + 2]
+        rows = max(1, ceil((outer - inner) / self.patch_depth_mm * (1.0 - 1e-6)))
+        middles = self.blank.radius_mm - outer + (np.arange(rows) + 0.5) * (outer - inner) / rows
+        return np.asarray(middles + 0.5 * self.patch_depth_mm)
 
     def linearise(self, x: Array, seat: Array | None = None, at_mm: Array | None = None) -> Linearised:
         """See :class:`core.kinds.base.Part`; seat is how far the dish is shifted outward at its pole (mm).
@@ -122,15 +136,6 @@ class DishPart:
         found = profile.gap(meridian.points_mm(at), meridian.slope_rad(at), start, shift)
         deviation, influence, seating = found
         return Linearised(deviation, influence, seating[:, None])
-
-    def sagitta(self, x: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
-        """See :class:`core.kinds.base.Part`; the chord is laid along a meridian, in the hollow."""
-        profile = self._profile(x)
-        places = [at_mm + shift for shift in (-0.5 * chord_mm, 0.0, 0.5 * chord_mm)]
-        along = [profile.along_mm(self._disc.flat_mm, self.blank.flat_mm(place)) for place in places]
-        height, slopes = profile.rise(*along)
-        wanted, _, _ = chord_height(*(self.blank.meridian.points_mm(place) for place in places))
-        return wanted - height, -slopes
 
     def work_per_strain(self) -> Array:
         """(n,) a ring that is wider than the tool's patch is deep gets its strain on part of its width."""
@@ -179,10 +184,6 @@ class DishPart:
     def other_edge(self) -> OtherEdge | None:
         """It has no other."""
         return None
-
-    def heading_rad(self, at_mm: Array) -> Array:
-        """(r,) angle of the surface against the plane of the rim."""
-        return self.blank.meridian.slope_rad(at_mm)
 
     @property
     def lobes(self) -> tuple[int, ...]:
@@ -234,10 +235,19 @@ class DishPart:
         """Of the target."""
         return self.blank.meridian.rim_mm[0]
 
+    def rim_across_mm(self, x: Array) -> float:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        return 2.0 * self._profile(x).rim_radius_mm
+
     @cached_property
-    def rim_moves(self) -> Array:
-        """(2, 2) see :class:`core.kinds.base.ReadOnMeridians`."""
-        return np.array([(mode.radial_mm, mode.axial_mm) for mode in self._modes]).T
+    def rim_radial(self) -> Array:
+        """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
+        return np.array([mode.radial_mm for mode in self._modes])
+
+    @cached_property
+    def rim_axial(self) -> Array:
+        """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
+        return np.array([mode.axial_mm for mode in self._modes])
 
     @property
     def worked_depth_mm(self) -> float:

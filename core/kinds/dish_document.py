@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.errors import InputError
-from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank
+from core.geometry.blank import Blank
 from core.geometry.meridian import (
     Meridian,
     over_rim,
@@ -33,6 +33,7 @@ from core.geometry.meridian import (
 from core.jobfields import LONGEST_MM, Fields, MissingField, in_range, pair
 from core.kinds.base import Part
 from core.kinds.dish import DishPart
+from core.kinds.methods import BY_LIMITS, METHODS, WAYS, asked_of, by_limits, instead, missing, why
 from core.kinds.setting import Setting
 from core.units import format_length, parse_length_mm
 
@@ -43,18 +44,15 @@ THINNEST_BEND = 2.0  # of the thickness: a meridian that turns tighter is no she
 LEAST_STRAIN = 1e-4  # that the target has to ask for somewhere
 UPRIGHT_RAD = 0.5 * pi * (1.0 + 1e-6)
 
-# What is done with the metal, and its strain along the meridian over that of the hoop.
-METHODS = {"shrink the edge": LENGTH_KEPT, "dome from the middle": RIM_KEPT, "keep the area": AREA_KEPT}
-
 
 def dish_part(fields: Fields, setting: Setting) -> Part:
     """A dish from "shape", "method", "thickness", and "pitch" or "rings_mm".
 
-    Raises InputError naming the field that cannot be used.
+    "method" may be left out, or be "by limits". Raises InputError naming the field that cannot be used.
     """
     thickness = fields.length_mm("thickness", most=THICKEST_MM)
     meridian = _meridian(fields.part("shape"), thickness)
-    blank = Blank(meridian, METHODS[fields.choice("method", METHODS)])
+    blank = Blank(meridian, METHODS[_method(fields, meridian, setting)])
     rings = ring_edges(fields, blank.radius_mm, setting.patch_depth_mm)
     part = DishPart(blank, rings, thickness, setting.patch_depth_mm, setting.poisson)
     most = float(np.max(np.abs(part.target)))
@@ -64,6 +62,21 @@ def dish_part(fields: Fields, setting: Setting) -> Part:
     for sentence in (*meridian.warnings, *meridian.line.warnings, *part.cautions()):
         fields.warn(sentence)
     return part
+
+
+def _method(fields: Fields, meridian: Meridian, setting: Setting) -> str:
+    """As given, or by limits of the metal and what the tools do; which and why is said."""
+    given = fields.choice("method", dict.fromkeys(WAYS)) if fields.has("method") else BY_LIMITS
+    asked = asked_of(meridian)
+    if given == BY_LIMITS:
+        fields.warn(why(asked, setting.takes))
+        return by_limits(asked, setting.takes)
+    lacking = missing(asked[given], setting.takes)
+    if lacking:
+        other = instead(asked, setting.takes, given)
+        do = f" Another method would do: {other}." if other else ""
+        fields.warn(f"To '{given}' takes strokes that {lacking[0]}, and no tool here does.{do}")
+    return given
 
 
 def ring_edges(fields: Fields, disc_radius_mm: float, patch_depth_mm: float) -> Array:

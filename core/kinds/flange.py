@@ -57,6 +57,7 @@ from core.limits import AtMost
 from core.safesize import format_safe
 
 Array = NDArray[np.float64]
+FOLD_PER_PASS_RAD = float(np.radians(30.0))  # common practice, no source
 START_SD_RAD = np.radians(1.5)  # of the angle tipped before the first pass (common practice, no source)
 STEP_RAD = 1e-6  # by which a slope is taken
 PLACES = 361  # of the outline as drawn
@@ -81,7 +82,8 @@ class Bend:
 @dataclass(frozen=True)
 class FlangePart:
     """patch_length_mm, patch_depth_mm : of the tool; fold_per_strain_rad : turn by a stroke of unit strain
-    where the tool folds the flange; poisson : of the metal."""
+    where the tool folds the flange; poisson : of the metal; fold_per_pass_rad : at most, so that the first
+    reading teaches before much is folded."""
 
     curve: FlangeOutline
     sectors: Sectors
@@ -90,12 +92,15 @@ class FlangePart:
     patch_depth_mm: float
     fold_per_strain_rad: float
     poisson: float
+    fold_per_pass_rad: float = FOLD_PER_PASS_RAD
     templates: ClassVar[tuple[str, ...]] = ("square",)
 
     @cached_property
     def sites(self) -> Sites:
         """The sectors."""
-        return Sites(self.sectors.position_mm, self.sectors.width_mm, "sector", closed=self.curve.closed)
+        folds = np.where(self.folded, self.sides, 0.0) if self.folded.any() else None
+        at, width = self.sectors.position_mm, self.sectors.width_mm
+        return Sites(at, width, "sector", closed=self.curve.closed, folds=folds)
 
     @property
     def length_mm(self) -> float:

@@ -5,8 +5,9 @@
 
 The outline is where the outer faces of plate and flange meet: segments (length, radius; < 0 for a hollow in
 the edge, null for a straight), ``{"rim": "600 mm"}`` or ``{"hole": "200 mm"}`` (diameters). May be left out:
-"start_angle", to which the edge is tipped before the first pass, "fold_per_stroke", what a stroke of bite 1.0
-folds where the edge does not turn the flange, and "k_factor" of the bend allowance.
+"start_angle", to which the edge is tipped before the first pass, "fold_per_stroke" and "fold_per_pass", what
+a stroke of bite 1.0 and what a pass at most fold where the edge does not turn the flange, and "k_factor" of
+the bend allowance.
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ from core.geometry.flange_outline import FlangeOutline
 from core.geometry.flange_turning import folding_radius_mm, turning_from_rad
 from core.jobfields import LONGEST_MM, Fields, MissingField, in_range
 from core.kinds.base import Part
-from core.kinds.flange import Bend, FlangePart
+from core.kinds.flange import FOLD_PER_PASS_RAD, Bend, FlangePart
 from core.kinds.setting import Setting
 from core.units import change_of_length, format_angle, format_length, parse_length_mm
 
@@ -53,6 +54,7 @@ def flange_part(fields: Fields, setting: Setting) -> Part:
         setting.patch_depth_mm,
         fold / setting.strain_per_stroke,
         setting.poisson,
+        fields.angle_rad("fold_per_pass", pi / 2) if fields.has("fold_per_pass") else FOLD_PER_PASS_RAD,
     )
     for sentence in _cautions(part):
         fields.warn(sentence)
@@ -196,8 +198,8 @@ def _folding(part: FlangePart) -> str:
     widest = float(folding_radius_mm(bend.height_mm, bend.thickness_mm, bend.angle_rad))
     return (
         f"At sectors {numbers} the outline is straight, or its radius more than {format_length(widest)}, and "
-        "strokes on the edge do not turn the flange: strokes planned there fold it up along the outline with "
-        "the tool, and fold it back in a pass of the other action."
+        "strokes on the edge do not turn the flange: strokes planned there close the tool on the bend and "
+        f"fold it along the outline, no more than {format_angle(part.fold_per_pass_rad, 0)} in a pass."
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 
@@ -11,10 +12,12 @@ class Setting:
 
     patch_length_mm, patch_depth_mm : what one stroke shortens or lengthens, depth from the free edge;
     strain_per_stroke : edge strain of one stroke at bite 1.0, first guess;
-    poisson : of the metal
+    poisson : of the metal; takes : by action that some tool of the job does, the natural strain that the
+    metal takes in all
     """
 
     patch_length_mm: float
     patch_depth_mm: float
     strain_per_stroke: float
     poisson: float
+    takes: Mapping[str, float]

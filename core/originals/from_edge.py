@@ -16,8 +16,11 @@ STEEPEST_RAD = np.radians(65.0)
 ROUGH = 3  # changes of the curvature are rough; an arc is not
 
 
-def by_edge(spots: Spots, ends_mm: tuple[float, float], symmetric: bool, across: bool) -> Measured:
-    """Line y(x) from ends_mm[0] to ends_mm[1], both in the frame of the straight edge.
+def by_edge(
+    spots: Spots, ends_mm: tuple[float, float], symmetric: bool, across: bool
+) -> tuple[Measured, Array]:
+    """Line y(x) from ends_mm[0] to ends_mm[1], both in the frame of the straight edge; (n,) mm by which each
+    reading is more than it.
 
     symmetric : about its middle; the edge may have lain askew all the same. across : readings are off square
     to the line, as traced points are, and not along y
@@ -26,11 +29,13 @@ def by_edge(spots: Spots, ends_mm: tuple[float, float], symmetric: bool, across:
     knots = even_knots(low, high, min(MOST_KNOTS, max(6, len(spots.at_mm))))
     ways = _ways(knots) if symmetric else None
     sd = spots.sd_mm
-    for _ in range(3 if across else 1):
-        found = _fit(knots, spots, sd, ways)
+    found = _fit(knots, spots, sd, ways)
+    for _ in range(2 if across else 0):
         slope = found.shapes(spots.at_mm, 1) @ found.values
         sd = spots.sd_mm * np.sqrt(1.0 + slope**2)
-    return _line(found, low, high)
+        found = _fit(knots, spots, sd, ways)
+    off = spots.value_mm - found.shapes(spots.at_mm) @ found.values
+    return _line(found, low, high), off * (spots.sd_mm / sd)
 
 
 def _fit(knots: Array, spots: Spots, sd: Array, ways: Array | None) -> Smooth:

@@ -19,8 +19,9 @@ ROUGH = 2
 _NODES, _SHARES = np.polynomial.legendre.leggauss(12)
 
 
-def by_rise(spots: Spots, chord_mm: float, length_mm: float, symmetric: bool) -> Measured:
-    """Line of a length from the rise at its places, the middle of the chord there; > 0 turns left."""
+def by_rise(spots: Spots, chord_mm: float, length_mm: float, symmetric: bool) -> tuple[Measured, Array]:
+    """Line of a length from the rise at its places, the middle of the chord there; > 0 turns left. With it
+    (n,) mm by which each rise is more than that of the line."""
     rise = spots.value_mm
     bend = 8.0 * rise / (chord_mm**2 + 4.0 * rise**2)
     steep = 8.0 * (chord_mm**2 - 4.0 * rise**2) / (chord_mm**2 + 4.0 * rise**2) ** 2
@@ -31,7 +32,7 @@ def by_rise(spots: Spots, chord_mm: float, length_mm: float, symmetric: bool) ->
     found = smoothed(
         knots, rows, bend, np.abs(steep) * spots.sd_mm, ROUGH, _ways(knots) if symmetric else None
     )
-    return _line(found, length_mm)
+    return _line(found, length_mm), (bend - rows @ found.values) / np.abs(steep)
 
 
 def _under(knots: Array, at: Array, half: Array) -> Array:

@@ -17,10 +17,11 @@ from core.originals.from_rise import by_rise
 from core.originals.job_fields import original_as
 from core.originals.measured import Measured, rms
 from core.originals.readings import Spots, spots
-from core.units import parse_length_mm
+from core.units import format_length, parse_length_mm
 
 MOST_READINGS = 2000
 MOST_SD_MM = 20.0
+ODD = 4.0  # standard deviations of a reading; one in some fifteen thousand is off by more
 
 
 @dataclass(frozen=True, eq=False)
@@ -28,12 +29,31 @@ class Original:
     """An original as measured.
 
     name : as given; spots : what was read, repeats averaged; measured : the line with its uncertainty along
-    it
+    it; off_mm : (n,) by which each mean reading is more than the line has there; symmetric : it was taken as
+    alike on both sides of its middle
     """
 
     name: str
     spots: Spots
     measured: Measured
+    off_mm: Array
+    symmetric: bool
+
+    @property
+    def doubts(self) -> tuple[str, ...]:
+        """A sentence where a reading lies farther off the line than reading it explains."""
+        by_chance = np.abs(self.off_mm) / self.spots.sd_mm
+        worst, many = int(np.argmax(by_chance)), int(np.sum(by_chance > ODD))
+        if not many:
+            return ()
+        where, off = format_length(self.spots.at_mm[worst]), format_length(abs(self.off_mm[worst]))
+        more = f", and {many - 1} more lie off" if many > 1 else ""
+        so = "alike on both sides" if self.symmetric else "so smooth"
+        unlike = ", or take the part as not alike" if self.symmetric else ""
+        return (
+            f"The reading at {where} lies {off} off a line that is {so}{more}: read it again, leave it out "
+            f"if the part is worn or bent there{unlike}.",
+        )
 
     def line_as(self, part: str = "line") -> dict[str, Any]:
         """The field "line", "outline" or "shape" of a job; raises as :func:`original_as`."""
@@ -60,9 +80,13 @@ def original(document: Mapping[str, Any] | str | bytes) -> Original:
     symmetric = fields.get("symmetric", False)
     if not isinstance(symmetric, bool):
         raise InputError("symmetric", symmetric, "true or false is wanted")
-    found, line = BY[by](fields, readings, _Read(sd, worn, symmetric, path))
+    found, (line, off) = BY[by](fields, readings, _Read(sd, worn, symmetric, path))
     fields.finish()
-    return Original(name, found, line)
+    return Original(name, found, line, off, symmetric)
+
+
+Found = tuple[Spots, tuple[Measured, Array]]
+"""what was read; the line, and by how much each reading is more than it"""
 
 
 @dataclass(frozen=True)
@@ -82,7 +106,7 @@ class _Read:
         return found
 
 
-def _by_edge(fields: Fields, readings: Array, read: _Read) -> tuple[Spots, Measured]:
+def _by_edge(fields: Fields, readings: Array, read: _Read) -> Found:
     """Ends where they are given, else the first and the last place that was read, worn or not."""
     ends = (float(readings[:, 0].min()), float(readings[:, 0].max()))
     if fields.has_length("ends"):
@@ -92,7 +116,7 @@ def _by_edge(fields: Fields, readings: Array, read: _Read) -> tuple[Spots, Measu
     return found, by_edge(found, (ends[0], ends[1]), read.symmetric, across=False)
 
 
-def _by_tracing(_: Fields, readings: Array, read: _Read) -> tuple[Spots, Measured]:
+def _by_tracing(_: Fields, readings: Array, read: _Read) -> Found:
     """Laid along its chord first; worn places are told along that."""
     start, way = readings[0], readings[-1] - readings[0]
     size = float(np.hypot(*way))
@@ -105,7 +129,7 @@ def _by_tracing(_: Fields, readings: Array, read: _Read) -> tuple[Spots, Measure
     return found, by_edge(found, ends, read.symmetric, across=True)
 
 
-def _by_rise(fields: Fields, readings: Array, read: _Read) -> tuple[Spots, Measured]:
+def _by_rise(fields: Fields, readings: Array, read: _Read) -> Found:
     chord, length = fields.length_mm("chord"), fields.length_mm("length")
     in_range(chord, *fields.shown("chord"), above=0.0, most=length, unit="mm")
     over = np.flatnonzero(np.abs(readings[:, 1]) >= 0.5 * chord)
@@ -121,7 +145,7 @@ def _by_rise(fields: Fields, readings: Array, read: _Read) -> tuple[Spots, Measu
     return found, by_rise(found, chord, length, read.symmetric)
 
 
-BY: dict[str, Callable[[Fields, Array, _Read], tuple[Spots, Measured]]] = {
+BY: dict[str, Callable[[Fields, Array, _Read], Found]] = {
     "straight edge": _by_edge,
     "rise over a chord": _by_rise,
     "traced points": _by_tracing,

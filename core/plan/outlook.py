@@ -14,6 +14,7 @@ from core.estimate.moves import apply_move, pass_move
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.estimate.strained import with_unsure
 from core.jobtypes import Job
+from core.kinds.base import FoldedByTool, Part
 from core.limits import Hardened
 from core.plan.room import exponent_of, most_strokes
 from core.readings.offering import layout_of
@@ -49,6 +50,7 @@ class Goal:
     read : how many of the readings, the first ones, are at stations; bites : that each action may use, none
     for one that the tool does not do; risk : of overshoot accepted for a pass, by its action;
     strain_per_work : by action, (n,) of the edge, per unit of work;
+    most_work : (n,) of a pass, as expected: what it is to fold at most where the tool folds, inf elsewhere;
     loose : (k,) rigid motions that marks do not hold; free : (r, n) rows with rigid motion taken out
     """
 
@@ -78,6 +80,7 @@ class Goal:
         self.told = int((told > TOLD * told.max(initial=0.0)).sum())
         self.apart = int((told > CLEARLY * told.max(initial=0.0)).sum()) >= APART * n
         self.strain_per_work = {action: job.under[action].edge_strain(np.ones(n)) for action in SIGN}
+        self.most_work = _foldable(job.part)
         self.bites = {action: job.bites(action) for action in SIGN}
         self.risk = {a: self._accepted(other) for a, other in zip(SIGN, [*SIGN][::-1], strict=True)}
         self.reading_variance = job.gauge.sd_mm(job.template.sd_mm) ** 2
@@ -103,6 +106,12 @@ class Goal:
     def deviation(self, work: Array) -> Array:
         """(n,) deviation at every site that this remaining work leaves, rigid motion taken out, linearly."""
         return np.asarray(self._still @ (self._plain.deviation_mm + self._plain.influence @ work))
+
+
+def _foldable(part: Part) -> Array:
+    folds = part.sites.folds
+    most = part.fold_per_pass_rad if isinstance(part, FoldedByTool) else np.inf
+    return np.full(len(part.sites), np.inf) if folds is None else np.where(folds != 0.0, most, np.inf)
 
 
 @cache

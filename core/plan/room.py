@@ -45,7 +45,8 @@ def most_strokes(state: Outlook, action: str, bite: str) -> Array:
         softened = law(about) / (one * about**exponent)  # the pass itself hardens its sites
         share = times * np.clip(softened, SOFTENED, 1.0)
         most = np.minimum(np.floor(expected / share ** (1.0 / exponent) + 1e-9), MOST_STROKES)
-    return np.asarray(most)
+    folded = np.maximum((goal.most_work / one) ** (1.0 / exponent), 1.0)  # a step to learn by, not a limit
+    return np.asarray(np.minimum(most, np.floor(folded + 1e-9)))
 
 
 def _surely_struck(state: Outlook, action: str, bite: str) -> Array:

@@ -33,7 +33,13 @@ class Cells:
 
 
 LARGE_CELLS, SMALL_CELLS = Cells(15, 13.5, 24.0, 20.0), Cells(20, 9.5, 12.0, 12.0)
-WORDS = {"shrink": "SHRINK, press together", "stretch": "STRETCH, pull apart", "": "SMOOTH the faces"}
+WORDS = {
+    "shrink": "SHRINK, press together",
+    "stretch": "STRETCH, pull apart",
+    "fold up": "FOLD UP with the tool",
+    "fold back": "FOLD BACK with the tool",
+    "": "SMOOTH the faces",
+}
 
 
 def card_pdf(record: Record, cautions: Sequence[tuple[str, str]], fonts: Fonts) -> bytes:
@@ -72,7 +78,7 @@ def _pass(pages: Pages, record: Record, ahead: Ahead, cells: Cells, first: bool)
     pages.need(_high(len(ahead.strokes), cells, before))
     pages.y += 3.0
     name = f"Pass {ahead.number}: " if ahead.number else ""
-    pages.paragraph(f"{name}{WORDS[ahead.action]}", PASS, bold=True)
+    pages.paragraph(f"{name}{'; '.join(WORDS[word] for word in ahead.words or ('',))}", PASS, bold=True)
     if ahead.change_first:
         to = f", to {ahead.tool}" if ahead.change_first == "tool" else ""
         pages.paragraph(f"CHANGE THE {ahead.change_first.upper()} first{to}.", PASS, bold=True)

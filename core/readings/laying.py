@@ -13,10 +13,14 @@ from typing import Any
 import numpy as np
 
 from core.errors import InputError
-from core.kinds.base import LaidAlong, Part
+from core.kinds.base import LaidAlong, Part, ReadOnMeridians
 from core.readings.templates import Template
 
 PLACES = 721
+NO_DEPTH = (
+    "a short sweep tells how far the meridian bends over its chord, neither how deep the dish is nor what "
+    "its rim does"
+)
 HALF_TURN = pi * (1.0 + 1e-6)
 
 
@@ -26,7 +30,8 @@ def check_laying(part: Part, template: Template, field: str, shown: Any) -> None
     shown : the template as given, for the error.
     """
     if template.name not in part.templates:
-        raise InputError(field, shown, "one of " + ", ".join(part.templates) + " is wanted")
+        why = f": {NO_DEPTH}" if template.chord_mm and isinstance(part, ReadOnMeridians) else ""
+        raise InputError(field, shown, f"one of {', '.join(part.templates)} is wanted{why}")
     turn = turn_under(part, template)
     if turn <= HALF_TURN:
         return

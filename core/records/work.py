@@ -85,7 +85,8 @@ class Work:
 class Ahead:
     """A pass or a smoothing that is still planned. Fields as of :class:`Work`; gap_mm, gap_sd_mm, bow_mm,
     twist_rad : expected after it, None where none is foretold, beside : both in words with their bands;
-    anneal_first : the metal is to be softened before it; change_first : "tool" or "face" is changed first"""
+    anneal_first : the metal is to be softened before it; change_first : "tool" or "face" is changed first;
+    words : what its strokes do, as ``Sites.words``"""
 
     number: int | None
     kind: str
@@ -104,6 +105,7 @@ class Ahead:
     twist_rad: float | None = None
     beside: str = ""
     change_first: str = ""
+    words: tuple[str, ...] = ()
 
 
 def ahead_of(job: Job, advice: Advice) -> tuple[Ahead, ...]:
@@ -131,6 +133,7 @@ def _ahead(job: Job, number: int | None, kind: str, action: str, planned: Pass |
         gap_mm=_number(getattr(planned, "expected_gap_mm", None)),
         gap_sd_mm=_number(getattr(planned, "expected_gap_sd_mm", None)),
         minutes=_number(planned.minutes),
+        words=job.part.sites.words(action, planned.strokes) if action else (),
         anneal_first=isinstance(planned, Pass) and planned.anneal_first,
         bow_mm=_number(getattr(planned, "bow_mm", None)),
         twist_rad=_number(getattr(planned, "twist_rad", None)),

@@ -19,9 +19,9 @@ class Across:
     """One of them.
 
     event, values : of the log, and its field; made : the event of angles, values and a gauge; one, several :
-    readings, in a word; title : of the screen; laid : what to do at the angle that follows; wanted_mm : of
-    the finished part; first : how that is said before anything is read; gauges : by name; far : share of the
-    others that one may be off them unasked (common practice, no source); other : key to the other kind
+    readings, in a word; title : of the screen; laid : what to do at the angle that follows; now_mm : expected
+    with so much work left (n,); gauges : by name; far : share of the others that one may be off them unasked
+    (common practice, no source); other : key to the other kind
     """
 
     event: str
@@ -31,8 +31,7 @@ class Across:
     several: str
     title: str
     laid: str
-    wanted_mm: Callable[[core.ReadOnMeridians], float]
-    first: str
+    now_mm: Callable[[core.ReadOnMeridians, Any], float]
     gauges: dict[str, Any]
     far: float
     other: Key
@@ -46,8 +45,7 @@ DIAMETERS = Across(
     several="diameters",
     title="rim",
     laid="rim across at",
-    wanted_mm=lambda part: 2.0 * part.rim_radius_mm,
-    first="about {}",
+    now_mm=lambda part, work: part.rim_across_mm(work),
     gauges={USUAL: USUAL, "calliper": {"name": "calliper", **LONG_REACH}},
     far=0.03,
     other=Key(
@@ -62,8 +60,7 @@ HEIGHTS = Across(
     several="heights",
     title="height",
     laid="under straight-edge at",
-    wanted_mm=lambda part: float(part.outline()[-1, 1]),
-    first="{} finished",
+    now_mm=lambda part, work: part.rim_height(work)[0],
     gauges={USUAL: USUAL, "depth stop": {"name": "depth stop", **LONG_REACH}},
     far=0.1,
     other=Key("other", "Diameters", why="of the rim across"),

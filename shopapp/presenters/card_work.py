@@ -10,6 +10,8 @@ from typing import Any
 import core
 from shopapp.presenters import (
     bow_facts,
+    disc_facts,
+    doing,
     feeding,
     limit_runs,
     lobe_views,
@@ -18,6 +20,7 @@ from shopapp.presenters import (
     planning,
     steps,
     strips,
+    turned_edge,
     wording,
 )
 from shopapp.presenters.counts import Counts
@@ -45,9 +48,11 @@ class CardWork:
     use: core.LimitUse | None = None
     setting: str = ""
 
-    def word(self, action: str) -> str:
-        """What is done, in a word, with this action."""
-        return word_of(action) if self.step is None else lobe_views.word(action, self.step.lobes)
+    def word(self, sites: core.Sites, action: str, strokes: Sequence[int]) -> str:
+        """What strokes of this action do, in a word or two."""
+        if self.step is not None:
+            return lobe_views.word(action, self.step.lobes)
+        return doing.done_by(sites, action, strokes)
 
     def event(self, action: str, bite: str, strokes: Sequence[int]) -> dict[str, Any]:
         """The entry of the log for it as it was run."""
@@ -55,11 +60,6 @@ class CardWork:
         if self.step is not None:
             return core.rounded(action, self.step.lobes, self.step.at_deg, done[0], bite)
         return core.pass_done(action, done, bite) if self.action else core.smoothed(done, bite)
-
-
-def word_of(action: str) -> str:
-    """An action as a word; "" is smoothing."""
-    return wording.ACTIONS[action] if action else wording.SMOOTH
 
 
 def work_now(standing: steps.Standing, step_first: bool = False) -> CardWork | None:
@@ -83,9 +83,11 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
         bite=planned.bite,
         strokes=tuple(int(m) for m in planned.strokes),
         feed=planned.feed,
-        text=steps.pass_text(standing.passes_done + 1, planned),
+        text=steps.pass_text(job.part.sites, standing.passes_done + 1, planned),
         facts=(
             *_pass_facts(job, planned),
+            *turned_edge.fold_facts(job, advice, planned),
+            *disc_facts.stops(job, planned.action, planned.strokes.tolist()),
             *bow_facts.after_pass(job, advice),
             *_time(job, planned, advice),
             limit_runs.nearest(use, job.part.sites.label),
@@ -215,12 +217,14 @@ def _time(job: core.Job, planned: core.Pass, advice: core.Advice) -> tuple[Fact,
 
 
 def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
+    angles = turned_edge.angles_after(job, planned)
     return (
         *_anneal_facts(job, planned),
         *_change_fact(planned.change_minutes),
         Fact("Strokes in all", str(planned.total), big=True),
         Fact("Tool set", wording.tool_set(job.tools[planned.action])),
         Fact("Expected widest gap", wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)),
+        *((Fact("Turns it to", f"about {angles}"),) if angles else ()),
         Fact("Chance of going too far", _too_far(planned)),
     )
 

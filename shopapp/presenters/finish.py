@@ -194,7 +194,8 @@ class FinishPresenter(Presenter[FinishView]):
     def _go_to(self, name: str) -> str | None:
         if name == "gaps":
             return "gaps"
-        self._current, self._photo, self._anew = self._named(name).name, "", True
+        self._photo = self._photo if name == self._current else ""
+        self._current, self._anew = self._named(name).name, True
         return None
 
     def _type(self, character: str) -> None:
@@ -286,7 +287,9 @@ def _signed(session: Session) -> tuple[str, ...]:
     values = event.get("values", {})
     result = "; ".join(f"{name} {values.get(name, '')} {word}" for name, word in _verdicts(event).items())
     found.append(f"Signed result, which stands: {' '.join(result.split())}." if result else "")
-    later = "; ".join(wording.later(event) for event in signed.uncounted) or "nothing yet"
+    later = (
+        "; ".join(wording.later(event, session.job.part.sites) for event in signed.uncounted) or "nothing yet"
+    )
     found.append(f"Later, and not counted until it is signed off anew: {later}.")
     return tuple(text for text in found if text)
 

@@ -258,7 +258,7 @@ class GapsPresenter(Presenter[GapsView]):
         if reading.get("confirmed") and self._holds(reading):  # the answer goes with the reading
             self.session.undo()
         laid = rounds.meridian_of(reading) if "at_deg" in reading else None
-        back = f"taken back: {wording.entry(event, self.session.job.part.sites.label)}"
+        back = f"taken back: {wording.entry(event, self.session.job.part.sites)}"
         self._set(entry="", question=NONE, last=back, station=reading.get("station"), at_deg=laid)
         return None
 

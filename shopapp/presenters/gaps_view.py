@@ -224,11 +224,10 @@ def _keys(
 
 def _undo(session: Session) -> Key:
     event = rounds.last_entry(session.events)
-    label = session.job.part.sites.label
     if event is None or not undoable(event):
         return Key("undo", "Undo", enabled=False, why="no reading to undo")
     text = "Undo pass" if event["event"] == "pass_done" else "Undo"
-    return Key("undo", text, why=f"takes back {wording.entry(event, label)}")
+    return Key("undo", text, why=f"takes back {wording.entry(event, session.job.part.sites)}")
 
 
 def undoable(event: dict[str, Any]) -> bool:

@@ -6,7 +6,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import bow_facts, lobe_views, meridians, rounds, steps, strips, wording
+from shopapp.presenters import bow_facts, doing, lobe_views, meridians, rounds, steps, strips, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import TODO, Fact, Header, Key
 from shopapp.presenters.session import Session
@@ -47,7 +47,7 @@ class NextPresenter(Presenter[NextView]):
             state=state,
             facts=(*facts(session.job, advice), *lobe_views.facts(advice)),
             strip=strips.for_deviation(session.job, advice.deviation_mm, advice.deviation_sd_mm),
-            response=responses(advice),
+            response=responses(session.job.part.sites, advice),
             reseat=reseat_view(session.job, advice.reseat),
             suspects=_suspects(session.job, advice),
             reasons=steps.said(standing),
@@ -175,20 +175,21 @@ def facts(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
     )
 
 
-def responses(advice: core.Advice) -> tuple[str, ...]:
+def responses(sites: core.Sites, advice: core.Advice) -> tuple[str, ...]:
     """What this metal answers, against what was expected of it; "not known yet" while it is not."""
     known = [r for r in advice.response.values() if r.known]
     if not known:
         return ("What this metal gives a stroke: not known yet",)
-    return tuple(_response(r) for r in known)
+    return tuple(_response(sites, r) for r in known)
 
 
-def _response(response: core.Response) -> str:
+def _response(sites: core.Sites, response: core.Response) -> str:
     band = round(100 * response.ratio_band)
     given = wording.share(response.ratio)
     than = "as expected" if given == "as much" else "than expected"
+    does = doing.done_by(sites, response.action)
     return (
-        f"{wording.ACTIONS[response.action]}, {response.bite} bite: this metal gives {given} {than} of "
+        f"{does}, {response.bite} bite: this metal gives {given} {than} of "
         f"{wording.on_a_spot(response.strokes)} (± {band} %)"
     )
 
@@ -243,7 +244,7 @@ def _next_pass(standing: steps.Standing, advice: core.Advice) -> str:
         return lobe_views.text(step)
     if advice.next_pass is None or standing.closed:
         return "No further pass is planned"
-    return steps.pass_text(standing.passes_done + 1, advice.next_pass)
+    return steps.pass_text(standing.job.part.sites, standing.passes_done + 1, advice.next_pass)
 
 
 def _expected(advice: core.Advice) -> str:

@@ -85,7 +85,7 @@ class OriginalPresenter(Presenter[OriginalView]):
             outline=None if found is None else self._outline(found),
             facts=() if found is None else _facts(found, self._taken.left_out()),
             sentences=self._sentences(second),
-            warnings=(wrong,) if wrong else (),
+            warnings=(wrong,) if found is None else found.doubts,
             worn=self._worn_keys(fields),
             complaint=self.complaint,
             go=go,

@@ -11,8 +11,8 @@ from shopapp.presenters.setup_views import FieldView
 @dataclass(frozen=True)
 class OriginalView:
     """Measuring an original. fields : how it is read, then one a reading, in the order of taking; outline,
-    facts : the line as far as it is known; sentences : what to do; warnings : why there is no line; worn :
-    keys that leave a reading's place out, "worn:FIELD", while it is typed"""
+    facts : the line as far as it is known; sentences : what to do; warnings : why there is no line, or what
+    lies off it; worn : keys that leave a reading's place out, "worn:FIELD", while it is typed"""
 
     header: Header
     fields: tuple[FieldView, ...]

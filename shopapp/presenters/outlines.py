@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import part_words, wording, worked_side
+from shopapp.presenters import doing, part_words, wording, worked_side
 from shopapp.presenters.pieces import Outline, Point
 
 Array = NDArray[np.float64]
@@ -32,7 +32,8 @@ def with_worked_edge(job: core.Job) -> Outline:
         points=_points(points),
         worked=_points(worked) if words.bold else (),
         arrows=tuple(
-            (_points(arrows)[i], wording.ARROWS[action]) for i, action in worked_side.arrows_at(job, along)
+            (_points(arrows)[i], {**wording.ARROWS, "fold": doing.FOLDS["fold up"]}[action])
+            for i, action in worked_side.arrows_at(job, along)
         ),
         ends=_ends(points, _points(ends), len(job.part.sites)),
         factor_text=words.caption,

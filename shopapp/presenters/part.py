@@ -7,6 +7,7 @@ from typing import Any
 import core
 from shopapp.presenters import (
     bow_facts,
+    disc_facts,
     last_time,
     outlines,
     paper,
@@ -86,8 +87,8 @@ class PartPresenter(Presenter[PartView]):
     def _keys(self, standing: steps.Standing, busy: str) -> tuple[Key, ...]:
         step, session = steps.next_step(standing), self.session
         last = rounds.last_entry(self.session.events)
-        label = self.session.job.part.sites.label
-        undo = "nothing to take back" if last is None else f"takes back {wording.entry(last, label)}"
+        sites = self.session.job.part.sites
+        undo = "nothing to take back" if last is None else f"takes back {wording.entry(last, sites)}"
         is_open = not standing.closed
         template, worked = paper.template_keys(session), standing.passes_done  # it is wanted before the first
         return (
@@ -111,8 +112,8 @@ class PartPresenter(Presenter[PartView]):
         )
 
     def _trial_keys(self, standing: steps.Standing) -> tuple[Key, ...]:
-        """Once the part itself was struck, it tells more than an offcut."""
-        if standing.passes_done or standing.closed:
+        """Once the part itself was struck, it tells more than an offcut; of sheet there is none."""
+        if standing.passes_done or standing.closed or not hasattr(standing.job.part, "offcut"):
             return ()
         return (Key("trial", "Trial strip", why=trial_view.WHY),)
 
@@ -186,10 +187,11 @@ def facts(standing: steps.Standing, events: tuple[dict[str, Any], ...]) -> tuple
         Fact("Verdict", words, state),
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
         *_in_set(job),
-        Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites.label)),
+        Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites)),
         *(Fact("Response starts from", source) for source in responses.sources(standing.job, standing.live)),
     ]
-    return (*found, *steps.time_left(standing), *_side_effects(advice))
+    disc = () if standing.passes_done else (*disc_facts.blank(job), *disc_facts.circles(job))
+    return (*found, *disc, *steps.time_left(standing), *_side_effects(job, advice))
 
 
 def _in_set(job: core.Job) -> tuple[Fact, ...]:
@@ -200,10 +202,10 @@ def _in_set(job: core.Job) -> tuple[Fact, ...]:
     return (Fact("Set", f"part {job.place.part}{of}"),)
 
 
-def _side_effects(advice: core.Advice | None) -> list[Fact]:
-    """Thickness that the edge comes to; bow and twist out of the plane of the curve by now."""
+def _side_effects(job: core.Job, advice: core.Advice | None) -> list[Fact]:
+    """Thickness that the metal comes to; bow and twist out of the plane of the curve by now."""
     if advice is None:
         return []
-    found = [Fact("Edge thickness on target", wording.lengths(advice.thickness_then_mm))]
+    found = [*disc_facts.thickness(job, advice.thickness_then_mm)]
     told = "" if advice.side_effects is None else bow_facts.short(advice.side_effects)
     return [*found, Fact("Out of plane by now, reckoned", told)] if told else found

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import lobe_views, rounds, steps, wording
+from shopapp.presenters import doing, lobe_views, rounds, steps, turned_edge, wording
 from shopapp.presenters.pieces import PLAIN
 from shopapp.presenters.views import PassRow
 
@@ -38,7 +38,7 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
         return tuple(listed)
     unfit = steps.misfits(standing)
     for i, planned in enumerate(standing.advice.remaining):
-        row = _planned(done + i + 1, planned, standing.advice.before, i, job.part.sites.label)
+        row = _planned(job, done + i + 1, planned, standing.advice.before, i)
         listed.append(_once_it_fits(row) if unfit else row)
     step = steps.rounding(standing.advice)
     if step is not None and not standing.advice.remaining:
@@ -76,13 +76,14 @@ def _countered(event: Event) -> PassRow:
 def _done(
     standing: steps.Standing, k: int, event: Event, planned: Event, history: tuple[float, ...]
 ) -> PassRow:
+    sites = standing.job.part.sites
     gap = history[k] if k < len(history) else float("nan")
     as_shown = bool(planned.get("as_shown"))
     return PassRow(
         number=k + 1,
         status="done",
-        action=wording.ACTIONS[event["action"]],
-        arrows=wording.ARROWS[event["action"]],
+        action=doing.done_by(sites, event["action"], event["strokes"]),
+        arrows=doing.sign(sites, event["action"], event["strokes"]),
         bite=event["bite"],
         strokes=str(standing.job.strokes_in_all(event["action"], event["strokes"])),
         expected=wording.band(planned["gap_mm"], planned["gap_sd_mm"]) if as_shown else "",
@@ -99,19 +100,22 @@ def _aside(planned: Event) -> core.OutOfPlane:
     return core.OutOfPlane(*(planned.get(name, nan) for name in names), planned.get("bow_side", ""))
 
 
-def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i: int, label: str) -> PassRow:
+def _planned(
+    job: core.Job, number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i: int
+) -> PassRow:
+    sites, angles = job.part.sites, turned_edge.angles_after(job, planned)
     was = earlier[i] if i < len(earlier) else None
     changed = bool(earlier) and (was is None or not same_pass(planned, was))
     notes = [note for note in (wording.anneal(planned),) if note]
     notes += [] if planned.change_minutes is None else ["change the tool first"]
-    notes += wording.held(planned, label)
+    notes += wording.held(planned, sites.label)
     if changed:
-        notes.append("new since the last reading" if was is None else f"was: {_short(was)}")
+        notes.append("new since the last reading" if was is None else f"was: {_short(sites, was)}")
     return PassRow(
         number=number,
         status="next" if i == 0 else "planned",
-        action=wording.ACTIONS[planned.action],
-        arrows=wording.ARROWS[planned.action],
+        action=doing.done_by(sites, planned.action, planned.strokes),
+        arrows=doing.sign(sites, planned.action, planned.strokes),
         bite=planned.bite,
         strokes=str(planned.total),
         expected=wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm),
@@ -119,7 +123,7 @@ def _planned(number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i:
         state=PLAIN,
         changed=changed,
         note="; ".join(notes),
-        beside=core.beside(planned),
+        beside=f"turned to about {angles}" if angles else core.beside(planned),
     )
 
 
@@ -134,5 +138,6 @@ def same_pass(one: core.Pass, other: core.Pass) -> bool:
     return (one.action, one.bite) == (other.action, other.bite) and np.array_equal(one.strokes, other.strokes)
 
 
-def _short(planned: core.Pass) -> str:
-    return f"{planned.action}, {planned.bite}, {wording.count(planned.total, 'stroke')}"
+def _short(sites: core.Sites, planned: core.Pass) -> str:
+    does = sites.done_by(planned.action, planned.strokes)
+    return f"{does}, {planned.bite}, {wording.count(planned.total, 'stroke')}"

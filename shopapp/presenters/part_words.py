@@ -11,7 +11,8 @@ import core
 class PartWords:
     """along : which length is told; edge : what strokes change; bold : whether the worked edge is drawn
     beside the line that is set up, caption : under that; deviation, gap : what the height of a strip is;
-    off : what is magnified in the drawing"""
+    off : what is magnified in the drawing; stock : what there is before the first pass;
+    thick : what the thickness on target is called"""
 
     along: str
     edge: str
@@ -20,6 +21,8 @@ class PartWords:
     deviation: str
     gap: str
     off: str
+    stock: str
+    thick: str = "Edge thickness on target"
 
 
 BAR = PartWords(
@@ -30,6 +33,7 @@ BAR = PartWords(
     deviation="deviation, mm, + outward of the template",
     gap="gap, mm",
     off="deviation",
+    stock="straight stock",
 )
 TURNED = PartWords(
     along="along the bend",
@@ -39,6 +43,7 @@ TURNED = PartWords(
     deviation="gap at the tip, mm, + turned too little",
     gap="gap at the tip, mm, + turned too little",
     off="gap at the tip",
+    stock="the plate with its edge tipped",
 )
 ROUND = PartWords(
     along="from the middle to the rim",
@@ -48,6 +53,8 @@ ROUND = PartWords(
     deviation="mean all round off the line, mm, + outward",
     gap="gap, mm",
     off="deviation",
+    stock="the flat disc",
+    thick="Thickness on target",
 )
 
 

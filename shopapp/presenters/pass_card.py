@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import card_keys, card_work, limit_runs, pacer, steps, wording
+from shopapp.presenters import card_keys, card_work, doing, limit_runs, pacer, steps, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.card_work import CardWork
 from shopapp.presenters.counts import Counts, brackets
@@ -118,7 +118,7 @@ class PassCardPresenter(Presenter[PassCardView]):
         told = () if at is None or work.use is None else (limit_runs.in_full(work.use, at, label),)
         return PassCardView(
             header=header,
-            action=work.word(work.action),
+            action=work.word(self.session.job.part.sites, work.action, work.strokes),
             arrows=work.strip.arrows,
             facts=(*told, *work.facts),
             bite=work.bite,
@@ -146,7 +146,7 @@ class PassCardPresenter(Presenter[PassCardView]):
         told = () if use is None else (limit_runs.nearest(use, label),)
         return PassCardView(
             header=header,
-            action=work.word(counts.action),
+            action=work.word(job.part.sites, counts.action, counts.strokes),
             arrows=strip.arrows,
             facts=(
                 Fact("Strokes in all", str(card_work.in_all(job, work, counts)), big=True),
@@ -182,8 +182,8 @@ class PassCardPresenter(Presenter[PassCardView]):
             *(() if work.step else card_keys.by_keys(counts)),
             *(card_keys.bite_key(name, counts.bite) for name in tool.bites),
             *(
-                Key(f"action:{a}", text, chosen=a == counts.action)
-                for a, text in wording.ACTIONS.items()
+                Key(f"action:{a}", doing.done_by(job.part.sites, a), chosen=a == counts.action)
+                for a in wording.ACTIONS
                 if counts.action and work.step is None
             ),
             Key("as_shown", "As planned"),

@@ -107,7 +107,7 @@ class Strip:
     """The shared drawing: stations along the worked edge.
 
     position_mm : (n,) along the edge; length_mm : whole edge; names : (n,) "1", "2", ...;
-    strokes : (n,) or () when no strokes are shown; arrows : "together", "apart" or "";
+    strokes : (n,) or () when no strokes are shown; arrows : sign of what they do, or "";
     marks : (n,) readings or deviations, or (); expected_mm, low_mm, high_mm : (n,) band, None where not
     known, or (); tolerance_mm : (low, high) lines, limit_text : the high one as written; range_mm :
     (low, high) of the drawing's height axis; current : station from 0 that is asked for, or None;
@@ -115,7 +115,7 @@ class Strip:
     before : (n,) strokes as planned before the last reading, or () where there is nothing to compare;
     used : (n,) share of the tightest limit of the metal that is used after these strokes, or (); limits :
     which limit that is, by runs of stations;
-    label : what a station is called
+    label : what a station is called; folds : (n,) sign of strokes that fold there, "" for others, or ()
     """
 
     position_mm: tuple[float, ...]
@@ -138,6 +138,7 @@ class Strip:
     used: tuple[float, ...] = ()
     limits: tuple[LimitRun, ...] = ()
     label: str = "station"
+    folds: tuple[str, ...] = ()
 
     @property
     def over(self) -> frozenset[int]:

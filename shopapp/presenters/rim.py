@@ -114,10 +114,9 @@ class RimPresenter(Presenter[GapsView]):
         return f"{self.across.laid} {wording.degrees(ANGLES[at])}"
 
     def _expected(self, read: dict[int, float]) -> str:
-        if read:
-            return f"about {wording.size(fmean(read.values()))}"
-        wanted_mm = self.across.wanted_mm(_part(self.session.job))
-        return self.across.first.format(wording.size(wanted_mm))
+        part, advice = _part(self.session.job), self.session.advice
+        now = self.across.now_mm(part, part.target if advice is None else advice.remaining_work)
+        return f"about {wording.size(round(fmean(read.values()) if read else now, 1))}"
 
     def _step_mm(self) -> float:
         """Of the gauge that the rim is measured with."""

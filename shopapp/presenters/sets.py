@@ -67,7 +67,8 @@ def ids(session: Session) -> list[str]:
 
 def part_set(session: Session, set_id: str) -> PartSet | None:
     """A set with its parts in order; None where none of them is there."""
-    cards = [card for card in session.shop.parts() if id_of(card) == set_id]
+    named = (card for card in session.shop.parts() if card.id == set_id or set_id in card.summary_text)
+    cards = [card for card in named if id_of(card) == set_id]  # a shop may have thousands: few are read
     cards.sort(key=lambda card: (int(_place(card).get("part", 1)), card.created_at))
     if not cards:
         return None
@@ -115,7 +116,7 @@ def noticed(session: Session) -> tuple[str, ...]:
 
 
 def _place(card: core.PartCard) -> Mapping[str, Any]:
-    place: Mapping[str, Any] = card.summary.get("set", {})
+    place: Mapping[str, Any] = card.summary.get("set", {}) if '"set"' in card.summary_text else {}
     return place
 
 

@@ -246,7 +246,7 @@ SHAPES = {
         HOLLOW,
     ),
 }
-METHOD = Choice("method", "How it is made", "method", {name: name.capitalize() for name in core.METHODS})
+METHOD = Choice("method", "How it is made", "method", {name: name.capitalize() for name in core.WAYS})
 DISH = Kind(
     label="Dish",
     steps={"line": "Shape", "section": "Disc", "stations": "Rings"},
@@ -255,7 +255,7 @@ DISH = Kind(
     choices=lambda chosen: (METHOD,),
     body=lambda chosen: (Field("thickness", "Thickness of the disc", hint="1.5", harmless="1 mm"),),
     pitch=Field("pitch", "Width of a ring", first="25", harmless="20 mm"),
-    templates=BAR.templates,
+    templates={name: name for name in ("inside", "outside", "layout line")},
     ways={
         "shrink": "The rings get shorter (shrink), the outer ones most.",
         "stretch": "The rings get longer (stretch), the inner ones most.",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import core
-from shopapp.presenters import feeding, part_words, steps, wording
+from shopapp.presenters import disc_facts, feeding, part_words, steps, wording
 from shopapp.presenters.pieces import Fact
 from shopapp.presenters.session import Fitted
 
@@ -23,7 +23,7 @@ def facts(plan: Fitted | None) -> tuple[Fact, ...]:
     passes = plan.advice.remaining
     strokes = sum(planned.total for planned in passes)
     listed = tuple(
-        Fact(f"Pass {i + 1}", f"{p.action}, {p.bite} bite, {wording.count(p.total, 'stroke')}")
+        Fact(f"Pass {i + 1}", steps.pass_text(plan.job.part.sites, i + 1, p).partition(": ")[2])
         for i, p in enumerate(passes)
     )
     whole = f"{wording.count(len(passes), 'pass')}, {wording.count(strokes, 'stroke')}"
@@ -35,7 +35,7 @@ def facts(plan: Fitted | None) -> tuple[Fact, ...]:
     )
     plan_of = f"Plan {steps.ONCE_IT_FITS}" if plan.advice.misfits else "Plan"
     return (
-        *(Fact(plan_of, whole, big=True), *listed),
+        *(Fact(plan_of, whole, big=True), *disc_facts.blank(plan.job), *listed),
         *(*_smoothing(plan.advice), *end, *_time(plan.job, plan.advice), *_reach(plan.advice)),
     )
 

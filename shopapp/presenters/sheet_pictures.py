@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import wording
+from shopapp.presenters import disc_facts, wording
 from shopapp.presenters.picture_views import LineDrawing, Picture
 from shopapp.presenters.pieces import PLAIN, Point, Size
 
@@ -57,7 +57,8 @@ def disc(job: core.Job) -> Picture | None:
     )
     count = len(job.part.sites)
     said = f"Cut the disc {wording.size(across_mm)} across; {count} {job.part.sites.label}s, 1 in the middle."
-    return Picture(DISC_FIELDS, drawing, ((said, PLAIN),))
+    others = f"By other methods: {disc_facts.others(job)}."
+    return Picture(DISC_FIELDS, drawing, ((said, PLAIN), (others, PLAIN)))
 
 
 def across(bend: Any, angle_rad: float) -> Array:

@@ -117,7 +117,7 @@ def after_reading(standing: Standing) -> Step:
     if misfits(standing):
         return UNFIT
     if advice.next_pass is not None:
-        text = pass_text(standing.passes_done + 1, advice.next_pass)
+        text = pass_text(standing.job.part.sites, standing.passes_done + 1, advice.next_pass)
         return Step(text, "Next pass", pass_screen(standing))
     step = rounding(advice)
     if step is not None:
@@ -153,11 +153,12 @@ def pass_screen(standing: Standing) -> str:
     return "pass_card" if standing.cautions_read else "cautions"
 
 
-def pass_text(number: int, planned: core.Pass) -> str:
+def pass_text(sites: core.Sites, number: int, planned: core.Pass) -> str:
     """A pass in a line: "Pass 3: shrink, medium bite, 54 strokes"."""
     strokes = wording.count(planned.total, "stroke")
     anneal = "anneal, then " if planned.anneal_first else ""
-    return f"Pass {number}: {anneal}{planned.action}, {planned.bite} bite, {strokes}"
+    done = sites.done_by(planned.action, planned.strokes)
+    return f"Pass {number}: {anneal}{done}, {planned.bite} bite, {strokes}"
 
 
 def pass_place(standing: Standing) -> str:

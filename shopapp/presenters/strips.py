@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import feeding, limit_runs, part_words, wording
+from shopapp.presenters import doing, feeding, limit_runs, part_words, wording
 from shopapp.presenters.pieces import OVER, PLAIN, TODO, Bracket, Mark, Strip
 
 Array = NDArray[np.float64]
@@ -29,10 +29,13 @@ def for_strokes(
     """Whole strokes per station. action : "" for a smoothing; counts : (n,); zones : in the order of work,
     shown in that order; before : (n,) as planned before the last reading, or (); use : how much of the
     limits these strokes use, where it is known"""
+    strokes, sites = tuple(int(c) for c in counts), job.part.sites
+    up = sites.folded_up(action) if action else ()
     return replace(
         _stations(job),
-        strokes=tuple(int(c) for c in counts),
-        arrows=wording.ARROWS.get(action, ""),
+        strokes=strokes,
+        arrows=doing.sign(sites, action, strokes),
+        folds=tuple("" if not way else doing.FOLDS["fold up" if way > 0 else "fold back"] for way in up),
         brackets=tuple(bracket(zone) for zone in zones if zone.strokes),
         scale_text=_each(job),
         scale_short="strokes" if job.part.sites.round_mm is None else "strokes on each spot",

@@ -223,17 +223,19 @@ def state(mm: float, tolerance_mm: float) -> str:
     return UNDER if mm < -tolerance_mm else OK
 
 
-def entry(event: dict[str, Any], label: str = "station") -> str:
+def entry(event: dict[str, Any], sites: core.Sites | None = None) -> str:
     """An entry of the log in a few words, for the undo key."""
     name = event["event"]
     if name == "pass_done":
-        return f"{event['action']} pass, {count(sum(event['strokes']), 'stroke')}"
+        done = event["action"] if sites is None else sites.done_by(event["action"], event["strokes"])
+        return f"{done} pass, {count(sum(event['strokes']), 'stroke')}"
     if name == "counter_done":
         return f"counter-work, {count(sum(event['strokes']), 'stroke')}"
     if name == "gap_read":
+        label = "station" if sites is None else sites.label
         return f"{reading(event['gap_mm'])} at {label} {event['station'] + 1}"
     if name == "corrected" and event["with"]["event"] == "gap_read":
-        return entry(event["with"], label)
+        return entry(event["with"], sites)
     if name == "trial_taken":
         return f"trial to {event['action']}, {event['bite']} bite"
     if name == "bow_read":
@@ -254,7 +256,7 @@ def entry(event: dict[str, Any], label: str = "station") -> str:
     }[name]
 
 
-def later(event: dict[str, Any]) -> str:
+def later(event: dict[str, Any], sites: core.Sites | None = None) -> str:
     """An entry that came after a sign-off, with its time."""
     what = {"withdrawn": "an entry taken back", "corrected": "an entry corrected"}.get(event["event"])
     known = event["event"] in (
@@ -265,7 +267,7 @@ def later(event: dict[str, Any]) -> str:
         "bow_read",
         "check_read",
     )
-    plain = entry(event) if known else event["event"].replace("_", " ")
+    plain = entry(event, sites) if known else event["event"].replace("_", " ")
     return f"{what or plain} ({moment(event)})"
 
 

@@ -14,10 +14,13 @@ NOTHING = 0.02
 
 
 def runs(job: core.Job) -> list[tuple[int, int, str]]:
-    """(first station, last station, action) along the bar, from 0; straight stretches are left out."""
+    """(first station, last station, action) along the bar, from 0, "fold" where the tool folds; straight
+    stretches are left out."""
     target = np.asarray(job.part.target, dtype=float)
     least = NOTHING * float(np.max(np.abs(target)))
+    folds = job.part.sites.folded_up("shrink")
     ways = ["" if abs(x) <= least else ("shrink" if x > 0 else "stretch") for x in target]
+    ways = ["fold" if way and fold else way for way, fold in zip(ways, folds, strict=True)]
     found, at = [], 0
     for action, run in groupby(ways):
         count = len(list(run))
@@ -32,11 +35,11 @@ def sentence(job: core.Job, ways: Mapping[str, str]) -> str:
     found = runs(job)
     actions = {action for _, _, action in found}
     if len(actions) == 1:
-        return ways[actions.pop()]
+        return {**ways, "fold": "The edge is straight: the tool folds it up (fold)."}[actions.pop()]
     if not actions:
         return "The line is straight: there is nothing to work."
-    words = {"shrink": "closes (shrink)", "stretch": "opens (stretch)"}
-    told = (f"{words[action]} at {_places(job, found, action)}" for action in words)
+    words = {"shrink": "closes (shrink)", "stretch": "opens (stretch)", "fold": "is folded up (fold)"}
+    told = (f"{words[action]} at {_places(job, found, action)}" for action in words if action in actions)
     return f"This {' and '.join(told)}."
 
 

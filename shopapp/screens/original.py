@@ -53,7 +53,7 @@ class OriginalScreen(TypingScreen):
         if view.outline is None:
             asked = sum(not field.name.startswith(READ) for field in view.fields)
             return [*rows[:asked], *wrong, *said, *rows[asked:]]
-        return [self.outline, *facts, *rows, *said]
+        return [self.outline, *wrong, *facts, *rows, *said]
 
     def _entry_keys(self) -> tuple[Key, ...]:
         """A reading's place may be left out; units then give way to that key."""

@@ -47,7 +47,7 @@ class OutlineBlock(OutlineView):
 
 
 class ActionBlock(Widget):
-    """What to do, as a word between its arrows. arrows : "together", "apart" or ""; setting : what to set for
+    """What to do, as a word beside its sign. arrows : name of that, or ""; setting : what to set for
     it, at its right where both find room, else below."""
 
     text = StringProperty("")

@@ -13,6 +13,9 @@ BRACKET_MM, LINE_MM, EDGE_MM, BAR_SHARE, CHANGE_MM = 2.0, 0.5, 1.4, 0.6, 2.4
 STROKE_MM, OVER_BARS_MM, BARS_AT_LEAST_MM = 9.0, 46.0, 12.0
 """Height of a bar for one stroke at most, of all that is not bars, of bars with their numbers at least"""
 
+FOLD_MM = 5.0
+"""Side of the sign of strokes that fold, at the foot of their bar"""
+
 BIG_APART_MM = 1.8
 """Least space between large numbers"""
 
@@ -78,6 +81,9 @@ def _draw_bars(sheet: Sheet, strip: Strip, cells: Cells, rest: Area) -> None:
         high = max(0.0, room * count / most)
         inset = 0.5 * (1 - BAR_SHARE) * (end - left)
         sheet.box("rule", left + inset, floor, end - inset, floor + high)
+        fold = strip.folds[station] if strip.folds and count else ""
+        if fold and high > (side := min(end - left - 2 * inset, FOLD_MM * sheet.px)):
+            sheet.picture("ink", fold, (left + end) / 2, floor + 0.5 * side, 0.9 * side)
         if numbers and (count or cells.pitch() >= ZERO_FROM_MM * sheet.px or changed(strip, station)):
             y = floor + high + sheet.px * (ROW_MM + 0.6) / 2
             _draw_count(sheet, strip, station, cells.middle(station), y, capital_mm)

@@ -20,7 +20,7 @@ from draws import BITES, Drawn
 from core.geometry.blank import Blank
 from core.geometry.disc_to_dish import RingedDisc
 from core.geometry.meridian import spherical
-from core.kinds.dish_document import METHODS
+from core.kinds.methods import METHODS
 from core.simulate import draw_truth
 
 Document = dict[str, Any]

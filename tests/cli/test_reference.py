@@ -25,9 +25,9 @@ from core.joblog import KNOWN, RECORD
 from core.jobtool import BITES, FREE_SHARE
 from core.jobtypes import FINISHES
 from core.kinds.dish_document import FORMS as DISHES
-from core.kinds.dish_document import METHODS
 from core.kinds.flange_document import FORMS as OUTLINES
 from core.kinds.line_document import FORMS as LINES
+from core.kinds.methods import METHODS
 from core.kinds.registry import KINDS
 from core.kinds.section_document import OPTIONAL
 from core.limits import Limits

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from core.geometry.meridian import spherical
-from core.geometry.profile_gap import Profile, chord_height
+from core.geometry.profile_gap import Profile
 
 
 def sphere(radius, length, count=121):
@@ -71,14 +71,3 @@ def test_slopes_by_a_change_of_radius(length):
     _, slopes, _ = profile.gap(target.points_mm(s), target.slope_rad(s), s, 0.0)
     ahead, behind = (gap_to(shape[sign * step], target, s)[0] for sign in (1.0, -1.0))
     np.testing.assert_allclose(slopes[:, 0], (ahead - behind) / (2 * step), atol=1e-5)
-
-
-def test_rise_over_a_chord_of_the_arc():
-    """Sagitta of a chord laid along an arc of half-angle a: R (1 - cos a), the middle outward."""
-    nodes = sphere(300.0, 330.0)
-    profile = Profile(nodes, np.zeros((*nodes.shape, 1)))
-    at = np.array([100.0, 200.0])
-    height, _ = profile.rise(at - 50.0, at, at + 50.0)
-    np.testing.assert_allclose(height, 300.0 * (1.0 - np.cos(50.0 / 300.0)), atol=1e-3)
-    flat, _, foot = chord_height(np.zeros((1, 2)), np.array([[3.0, -1.0]]), np.array([[4.0, 0.0]]))
-    assert flat == pytest.approx([1.0]) and foot == pytest.approx([0.75])

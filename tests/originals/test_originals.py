@@ -118,6 +118,21 @@ def test_symmetry_makes_the_line_better_known_where_the_part_has_it(by):
     np.testing.assert_allclose(bend, bend[::-1], atol=2e-5)
 
 
+@EACH
+def test_a_part_that_is_not_alike_on_both_sides_is_doubted_when_it_is_taken_so(by):
+    """Readings of a symmetric part seldom are; those of an S always, with the worst place."""
+    rng = np.random.default_rng(17)
+    doubted = 0
+    for _ in range(20):
+        given = document(by, Original(symmetric=True), rng, SD_MM[by])
+        doubted += bool(core.original({**given, "symmetric": True}).doubts)
+    assert doubted <= 1
+    given = document(by, KNOWN, rng, SD_MM[by])
+    (doubt,) = core.original({**given, "symmetric": True}).doubts
+    assert "alike on both sides" in doubt and "take the part as not alike" in doubt
+    assert core.original({**given, "symmetric": False}).doubts == ()
+
+
 def test_two_originals_side_by_side():
     """The same one twice differs by no more than the measuring; one bent by 1 mm over its middle does."""
     rng = np.random.default_rng(13)

@@ -270,6 +270,7 @@ def test_a_photo_is_kept_with_the_marks(finish: FinishPresenter, session: Sessio
     finish.change("photo", "../rib.jpg")
     assert "below the data folder" in finish.press("value:none").complaint
     finish.change("photo", "photos/rib-3.jpg")
+    assert finish.press("row:surface marks").photo == "photos/rib-3.jpg"  # back from typing its name
     view = finish.press("value:none")
     assert {row.name: row.photo for row in view.rows}["surface marks"] == "photos/rib-3.jpg"
     assert events_of(session, "check_read")[0]["photo"] == "photos/rib-3.jpg"

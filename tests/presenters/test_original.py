@@ -80,6 +80,18 @@ def test_a_worn_spot_is_struck_out_at_one_touch_and_taken_in_again(original):
     assert not any("worn" in label for label in labels(original.press("another")))
 
 
+def test_a_spot_that_is_bent_is_doubted_where_the_part_is_alike_on_both_sides(original):
+    """3 mm at 300 mm, which the reading at 500 mm contradicts; struck out, nothing is doubted."""
+    original.press("symmetric")
+    assert read_arc(original).warnings == ()
+    field = next(f for f in original.view().fields if f.label == "At 300 mm")
+    bent = original.change(field.name, f"{float(field.value.replace(',', '.')) - 3.0:.2f}")
+    (warning,) = bent.warnings
+    assert warning.startswith("The reading at ") and "alike on both sides" in warning
+    assert bent.outline is not None
+    assert original.press(f"worn:{field.name}").warnings == ()
+
+
 def test_traced_points_are_measured_and_a_worn_one_is_struck_out(session, original):
     """Nine points of the arc, unevenly apart, the fourth 2 mm off; each is typed as along and up."""
     original.press("by:traced points")

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 
 import core
+from shopapp import rehearse
+from shopapp.demo_jobs import demo_jobs
+from shopapp.next_text import next_lines
 from shopapp.presenters import outlines, strips
+from shopapp.presenters.part import PartPresenter
+from shopapp.presenters.rim import RimPresenter
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from tests.made_up import bowl, flange, rib
-from tests.presenters.conftest import Clock
+from tests.presenters.conftest import Clock, settled
+from tests.test_lobing import JOB, lobed, nearly_done, polar
 
 
 @pytest.mark.parametrize(
@@ -58,3 +66,40 @@ def test_a_size_that_is_typed_with_its_unit_gets_no_other() -> None:
     view = SetupPresenter(session).press("step:section")
     thickness = next(field for field in view.fields if field.name == "thickness")
     assert (thickness.value, thickness.unit) == ("1.5 mm", "")
+
+
+@pytest.mark.parametrize(("document", "offered"), [(rib(), True), (flange(), False), (bowl(), False)])
+def test_a_begun_part_offers_a_trial_where_one_can_be_made(document: dict[str, Any], offered: bool) -> None:
+    session = Session(core.Shop(core.MemoryFolder()), now=Clock())
+    session.open(session.shop.new_part(document))
+    assert ("trial" in [key.name for key in PartPresenter(session).view().keys]) is offered
+
+
+@pytest.mark.parametrize("name", ["tank-end", "fountain-dish"])
+def test_what_there_is_before_a_rehearsal_begins_has_its_own_name(name: str) -> None:
+    job = core.job(demo_jobs()[name])
+    told = "\n".join(rehearse._plan(job, core.refit(job, [])))
+    stock = {"tank-end": "the plate with its edge tipped", "fountain-dish": "the flat disc"}[name]
+    assert f"as reckoned from {stock}" in told and "straight stock" not in told
+
+
+def test_the_demo_gauge_reaches_the_first_gaps_of_the_flange() -> None:
+    job = core.job(demo_jobs()["tank-end"])
+    assert core.refit(job, []).widest_gap_mm < job.gauge.largest_mm
+
+
+def test_the_rim_screen_expects_the_disc_before_the_first_pass() -> None:
+    """Flat: 386 mm across, not the 360 mm of the dish; the disc that was cut."""
+    session = Session(core.Shop(core.MemoryFolder()), now=Clock())
+    session.open(session.shop.new_part(bowl()))
+    assert settled(session).advice is not None
+    across = float(RimPresenter(session).view().expected.removeprefix("about ").removesuffix(" mm"))
+    assert across == pytest.approx(600 * np.arccos(0.8), abs=1.0)
+
+
+def test_a_step_against_lobes_is_no_pass_that_is_impossible() -> None:
+    events = [nearly_done(), *lobed(two=polar(1.2, 35.0, 2)).rounds()]
+    advice = replace(core.refit(JOB, events), next_pass=None, remaining=())
+    lines = next_lines(JOB, advice)
+    assert any("no even pass is wanted; next: Against 2 lobes" in line for line in lines)
+    assert not any("no pass is possible" in line for line in lines)

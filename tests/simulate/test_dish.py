@@ -10,9 +10,9 @@ import pytest
 
 import core
 from core.errors import InputError
-from core.kinds.dish_document import METHODS
+from core.kinds.methods import METHODS
 from core.readings.gauges import GAUGES
-from core.readings.templates import LAYOUT_LINE, OUTSIDE, sweep
+from core.readings.templates import LAYOUT_LINE, OUTSIDE
 from core.simulate import Truth
 from tests.made_up import bowl
 
@@ -110,16 +110,6 @@ def test_gaps_beyond_the_gauge_are_read_with_the_rule():
     assert gauges[0] is None
 
 
-def test_a_sweep_on_the_flat_disc_reads_the_rise_of_the_target():
-    """Sagitta R - sqrt(R^2 - c^2/4) of a chord of 100 mm at 300 mm, any handbook; none where it hangs
-    over."""
-    dish = exact(template={"sweep": "100 mm"})
-    readings = dish.gaps(sweep(100.0), replace(GAUGES["dial"], repeatability_mm=0.0))
-    assert readings[0] is None and readings[-1] is None
-    rise = 300.0 * (1.0 - np.cos(50.0 / 300.0))
-    assert readings[3] == pytest.approx(rise, abs=0.02)
-
-
 def test_a_dish_is_no_bar():
     with pytest.raises(InputError, match="bar"):
         core.simulated_bar(core.job(bowl()), 1)
@@ -145,5 +135,5 @@ def test_the_plan_brings_it_to_its_template(seed, method):
         gaps, gauges = dish.gaps_by_any_gauge()
         log.append(core.gaps_read(gaps, gauges if any(gauges) else None))
     assert advice.verdict == "within"
-    assert advice.passes_done <= (6 if method == "dome from the middle" else 5)  # first passes keep to limits
+    assert advice.passes_done <= (7 if method == "dome from the middle" else 5)  # first passes keep to limits
     assert dish.widest_gap_mm() < 1.1

@@ -1,0 +1,94 @@
+"""A disc: its blank by every method, circles to scribe, depth stops, thickness ring by ring."""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+
+import numpy as np
+import pytest
+
+import core
+from shopapp.next_text import next_lines
+from shopapp.presenters import card_work, disc_facts, setup_preview, sheet_pictures, steps
+from shopapp.presenters.part import facts
+from shopapp.presenters.session import Fitted
+from tests.made_up import bowl
+
+# A cap of a sphere, R 300 mm, 60 mm deep: its meridian R arccos(0.8), its rim sqrt(R^2 - 240^2), and the disc
+# of its area sqrt(8 R h) across (2 pi R h of any handbook of geometry).
+SHAPE = {"radius": "300 mm", "depth": "60 mm"}
+ALONG, RIM, AREA = 600 * math.acos(0.8), 2 * math.sqrt(300.0**2 - 240.0**2), math.sqrt(8 * 300 * 60)
+
+
+@cache
+def standing(method: str = "shrink the edge") -> steps.Standing:
+    job = core.job(bowl(shape=SHAPE, method=method, pitch="30 mm"))
+    return steps.Standing(job, (), core.refit(job, []))
+
+
+def told(found: tuple[object, ...]) -> dict[str, str]:
+    return {fact.label: fact.value for fact in found}  # type: ignore[attr-defined]
+
+
+@pytest.mark.parametrize(
+    ("method", "across"), [("shrink the edge", ALONG), ("dome from the middle", RIM), ("keep the area", AREA)]
+)
+def test_the_blank_of_every_method(method: str, across: float) -> None:
+    part = standing(method).job.part
+    assert isinstance(part, core.ReadOnMeridians)
+    assert next(iter(part.discs_mm)) == method and 2 * part.rings_mm[-1] == pytest.approx(across, rel=1e-5)
+    assert part.discs_mm == pytest.approx(
+        {"shrink the edge": ALONG, "dome from the middle": RIM, "keep the area": AREA}, rel=1e-5
+    )
+
+
+def test_the_blank_is_told_on_every_screen_that_plans_it() -> None:
+    one = standing()
+    assert one.advice is not None
+    expected = f"dome from the middle {RIM:.0f} mm, equal area {AREA:.0f} mm"
+    preview = setup_preview.facts(Fitted("", one.job, 0, one.advice, "", 0.0))
+    for found in (told(facts(one, ())), told(preview)):
+        assert found["Cut the disc to"] == f"about {ALONG:.0f} mm across, shrink the edge"
+        assert found["By other methods"] == expected
+    assert any(expected in line for line in next_lines(one.job, one.advice))
+    picture = sheet_pictures.disc(one.job)
+    assert picture is not None and any(expected in said for said, _ in picture.said)
+
+
+def test_circles_and_depth_stops() -> None:
+    """Rings of 30 mm from an edge at 193.05 mm; a patch 15 mm deep takes two rows, 15 and 30 mm in."""
+    one = standing()
+    assert one.advice is not None and one.advice.next_pass is not None
+    assert (
+        told(facts(one, ()))["Scribe circles, radius from the middle"] == "43.1, 73.1, 103.1, 133.1, 163.1 mm"
+    )
+    assert disc_facts.stop_text(one.job, "shrink", 5) == "15 and 30 mm"
+    assert disc_facts.stop_text(one.job, "shrink", 3) == "75 and 90 mm"
+    work = card_work.work_now(one)
+    assert work is not None
+    stops = told(work.facts)["Depth stop, in from the disc's edge"]
+    assert stops.startswith("ring 6: 15 and 30 mm; ring 5: 45 and 60 mm") and "share its strokes" in stops
+    lines = [line.split() for line in next_lines(one.job, one.advice)]
+    assert any(line[:1] == ["6"] and line[-4:] == ["15", "and", "30", "mm"] for line in lines)
+
+
+def test_one_row_reaches_as_deep_as_the_site_says() -> None:
+    part = core.job(bowl(shape=SHAPE, pitch="15 mm")).part
+    assert isinstance(part, core.ReadOnMeridians) and part.sites.inward_mm is not None
+    for site in range(1, len(part.sites)):  # what is left over makes the first one wider
+        assert part.stops_mm(site) == pytest.approx(part.sites.inward_mm[site : site + 1], abs=1e-6)
+
+
+def test_thickness_ring_by_ring() -> None:
+    """Of a hoop strain e at rings that are shrunk only round, t exp(-e) by volume: e = ln(sin phi / phi)."""
+    one = standing()
+    assert one.advice is not None
+    found = told(disc_facts.thickness(one.job, one.advice.thickness_then_mm))
+    phi = (193.05 - 15.0) / 300.0
+    thickest = 1.5 * phi / math.sin(phi)
+    assert found["Thickness on target"] == f"thinnest ring 1: 1.50 mm, thickest ring 6: {thickest:.2f} mm"
+    by_ring = found["Ring by ring, from the middle"].removesuffix(" mm").split(", ")
+    assert np.array(by_ring, dtype=float) == pytest.approx(one.advice.thickness_then_mm, abs=0.006)
+    assert len(by_ring) == 6
+    assert any("thickest ring 6" in line for line in next_lines(one.job, one.advice))
