@@ -502,6 +502,7 @@ def test_other_parts_refuse_an_angle(document, kind):
         (core.gaps_read([0.1] * n, at_deg=45), "events[0].at_deg"),
         (core.gap_read(0, 0.1, at_deg=45), "events[0].at_deg"),
         (core.rim_read([0.0, 90.0], [360.0, 361.0]), "events[0].event"),
+        (core.heights_read([0.0, 90.0], [60.0, 61.0]), "events[0].event"),
         (core.rounded("shrink", 2, 10.0, 3), "events[0].event"),
     ):
         with pytest.raises(InputError) as caught:
@@ -513,6 +514,7 @@ def test_other_parts_refuse_an_angle(document, kind):
 
 ROUND = {"event": "gaps_read", "gaps_mm": [0.1] * N}
 RIM = {"event": "rim_read", "at_deg": [0, 90], "diameters_mm": [360, 361]}
+HEIGHTS = {"event": "heights_read", "at_deg": [0, 90], "heights_mm": [59, 60]}
 STEP = {"event": "rounded", "action": "shrink", "bite": "light", "lobes": 2, "at_deg": 10, "strokes": 3}
 
 
@@ -531,6 +533,17 @@ STEP = {"event": "rounded", "action": "shrink", "bite": "light", "lobes": 2, "at
         ({**RIM, "diameters_mm": [360, None]}, "diameters_mm[1]", "number"),
         ({**RIM, "at_deg": [0, 400]}, "at_deg[1]", "from 0° to 360°"),
         ({**RIM, "gauge": "thumb"}, "gauge", "one of"),
+        ({**HEIGHTS, "heights_mm": 60}, "heights_mm", "a list"),
+        ({**HEIGHTS, "heights_mm": [60]}, "heights_mm", "as many as there are angles, 2"),
+        ({**HEIGHTS, "heights_mm": [60, -1]}, "heights_mm[1]", "0 to a quarter more than the rim's 60.00 mm"),
+        (
+            {**HEIGHTS, "heights_mm": [600, 60]},
+            "heights_mm[0]",
+            "0 to a quarter more than the rim's 60.00 mm",
+        ),
+        ({**HEIGHTS, "heights_mm": ["60", 60]}, "heights_mm[0]", "a height in mm"),
+        ({**HEIGHTS, "at_deg": [0, 400]}, "at_deg[1]", "from 0° to 360°"),
+        ({**HEIGHTS, "gauge": "thumb"}, "gauge", "one of"),
         ({**STEP, "lobes": 4}, "lobes", "one of 2, 3"),
         ({**STEP, "lobes": True}, "lobes", "one of 2, 3"),
         ({**STEP, "at_deg": "x"}, "at_deg", "an angle"),

@@ -29,7 +29,7 @@ from core.estimate.shared_error import sharing
 from core.estimate.strained import as_read
 from core.estimate.uneven import Uneven
 from core.jobtypes import Job
-from core.readings.rounds import Countered, RimRead, Round, Rounded, Step
+from core.readings.rounds import Countered, HeightsRead, RimRead, Round, Rounded, Step
 from core.strained import Strained
 
 Array = NDArray[np.float64]
@@ -180,6 +180,11 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: Memory) -> 
             linear.append(reading)
         elif isinstance(step, RimRead):
             belief, before = uneven.rim_read(belief, step), None
+            after[k] = belief
+        elif isinstance(step, HeightsRead):
+            belief, reading = uneven.heights_read(belief, step)
+            before = None
+            linear.append(reading)
             after[k] = belief
         else:
             move, worn = moved(job, model, step, worn, memory.theta)

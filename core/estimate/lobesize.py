@@ -21,7 +21,7 @@ from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.readings.lobes import lobe_rows, waves
 from core.readings.reading import readings_of
-from core.readings.rounds import CHANGES, RimRead, Round, Step
+from core.readings.rounds import CHANGES, HeightsRead, RimRead, Round, Step
 
 Array = NDArray[np.float64]
 BY_NOISE = 3.0  # times what noise alone makes of a square, that it has to be above
@@ -56,7 +56,7 @@ def lobe_size(job: Job, steps: list[Step], model: ResponseModel) -> LobeSize:
             found = np.max([np.zeros(len(seen)), *_shown(job, part, since, variance)], axis=0)
             scale, since = np.maximum(scale, found), []
             seen = np.maximum(seen, np.where(found > 1.0, found * variance, 0.0))
-        if isinstance(step, Round | RimRead):
+        if isinstance(step, Round | RimRead | HeightsRead):
             since.append(step)
         elif step is not None:
             move, worn = moved(job, model, step, worn, model.mean)

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from core.estimate.around import About, about
 from core.estimate.gaussian import Belief
 from core.estimate.uneven import Uneven
-from core.readings.rounds import RimRead, Round, Step
+from core.readings.rounds import HeightsRead, RimRead, Round, Step
 
 Array = NDArray[np.float64]
 
@@ -51,10 +51,10 @@ def about_the_last(
 
 
 def _together(steps: list[Step]) -> list[list[int]]:
-    """Indices of rounds and diameters with nothing else between them."""
+    """Indices of rounds, diameters and heights with nothing else between them."""
     found: list[list[int]] = [[]]
     for k, step in enumerate(steps):
-        if isinstance(step, Round | RimRead):
+        if isinstance(step, Round | RimRead | HeightsRead):
             found[-1].append(k)
         else:
             found.append([])

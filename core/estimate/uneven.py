@@ -24,7 +24,7 @@ from core.estimate.seated import Reading, read_seated
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.readings.lobes import components, lobe_rows, lobe_sd_mm, lobes_added_mm, waves
-from core.readings.rounds import RimRead, Round, Rounded
+from core.readings.rounds import HeightsRead, RimRead, Round, Rounded
 from core.readings.seating import rigid_free
 
 Array = NDArray[np.float64]
@@ -36,6 +36,7 @@ ANSWER_OWN = 0.2  # sd of what one step does, over what steps do (common practic
 # what is lobed gives way further (common practice, no source).
 GROWS, GROWS_BY = 0.3, 0.001
 HALF_ROUND = 2.0 / pi  # first harmonic of strokes on half of the rim in equal arcs
+MOST_LOOKS, STILL_MM = 6, 0.02  # of taking slopes anew at the shape that a height tells
 RIM_OFF = 0.05  # sd of what the mean diameter is not known by: of the rim's, since any edge of it may be read
 
 
@@ -152,6 +153,25 @@ class Uneven:
         offset = np.full(count, nominal)
         reading = Reading(stations, step.diameters_mm, offset, rows, np.ones((count, 1)), variance)
         return read_seated(belief, reading, np.array([RIM_OFF * nominal])).belief.first(len(belief.mean))
+
+    def heights_read(self, belief: Belief, step: HeightsRead) -> tuple[Belief, Reading]:
+        """After heights of the rim, and what they say, linearly. Each is the mean of both ends of a diameter,
+        so that odd lobes do not show."""
+        part, n, count = self.job.part, self.sites, len(step.at_rad)
+        assert isinstance(part, ReadOnMeridians)  # the log was held against the job
+        axial = [up * (lobes % 2 == 0) for lobes, up in zip(part.lobes, part.rim_axial, strict=True)]
+        rows = np.zeros((count, n + self.size))
+        rows[:, n : n + self.lobes] = np.repeat(np.array(axial), 2) * waves(part, step.at_rad)
+        alike, variance, x = np.ones((count, 1)), np.full(count, step.sd_mm**2), belief.mean[:n]
+        for _ in range(MOST_LOOKS):
+            height, rows[:, :n], off = part.rim_height(x)
+            offset = np.full(count, height) - rows[:, :n] @ x
+            reading = Reading(np.arange(count), step.heights_mm, offset, rows, alike, variance)
+            after = read_seated(belief, reading, np.array([off])).belief
+            moved, x = rows[0, :n] @ (after.mean[:n] - x), after.mean[:n]
+            if abs(moved) < STILL_MM:
+                break
+        return after.first(len(belief.mean)), reading
 
 
 def even_mm(job: Job, action: str, bite: str) -> float:
