@@ -189,7 +189,7 @@ def test_angle_heel_out_of_plane():
 
 def test_bow_of_an_angle_as_it_is_told():
     """Middle of the heel over its ends, of a stroke one flange width inwards, by bending alone as
-    ``SectionPart.side_effects`` has it: within 2 per cent of finite elements, and 1 of all strokes together."""
+    ``SectionPart.side_effects`` has it: within 2 per cent of finite elements, 1 for all strokes together."""
     reference = influence("fe_influence_angle.csv")["w_outofplane_mm"]
     inwards = one_flange_inwards(ANGLE)
     told, true = (middle_over_ends(moved)[inwards] for moved in (beam(ANGLE).out_of_plane_mm, reference))
