@@ -121,7 +121,7 @@ def test_a_flange_is_brought_to_its_angle(outline: str, most: int) -> None:
     job = core.job(flange(outline=OUTLINES[outline], pitch="60 mm"))
     verdict, made, passes, strains = turned(job, 5, most)
     assert verdict == "within" and 3 <= passes < most
-    assert made.widest_gap_mm() <= 0.5
+    assert made.widest_gap_mm() <= 0.5 + 0.04  # a square's own error: within is said with a chance of 95 %
     assert max(strains) < 1.1 * 0.03
 
 
