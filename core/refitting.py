@@ -62,7 +62,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     within = told == WITHIN
     odd = odd_round(started, steps, fitted)  # nothing is worked by such a round
     planned = () if within or odd or read_first(steps, told) else _planned(started, steps, fitted)
-    rim = rim_doubt(started, steps) if within else ""
+    rim = rim_doubt(started, steps) if told in (WITHIN, CLOSE) else ""
     doubts = rim or (within and (odd or doubted(started, steps, fitted)))
     verdict = CLOSE if doubts else told
     _SHOWN.keep(job, [*taken, *steps], planned)

@@ -88,7 +88,7 @@ def in_step(wanted: Array, allowed: Array, surely: Array | float) -> Array:
     most, held = np.minimum(wanted, allowed), allowed < wanted
     together = most.sum() / max(float(wanted.sum()), 1e-300)
     share, slow = np.full(len(wanted), together), held & (allowed > 0.0)
-    if wanted[slow].sum() > SLOW * wanted.sum():
+    if wanted[slow].sum() > max(SLOW * float(wanted.sum()), 1e-300):
         least = np.maximum(most[slow].sum(), surely * wanted[slow].sum()) / wanted[slow].sum()
         share = np.where(held, together, np.minimum(together, least))
     return np.asarray(np.minimum(most, wanted * share))
