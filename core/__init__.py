@@ -1,8 +1,7 @@
 """From template gaps to the next pass: the one public face of the core.
 
-Inside: mm, rad, MPa, s, signs as stated where they are defined (work > 0 is done by shrinking;
-a deviation > 0 stands outward of the template). Quantities with units are parsed at this border.
-Everything raised on purpose is a :class:`GapwrightError`.
+Inside: mm, rad, MPa, s, signs as stated where they are defined (work > 0 is done by shrinking; deviation > 0
+stands outward of the template). Units are parsed here. Everything raised on purpose is a GapwrightError.
 
 >>> job = core.job({...}); advice = core.refit(job, [core.pass_done(...), core.gaps_read([...])])
 """
@@ -29,6 +28,7 @@ from core.events import (
     effective,
     gap_read,
     gaps_read,
+    heights_read,
     note,
     pass_done,
     rim_read,
@@ -237,6 +237,7 @@ __all__ = [
     "gap_read",
     "gaps_read",
     "gauge_from",
+    "heights_read",
     "job",
     "job_with_trials",
     "known_from_seen",

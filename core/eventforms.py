@@ -81,13 +81,22 @@ def check_bow(event: Mapping[str, Any], field: str) -> None:
 
 def check_rim(event: Mapping[str, Any], field: str) -> None:
     """Angles and diameters, as many of the one as of the other. Raises InputError naming what is wrong."""
-    for key in ("at_deg", "diameters_mm"):
+    _check_across(event, field, "diameters_mm", "diameter")
+
+
+def check_heights(event: Mapping[str, Any], field: str) -> None:
+    """The same of heights of the rim."""
+    _check_across(event, field, "heights_mm", "height")
+
+
+def _check_across(event: Mapping[str, Any], field: str, values: str, one: str) -> None:
+    for key in ("at_deg", values):
         if not isinstance(event[key], Sequence) or isinstance(event[key], str):
-            raise InputError(f"{field}.{key}", event[key], "a list, one entry a diameter, is wanted")
-    angles, diameters = len(event["at_deg"]), len(event["diameters_mm"])
-    if angles != diameters:
+            raise InputError(f"{field}.{key}", event[key], f"a list, one entry a {one}, is wanted")
+    angles, read = len(event["at_deg"]), len(event[values])
+    if angles != read:
         wanted = f"as many as there are angles, {angles}, are wanted"
-        raise InputError(f"{field}.diameters_mm", f"{diameters} entries", wanted)
+        raise InputError(f"{field}.{values}", f"{read} entries", wanted)
 
 
 def check_check(event: Mapping[str, Any], field: str) -> None:

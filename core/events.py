@@ -10,6 +10,7 @@ Forms (``id``, ``at`` and ``who`` are added by the store; a log written by hand 
      "confirmed": [2], "at_deg": 45}
     {"event": "gap_read", "station": 3, "gap_mm": 0.35, "gauge": ..., "confirmed": False, "at_deg": 45, ...}
     {"event": "rim_read", "at_deg": [0, 45, 90, 135], "diameters_mm": [360.5, 359.0, ...], "gauge": ...}
+    {"event": "heights_read", "at_deg": [0, 90], "heights_mm": [98.5, 99.0], "gauge": ...}
     {"event": "rounded", "action": "shrink", "bite": "light", "lobes": 2, "at_deg": 35, "strokes": 3}
     {"event": "template_seated"}            the template was lifted and seated again: a new round of gaps
     {"event": "annealed"}
@@ -35,6 +36,7 @@ from core.eventforms import (
     check_check,
     check_count,
     check_gaps,
+    check_heights,
     check_one_gap,
     check_rim,
     check_strokes,
@@ -58,6 +60,7 @@ FORMS: dict[str, tuple[str, ...]] = {
     "counter_done": ("action", "bite", "strokes"),
     "bow_read": ("bow_mm",),
     "rim_read": ("at_deg", "diameters_mm"),
+    "heights_read": ("at_deg", "heights_mm"),
     "rounded": ("action", "bite", "lobes", "at_deg", "strokes"),
     "trial_taken": ("action", "bite", "strokes", "ratio", "sd", "source"),
     "batch_begun": (),
@@ -95,15 +98,9 @@ def gaps_read(
     0 to 360, or text with its unit; at the mark where it is not said.
     """
     event: Event = {"event": "gaps_read", "gaps_mm": [plain(g) for g in gaps_mm]}
-    if gauge is not None:
-        event["gauge"] = gauge
-    if template is not None:
-        event["template"] = template
-    if len(confirmed):
-        event["confirmed"] = [int(i) for i in confirmed]
-    if at_deg is not None:
-        event["at_deg"] = plain(at_deg)
-    return checked(event)
+    stands = [int(i) for i in confirmed] if len(confirmed) else None
+    given = _given(gauge=gauge, template=template, confirmed=stands, at_deg=plain(at_deg))
+    return checked({**event, **given})
 
 
 def gap_read(
@@ -117,12 +114,8 @@ def gap_read(
     """One reading as it is taken; readings in a row on one meridian make one round. station : index from 0;
     at_deg : as for :func:`gaps_read`."""
     event: Event = {"event": "gap_read", "station": station, "gap_mm": plain(gap_mm)}
-    event.update({k: v for k, v in (("gauge", gauge), ("template", template)) if v is not None})
-    if confirmed:
-        event["confirmed"] = True
-    if at_deg is not None:
-        event["at_deg"] = plain(at_deg)
-    return checked(event)
+    given = _given(gauge=gauge, template=template, confirmed=confirmed or None, at_deg=plain(at_deg))
+    return checked({**event, **given})
 
 
 def rim_read(at_deg: Sequence[float | str], diameters_mm: Sequence[float], gauge: Any = None) -> Event:
@@ -130,10 +123,22 @@ def rim_read(at_deg: Sequence[float | str], diameters_mm: Sequence[float], gauge
 
     at_deg : from the mark, as for :func:`gaps_read`; gauge : what they were read with, else a steel rule.
     """
-    event: Event = {"event": "rim_read", "at_deg": plains(at_deg), "diameters_mm": plains(diameters_mm)}
-    if gauge is not None:
-        event["gauge"] = gauge
-    return checked(event)
+    return _across("rim_read", at_deg, "diameters_mm", diameters_mm, gauge)
+
+
+def heights_read(at_deg: Sequence[float | str], heights_mm: Sequence[float], gauge: Any = None) -> Event:
+    """Heights of the rim over the middle, on the face that the template is held to: from a straight-edge laid
+    across the rim at angles round the axis down to the middle, by a depth stop. at_deg, gauge : as for
+    :func:`rim_read`."""
+    return _across("heights_read", at_deg, "heights_mm", heights_mm, gauge)
+
+
+def _across(name: str, at_deg: Sequence[float | str], key: str, values: Any, gauge: Any) -> Event:
+    return checked({"event": name, "at_deg": plains(at_deg), key: plains(values), **_given(gauge=gauge)})
+
+
+def _given(**fields: Any) -> Event:
+    return {key: value for key, value in fields.items() if value is not None}
 
 
 def rounded(action: str, lobes: int, at_deg: float | str, strokes: int, bite: str = "light") -> Event:
@@ -288,6 +293,7 @@ _CHECKS = {
     "gap_read": check_one_gap,
     "bow_read": check_bow,
     "rim_read": check_rim,
+    "heights_read": check_heights,
     "rounded": _check_rounded,
     "check_read": check_check,
     "corrected": _check_correction,

@@ -16,7 +16,7 @@ from core.readings.gauges import GAUGES, Gauge
 from core.readings.laying import check_laying
 from core.readings.named import gauges_of, template_from
 from core.readings.templates import Template
-from core.roundlog import check_meridian, check_rim, check_rounded
+from core.roundlog import check_heights, check_meridian, check_rim, check_rounded
 from core.seendoc import seen_from
 from core.units import format_length
 
@@ -33,6 +33,7 @@ KNOWN: dict[str, tuple[str, ...]] = {
     "counter_done": ("action", "bite", "strokes"),
     "bow_read": ("bow_mm", "countered"),
     "rim_read": (*FORMS["rim_read"], "gauge"),
+    "heights_read": (*FORMS["heights_read"], "gauge"),
     "rounded": FORMS["rounded"],
     "trial_taken": FORMS["trial_taken"],
     "batch_begun": (),
@@ -181,6 +182,7 @@ _CHECKS: dict[str, Callable[[Job, Mapping[str, Any], str], None]] = {
     "gap_read": _check_gap,
     "bow_read": _check_bow,
     "rim_read": check_rim,
+    "heights_read": check_heights,
     "rounded": _check_rounded,
     "trial_taken": _check_trial,
     "check_read": _check_check,

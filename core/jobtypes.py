@@ -104,7 +104,7 @@ class ResponsePrior:
     p of work ~ m**p (mean, sd); log response lost between two neighbours struck in the same pass (mean, sd);
     hardening, loss of log response per unit of accumulated edge strain (mean, sd);
     scatter of one stroke, as a fraction of its work. ``scale`` multiplies the first guess of an
-    (action, bite). ``shared`` : what parts alike told of all but unevenness and neighbours, in place of the
+    (action, bite). ``shared`` : what parts alike told of all but unevenness, in place of the
     above. ``seen`` : what has been seen elsewhere, by which all this is conditioned.
     """
 

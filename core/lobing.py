@@ -7,125 +7,54 @@ by.
 
 from __future__ import annotations
 
-from math import atan2, degrees, hypot, nan, pi
+from math import atan2, degrees, hypot, nan
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.advice import BAND, DOING, UNMEASURED, Advice
 from core.estimate.fit import Fit
-from core.estimate.gaussian import Belief
-from core.estimate.uneven import Uneven, even_mm
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
+from core.lobestep import Against, step_against
+from core.lobestold import SHOWS, angles_read, last_read, told
 from core.readings.lobes import components, lobe_rows, meridian_deg, waves
 from core.readings.offering import layout_of, offer
-from core.readings.rounds import CHANGES, RimRead, Round, Rounded, Step
-from core.rounddoubts import rounds_since
+from core.readings.rounds import Step
 from core.roundness import Lobe, Lobing, RoundingStep
-from core.units import format_band
-from core.verdict import even_within
+from core.units import format_band, format_length
 
 Array = NDArray[np.float64]
-ALL_ROUND = 24  # meridians that the gap counts on once all lobes are told
-# Least singular value of the waves of the meridians that were read, over the square root of their number,
-# from which they tell lobes apart: at less, lobes are several times as unsure as a reading.
-APART = 0.15
 EIGHTHS_DEG = (0.0, 45.0, 90.0, 135.0, 180.0)  # five that tell two and three lobes apart; five or six
 # spread evenly over the whole turn do not
-SHOWS = 2.0  # standard deviations that lobes are above nothing before they are worked on
-MATTERS = 0.25  # of the tolerance: less is left alone
-STEP, FIRST_STEP = 0.8, 0.5  # share of the lobes that a step shall take out, and that the first one shall
-MOST = 10  # strokes on a spot in one step: it shall be little
 ALONE = "What is even all round is within the tolerance; what is left is lobes, which no even pass takes out."
-LEAST_ANSWER = 0.1  # of what even work does: a step that does less is none
+DRAWS, SEED = 256, 20260101  # fixed: the same log must say the same
+EVERY_DEG = 1.0  # places of the rim where its radius is looked at
 
 
-def meridians(job: Job, steps: list[Step]) -> list[float]:
-    """Those that the widest gap counts on, rad, the one read last first: those read since the last pass, and
-    all round once they tell all lobes apart. Nobody knows of others what lobes do there."""
-    if not isinstance(job.part, ReadOnMeridians):
-        return [0.0]
-    read = _read_since(steps) or [_last_read(steps)]
-    if not _all_told(job.part, read):
-        return read
-    return [*read, *(read[0] + 2.0 * pi / ALL_ROUND * np.arange(1, ALL_ROUND))]
-
-
-def planned_from(job: Job, steps: list[Step], fitted: Fit) -> Belief | None:
-    """The belief over work and response that a pass is planned from; None where no even pass is of use.
-
-    Where the meridians read do not tell lobes from what is even, a pass goes by what they show in their mean,
-    as the widest gap does: else it would be held back for ever by lobes that may not be there.
-    """
-    lobed, uneven = fitted.lobed, Uneven(job, fitted.sites)
-    if isinstance(job.part, ReadOnMeridians):
-        read = _read_since(steps) or [_last_read(steps)]
-        if not _all_told(job.part, read):
-            lobed = uneven.taken_for_even(lobed, read)
-        if even_within(job, lobed):
-            return None
-    return uneven.without(lobed)
-
-
-def _all_told(part: ReadOnMeridians, read: list[float]) -> bool:
-    return all(_told(part, lobes, read, []) for lobes in part.lobes)
-
-
-def _read_since(steps: list[Step]) -> list[float]:
-    found = (steps[k] for k in rounds_since(steps))
-    return list(dict.fromkeys(step.meridian_rad for step in found if isinstance(step, Round) and _says(step)))
-
-
-def _last_read(steps: list[Step]) -> float:
-    return next((s.meridian_rad for s in reversed(steps) if isinstance(s, Round)), 0.0)
-
-
-def _says(step: Round) -> bool:
-    return bool(len(step.read))
-
-
-def _rim_since(steps: list[Step]) -> list[float]:
-    """Angles of the diameters read since the last pass."""
-    found: list[float] = []
-    for step in reversed(steps):
-        if isinstance(step, CHANGES):
-            break
-        found += list(step.at_rad) if isinstance(step, RimRead) else []
-    return found
-
-
-def _told(part: ReadOnMeridians, lobes: int, read: list[float], rim: list[float]) -> bool:
-    """Whether these meridians tell so many lobes from what is even and from fewer lobes; diameters of the rim
-    tell an even number by themselves."""
-    fewer = [n for n in part.lobes if n <= lobes]
-    return _apart(read, fewer) or (lobes % 2 == 0 and _apart(rim, [n for n in fewer if n % 2 == 0]))
-
-
-def _apart(at_rad: list[float], lobes: list[int]) -> bool:
-    turns = np.multiply.outer(np.array(at_rad), np.array(lobes, dtype=float))
-    told = np.hstack([np.ones((len(at_rad), 1)), np.cos(turns), np.sin(turns)])
-    if len(at_rad) < told.shape[1]:
-        return False
-    least = float(np.linalg.svd(told, compute_uv=False)[-1])
-    return least > APART * float(np.sqrt(len(at_rad)))
-
-
-def lobing(job: Job, steps: list[Step], fitted: Fit) -> Lobing | None:
-    """What is known of the lobes now; None for a part that cannot have any."""
+def lobing(job: Job, steps: list[Step], fitted: Fit, within: bool = False) -> Lobing | None:
+    """What is known of the lobes now; None for a part that cannot have any. within : the part is within its
+    tolerance, so that no step is called for"""
     part = job.part
     if not isinstance(part, ReadOnMeridians):
         return None
-    read, rim, n = _read_since(steps), _rim_since(steps), fitted.sites
+    now, n = angles_read(steps)[0], fitted.sites
     own = slice(n, n + components(part))
     mean, cov = fitted.lobed.mean[own], fitted.lobed.cov[own, own]
-    told = [_told(part, lobes, read, rim) for lobes in part.lobes]
-    found = tuple(_lobe(part, k, mean, cov, told[k]) for k in range(len(told)))
-    more = sorted((degrees(read[0]) + each) % 360.0 for each in EIGHTHS_DEG) if read and not all(told) else []
-    out = _out_of_round(part, mean, cov, told)
-    step = _step(job, steps, fitted, found)
-    here = meridian_deg(part, read[0] if read else _last_read(steps)) or 0.0
-    return Lobing(found, *out, tuple(degrees(each) for each in read), tuple(more), step, here)
+    tells = [told(part, lobes, now) for lobes in part.lobes]
+    found = tuple(_lobe(part, k, mean, cov, tells[k]) for k in range(len(tells)))
+    read = [degrees(each) for each in now.rounds]
+    more = sorted((read[0] + each) % 360.0 for each in EIGHTHS_DEG) if read and not all(tells) else []
+    against = Against() if within else step_against(job, steps, fitted, found)
+    return Lobing(
+        lobes=found,
+        **_out_of_round(part, mean, cov, tells),
+        read_deg=tuple(read),
+        more_deg=tuple(more),
+        step=against.step,
+        here_deg=meridian_deg(part, now.rounds[0] if read else last_read(steps)) or 0.0,
+        why_no_step=against.why_not,
+    )
 
 
 def expected_on(job: Job, advice: Advice, at_deg: float) -> tuple[Array, Array]:
@@ -163,48 +92,18 @@ def _lobe(part: ReadOnMeridians, k: int, mean: Array, cov: Array, told: bool) ->
     return Lobe(lobes, size, sd, radial * size, radial * sd, at, at_sd, told)
 
 
-def _out_of_round(part: ReadOnMeridians, mean: Array, cov: Array, told: list[bool]) -> tuple[float, float]:
-    """Largest less smallest radius of the rim, and its standard deviation about the places where they are."""
-    if not any(told):
-        return nan, nan
-    round_the_rim = waves(part, np.radians(np.arange(360.0)))
-    rows = round_the_rim * np.repeat(part.rim_radial * np.array(told), 2)
-    radius = rows @ mean
-    across = rows[int(np.argmax(radius))] - rows[int(np.argmin(radius))]
-    return float(across @ mean), float(np.sqrt(across @ cov @ across))
-
-
-def _step(job: Job, steps: list[Step], fitted: Fit, found: tuple[Lobe, ...]) -> RoundingStep | None:
-    """Against the lobes that stand out most of those that matter. Shrinking brings the rim in, as it does
-    when it is even, so it goes where the rim stands out; stretching goes between."""
-    worth = [
-        each
-        for each in found
-        if each.told
-        and each.amplitude_mm > SHOWS * each.amplitude_sd_mm
-        and each.amplitude_mm > MATTERS * job.tolerance_mm
-    ]
-    able = [action for action in ("shrink", "stretch") if job.bites(action)]
-    action = next((action for action in able if not job.misfits.get(action)), able[0] if able else None)
-    if not worth or action is None:
-        return None
-    most = max(worth, key=lambda each: each.amplitude_mm)
-    known = any(isinstance(step, Rounded) and step.lobes == most.lobes for step in steps[:-1])
-    bite = job.bites(action)[0]
-    at = fitted.sites + components(job.part) + [each.lobes for each in found].index(most.lobes)
-    answer, sd = fitted.lobed.mean[at], float(np.sqrt(fitted.lobed.cov[at, at]))
-    one = abs(even_mm(job, action, bite))
-    wanted = (STEP if known else FIRST_STEP) * most.amplitude_mm / (max(answer, LEAST_ANSWER) * one)
-    strokes = int(np.clip(np.rint(wanted), 1, MOST))
-    turn = 360.0 / most.lobes
-    middle = most.at_deg if action == "shrink" else (most.at_deg + 0.5 * turn) % turn
-    arcs = tuple(
-        ((middle + k * turn - 0.25 * turn) % 360.0, (middle + k * turn + 0.25 * turn) % 360.0)
-        for k in range(most.lobes)
-    )
-    at_rim = most.radial_mm / most.amplitude_mm  # as the lobes are told: of the rim's radius
-    takes = at_rim * one * strokes * float(answer), at_rim * one * strokes * sd
-    return RoundingStep(action, bite, most.lobes, middle, strokes, arcs, *takes, known)
+def _out_of_round(part: ReadOnMeridians, mean: Array, cov: Array, tells: list[bool]) -> dict[str, float]:
+    """Largest less smallest radius of the rim, and its standard deviation, by lobes drawn as they may be."""
+    names = "out_of_round_mm", "out_of_round_sd_mm"
+    if not any(tells):
+        return dict.fromkeys(names, nan)
+    half = np.random.default_rng(SEED).standard_normal((DRAWS // 2, len(mean)))
+    values, vectors = np.linalg.eigh(cov)
+    drawn = mean + np.vstack([half, -half]) @ (vectors * np.sqrt(np.maximum(values, 0.0))).T
+    rows = waves(part, np.radians(np.arange(0.0, 360.0, EVERY_DEG)))
+    radius = drawn @ (rows * np.repeat(part.rim_radial * np.array(tells), 2)).T
+    across = np.ptp(radius, axis=1)
+    return dict(zip(names, (float(across.mean()), float(across.std())), strict=True))
 
 
 def lobing_reasons(
@@ -226,6 +125,8 @@ def lobing_reasons(
         said.append(f"The rim is out of round by {out}, largest less smallest radius: {parts}.")
     if found.step is not None:
         said.append(_do(found.step))
+    elif found.why_no_step:
+        said.append(found.why_no_step)
     return tuple(said)
 
 
@@ -234,10 +135,12 @@ def _only(found: Lobing) -> str:
     which = f"the meridians at {read}" if len(found.read_deg) > 1 else f"the meridian at {read}"
     more = ", ".join(f"{each:.0f}°" for each in found.more_deg)
     untold = " nor ".join(f"{each.lobes} lobes" for each in found.lobes if not each.told)
-    return (
-        f"The verdict speaks of {which} alone, which does not tell {untold} from what is even; "
-        f"five meridians do, such as {more}."
-    )
+    counts = " and ".join(f"{each.lobes} lobes" for each in found.lobes if each.told)
+    if counts:
+        says = f"The verdict counts {counts} all round, and does not know {untold} but on {which}"
+    else:
+        says = f"The verdict speaks of {which} alone, which does not tell {untold} from what is even"
+    return f"{says}; five meridians do, such as {more}."
 
 
 def _about(lobe: Lobe) -> str:
@@ -250,9 +153,10 @@ def _do(step: RoundingStep) -> str:
     arcs = " and ".join(f"from {first:.0f}° to {last:.0f}°" for first, last in step.arcs_deg)
     strokes = "1 stroke" if step.strokes == 1 else f"{step.strokes} strokes"
     basis = "By the steps so far" if step.known else "By a first guess, no more"
-    takes = format_band(step.takes_mm, step.takes_sd_mm)
+    takes, way = format_band(step.takes_mm, step.takes_sd_mm), "in" if step.even_mm < 0.0 else "out"
+    moves = f"moves the whole rim {way} by {format_length(abs(step.even_mm))}"
     return (
         f"Against the {step.lobes} lobes: {DOING[step.action]}, {step.bite} bite, {strokes} on every spot of "
-        f"{step.lobes} arcs of the rim, {arcs}. {basis}, that takes {takes} off them. Do that little, "
-        "then read the same meridians again."
+        f"{step.lobes} arcs of the rim, {arcs}. {basis}, that takes {takes} off them and {moves}. Do that "
+        "little, then read the same meridians again."
     )

@@ -18,7 +18,8 @@ from core.jobtypes import Job
 from core.learned import learned, told_by
 from core.limitreasons import folds_always, limit_reasons, used_up
 from core.limituse import StrokesUse
-from core.lobing import lobing, lobing_reasons, meridians, planned_from
+from core.lobestold import counted, planned_from
+from core.lobing import lobing, lobing_reasons
 from core.oddresponse import odd_round
 from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import changes_left, minutes_left
@@ -27,7 +28,7 @@ from core.plan.passes import planned_passes
 from core.planned import Pass, Smoothing
 from core.reachable import reach
 from core.readings.lobes import lobe_rows
-from core.readings.offering import layout_of, widest_gaps
+from core.readings.offering import layout_of, readable_mm, widest_gaps
 from core.readings.reading import readings_of
 from core.readings.rounds import Countered, PassDone, Round, Rounded, Step, in_force, laid_out
 from core.readings.seating import best_seating
@@ -56,19 +57,21 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     taken = taken_in(live)
     started = with_taken(job, taken)
     fitted = fit_or_explain(started, steps)
-    now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), meridians(started, steps))
+    now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), counted(started, steps, fitted))
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     within = told == WITHIN
-    planned = () if within or read_first(steps, told) else _planned(started, steps, fitted)
-    rim = rim_doubt(started, steps) if within else ""
-    doubts = rim or (within and (doubted(started, steps, fitted) or odd_round(started, steps, fitted)))
+    odd = odd_round(started, steps, fitted)  # nothing is worked by such a round
+    planned = () if within or odd or read_first(steps, told) else _planned(started, steps, fitted)
+    rim = rim_doubt(started, steps) if told in (WITHIN, CLOSE) else ""
+    doubts = rim or (within and (odd or doubted(started, steps, fitted)))
     verdict = CLOSE if doubts else told
     _SHOWN.keep(job, [*taken, *steps], planned)
     beside = foreseen(started, steps, bows, fitted, planned)
     advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))
+    advice = replace(advice, counter=None, counter_then=None) if odd else advice
     ahead = all_ahead(advice)
     misfits = misfits_of(job, live, ahead)
-    reasons = _reasons(started, steps, fitted, advice, beside.read)
+    reasons = () if odd else _reasons(started, steps, fitted, advice, beside.read)
     said = (
         *misfit_reasons(misfits, ahead),
         *([rim] if rim else []),
@@ -133,7 +136,7 @@ def _advised(
         change_minutes=change_minutes,
         smoothing=smoothing,
         learned=learned(job, steps, fitted, {key for key, told in response.items() if told.known}),
-        lobing=lobing(job, steps, fitted),
+        lobing=lobing(job, steps, fitted, verdict == WITHIN),
         told=told_by(fitted),
         reach=reach(job),
         use_of=use,
@@ -233,8 +236,7 @@ def _reseat(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> Reseat | 
     step, said = rounds[0]
     if len(said.seat) < 2:  # a template without play
         return None
-    layout = layout_of(job.part, job.template)
-    places = layout.points_mm[layout.readable]
+    places = readable_mm(job.part, job.template)
     here = readings_of(job.part, step.template, fitted.belief.mean[: fitted.sites], said.seat, places)
     seated_mm = float(np.max(np.abs(here.deviation_mm)))
     if seated_mm <= job.tolerance_mm:
@@ -283,8 +285,7 @@ def _widest(job: Job, steps: list[Step], fitted: Fit, rounds: list[int]) -> dict
         return {}
     works = np.array([fitted.beliefs[k].mean[: fitted.sites] for k in rounds])
     seats = np.array([fitted.rounds[k].seat for k in rounds])
-    layout = layout_of(job.part, job.template)
-    places, part = layout.points_mm[layout.readable], job.part
+    places, part = readable_mm(job.part, job.template), job.part
     lobes = [
         lobe_rows(part, job.template, places, step.meridian_rad) @ fitted.rounds[k].lobes
         for k, step in ((k, steps[k]) for k in rounds)

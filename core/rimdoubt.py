@@ -28,7 +28,7 @@ def rim_doubt(job: Job, steps: list[Step]) -> str:
     inside = format_length(part.length_mm - float(part.sites.position_mm[-1]))
     return (
         f"The rim reads {format_length(mean)} across in the mean, {off} {'less' if small else 'more'} than "
-        f"the {format_length(wanted)} that are wanted, though the gaps are within: the last of them is read "
+        f"the {format_length(wanted)} that are wanted, which the gaps do not show: the last of them is read "
         f"{inside} inside the rim. Read the rim again, on the face that the template is held to; if it "
         f"stands, {'stretch' if small else 'shrink'} its edge lightly, all round, and read gaps and rim "
         "again."

@@ -27,16 +27,30 @@ def check_meridian(job: Job, event: Mapping[str, Any], field: str) -> None:
 
 def check_rim(job: Job, event: Mapping[str, Any], field: str) -> None:
     """Diameters of the rim. Raises InputError."""
-    part = _with_rim(job, event, field)
+    nominal = 2.0 * _with_rim(job, event, field).rim_radius_mm
+    ends = (1.0 - MOST_OFF) * nominal, (1.0 + MOST_OFF) * nominal
+    wanted = f"a diameter in mm, within a quarter of the rim's {format_length(nominal)}, is wanted"
+    _check_across(event, field, "diameters_mm", ends, wanted)
+
+
+def check_heights(job: Job, event: Mapping[str, Any], field: str) -> None:
+    """Heights of the rim, which rises from flat. Raises InputError."""
+    nominal = float(_with_rim(job, event, field).outline()[-1, 1])
+    wanted = f"a height in mm from 0 to a quarter more than the rim's {format_length(nominal)} is wanted"
+    _check_across(event, field, "heights_mm", (0.0, (1.0 + MOST_OFF) * nominal), wanted)
+
+
+def _check_across(
+    event: Mapping[str, Any], field: str, key: str, ends: tuple[float, float], wanted: str
+) -> None:
+    """One number within these ends at every angle, and the gauge."""
     if event.get("gauge") is not None:
         gauge_from(event["gauge"], f"{field}.gauge")
-    nominal = 2.0 * part.rim_radius_mm
-    for i, (angle, diameter) in enumerate(zip(event["at_deg"], event["diameters_mm"], strict=True)):
+    for i, (angle, value) in enumerate(zip(event["at_deg"], event[key], strict=True)):
         meridian_rad(angle, f"{field}.at_deg[{i}]")
-        path = f"{field}.diameters_mm[{i}]"
-        if isinstance(diameter, str) or abs(parse_number(diameter, path) - nominal) > MOST_OFF * nominal:
-            wanted = f"a diameter in mm, within a quarter of the rim's {format_length(nominal)}, is wanted"
-            raise InputError(path, diameter, wanted)
+        path = f"{field}.{key}[{i}]"
+        if isinstance(value, str) or not ends[0] <= parse_number(value, path) <= ends[1]:
+            raise InputError(path, value, wanted)
 
 
 def check_rounded(job: Job, event: Mapping[str, Any], field: str) -> None:

@@ -27,7 +27,8 @@ class Lobe:
 @dataclass(frozen=True)
 class RoundingStep:
     """A small step against lobes. arcs_deg : from and to of each arc of the rim, on every spot of which the
-    strokes are; takes_mm, takes_sd_mm : off the radius at the rim; known : by earlier such steps"""
+    strokes are; takes_mm, takes_sd_mm : off the radius at the rim; known : by earlier such steps; even_mm :
+    by which it moves the whole rim outward as well, along the normal, < 0 inward"""
 
     action: str
     bite: str
@@ -38,6 +39,7 @@ class RoundingStep:
     takes_mm: float
     takes_sd_mm: float
     known: bool
+    even_mm: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -45,7 +47,8 @@ class Lobing:
     """lobes : one a number of lobes; out_of_round_mm, out_of_round_sd_mm : largest less smallest radius of
     the rim about its mean circle (the roundness of ISO 12181-1), of what is told, NaN where nothing is;
     read_deg : meridians read since the last pass, the last one first; more_deg : what to read besides to tell
-    all of them; here_deg : the meridian that Advice.expected_reading_mm is of, the last one read
+    all of them; here_deg : the meridian that Advice.expected_reading_mm is of, the last one read;
+    why_no_step : a sentence where lobes matter and no step is of use, else ""
     """
 
     lobes: tuple[Lobe, ...]
@@ -55,3 +58,4 @@ class Lobing:
     more_deg: tuple[float, ...]
     step: RoundingStep | None
     here_deg: float = 0.0
+    why_no_step: str = ""

@@ -62,7 +62,8 @@ def told_from(fields: Fields, tools: Mapping[str, Tool]) -> Told:
 def _names(fields: Fields, tools: Mapping[str, Tool]) -> tuple[str, ...]:
     """Of parameters, each once. Raises InputError."""
     pairs = [f"{action} {bite}" for action in ACTIONS for bite in tools[action].bites]
-    known = dict.fromkeys(["common", *ACTIONS, *pairs, "bite_exponent", "exponent", "hardening"])
+    shared = ("bite_exponent", "neighbours", "exponent", "hardening")
+    known = dict.fromkeys(["common", *ACTIONS, *pairs, *shared])
     path = fields.path("names")
     names = tuple(chosen(name, path, known) for name in listed(fields.need("names"), path))
     if len(set(names)) < len(names):

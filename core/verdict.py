@@ -6,7 +6,6 @@ within is at least the agreed level, "outside" when the chance of being outside 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import erf, inf, sqrt
 
@@ -17,7 +16,7 @@ from core.advice import CLOSE, OUTSIDE, WITHIN
 from core.estimate.gaussian import Belief
 from core.jobtypes import Job
 from core.readings.lobes import components, lobe_rows
-from core.readings.offering import Offered, layout_of, offer
+from core.readings.offering import Offered, offer, readable_mm
 from core.readings.seating import Seated, best_seating, rigid_free
 
 Array = NDArray[np.float64]
@@ -53,6 +52,20 @@ def _phi(z: float) -> float:
 
 
 @dataclass(frozen=True)
+class Counted:
+    """Where the gap counts. meridians_rad : (k,) the one read last first; lobes : (k, c) which numbers of the
+    lobes count there"""
+
+    meridians_rad: Array
+    lobes: NDArray[np.bool_]
+
+    @classmethod
+    def plain(cls) -> Counted:
+        """Of a part that is not read on meridians."""
+        return cls(np.zeros(1), np.zeros((1, 0), bool))
+
+
+@dataclass(frozen=True)
 class Fitness:
     """How a part lies to its template, under the best seating.
 
@@ -74,20 +87,24 @@ class Fitness:
     widest_rad: float
 
 
-def fitness(
-    job: Job, belief: Belief, start: Array | None = None, meridians: Sequence[float] = (0.0,)
-) -> Fitness:
+def fitness(job: Job, belief: Belief, start: Array | None = None, where: Counted | None = None) -> Fitness:
     """Widest gap at the readable stations from what is believed of the remaining work and the lobes.
 
     belief : over the work at the sites and behind it the lobes, where the part can have some (the others do
-    not count); start : (k,) a seating to begin from; meridians : rad, those that the gap counts on, the one
-    read last first; the template is seated anew on each.
+    not count); start : (k,) a seating to begin from; where : on the meridian at 0 with all lobes where not
+    given; the template is seated anew on each meridian.
     """
     part, n = job.part, len(job.part.sites)
     size = n + components(part)
     mean, cov = belief.mean[:size], belief.cov[:size, :size]
-    layout = layout_of(part, job.template)
-    beside = [lobe_rows(part, job.template, layout.points_mm[layout.readable], at) for at in meridians]
+    places, where = (
+        readable_mm(part, job.template),
+        where or Counted(np.zeros(1), np.ones((1, size - n), bool)),
+    )
+    beside = [
+        lobe_rows(part, job.template, places, float(at)) * which
+        for at, which in zip(where.meridians_rad, where.lobes, strict=True)
+    ]
     seats = [offer(part, job.template, mean[:n], start, each @ mean[n:]) for each in beside]
     rows = [np.hstack([now.rows, each]) for now, each in zip(seats, beside, strict=True)]
     together = np.vstack(rows)
@@ -95,7 +112,8 @@ def fitness(
     laid = [_laid(job, now, each) for now, each in zip(seats, draws, strict=True)]
     widths = np.max([drawn.widest_mm for drawn in laid], axis=0)
     widest = int(np.argmax([now.widest_mm for now in seats]))
-    plain = part.linearise(mean[:n], seats[0].seat)
+    even = seats[0] if size == n else offer(part, job.template, mean[:n], start)
+    plain = part.linearise(mean[:n], even.seat)
     return Fitness(
         offered=seats[widest],
         here=seats[0],
@@ -105,7 +123,7 @@ def fitness(
         deviation_mm=plain.deviation_mm,
         deviation_sd_mm=_spread(plain.influence, plain.seating, cov[:n, :n]),
         reading_sd_mm=np.sqrt(np.mean((laid[0].gaps_mm - seats[0].readings_mm) ** 2, axis=0)),
-        widest_rad=float(meridians[widest]),
+        widest_rad=float(where.meridians_rad[widest]),
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import core
 from shopapp import demo
+from shopapp.playing import gaps_on
 from shopapp.presenters.session import Session
 
 
@@ -20,5 +21,5 @@ def gaps_of(session: Session) -> core.Event:
 
     Gauges are named only where one had to be taken that is not the job's.
     """
-    gaps, gauges = demo.bar_of(session.shop.open(session.part_id)).gaps_by_any_gauge()
+    gaps, gauges = gaps_on(demo.bar_of(session.shop.open(session.part_id)), session.meridian_deg)
     return core.gaps_read(gaps, gauges if any(gauges) else None, at_deg=session.meridian_deg)

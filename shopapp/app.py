@@ -40,7 +40,7 @@ from shopapp.presenters.own_metal import OwnMetalPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.part_set import SetPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
-from shopapp.presenters.rim import RimPresenter
+from shopapp.presenters.rim import RimHeightPresenter, RimPresenter
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from shopapp.presenters.trial import TrialPresenter
@@ -81,6 +81,7 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "pass_card": (PassCardScreen, PassCardPresenter),
     "gaps": (GapsScreen, GapsPresenter),
     "rim": (GapsScreen, RimPresenter),
+    "rim_height": (GapsScreen, RimHeightPresenter),
     "next_step": (NextScreen, NextPresenter),
     "bow": (BowScreen, BowPresenter),
     "finish": (FinishScreen, FinishPresenter),

@@ -42,17 +42,25 @@ class Play:
         self.bar.smooth(wanted.bite, strokes)
         return self._record(core.smoothed(strokes, wanted.bite))
 
-    def read(self) -> core.Event:
-        """Seat the template, read every station and record the round."""
-        return self._record(_round(*self.bar.gaps_by_any_gauge()))
+    def strike(self, step: core.RoundingStep) -> core.Event:
+        """Do a step against lobes and record it."""
+        assert isinstance(self.bar, core.SimulatedDish)
+        self.bar.strike_arcs(step.action, step.bite, step.lobes, step.at_deg, step.strokes)
+        return self._record(core.rounded(step.action, step.lobes, step.at_deg, step.strokes, step.bite))
+
+    def read(self, at_deg: float | None = None) -> core.Event:
+        """Seat the template, on this meridian where the part has any, read every station and record the
+        round."""
+        return self._record(_round(*gaps_on(self.bar, at_deg), at_deg=at_deg))
 
     def read_again(self, taken: core.Event, stations: Sequence[int]) -> core.Event:
         """Read some stations of a round again, as the template lies, and correct the round."""
-        gaps, gauges = self.bar.gaps_by_any_gauge(reseat=False)
+        at_deg = taken.get("at_deg")
+        gaps, gauges = gaps_on(self.bar, at_deg, reseat=False)
         for i, (gap, gauge) in enumerate(zip(taken["gaps_mm"], _gauges(taken), strict=True)):
             if i not in stations:
                 gaps[i], gauges[i] = gap, gauge
-        return self._record(core.corrected(taken["id"], _round(gaps, gauges, stations)))
+        return self._record(core.corrected(taken["id"], _round(gaps, gauges, stations, at_deg)))
 
     def read_bow(self) -> None:
         """Read the bow of a bar over the bench plate and record it, for the checks that ask for it too."""
@@ -72,11 +80,24 @@ class Play:
         return self.part.append(event, who=WHO)
 
 
+def gaps_on(
+    part: core.SimulatedPart, at_deg: float | None, reseat: bool = True
+) -> tuple[list[float | str | None], list[str | None]]:
+    """A round of a simulated part, on this meridian where it has any: readings, and the gauge of each where
+    it was not the job's."""
+    if isinstance(part, core.SimulatedDish):
+        return part.gaps_by_any_gauge(reseat=reseat, at_deg=at_deg or 0.0)
+    return part.gaps_by_any_gauge(reseat=reseat)
+
+
 def _round(
-    gaps: list[float | str | None], gauges: list[str | None], confirmed: Sequence[int] = ()
+    gaps: list[float | str | None],
+    gauges: list[str | None],
+    confirmed: Sequence[int] = (),
+    at_deg: float | None = None,
 ) -> core.Event:
     """The event of a round; gauges are named only where one was not the job's."""
-    return core.gaps_read(gaps, gauges if any(gauges) else None, confirmed=confirmed)
+    return core.gaps_read(gaps, gauges if any(gauges) else None, confirmed=confirmed, at_deg=at_deg)
 
 
 def _gauges(taken: core.Event) -> Sequence[str | None]:

@@ -9,7 +9,7 @@ from typing import TextIO
 import core
 from shopapp.demo_jobs import demo_jobs
 from shopapp.playing import Play
-from shopapp.presenters import bow_facts, setup_preview, steps, wording
+from shopapp.presenters import bow_facts, lobe_views, setup_preview, steps, wording
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.part_words import words_of
 from shopapp.presenters.setup_kinds import KINDS
@@ -52,13 +52,17 @@ def _played(play: Play, out: TextIO) -> bool:
     """Passes and gaps until the core is content; True when signed off and truly within tolerance."""
     advice = play.advice()
     _write(out, _plan(play.job, advice))
-    while advice.passes_done < MOST_PASSES:
+    for _ in range(MOST_PASSES):
+        step = steps.rounding(advice)
         if advice.next_pass is not None:
             _write(out, _pass(play.job, advice.passes_done + 1, advice.next_pass))
             play.run(advice.next_pass)
         elif advice.smooth_now is not None:
             _write(out, [f"  {steps.smoothing_text(advice.smooth_now)}"])
             play.smooth(advice.smooth_now)
+        elif step is not None:
+            _write(out, [f"  {lobe_views.text(step)}, {lobe_views.arcs(step)}"])
+            play.strike(step)
         else:
             break
         advice = _measured(play, out)
@@ -75,18 +79,35 @@ def _played(play: Play, out: TextIO) -> bool:
 def _measured(play: Play, out: TextIO) -> core.Advice:
     """Read gaps. What is questioned is read again; the template is seated again where that may help."""
     for _ in range(MOST_ROUNDS):
-        taken = play.read()
-        _write(out, _gaps(play, taken))
+        rounds = [play.read()]
+        advice = play.advice()
+        rounds += [play.read(at_deg) for at_deg in _more(advice)]
+        for taken in rounds:
+            _write(out, _gaps(play, taken))
         advice = play.advice()
         if advice.suspects:
-            stations = [suspect.station for suspect in advice.suspects]
-            _write(out, [f"    read again, as it did not fit: {_numbers(stations)}"])
-            play.read_again(taken, stations)
+            for taken in rounds:
+                _read_again(play, out, taken, advice.suspects)
             advice = play.advice()
         _write(out, _verdict(play.job, advice))
         if advice.verdict != "too close to call" and advice.reseat is None:
             break
     return advice
+
+
+def _more(advice: core.Advice) -> list[float]:
+    """Meridians that would tell lobes, once the one that was read is not outside."""
+    if advice.lobing is None or advice.verdict in ("outside", "not measured"):
+        return []
+    return [at for at in advice.lobing.more_deg if at not in advice.lobing.read_deg]
+
+
+def _read_again(play: Play, out: TextIO, taken: core.Event, suspects: Sequence[core.Suspect]) -> None:
+    at_deg = taken.get("at_deg") or 0.0
+    stations = [one.station for one in suspects if (one.at_deg or 0.0) == at_deg]
+    if stations:
+        _write(out, [f"    read again, as it did not fit: {_numbers(stations)}"])
+        play.read_again(taken, stations)
 
 
 def _checked(play: Play, advice: core.Advice) -> Iterator[str]:
@@ -191,7 +212,8 @@ def _gaps(play: Play, taken: core.Event) -> Iterator[str]:
     words = {None: "-", "touching": "0", "beyond": ">"}
     shown = (words[g] if g is None or isinstance(g, str) else f"{g:g}" for g in taken["gaps_mm"])
     others = sorted({gauge for gauge in taken.get("gauge") or () if gauge})
-    yield f"    gaps, mm {' '.join(shown)}  ({', '.join([play.job.gauge.name, *others])})"
+    at = [] if taken.get("at_deg") is None else [f"meridian at {wording.degrees(taken['at_deg'])}"]
+    yield f"    gaps, mm {' '.join(shown)}  ({', '.join([play.job.gauge.name, *others, *at])})"
 
 
 def _verdict(job: core.Job, advice: core.Advice) -> Iterator[str]:

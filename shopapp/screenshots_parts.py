@@ -33,6 +33,11 @@ def sheet_part(driver: Any, name: str, job: dict[str, Any]) -> Iterator[str]:
     go("gaps")
     driver.settle(120)
     yield f"{name}-gaps"
+    if isinstance(session.job.part, core.ReadOnMeridians):
+        for screen in ("rim", "rim_height"):
+            go(screen)
+            driver.settle(120)
+            yield f"{name}-{screen.replace('_', '-')}"
     session.log(core.gaps_read(*made.gaps_by_any_gauge()))
     for screen in ("next_step", "part", "finish"):
         go(screen)

@@ -11,13 +11,13 @@ Array = NDArray[np.float64]
 
 
 def nominal(job: core.Job, planned: core.Pass) -> Array:
-    """(n,) strain by the first guess: strain of a stroke * strength * strokes * patch / zone."""
+    """(n,) strain by the first guess: strain of a stroke * strength * m**p of m strokes * patch / zone."""
     one = job.tool.strain_per_stroke * job.tool.bites[planned.bite] * job.tool.patch_length_mm
-    return planned.strokes * one / job.part.sites.width_mm
+    return planned.strokes.astype(float) ** job.response.exponent * one / job.part.sites.width_mm
 
 
 def expected(job: core.Job, planned: core.Pass, hardened: Array) -> Array:
-    """(n,) before anything was read: m strokes do m**p, worked neighbours take some, hardening the rest.
+    """(n,) before anything was read: worked neighbours take some of the nominal strain, hardening the rest.
 
     hardened : (n,) nominal strain since the last anneal, before the pass.
     """
@@ -26,9 +26,8 @@ def expected(job: core.Job, planned: core.Pass, hardened: Array) -> Array:
     beside = 0.5 * (struck[:-2] + struck[2:])
     strength = job.tool.bites[planned.bite] ** prior.bite_exponent
     load = hardened + 0.5 * nominal(job, planned)
-    many = np.where(m > 0, np.maximum(m, 1.0) ** (prior.exponent - 1.0), 0.0)
     less = np.exp(-prior.neighbours * beside - prior.hardening * load)
-    return of_the_edge(job, nominal(job, planned) * strength * many * less)
+    return of_the_edge(job, nominal(job, planned) * strength * less)
 
 
 def of_the_edge(job: core.Job, patches: Array) -> Array:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import copy
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -16,9 +17,12 @@ import pytest
 import core
 from core.errors import InputError
 from core.estimate.fit import fit, prior
-from core.estimate.uneven import ANSWER, even_mm
+from core.estimate.lobesize import lobe_size
+from core.estimate.uneven import ANSWER_SD, Uneven, even_mm
 from core.joblog import checked_log
-from core.lobing import _told, lobing
+from core.lobestold import Angles
+from core.lobestold import told as tells
+from core.lobing import lobing
 from core.readings.lobes import lobe_rows
 from core.readings.offering import offer
 from core.readings.rounds import steps_of
@@ -65,6 +69,16 @@ class Sheet:
         gaps = offer(PART, job.template, self.left, lobes=self.outward(places, at_deg)).readings_mm[:N]
         gaps = gaps + self.rng.normal(0.0, self.noise, N)
         return core.gaps_read([float(gap) for gap in np.round(10 * gaps.clip(0.0)) / 10], at_deg=at_deg)
+
+    def diameters(self, angles: tuple[float, ...], sd_mm: float) -> dict[str, Any]:
+        """Of a rim of 360 mm in its mean, which is not that of the target."""
+        high = [
+            (c * np.exp(-1j * n * np.radians(angles))).real * radial(n)
+            for n, c in self.lobes.items()
+            if n == 2
+        ]
+        own = 360.0 + 2.0 * np.sum(high, axis=0) + self.rng.normal(0.0, sd_mm, len(angles))
+        return core.rim_read(list(angles), [round(float(d), 2) for d in own], gauge="dial")
 
     def rounds(self, angles: tuple[float, ...] = FIVE) -> list[dict[str, Any]]:
         return [self.round(at % 360.0) for at in angles]
@@ -137,7 +151,7 @@ def test_how_many_meridians_tell_lobes_apart(angles, two, three):
     wave = np.column_stack([f(n * np.array(turns)) for n in (2, 3) for f in (np.cos, np.sin)])
     design = np.column_stack([np.ones(len(turns)), wave])
     assert (np.linalg.matrix_rank(design, tol=1e-9) == 5) == three
-    assert (_told(PART, 2, turns, []), _told(PART, 3, turns, [])) == (two, three)
+    assert (tells(PART, 2, Angles(turns, [])), tells(PART, 3, Angles(turns, []))) == (two, three)
 
 
 def test_too_few_meridians_say_so_and_which_to_read():
@@ -225,34 +239,187 @@ def test_diameters_tell_an_oval_and_no_three_lobes():
     assert three.amplitude_sd_mm == pytest.approx(before.amplitude_sd_mm)
 
 
-def stepped(answer: float) -> tuple[list[dict[str, Any]], list[core.Lobing], Sheet]:
-    """Two small steps as advised, on a sheet that answers by such a share of what even work does."""
-    sheet = lobed(polar(1.4, 40.0, 2))
-    log, found = [nearly_done(), *sheet.rounds()], []
-    for _ in range(2):
+@dataclass
+class Course:
+    """Steps against lobes as advised, until none is. widest : true gap all round before each and at the end,
+    mm; rim : true outward deviation of the rim in its mean, mm"""
+
+    found: list[core.Lobing]
+    log: list[dict[str, Any]]
+    sheet: Sheet
+    widest: list[float]
+    rim: list[float]
+
+
+def drawn_rims(count: int, rng: np.random.Generator) -> list[tuple[float, complex, complex]]:
+    """Out of round by 0.2 to 15 mm, largest less smallest radius, evenly by its logarithm: by an oval, and
+    by three lobes of a third of it or less, outward at the rim."""
+    sizes = np.exp(rng.uniform(np.log(0.2), np.log(15.0), count))
+    found = []
+    for size in sizes:
+        two = polar(size / 2.0 / radial(2), rng.uniform(0.0, 180.0), 2)
+        found.append((size, two, polar(abs(two) * rng.uniform(0.0, 0.33), rng.uniform(0.0, 120.0), 3)))
+    return found
+
+
+def out_of_round(two: complex, three: complex) -> float:
+    rim = np.exp(-1j * np.radians(np.arange(0.0, 360.0, 0.5)))
+    return float(np.ptp((two * rim**2).real * radial(2) + (three * rim**3).real * radial(3)))
+
+
+@pytest.mark.parametrize("by", ["four diameters", "five meridians"])
+def test_bands_of_out_of_round_hold_from_a_fifth_of_a_mm_to_fifteen(by):
+    """93 to 97 % of 95 % bands, and no sound reading suspected (four standard deviations: none of some
+    thousand). On meridians more: the error that they share counts in each, and cancels between them."""
+    rng, inside, suspects = np.random.default_rng(18), [], 0
+    count = 300 if by == "four diameters" else 150
+    for size, two, three in drawn_rims(count, rng):
+        three, size = (0j, size) if by == "four diameters" else (three, out_of_round(two, three))
+        sheet = lobed(two, three, rng=rng, noise=JOB.gauge.repeatability_mm)
+        read = sheet.diameters((0.0, 45.0, 90.0, 135.0), 0.02) if by == "four diameters" else None
+        log = [nearly_done(), *(sheet.rounds((0.0,)) if read else sheet.rounds()), *([read] if read else [])]
         steps = steps_of(JOB, log)
-        found.append(lobing(JOB, steps, fit(JOB, steps)))
-        step = found[-1].step
-        does = step.strokes * even_mm(JOB, step.action, step.bite) * answer
-        sheet.lobes[2] -= polar(does, step.at_deg, 2)
-        log += [core.rounded(step.action, step.lobes, step.at_deg, step.strokes, step.bite), *sheet.rounds()]
+        fitted = fit(JOB, steps)
+        found = lobing(JOB, steps, fitted)
+        inside.append(abs(found.out_of_round_mm - size) <= 1.96 * found.out_of_round_sd_mm)
+        suspects += sum(len(each.set_aside) for each in fitted.rounds.values())
+        assert found.out_of_round_sd_mm < 0.5
+    assert np.mean(inside) >= 0.93
+    assert np.mean(inside) <= 0.97 or by == "five meridians"
+    assert suspects == 0
+
+
+def test_lobes_that_diameters_tell_are_in_the_verdict():
+    """On the meridian that is read all is well; nobody laid the template on those where it is not."""
+    job = replace(JOB, tolerance_mm=1.0)
+    sheet = lobed(polar(3.0, 45.0, 2), left=0.002, noise=0.02)
+    log = [nearly_done(), *sheet.rounds((0.0,))]
+    alone = core.refit(job, log)
+    assert alone.verdict == "within"
+    assert any("The verdict speaks of the meridian at 0° alone" in said for said in alone.reasons)
+    told = core.refit(job, [*log, sheet.diameters((0.0, 45.0, 90.0, 135.0), 0.02)])
+    assert told.verdict == "outside" and told.widest_gap_mm > 2.0 and not told.suspects
+    assert any("counts 2 lobes all round, and does not know 3 lobes but on" in said for said in told.reasons)
+    assert told.next_pass is None and told.lobing.step.lobes == 2
+
+
+def test_an_oval_known_before_is_not_forgotten_where_one_meridian_is_read():
+    sheet = lobed(polar(3.0, 45.0, 2), left=0.01)
+    log = [nearly_done(), *sheet.rounds()]
+    log += [core.pass_done("shrink", [0] * (N - 1) + [1], "light"), *sheet.rounds((0.0,))]
+    advice = core.refit(JOB, log)
+    assert advice.verdict == "outside" and advice.widest_gap_mm > 2.0
+    assert not advice.lobing.lobes[0].told and advice.lobing.step is None
+
+
+def test_meridians_read_before_the_rim_went_oval_are_no_reason_to_doubt_those_after():
+    """Three rounds on one meridian, then five of an oval of 5 mm that came with the last pass."""
+    log, sheet = [], lobed()
+    for left in (0.5, 0.25, 0.12, HARDLY):
+        before = np.sum(sheet.left) if log else np.sum(PART.target)
+        sheet.left = left * PART.target
+        one = PART.work_per_strain() * JOB.tool.strain_per_stroke
+        share = (before - np.sum(sheet.left)) / np.sum(PART.target)
+        log.append(
+            core.pass_done("shrink", [int(m) for m in np.rint((share * PART.target / one) ** (1 / 0.85))])
+        )
+        sheet.lobes[2] = polar(5.0 if left == HARDLY else 0.0, 20.0, 2)
+        log += sheet.rounds(FIVE if left == HARDLY else (0.0,))
     steps = steps_of(JOB, log)
-    return log, [*found, lobing(JOB, steps, fit(JOB, steps))], sheet
+    fitted = fit(JOB, steps)
+    found = lobing(JOB, steps, fitted).lobes[0]
+    assert found.amplitude_mm == pytest.approx(5.0, abs=3 * found.amplitude_sd_mm)
+    assert not any(each.set_aside for each in fitted.rounds.values())
 
 
-@pytest.mark.parametrize("answer", [0.4, 1.5])
-def test_a_small_step_brings_the_lobes_down_and_its_answer_is_learned(answer):
-    log, found, sheet = stepped(answer)
-    first, second, after = found
-    assert first.step.action == "shrink" and abs(first.step.at_deg - 40.0) < 6.0
-    (low, high), (other, _) = first.step.arcs_deg
-    assert (high - low) % 360.0 == pytest.approx(90.0) and (other - low) % 360.0 == pytest.approx(180.0)
-    assert not first.step.known and second.step.known
-    assert abs(sheet.lobes[2]) < 1.4 and after.lobes[0].amplitude_mm < 0.75 * first.lobes[0].amplitude_mm
-    learned = fit(JOB, steps_of(JOB, log)).lobed
+def test_a_slip_on_one_meridian_makes_no_lobes():
+    """One reading of five rounds is 6 mm off: a suspect, not a lobed rim."""
+    rounds = lobed().rounds()
+    rounds[2]["gaps_mm"][4] += 6.0
+    steps = steps_of(JOB, [nearly_done(), *rounds])
+    fitted = fit(JOB, steps)
+    (aside,) = [list(each.set_aside) for each in fitted.rounds.values() if each.set_aside]
+    assert aside == [4]
+    assert lobe_size(JOB, steps, fitted.model).scale == pytest.approx([1.0, 1.0], abs=0.5)
+
+
+def stepped(answer: float, two: complex, most: int = 12) -> Course:
+    """On a sheet whose lobes answer by such a share of what even work does, and all of which goes along with
+    the even half of a step."""
+    sheet = lobed(two=two, left=0.002)
+    log, course = [nearly_done(), *sheet.rounds()], None
+    course = Course([], log, sheet, [], [])
+    while len(course.found) <= most:
+        steps = steps_of(JOB, log)
+        course.widest.append(truly_widest(sheet))
+        course.rim.append(float(PART.linearise(sheet.left, at_mm=np.array([PART.length_mm])).deviation_mm[0]))
+        course.found.append(lobing(JOB, steps, fit(JOB, steps)))
+        step = course.found[-1].step
+        if step is None:
+            break
+        sign = 1.0 if step.action == "shrink" else -1.0
+        does = step.strokes * even_mm(JOB, step.action, step.bite) * answer
+        sheet.lobes[step.lobes] -= sign * polar(does, step.at_deg, step.lobes)
+        one = JOB.under[step.action].work_per_strain()[-1] * JOB.tools[step.action].strain(step.bite)
+        sheet.left[-1] -= sign * one * 0.5 * step.strokes
+        log += [core.rounded(step.action, step.lobes, step.at_deg, step.strokes, step.bite), *sheet.rounds()]
+    return course
+
+
+def truly_widest(sheet: Sheet) -> float:
+    s = PART.sites.position_mm
+    places = np.concatenate([s, 0.5 * (s[1:] + s[:-1])])
+    turn = np.arange(0.0, 360.0, 15.0)
+    return max(offer(PART, JOB.template, sheet.left, lobes=sheet.outward(places, a)).widest_mm for a in turn)
+
+
+@pytest.mark.parametrize("answer", [0.25, 1.0, 2.5, 5.0])
+@pytest.mark.parametrize("size", [0.9, 2.0])
+def test_steps_narrow_the_gap_and_come_to_an_end(answer, size):
+    """From a quarter of what even work does, as by linear theory, to several times as much, as in finite
+    elements: where steps did their ten strokes at a quarter, the rim went 3 mm beyond."""
+    course = stepped(answer, polar(size, 40.0, 2))
+    assert course.found[0].step.strokes == 1 and not course.found[0].step.known
+    assert course.found[-1].step is None  # an end
+    assert course.widest[-1] < course.widest[0] - 0.1
+    assert np.max(np.diff(course.widest)) < 0.2  # as far as readings tell
+    assert np.max(np.abs(course.rim)) < JOB.tolerance_mm + 0.2
+    for before, after in pairwise(course.found):
+        assert before.step.takes_mm < 1.5 * before.lobes[before.step.lobes - 2].radial_mm
+        assert after.step is None or after.step.known or after.step.strokes == 1
+    learned = fit(JOB, steps_of(JOB, course.log)).lobed
     at = N + 4
     assert abs(learned.mean[at] - answer) < 3 * np.sqrt(learned.cov[at, at])
-    assert abs(learned.mean[at] - answer) < 0.7 * abs(ANSWER - answer)
+    assert np.sqrt(learned.cov[at, at]) < 0.7 * ANSWER_SD
+
+
+def test_a_step_says_what_it_does_to_the_whole_rim():
+    advice = core.refit(JOB, [nearly_done(), *lobed(polar(1.4, 40.0, 2)).rounds()])
+    step = advice.lobing.step
+    one = PART.linearise(advice.remaining_work, at_mm=np.array([PART.length_mm])).influence[0, -1]
+    work = PART.work_per_strain()[-1] * JOB.tool.strain("light")
+    assert step.even_mm == pytest.approx(-0.5 * step.strokes * one * work, rel=0.5)  # hardened by now
+    (said,) = [sentence for sentence in advice.reasons if sentence.startswith("Against the 2 lobes")]
+    assert f"moves the whole rim in by {core.format_length(-step.even_mm)}" in said
+
+
+def test_no_step_is_offered_where_one_stroke_takes_more_than_is_there():
+    """A step of one stroke took 1.1 mm; 0.3 mm is left."""
+    sheet = lobed(polar(1.4, 40.0, 2), left=0.0, noise=0.03)
+    log = [nearly_done(), *sheet.rounds()]
+    sheet.lobes[2] = polar(0.3, 40.0, 2)
+    job = replace(JOB, tolerance_mm=0.25)
+    steps = steps_of(job, [*log, core.rounded("shrink", 2, 40.0, 1), *sheet.rounds()])
+    found = lobing(job, steps, fit(job, steps))
+    assert found.lobes[0].amplitude_mm > 0.15 and found.step is None
+    assert "no step is advised: one stroke" in found.why_no_step and "more than the" in found.why_no_step
+
+
+def test_a_part_within_its_tolerance_wants_no_step():
+    job = replace(JOB, tolerance_mm=2.0)
+    log = [nearly_done(), *lobed(polar(0.9, 40.0, 2), left=0.002, noise=0.02).rounds()]
+    advice = core.refit(job, log)
+    assert advice.verdict == "within" and advice.lobing.step is None and not advice.lobing.why_no_step
 
 
 def shallow() -> core.Job:
@@ -274,22 +441,27 @@ def test_a_step_alone_is_held_up_by_a_misfit_as_a_pass_is():
 
 
 def test_a_step_goes_to_the_set_that_fits():
-    """Of two sets only the one that stretches enters: stretching between the lobes takes them too."""
+    """Of two sets only the one that stretches enters: stretching between the lobes takes them too, where the
+    rim as a whole does not stand out already."""
     job = replace(JOB, misfits={"shrink": ("The jaws do not enter.",)})
-    steps = steps_of(job, [nearly_done(), *lobed(polar(1.4, 40.0, 2)).rounds()])
+    steps = steps_of(job, [nearly_done(), *lobed(polar(1.4, 40.0, 2), left=-0.01).rounds()])
     assert lobing(job, steps, fit(job, steps)).step.action == "stretch"
 
 
 def test_the_refit_of_lobes_is_the_batch_solution():
     """All unknowns at once: work, lobes before and after the pass, response, scatter and seatings, as one
     conditioned Gaussian vector (any text on least squares). What the pass adds to the lobes goes by its
-    strain at the response that was assumed, which has settled to a thousandth of what was not known."""
+    strain at the response that was assumed, which has settled to some thousandths of what was not known."""
     log = [nearly_done(), *lobed(polar(0.8, 35.0, 2)).rounds((0.0, 60.0, 120.0))]
     found = fit(JOB, steps_of(JOB, log))
     move, *readings = found.linear
     start = prior(JOB, found.model)
     done = PART.edge_strain(move.work(found.belief.mean[N:]))
-    lobe_sd, more = (np.repeat(each, 2) for each in (PART.lobe_sd_mm, PART.lobes_added_mm(done)))
+    large = lobe_size(JOB, steps_of(JOB, log), found.model)
+    assert large.scale[0] > 1.1  # an oval of 0.8 mm is no good work
+    lobe_sd = np.repeat(large.scale * PART.lobe_sd_mm, 2)
+    more = Uneven(JOB, N, large).added_mm(move.work(found.belief.mean[N:]))
+    assert np.all(more > np.repeat(large.scale * PART.lobes_added_mm(done), 2))
     sd = np.concatenate([lobe_sd, more, np.sqrt(move.variance), np.full(len(readings), PART.seat_sd[0])])
     size = len(start.mean)
     mean = np.concatenate([start.mean, np.zeros(len(sd))])
@@ -313,8 +485,8 @@ def test_the_refit_of_lobes_is_the_batch_solution():
     expected[:N] += move.shift
     spread = now @ left @ now.T
     own = np.sqrt(np.diag(spread))
-    assert np.abs(found.lobed.mean[: N + 4] - expected).max() < 1e-3 * own.max()
-    np.testing.assert_allclose((found.lobed.mean[: N + 4] - expected) / own, 0.0, atol=1e-3)
+    assert np.abs(found.lobed.mean[: N + 4] - expected).max() < 5e-3 * own.max()
+    np.testing.assert_allclose((found.lobed.mean[: N + 4] - expected) / own, 0.0, atol=1e-2)
     np.testing.assert_allclose(np.sqrt(np.diag(found.lobed.cov)[: N + 4]), own, rtol=1e-3)
 
 
@@ -330,6 +502,7 @@ def test_other_parts_refuse_an_angle(document, kind):
         (core.gaps_read([0.1] * n, at_deg=45), "events[0].at_deg"),
         (core.gap_read(0, 0.1, at_deg=45), "events[0].at_deg"),
         (core.rim_read([0.0, 90.0], [360.0, 361.0]), "events[0].event"),
+        (core.heights_read([0.0, 90.0], [60.0, 61.0]), "events[0].event"),
         (core.rounded("shrink", 2, 10.0, 3), "events[0].event"),
     ):
         with pytest.raises(InputError) as caught:
@@ -341,6 +514,7 @@ def test_other_parts_refuse_an_angle(document, kind):
 
 ROUND = {"event": "gaps_read", "gaps_mm": [0.1] * N}
 RIM = {"event": "rim_read", "at_deg": [0, 90], "diameters_mm": [360, 361]}
+HEIGHTS = {"event": "heights_read", "at_deg": [0, 90], "heights_mm": [59, 60]}
 STEP = {"event": "rounded", "action": "shrink", "bite": "light", "lobes": 2, "at_deg": 10, "strokes": 3}
 
 
@@ -359,6 +533,17 @@ STEP = {"event": "rounded", "action": "shrink", "bite": "light", "lobes": 2, "at
         ({**RIM, "diameters_mm": [360, None]}, "diameters_mm[1]", "number"),
         ({**RIM, "at_deg": [0, 400]}, "at_deg[1]", "from 0° to 360°"),
         ({**RIM, "gauge": "thumb"}, "gauge", "one of"),
+        ({**HEIGHTS, "heights_mm": 60}, "heights_mm", "a list"),
+        ({**HEIGHTS, "heights_mm": [60]}, "heights_mm", "as many as there are angles, 2"),
+        ({**HEIGHTS, "heights_mm": [60, -1]}, "heights_mm[1]", "0 to a quarter more than the rim's 60.00 mm"),
+        (
+            {**HEIGHTS, "heights_mm": [600, 60]},
+            "heights_mm[0]",
+            "0 to a quarter more than the rim's 60.00 mm",
+        ),
+        ({**HEIGHTS, "heights_mm": ["60", 60]}, "heights_mm[0]", "a height in mm"),
+        ({**HEIGHTS, "at_deg": [0, 400]}, "at_deg[1]", "from 0° to 360°"),
+        ({**HEIGHTS, "gauge": "thumb"}, "gauge", "one of"),
         ({**STEP, "lobes": 4}, "lobes", "one of 2, 3"),
         ({**STEP, "lobes": True}, "lobes", "one of 2, 3"),
         ({**STEP, "at_deg": "x"}, "at_deg", "an angle"),

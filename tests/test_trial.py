@@ -248,7 +248,8 @@ def test_conditioning_is_the_batch_solution():
         row[0] = row[1 + ["shrink", "stretch"].index(seen.action)] = 1.0
         row[3 + names.index(f"{seen.action} {seen.bite}")] = 1.0
         row[-4], row[-2] = np.log(tool.bites[seen.bite]), np.log(seen.strokes)
-        row[-1] = -0.5 * 0.004 * tool.bites[seen.bite] * seen.strokes * 20.0 / 40.0
+        many = seen.strokes**job.response.exponent  # strokes harden as many do
+        row[-1] = -0.5 * 0.004 * tool.bites[seen.bite] * many * 20.0 / 40.0
     values = np.log([s.ratio * s.strokes for s in told])
     weight = np.diag([s.sd**-2.0 for s in told])
     precision = np.diag(1.0 / bare.sd**2) + rows.T @ weight @ rows

@@ -80,7 +80,8 @@ def _one_by_one(job: Job, steps: list[Step]) -> Fit:
     for k, step in enumerate(steps):
         if not isinstance(step, Round):
             continue
-        far = _far_off(job, step, fit(job, steps[:k], aside))
+        before = fit(job, steps[:k], aside)
+        far = _far_off(job, step, before)
         never, gaps = _beyond_all(job, step), step.gaps_mm
         aside[k] = {
             i: said
@@ -90,7 +91,7 @@ def _one_by_one(job: Job, steps: list[Step]) -> Fit:
         if not _taken(job, steps[: k + 1], aside):
             aside[k] = far
             if not _taken(job, steps[: k + 1], aside):  # none of it can be followed
-                aside[k] = _far_off(job, step, fit(job, steps[:k], aside), 0.0)
+                aside[k] = _far_off(job, step, before, 0.0)
     return fit(job, steps, aside)
 
 

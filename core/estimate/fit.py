@@ -9,16 +9,19 @@ is exact: it equals the batch least-squares solution of ``Fit.linear``.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.estimate.around import About, about, beyond, linear_reading
+from core.estimate.around import about, beyond, linear_reading
 from core.estimate.asides import ENOUGH, SUSPECT_SCORE, SetAside, all_else_says, hardly_beyond
 from core.estimate.gaussian import Belief, Update, disagreement
+from core.estimate.lobesize import lobe_size
+from core.estimate.memory import Memory
 from core.estimate.moves import Move, Worn, apply_move, drift_move, moved
 from core.estimate.nonsense import contradiction, refuse_nonsense
+from core.estimate.oneshape import about_the_last
 from core.estimate.repeated import stands
 from core.estimate.response import ResponseModel, Stroking
 from core.estimate.seated import Reading, read_seated
@@ -26,7 +29,7 @@ from core.estimate.shared_error import sharing
 from core.estimate.strained import as_read
 from core.estimate.uneven import Uneven
 from core.jobtypes import Job
-from core.readings.rounds import Countered, RimRead, Round, Rounded, Step
+from core.readings.rounds import Countered, HeightsRead, RimRead, Round, Rounded, Step
 from core.strained import Strained
 
 Array = NDArray[np.float64]
@@ -34,7 +37,8 @@ MOST_ITERATIONS = 20
 LONGEST_STEP = 1.5  # prior standard deviations that the response may be moved at once
 SETTLED = 1e-3  # prior standard deviations that a parameter may still move
 GEOMETRY_SETTLED_MM = 0.02  # movement below which slopes are not taken anew
-AGAIN_MM = 0.3  # the same for a further round of the same shape, whose slopes are at hand
+AGAIN_MM = 0.3  # the same of rounds of one shape against the last of them
+ALIKE_MM = 3.0  # the same for a further round of a shape whose slopes are at hand, for as long
 UNSURE = 0.05  # share of a reading's standard deviation that geometry may be off, where that is more
 GEOMETRY_NEAR = 5e-3  # share of the length; slopes anew after a smaller movement wait for an iteration due
 FAR = 1.0  # prior standard deviations that a parameter moved: more iterations are due
@@ -95,29 +99,11 @@ class Fit:
         return job.under[stroking.action].edge_strain(work * times)
 
 
-@dataclass
-class _Memory:
-    """Assumed values kept from one iteration to the next.
-
-    rough : the response is still far off; waiting : slopes taken anew are yet to be used; adrift : by round,
-    variance of the work of sites that moved as no stroke explains; held : by round, readings beyond the gauge
-    that stand
-    """
-
-    theta: Array
-    geometry: dict[int, About] = field(default_factory=dict)
-    set_aside: dict[int, SetAside] = field(default_factory=dict)
-    adrift: dict[int, dict[int, float]] = field(default_factory=dict)
-    held: dict[int, set[int]] = field(default_factory=dict)
-    rough: bool = True
-    waiting: bool = False
-
-
 def fit(job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None) -> Fit:
     """Refit the whole log. Pure: same log, same answer. aside : readings set aside beforehand, by round."""
     model = ResponseModel(job, any(isinstance(step, Countered) for step in steps))
     steps = sharing(job, steps)
-    memory = _Memory(model.mean.copy())
+    memory = Memory(model.mean.copy(), lobe_size(job, steps, model))
     memory.set_aside.update({k: dict(found) for k, found in (aside or {}).items()})
     for k, step in enumerate(steps):
         if isinstance(step, Round):
@@ -130,7 +116,7 @@ def fit(job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None
     return result
 
 
-def _screened(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
+def _screened(job: Job, steps: list[Step], model: ResponseModel, memory: Memory) -> Fit:
     """Settled, one reading of each round after another set aside until no more disagree."""
     result = _settle(job, steps, model, memory)
     for _ in range(len(job.part.sites)):
@@ -146,7 +132,7 @@ def prior(job: Job, model: ResponseModel) -> Belief:
     return stock.widened(model.mean, model.cov)
 
 
-def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
+def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: Memory) -> Fit:
     """Iterate until what the next iteration would move, going by the trend of the last two, is nothing."""
     converged, before = False, 0.0
     spread = np.where(model.sd > 0.0, model.sd, np.inf)  # what is known for certain does not move
@@ -164,7 +150,7 @@ def _settle(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) 
     return Fit(**{**result.__dict__, "converged": converged})
 
 
-def _exact(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
+def _exact(job: Job, steps: list[Step], model: ResponseModel, memory: Memory) -> Fit:
     """One iteration; work so large that arithmetic fails is as good a sign of a contradiction as any."""
     try:
         return _once(job, steps, model, memory)
@@ -172,14 +158,14 @@ def _exact(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -
         raise contradiction() from error
 
 
-def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) -> Fit:
+def _once(job: Job, steps: list[Step], model: ResponseModel, memory: Memory) -> Fit:
     """One exact pass of the filter through the log, about the assumed values in memory."""
-    n, uneven = model.sites, Uneven(job, model.sites)
+    n, uneven = model.sites, Uneven(job, model.sites, memory.large)
     belief = uneven.started(prior(job, model))
     memory.waiting, worn = False, Worn.none(n)
     rounds: dict[int, RoundFit] = {}
     linear: list[Move | Reading] = []
-    beliefs = []
+    beliefs, after = [], dict[int, Belief]()
     before: Round | None = None  # the round just before, of the same shape
     for k, step in enumerate(steps):
         if isinstance(step, Round):
@@ -190,25 +176,37 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: _Memory) ->
             alike = before is not None and before.template == step.template and k not in memory.adrift
             rounds[k], reading = _read_round(uneven, step, belief, memory, k, alike)
             belief, before = rounds[k].after, step
+            after[k] = belief
             linear.append(reading)
         elif isinstance(step, RimRead):
             belief, before = uneven.rim_read(belief, step), None
+            after[k] = belief
+        elif isinstance(step, HeightsRead):
+            belief, reading = uneven.heights_read(belief, step)
+            before = None
+            linear.append(reading)
+            after[k] = belief
         else:
             move, worn = moved(job, model, step, worn, memory.theta)
             if move is not None:
                 belief = apply_move(belief, n, move.beside(uneven.size))
-                belief = uneven.worked(belief, move.work(memory.theta))
                 linear.append(move)
+                if isinstance(step, Rounded):
+                    belief = uneven.stepped(belief, step)
+                else:
+                    belief = uneven.worked(belief, move.work(memory.theta))
             before = None
-            if isinstance(step, Rounded):
-                belief = uneven.stepped(belief, step)
         beliefs.append(uneven.without(belief))
+    anew = about_the_last(uneven, steps, after, memory.geometry, AGAIN_MM)
+    memory.geometry.update(anew)
+    memory.settled.update(anew)
+    memory.waiting = memory.waiting or bool(anew)
     told = uneven.without(belief)
     return Fit(told, model, as_read(job, model, worn, told), rounds, linear, beliefs, False, belief)
 
 
 def _read_round(
-    uneven: Uneven, step: Round, belief: Belief, memory: _Memory, k: int, alike: bool
+    uneven: Uneven, step: Round, belief: Belief, memory: Memory, k: int, alike: bool
 ) -> tuple[RoundFit, Reading]:
     """Condition on one round; where that moves the bar its geometry is taken anew.
 
@@ -217,11 +215,11 @@ def _read_round(
     """
     job, n, beside = uneven.job, uneven.sites, uneven.rows(step)
     size, seat_sd = len(belief.mean), job.part.seat_sd
-    if alike:
+    if alike and k not in memory.settled:
         memory.geometry[k] = memory.geometry[k - 1]
     elif k not in memory.geometry:
         memory.geometry[k] = about(job, step, belief.mean[:n], np.zeros(len(seat_sd)))
-    still = np.maximum(AGAIN_MM if alike else GEOMETRY_SETTLED_MM, UNSURE * step.sd_mm)
+    still = np.maximum(ALIKE_MM if alike else GEOMETRY_SETTLED_MM, UNSURE * step.sd_mm)
     aside, held, hardly = memory.set_aside.get(k, {}), memory.held.get(k, ()), SetAside()
     for _ in range(MOST_LOOKS):
         lin, x_was, seat_was = memory.geometry[k]
@@ -231,7 +229,7 @@ def _read_round(
         after = beyond(step, memory.geometry[k], update.belief, beside, {*aside, *hardly})
         x, seat = after.mean[:n], after.mean[size:]
         moved = np.abs(lin.influence @ (x - x_was) + lin.seating @ (seat - seat_was))
-        if np.all(moved < still):
+        if np.all(moved < still) or k in memory.settled:
             break
         memory.geometry[k] = about(job, step, x, seat)
         if memory.rough and np.max(moved) < GEOMETRY_NEAR * job.part.length_mm:
@@ -241,7 +239,7 @@ def _read_round(
     return RoundFit(seat, update, reading.stations, dict(aside), hardly, after.first(size), lobes), reading
 
 
-def _screen(job: Job, steps: list[Step], result: Fit, memory: _Memory) -> bool:
+def _screen(job: Job, steps: list[Step], result: Fit, memory: Memory) -> bool:
     """Set aside the worst reading of each round that disagrees with all else; where the template has no play,
     one that stands says that its site moved as no stroke explains."""
     found = False
@@ -269,7 +267,7 @@ def _screen(job: Job, steps: list[Step], result: Fit, memory: _Memory) -> bool:
 
 
 def _taken_back(
-    job: Job, steps: list[Step], result: Fit, memory: _Memory, given: Mapping[int, SetAside]
+    job: Job, steps: list[Step], result: Fit, memory: Memory, given: Mapping[int, SetAside]
 ) -> bool:
     """Take back in what agrees after all, now that others are left out: a bad reading of one round also puts
     those in doubt that read the same place right in another."""
@@ -286,7 +284,7 @@ def _taken_back(
     return found
 
 
-def _adrift(fitted: RoundFit, memory: _Memory, k: int, which: NDArray[np.bool_], residual: Array) -> bool:
+def _adrift(fitted: RoundFit, memory: Memory, k: int, which: NDArray[np.bool_], residual: Array) -> bool:
     """Take it that the sites of these readings moved by as much as disagrees; whether that is news."""
     known, slopes = memory.adrift.setdefault(k, {}), memory.geometry[k][0].influence
     news = {int(i): r for i, r in zip(fitted.stations[which], residual[which], strict=True)}

@@ -12,7 +12,17 @@ from core.estimate.gaussian import Belief
 from core.estimate.response import SIGN, ResponseModel, Stroking
 from core.jobtypes import Job
 from core.kinds.base import OtherEdge
-from core.readings.rounds import Annealed, Countered, PassDone, RimRead, Round, Rounded, Smoothed, Step
+from core.readings.rounds import (
+    Annealed,
+    Countered,
+    HeightsRead,
+    PassDone,
+    RimRead,
+    Round,
+    Rounded,
+    Smoothed,
+    Step,
+)
 from core.strained import Strained
 
 Array = NDArray[np.float64]
@@ -70,7 +80,7 @@ class Worn:
 def moved(job: Job, model: ResponseModel, step: Step, worn: Worn, theta: Array) -> tuple[Move | None, Worn]:
     """The move of a step that is no round of gaps, about assumed response parameters, and the metal after
     it; no move for an anneal. Of a step against lobes, its even part."""
-    assert not isinstance(step, Round | RimRead)
+    assert not isinstance(step, Round | RimRead | HeightsRead)
     if isinstance(step, Rounded):
         step = step.evenly(model.sites)
     if isinstance(step, Annealed):

@@ -62,6 +62,7 @@ class ResponseModel:
         self._guess = {action: job.under[action].work_per_strain() for action in SIGN}
         self._covered = {action: job.under[action].covered() for action in SIGN}
         self._scale = prior.scale
+        self.usual_exponent = prior.exponent
         self.pairs = [(a, b) for a in SIGN for b in self.tools[a].bites]
         self.ends = part.ends_unsure() if isinstance(part, FreeEnds) else np.zeros(self.sites)
         self._closed, position = part.sites.closed, part.sites.position_mm.tobytes()
@@ -92,12 +93,13 @@ class ResponseModel:
 
     @property
     def shared(self) -> dict[str, int]:
-        """Index of each parameter that parts alike have in common, by name; what strokes do beside one
-        another depends on how each part lies in the jaws and is its own, as its unevenness is."""
+        """Index of each parameter that parts alike have in common, by name: all but unevenness. What a stroke
+        loses beside others follows from patch, pitch and section, which parts alike share."""
         named = ["common", *SIGN, *(f"{action} {bite}" for action, bite in self.pairs)]
         last = self.share_at + len(self._shares)
         return {name: i for i, name in enumerate(named)} | {
             "bite_exponent": last,
+            "neighbours": last + 1,
             "exponent": last + 2,
             "hardening": last + 3,
         }
@@ -142,8 +144,9 @@ class ResponseModel:
         return self.tools[action].strain(bite) * self._scale.get((action, bite), 1.0)
 
     def strain(self, action: str, bite: str, strokes: Array) -> Array:
-        """(n,) nominal edge strain that these strokes put in, unsigned."""
-        return np.asarray(self.tools[action].strain(bite) * strokes * self._covered[action])
+        """(n,) nominal edge strain that these strokes put in, unsigned; many of them as is usual of many."""
+        each = self.tools[action].strain(bite) * self._covered[action]
+        return np.asarray(each * strokes**self.usual_exponent)
 
     def alone(self, action: str, bite: str, strokes: float) -> Array:
         """(k,) slopes of the log work of this many strokes on a spot of soft metal, neighbours not struck.

@@ -3,12 +3,12 @@
 Gauge and hand differ from round to round. The template as cut, and what the geometry leaves out (how metal
 lies and sets inside a ring), are the same each time: n rounds of a shape share that error, so that their mean
 is known to sd^2/n + off^2. The filter takes readings as independent; each is given sd^2 + n off^2 instead,
-which says the same of all n together.
+which says the same of all n together. A square that has no play lies at a site as it lay there before, and a
+site that was not struck since still has its shape; its error is in the sd of a reading already, once.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from dataclasses import replace
 
 import numpy as np
@@ -16,24 +16,44 @@ from numpy.typing import NDArray
 
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
-from core.readings.rounds import CHANGES, Round, Step
+from core.readings.rounds import CHANGES, PassDone, Round, Step
 
 Array = NDArray[np.float64]
 
 
 def sharing(job: Job, steps: list[Step]) -> list[Step]:
     """The same steps, every round's readings as unsure as they are together with the others of its shape."""
-    if not isinstance(job.part, ReadOnMeridians):
+    if not isinstance(job.part, ReadOnMeridians) and len(job.part.seat_sd):
         return steps
-    shape = np.cumsum([isinstance(step, CHANGES) for step in steps]).tolist()
-    count = Counter(at for at, step in zip(shape, steps, strict=True) if isinstance(step, Round))
+    counts = _counts(job, steps)
     return [
-        _told(step, job.part.shape_off_mm(step.gaps_mm) * count[at] ** 0.5)
+        replace(step, sd_mm=np.hypot(step.sd_mm, _off_mm(job, step, count)))
         if isinstance(step, Round)
         else step
-        for at, step in zip(shape, steps, strict=True)
+        for step, count in zip(steps, counts, strict=True)
     ]
 
 
-def _told(step: Round, off_mm: Array) -> Round:
-    return replace(step, sd_mm=np.hypot(step.sd_mm, off_mm))
+def _off_mm(job: Job, step: Round, count: Array) -> Array:
+    """(n,) what a reading is to be less sure by, where so many rounds (n,) read the same."""
+    if isinstance(job.part, ReadOnMeridians):
+        return np.asarray(job.part.shape_off_mm(step.gaps_mm) * np.sqrt(count))
+    return np.asarray(step.template.sd_mm * np.sqrt(count - 1.0))
+
+
+def _counts(job: Job, steps: list[Step]) -> list[Array]:
+    """For every step, (n,) rounds that read each site in the shape that it has then, 1 at least."""
+    shapes = np.cumsum([_changed(job, step) for step in steps], axis=0)
+    read = [
+        np.where(np.isfinite(step.told_mm), shape, -1)
+        for shape, step in zip(shapes, steps, strict=True)
+        if isinstance(step, Round)
+    ]
+    return [np.maximum(np.sum([of == shape for of in read], axis=0), 1) for shape in shapes]
+
+
+def _changed(job: Job, step: Step) -> NDArray[np.bool_]:
+    """(n,) sites that have another shape after this step."""
+    if isinstance(step, PassDone) and not len(job.part.seat_sd):
+        return np.asarray(step.strokes > 0)
+    return np.full(len(job.part.sites), isinstance(step, CHANGES))

@@ -3,7 +3,8 @@
 They stand behind the work of the sites: two numbers for each lobed part (:mod:`core.readings.lobes`), then,
 for each, how far a step against it goes, as a share of what even work would do at the rim. No even work moves
 them; each pass adds some, since none is quite even. A step against lobes moves them by strokes times that
-share, which is linear in what is not known.
+share, which is linear in what is not known. How large they may be is taken from the log
+(:mod:`core.estimate.lobesize`).
 """
 
 from __future__ import annotations
@@ -17,28 +18,36 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.estimate.gaussian import Belief
+from core.estimate.lobesize import LobeSize
 from core.estimate.response import SIGN
 from core.estimate.seated import Reading, read_seated
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.readings.lobes import components, lobe_rows, lobe_sd_mm, lobes_added_mm, waves
-from core.readings.rounds import RimRead, Round, Rounded
+from core.readings.rounds import HeightsRead, RimRead, Round, Rounded
 from core.readings.seating import rigid_free
 
 Array = NDArray[np.float64]
 # What a step does against what even work of as many strokes would: by linear theory a quarter, over a whole
 # uneven pass several times as much (finite elements), so as good as unknown.
-ANSWER, ANSWER_SD = 1.0, 0.8
+ANSWER, ANSWER_SD = 1.0, 1.5
+ANSWER_OWN = 0.2  # sd of what one step does, over what steps do (common practice, no source)
+# What a pass of so much strain makes of lobes that are there, sd over their size, and less in proportion:
+# what is lobed gives way further (common practice, no source).
+GROWS, GROWS_BY = 0.3, 0.001
 HALF_ROUND = 2.0 / pi  # first harmonic of strokes on half of the rim in equal arcs
+MOST_LOOKS, STILL_MM = 6, 0.02  # of taking slopes anew at the shape that a height tells
 RIM_OFF = 0.05  # sd of what the mean diameter is not known by: of the rim's, since any edge of it may be read
 
 
 @dataclass(frozen=True)
 class Uneven:
-    """The lobes' place in a belief over [work, lobes and answers, response]; empty for other parts."""
+    """The lobes' place in a belief over [work, lobes and answers, response]; empty for other parts. large :
+    by the log, as good work leaves them where none is given."""
 
     job: Job
     sites: int
+    large: LobeSize | None = None
 
     @cached_property
     def lobes(self) -> int:
@@ -54,7 +63,7 @@ class Uneven:
         """With what is believed of untouched stock put behind the work."""
         if not self.size:
             return belief
-        sd = np.concatenate([lobe_sd_mm(self.job.part), np.full(self.lobes // 2, ANSWER_SD)])
+        sd = np.concatenate([self._scale * lobe_sd_mm(self.job.part), np.full(self.lobes // 2, ANSWER_SD)])
         mean = np.concatenate([np.zeros(self.lobes), np.full(self.lobes // 2, ANSWER)])
         wide, n, total = belief.widened(mean, np.diag(sd**2)), self.sites, len(belief.mean)
         order = np.concatenate([np.arange(n), np.arange(total, total + self.size), np.arange(n, total)])
@@ -67,13 +76,14 @@ class Uneven:
         kept = np.r_[: self.sites, self.sites + self.size : len(belief.mean)]
         return Belief(belief.mean[kept], belief.cov[np.ix_(kept, kept)])
 
-    def taken_for_even(self, belief: Belief, meridians: Sequence[float]) -> Belief:
-        """The same with work in place of what lobes show on these meridians (rad), in their mean: the work
-        that would show it, as readings move work where nothing is lobed. Lobes stay as they are."""
+    def taken_for_even(self, belief: Belief, meridians: Sequence[float], which: NDArray[np.bool_]) -> Belief:
+        """The same with work in place of what these numbers (c,) of the lobes show on these meridians (rad),
+        in their mean: the work that would show it, as readings move work where nothing is lobed. Lobes stay
+        as they are."""
         part, n = self.job.part, self.sites
         if not isinstance(part, ReadOnMeridians):
             return belief
-        wave = waves(part, np.array(meridians)).mean(axis=0)
+        wave = waves(part, np.array(meridians)).mean(axis=0) * which
         shown = np.repeat(part.lobes_mm(part.sites.position_mm), 2, axis=1) * wave
         here = part.linearise(belief.mean[:n])
         free = rigid_free(here.seating)
@@ -97,12 +107,25 @@ class Uneven:
         if not self.size:
             return belief
         cov, at = belief.cov.copy(), self.sites + np.arange(self.lobes)
-        cov[at, at] += lobes_added_mm(self.job.part, self.job.part.edge_strain(work)) ** 2
+        cov[at, at] += self.added_mm(work) ** 2
         return Belief(belief.mean, cov)
+
+    def added_mm(self, work: Array) -> Array:
+        """(c,) standard deviation of what a pass that does this work (n,) adds to each."""
+        strain = self.job.part.edge_strain(work)
+        by_work = self._scale * lobes_added_mm(self.job.part, strain)
+        if self.large is None:
+            return by_work
+        share = GROWS * min(float(np.max(np.abs(strain), initial=0.0)) / GROWS_BY, 1.0)
+        return np.hypot(by_work, share * np.repeat(self.large.seen_mm, 2))
+
+    @property
+    def _scale(self) -> Array | float:
+        return 1.0 if self.large is None else np.repeat(self.large.scale, 2)
 
     def stepped(self, belief: Belief, step: Rounded) -> Belief:
         """After a step against lobes; its even part apart. Arcs laid out by hand leave as much of lobes as
-        stock has."""
+        stock has, and no step does quite what the one before did."""
         part = self.job.part
         assert isinstance(part, ReadOnMeridians)  # the log was held against the job
         which = part.lobes.index(step.lobes)
@@ -113,6 +136,7 @@ class Uneven:
         move[at, self.sites + self.lobes + which] = -does * along
         cov, own = move @ belief.cov @ move.T, self.sites + np.arange(self.lobes)
         cov[own, own] += lobe_sd_mm(part) ** 2
+        cov[at, at] += (ANSWER_OWN * does * belief.mean[self.sites + self.lobes + which]) ** 2
         return Belief(move @ belief.mean, 0.5 * (cov + cov.T))
 
     def rim_read(self, belief: Belief, step: RimRead) -> Belief:
@@ -129,6 +153,25 @@ class Uneven:
         offset = np.full(count, nominal)
         reading = Reading(stations, step.diameters_mm, offset, rows, np.ones((count, 1)), variance)
         return read_seated(belief, reading, np.array([RIM_OFF * nominal])).belief.first(len(belief.mean))
+
+    def heights_read(self, belief: Belief, step: HeightsRead) -> tuple[Belief, Reading]:
+        """After heights of the rim, and what they say, linearly. Each is the mean of both ends of a diameter,
+        so that odd lobes do not show."""
+        part, n, count = self.job.part, self.sites, len(step.at_rad)
+        assert isinstance(part, ReadOnMeridians)  # the log was held against the job
+        axial = [up * (lobes % 2 == 0) for lobes, up in zip(part.lobes, part.rim_axial, strict=True)]
+        rows = np.zeros((count, n + self.size))
+        rows[:, n : n + self.lobes] = np.repeat(np.array(axial), 2) * waves(part, step.at_rad)
+        alike, variance, x = np.ones((count, 1)), np.full(count, step.sd_mm**2), belief.mean[:n]
+        for _ in range(MOST_LOOKS):
+            height, rows[:, :n], off = part.rim_height(x)
+            offset = np.full(count, height) - rows[:, :n] @ x
+            reading = Reading(np.arange(count), step.heights_mm, offset, rows, alike, variance)
+            after = read_seated(belief, reading, np.array([off])).belief
+            moved, x = rows[0, :n] @ (after.mean[:n] - x), after.mean[:n]
+            if abs(moved) < STILL_MM:
+                break
+        return after.first(len(belief.mean)), reading
 
 
 def even_mm(job: Job, action: str, bite: str) -> float:

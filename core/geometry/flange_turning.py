@@ -27,10 +27,13 @@ shown here, no other source.)
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
+TINY_MM = 1e-30  # aside of the real line, by which slopes are taken
 
 
 def edge_per_strain(depth_mm: ArrayLike, height_mm: ArrayLike) -> Array:
@@ -55,7 +58,7 @@ def spread_mm(
     curvature_per_mm: ArrayLike,
     height_mm: float,
     thickness_mm: float,
-    angle_rad: float,
+    angle_rad: ArrayLike,
     arc_mm: float,
     poisson: float,
 ) -> Array:
@@ -74,33 +77,73 @@ def spread_shares(at_mm: Array, ends_mm: Array, spread: Array, closed: bool) -> 
     sector; closed : the outline comes back to its start, else its ends are free. The strip in balance: within
     a sector theta = own + (left - own) sinh(rest/a)/sinh(w/a) + ..., and its twist goes on across a joint.
     """
-    count, width = len(ends_mm), ends_mm[:, 1] - ends_mm[:, 0]
-    own = np.clip(np.searchsorted(ends_mm[:, 1], at_mm), 0, count - 1)
-    joints = _at_joints(width, spread, closed)
-    along = np.clip(at_mm - ends_mm[own, 0], 0.0, width[own])
-    left, right = (
-        _sinh_ratio(part / spread[own], width[own] / spread[own]) for part in (width[own] - along, along)
-    )
-    felt = left[:, None] * joints[own] + right[:, None] * joints[(own + 1) % len(joints)]
-    felt[np.arange(len(at_mm)), own] += 1.0 - left - right
+    strip = _Strip(ends_mm, closed, at_mm)
+    joints = strip.at_joints(_coefficients(spread, strip.width))
+    left, right = strip.ratios(spread)
+    felt = left[:, None] * joints[strip.before] + right[:, None] * joints[strip.beyond]
+    felt[np.arange(len(at_mm)), strip.own] += 1.0 - left - right
     return np.asarray(felt)
 
 
-def _at_joints(width: Array, spread: Array, closed: bool) -> Array:
-    """(n, n) of every sector's turn where each begins, and (1, n) where the last ends, unless closed: forces
-    of strips that are each held by a stiffness of their own."""
-    count = len(width)
-    first = np.arange(count)
-    last = (first + 1) % (count if closed else count + 1)
+def shares_moved(at_mm: Array, ends_mm: Array, spread: Array, closed: bool, turns: Array) -> Array:
+    """(r, n) what the angle at these places, by :func:`spread_shares` of these turns (n,), changes by with
+    the spread of each sector, rad/mm."""
+    strip = _Strip(ends_mm, closed, at_mm)
+    a = spread + 1j * TINY_MM  # of what every sector has for itself the slopes, exact, at once
+    plain, slopes = _coefficients(spread, strip.width), _coefficients(a, strip.width).imag / TINY_MM
+    joints = strip.at_joints(plain) @ turns
+    first, last = joints[strip.first], joints[strip.last]
+    holds, hands, load = slopes
+    pulls = [load * turns - holds * one + hands * other for one, other in ((first, last), (last, first))]
+    moved = strip.let_go(plain, pulls)
+    left, right = strip.ratios(spread)
+    felt = left[:, None] * moved[strip.before] + right[:, None] * moved[strip.beyond]
+    left, right = (ratio.imag / TINY_MM for ratio in strip.ratios(a))
+    before, beyond = (joints[at] - turns[strip.own] for at in (strip.before, strip.beyond))
+    felt[np.arange(len(at_mm)), strip.own] += left * before + right * beyond
+    return np.asarray(felt)
+
+
+class _Strip:
+    """Sectors end to end, and places along them. first, last : (n,) joint where each begins and ends; own :
+    (r,) sector of each place; before, beyond : (r,) its joints."""
+
+    def __init__(self, ends_mm: Array, closed: bool, at_mm: Array) -> None:
+        count, self.width = len(ends_mm), ends_mm[:, 1] - ends_mm[:, 0]
+        self.first = np.arange(count)
+        self.last = (self.first + 1) % (count if closed else count + 1)
+        self.own = np.clip(np.searchsorted(ends_mm[:, 1], at_mm), 0, count - 1)
+        self.before, self.beyond = self.first[self.own], self.last[self.own]
+        self._along = np.clip(at_mm - ends_mm[self.own, 0], 0.0, self.width[self.own])
+
+    def ratios(self, spread: NDArray[Any]) -> tuple[Array, Array]:
+        """(r,) each, of the turn of the joints before and beyond a place in its angle."""
+        a, width = spread[self.own], self.width[self.own]
+        left, right = (_sinh_ratio(part / a, width / a) for part in (width - self._along, self._along))
+        return left, right
+
+    def at_joints(self, coefficients: Array) -> Array:
+        """(j, n) of every sector's turn at the joints."""
+        return self.let_go(coefficients, [coefficients[2]] * 2)
+
+    def let_go(self, coefficients: Array, pulls: list[Array]) -> Array:
+        """(j, n) turn of the joints where each sector pulls at its first and its last with these (n,)."""
+        holds, hands, _ = coefficients
+        size = self.last.max() + 1
+        stiff, load = np.zeros((size, size)), np.zeros((size, len(holds)))
+        for here, other, pull in zip((self.first, self.last), (self.last, self.first), pulls, strict=True):
+            np.add.at(stiff, (here, here), holds)
+            np.add.at(stiff, (here, other), -hands)
+            np.add.at(load, (here, self.first), pull)
+        return np.asarray(np.linalg.solve(stiff, load))
+
+
+def _coefficients(spread: NDArray[Any], width: Array) -> NDArray[Any]:
+    """(3, n) how every sector holds a joint, hands its turn on to its other one and turns it itself: moments
+    over the stiffness in twist."""
     far = width / spread
-    holds, hands = 1.0 / (spread * np.tanh(far)), _sinh_ratio(np.zeros(count), far, slope=True) / spread
-    stiff = np.zeros((last.max() + 1, last.max() + 1))
-    load = np.zeros((len(stiff), count))
-    for here, other in ((first, last), (last, first)):
-        np.add.at(stiff, (here, here), holds)
-        np.add.at(stiff, (here, other), -hands)
-        np.add.at(load, (here, first), np.tanh(0.5 * far) / spread)
-    return np.asarray(np.linalg.solve(stiff, load))
+    hands = _sinh_ratio(np.zeros(len(width)), far, slope=True)
+    return np.asarray([1.0 / np.tanh(far), hands, np.tanh(0.5 * far)] / spread)
 
 
 def _sinh_ratio(part: Array, whole: Array, slope: bool = False) -> Array:

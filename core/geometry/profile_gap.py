@@ -80,3 +80,9 @@ class Profile:
         normal = normal / np.sum(normal * outward, axis=1)[:, None]
         deviation = np.sum((met.point_mm + shift - target_mm) * outward, axis=1)
         return deviation, np.einsum("rk,rkn->rn", normal, self.motion(met.along_mm)), -normal[:, 1]
+
+    def height(self) -> tuple[float, Array]:
+        """Of the last place over the first, along the axis, mm, and its slopes (n,)."""
+        ends = np.array([0.0, self._along[-1]])
+        (first, last), moves = self.spots(ends).point_mm, self.motion(ends)
+        return float(last[1] - first[1]), np.asarray(moves[1, 1] - moves[0, 1])

@@ -271,8 +271,17 @@ class ReadOnMeridians(Part, Protocol):
         """Of the rim as it should be."""
         ...
 
+    def rim_height(self, x: Array) -> tuple[float, Array, float]:
+        """Height of the rim over the middle, mm, its slopes (n,), and sd of what is off alike all round."""
+        ...
+
     def rim_across_mm(self, x: Array) -> float:
         """Diameter of the rim with this remaining work (n,)."""
+        ...
+
+    @property
+    def rim_axial(self) -> Array:
+        """(m,) how far the rim moves up along the axis, per mm outward at the rim."""
         ...
 
     @property

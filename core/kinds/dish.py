@@ -45,6 +45,7 @@ SHAPE_OFF_MM, SHAPE_OFF = 0.01, 0.02
 RIM_OFF, RIM_OFF_TO_COME = 0.02, 0.05
 POLE_OFF_MM = 0.06
 RIM_REACH, POLE_REACH = 1.5, 1.0  # over sqrt(R t), that the sheet's own bending reaches there
+HEIGHT_OFF = 0.35  # over the thickness: the rim's edge as cut, and simulated dishes, which are so much lower
 SHAPES_KEPT = 64  # of the disc, that a refit asks for again
 NEAR = 0.005  # strain within which a known shape is a start for another: the sheet snaps nowhere on the way
 
@@ -219,6 +220,10 @@ class DishPart:
     def _depth_mm(self) -> float:
         return float(self.blank.meridian.points_mm(self.length_mm)[1])
 
+    def rim_height(self, x: Array) -> tuple[float, Array, float]:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        return *self._profile(x).height(), HEIGHT_OFF * self.thickness_of_disc_mm
+
     def _beside(self, s_mm: float, reach: float) -> Array:
         """(n,) 1 at this place of the meridian, dying away over how far a sheet bends by itself there."""
         bend = abs(float(self.blank.meridian.curvature_per_mm(s_mm)))
@@ -238,6 +243,11 @@ class DishPart:
     def rim_radial(self) -> Array:
         """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
         return np.array([mode.radial_mm for mode in self._modes])
+
+    @cached_property
+    def rim_axial(self) -> Array:
+        """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
+        return np.array([mode.axial_mm for mode in self._modes])
 
     @property
     def worked_depth_mm(self) -> float:

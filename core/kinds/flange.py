@@ -38,13 +38,20 @@ from core.geometry.flange_blank import (
 )
 from core.geometry.flange_outline import FlangeOutline, Sectors, sides_of
 from core.geometry.flange_strain import (
+    FLAT_RAD,
     angle_of_shortening,
     edge_shortening,
     highest_flange_mm,
     shortening_slope,
     slope_within,
 )
-from core.geometry.flange_turning import edge_per_strain, folding_radius_mm, spread_mm, spread_shares
+from core.geometry.flange_turning import (
+    edge_per_strain,
+    folding_radius_mm,
+    shares_moved,
+    spread_mm,
+    spread_shares,
+)
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.limits import AtMost
 from core.safesize import format_safe
@@ -52,6 +59,7 @@ from core.safesize import format_safe
 Array = NDArray[np.float64]
 FOLD_PER_PASS_RAD = float(np.radians(30.0))  # common practice, no source
 START_SD_RAD = np.radians(1.5)  # of the angle tipped before the first pass (common practice, no source)
+STEP_RAD = 1e-6  # by which a slope is taken
 PLACES = 361  # of the outline as drawn
 
 
@@ -164,13 +172,15 @@ class FlangePart:
         return np.divide(self._strain_per_rad, slope, out=turned, where=~self.folded)
 
     def linearise(self, x: Array, seat: Array | None = None, at_mm: Array | None = None) -> Linearised:
-        """See :class:`core.kinds.base.Part`: gap at the tip, height times the sine of what the angle lacks;
-        a sector takes its neighbours along as far as its twist gives once all is finished."""
+        """See :class:`core.kinds.base.Part`; gap at the tip, height times the sine of what the angle lacks;
+        a sector takes its neighbours along as far as its twist gives as it stands: the flatter, the
+        farther."""
         at = self.sites.position_mm if at_mm is None else at_mm
-        shares = self._shares if at_mm is None else self._shares_at(at)
         angles, height = self.angles_rad(x), self.bend.height_mm
-        lacks = np.clip(shares @ (self.bend.angle_rad - angles), -0.5 * np.pi, 0.5 * np.pi)
-        slopes = height * np.cos(lacks)[:, None] * shares * (self.sides * self._turn_per_work(angles))
+        own, turned = self.bend.angle_rad - angles, self.sides * self._turn_per_work(angles)
+        shares, moved = self._shares(at, angles, own)
+        lacks = np.clip(shares @ own, -0.5 * np.pi, 0.5 * np.pi)
+        slopes = height * np.cos(lacks)[:, None] * (shares - moved) * turned
         return Linearised(height * np.sin(lacks), slopes, np.zeros((len(at), 0)))
 
     def tip_gap_mm(self, angle_rad: float) -> float:
@@ -183,24 +193,23 @@ class FlangePart:
         lacks = np.arcsin(np.clip(gap_mm / self.bend.height_mm, -1.0, 1.0))
         return float(self.bend.angle_rad - lacks)
 
-    @cached_property
-    def _shares(self) -> Array:
-        return self._shares_at(self.sites.position_mm)
+    def _shares(self, at_mm: Array, angles_rad: Array, turns: Array) -> tuple[Array, Array]:
+        """(r, n) of every sector's turn at these places, where they stand at these angles (n,); and what the
+        turns (n,) then add up to loses with every rad of an angle, by which the spread grows less."""
+        ends, closed = self.sectors.ends_mm, self.curve.closed
+        less, spread, more = (self._spread_mm(angles_rad + by) for by in (-STEP_RAD, 0.0, STEP_RAD))
+        moved = shares_moved(at_mm, ends, spread, closed, turns) * ((more - less) / (2.0 * STEP_RAD))
+        return spread_shares(at_mm, ends, spread, closed), moved
 
-    def _shares_at(self, at_mm: Array) -> Array:
-        """(r, n) of every sector's turn at these places."""
-        return spread_shares(at_mm, self.sectors.ends_mm, self._spread, self.curve.closed)
-
-    @cached_property
-    def _spread(self) -> Array:
-        """(n,) mm at the finished angle."""
+    def _spread_mm(self, angles_rad: Array) -> Array:
+        """(n,) over which a turn dies away beside each sector, where they stand at these angles (n,)."""
         bend = self.bend
         arc = float(bend_allowance_mm(bend.angle_rad, bend.inside_mm, bend.thickness_mm, bend.neutral))
         return spread_mm(
             self.sectors.curvature_per_mm,
             bend.height_mm,
             bend.thickness_mm,
-            bend.angle_rad,
+            np.clip(angles_rad, FLAT_RAD, 0.5 * np.pi),
             arc,
             self.poisson,
         )

@@ -10,12 +10,14 @@ from numpy.typing import NDArray
 from core.estimate.response import SIGN
 from core.linear_program import minimise
 from core.plan.outlook import Goal, Outlook, middle_bite
+from core.plan.room import SOFTENED
 
 Array = NDArray[np.float64]
 WANTED = 0.25  # share of the tolerance that the finished part should use
 EVENNESS = 0.3  # extra cost of a stroke where the average count stands already, so that counts come even
 EXCESS_COST = 60.0  # times the strokes that a millimetre takes on average: what a millimetre left is worth
 
+TURNS = 4  # of finding the strokes that do a work, which soften what they do themselves
 EXACT, ROUGH = 1e-5, 1e-3  # how near to the optimum, relative
 
 
@@ -103,8 +105,10 @@ def stroking_for(outlook: Outlook, action: str, bite: str, work: Array) -> Array
     """
     exponent = outlook.exponent
     strokes = work / outlook.per_stroke(action, bite)
-    for _ in range(2):  # what a stroke does depends a little on whether its neighbours are struck
-        single = outlook.law(action, bite, strokes)(np.ones_like(work))
+    for _ in range(TURNS):  # a pass hardens its own sites, and strikes beside them
+        law, about = outlook.law(action, bite, strokes), np.maximum(strokes, 1.0)
+        soft = law(np.ones_like(work))
+        single = np.maximum(law(about) / about**exponent, SOFTENED * soft)
         strokes = (np.maximum(work, 0.0) / single) ** (1.0 / exponent)
         strokes = strokes[outlook.goal.leader]
     return strokes

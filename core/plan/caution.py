@@ -8,6 +8,7 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
+from core.estimate.response import Stroking
 from core.plan.outlook import Outlook
 from core.plan.repair import left_by, share_mendable
 
@@ -15,6 +16,7 @@ Array = NDArray[np.float64]
 EASILY = 0.6  # share of the tolerance up to which what the action cannot mend does no harm later
 ADDED = 0.35  # share of the tolerance that a pass may add to what the action could not mend before
 LEAST_SHARE = 0.2  # of the wanted work that a pass does at least
+SLOW = 0.1  # of all that is wanted, wanted by sites that are held, for them to be waited for
 BEYOND = 1.5  # standard deviations by which an action that shall not come back goes beyond
 LEAST_BEYOND = 0.05  # the same at least: whole strokes shall not fall short either
 MOST_BEYOND = 0.6  # share by which an action that shall not come back may go beyond
@@ -76,14 +78,28 @@ class Risk:
         return min(max(share, LEAST_SHARE), 1.0)
 
 
-def in_step(wanted: Array, allowed: Array) -> Array:
+def in_step(wanted: Array, allowed: Array, surely: Array | float) -> Array:
     """(n,) unsigned work of a pass that is kept from doing all that is wanted (n,) by what is allowed (n,).
 
     Sites that could do theirs at once keep step with the rest: had they nothing left, the fear to overshoot
-    there would hold back every pass that the others still need.
+    there would hold back every pass that the others still need. To run ahead of those that are held gains
+    nothing, so they do it by no more than what is surely (n,) theirs.
     """
-    most = np.minimum(wanted, allowed)
-    return np.asarray(np.minimum(most, wanted * (most.sum() / max(float(wanted.sum()), 1e-300))))
+    most, held = np.minimum(wanted, allowed), allowed < wanted
+    together = most.sum() / max(float(wanted.sum()), 1e-300)
+    share, slow = np.full(len(wanted), together), held & (allowed > 0.0)
+    if wanted[slow].sum() > max(SLOW * float(wanted.sum()), 1e-300):
+        least = np.maximum(most[slow].sum(), surely * wanted[slow].sum()) / wanted[slow].sum()
+        share = np.where(held, together, np.minimum(together, least))
+    return np.asarray(np.minimum(most, wanted * share))
+
+
+def surely_done(state: Outlook, action: str, bite: str, strokes: Array) -> Array:
+    """(n,) share of what these strokes are expected to do, of which they do no more than all, but for the
+    risk that limits take."""
+    n, job = state.model.sites, state.goal.job
+    stroking = Stroking(action, bite, np.maximum(strokes, 1.0), state.strain)
+    return 1.0 / state.model.at_most(stroking, state.belief.cov[n:, n:], job.limits.risk)
 
 
 def by_rule(state: Outlook, action: str, bite: str, strokes: Array, z: float) -> float:

@@ -194,13 +194,13 @@ class Outlook:
 
         about : (n,) counts near which it is used: what the neighbours of a site get.
         """
-        exponent, hardening = self.exponent, self.theta[-1]
+        exponent, hardening, usual = self.exponent, self.theta[-1], self.model.usual_exponent
         one = self._once("one", action, bite, self._one)
         alone = self._once("alone", action, bite, self._alone)
         first = alone * np.exp(-self.theta[-3] * self.model.neighbours_struck(about))
 
         def work(strokes: Array) -> Array:
-            done: Array = first * strokes**exponent * np.exp(-0.5 * hardening * one * strokes)
+            done: Array = first * strokes**exponent * np.exp(-0.5 * hardening * one * strokes**usual)
             return done
 
         return work

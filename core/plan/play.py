@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from core.estimate.response import SIGN
 from core.plan.aim import Wanted, plan_ahead, stroking_for
-from core.plan.caution import EASILY, Risk, and_more, by_rule, in_step
+from core.plan.caution import EASILY, Risk, and_more, by_rule, in_step, surely_done
 from core.plan.outlook import Outlook
 from core.plan.prospect import expected_gap, passes_to_go
 from core.plan.softening import ready_for
@@ -243,23 +243,27 @@ def _toll(step: Step) -> float:
 
 def _together(state: Outlook, action: str, bite: str, wanted: Array) -> tuple[Array, Array]:
     """(n,) the work of a pass that leaves no site behind, and its strokes, not whole, within the limits."""
-    most = state.most_strokes(action, bite)
-    strokes = np.minimum(stroking_for(state, action, bite, wanted), most)
+    most, asked = state.most_strokes(action, bite), stroking_for(state, action, bite, wanted)
+    strokes, held = np.minimum(asked, most), asked > most
     if not state.goal.apart:
         return wanted, strokes
-    left = in_step(wanted, state.law(action, bite, strokes)(strokes))
+    allowed = np.where(held, state.law(action, bite, strokes)(strokes), wanted)
+    left = in_step(wanted, allowed, surely_done(state, action, bite, strokes))
     return left, np.minimum(stroking_for(state, action, bite, left), most)
 
 
 def _next(
     make: _Pass, state: Outlook, action: str, bite: str, wanted: Array, others: Array | None
 ) -> Step | None:
-    """A pass that holds back by rule; or goes beyond where the other action follows."""
-    wanted, strokes = _together(state, action, bite, wanted)
+    """A pass that holds back by rule; or goes beyond where the other action follows, unless this one has to
+    come back before it all the same."""
+    in_all, (wanted, strokes) = wanted, _together(state, action, bite, wanted)
     if others is not None:
         if np.max(strokes, initial=0.0) < FEW:
             return None
-        return make(state, action, bite, wanted, and_more(state, action, bite, strokes), others)
+        comes_back = wanted.sum() < (1.0 - NEARLY) * in_all.sum()
+        share = 1.0 if comes_back else and_more(state, action, bite, strokes)
+        return make(state, action, bite, wanted, share, others)
     z = NormalDist().inv_cdf(1.0 - state.goal.risk[action])
     share = by_rule(state, action, bite, strokes, z)
     return make(state, action, bite, wanted, share, np.zeros_like(wanted))

@@ -14,7 +14,7 @@ from core.readings.templates import ACROSS, TEMPLATES, Template, sweep
 from core.units import parse_angle_rad
 
 COARSEST_MM = 50.0
-RIM_GAUGE = "steel rule"  # what a diameter is read with where nothing else is said
+RIM_GAUGE = "steel rule"  # what a diameter or a height of the rim is read with where nothing else is said
 KNOWN = {**TEMPLATES, **ACROSS}
 
 

@@ -45,6 +45,12 @@ def layout_of(part: Part, template: Template) -> Layout:
     return template.layout(np.concatenate([at, 0.5 * (at[1:] + at[:-1]), begins]), part.length_mm)
 
 
+def readable_mm(part: Part, template: Template) -> Array:
+    """(r,) the places of those where this template can be read."""
+    layout = layout_of(part, template)
+    return layout.points_mm[layout.readable]
+
+
 def offer(
     part: Part, template: Template, work: Array, start: Array | None = None, lobes: Array | float = 0.0
 ) -> Offered:

@@ -88,6 +88,15 @@ class RimRead:
 
 
 @dataclass(frozen=True)
+class HeightsRead:
+    """Heights of the rim over the middle (r,), mm, straight across at angles (r,), rad; sd_mm : of each."""
+
+    at_rad: Array
+    heights_mm: Array
+    sd_mm: float
+
+
+@dataclass(frozen=True)
 class Rounded:
     """A step against lobes: strokes on every spot of as many arcs of the rim as there are lobes, half of it
     in all; at_rad : the middle of one"""
@@ -118,7 +127,7 @@ class BowRead:
 
 
 CHANGES = (PassDone, Smoothed, Countered, Rounded)  # steps after which gaps are others
-Step = PassDone | Annealed | Smoothed | Countered | Rounded | Round | RimRead
+Step = PassDone | Annealed | Smoothed | Countered | Rounded | Round | RimRead | HeightsRead
 
 
 def steps_of(job: Job, events: Iterable[Any]) -> list[Step]:
@@ -158,13 +167,19 @@ def laid_out(job: Job, live: Iterable[Event]) -> tuple[list[Step], list[BowRead]
             what = event["action"], event["bite"], event["lobes"]
             steps.append(Rounded(*what, meridian_rad(event["at_deg"], "at_deg"), float(event["strokes"])))
         elif event["event"] == "rim_read":
-            at = [meridian_rad(angle, "at_deg") for angle in event["at_deg"]]
-            sd = gauge_from(event.get("gauge") or RIM_GAUGE).sd_mm()
-            steps.append(RimRead(np.array(at), np.array(event["diameters_mm"], dtype=float), sd))
+            steps.append(RimRead(*_across(event, "diameters_mm")))
+        elif event["event"] == "heights_read":
+            steps.append(HeightsRead(*_across(event, "heights_mm")))
         elif event["event"] == "bow_read":
             done, also = (sum(isinstance(step, kind) for step in steps) for kind in (PassDone, Countered))
             bows.append(BowRead(done, float(event["bow_mm"]), event.get("countered", False), also))
     return steps, bows
+
+
+def _across(event: Event, key: str) -> tuple[Array, Array, float]:
+    at = [meridian_rad(angle, "at_deg") for angle in event["at_deg"]]
+    sd = gauge_from(event.get("gauge") or RIM_GAUGE).sd_mm()
+    return np.array(at), np.array(event[key], dtype=float), sd
 
 
 def _round(job: Job, event: Event) -> Round:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import degrees
 from typing import Any
@@ -13,17 +13,18 @@ from core.kinds.base import ReadOnMeridians
 from core.readings.named import RIM_GAUGE, gauge_from, gauges_of, meridian_rad, template_from
 from core.records.fates import AGAIN, COUNTS, NOBODY, REPLACED, WITHDRAWN, Entry, Stamp, gap_text
 
-GAP, DIAMETER, BOW = "gap", "diameter of the rim", "bow out of plane"
+GAP, DIAMETER, HEIGHT = "gap", "diameter of the rim", "height of the rim"
+BOW = "bow out of plane"
 
 
 @dataclass(frozen=True)
 class Reading:
     """One reading.
 
-    quantity : GAP, DIAMETER or BOW; round : of gaps, from 1, 0 for what is read by itself; after : how much
-    work on the metal came before it; site : index from 0, None where it belongs to none; at_mm : the site's
-    place; at_deg : round the axis, None where the part is not read so; value_mm : None where ``word`` tells
-    it ("touching" is 0 mm); sd_mm : standard uncertainty, None where nobody knows it; status : as of an
+    quantity : GAP, DIAMETER, HEIGHT or BOW; round : of gaps, from 1, 0 for what is read by itself; after :
+    how much work on the metal came before it; site : index from 0, None where it belongs to none; at_mm : the
+    site's place; at_deg : round the axis, None where the part is not read so; value_mm : None where ``word``
+    tells it ("touching" is 0 mm); sd_mm : standard uncertainty, None where nobody knows it; status : as of an
     entry, or AGAIN; instead : what stands in its place, "" where nothing does; by : who changed that
     """
 
@@ -115,7 +116,7 @@ def _changed(job: Job, entry: Entry, first: Entry, after: int, rounds: int) -> I
 
 
 def _told(job: Job, event: Event) -> Iterator[Reading]:
-    made = {"gap_read": _gap, "gaps_read": _gaps, "rim_read": _rim, "bow_read": _bow}.get(event["event"])
+    made = _MADE.get(event["event"])
     return made(job, event) if made else iter(())
 
 
@@ -184,9 +185,17 @@ def _gap_reading(job: Job, event: Event, site: int, gap: Any, gauge: Any, confir
 
 
 def _rim(job: Job, event: Event) -> Iterator[Reading]:
+    return _across(event, DIAMETER, "diameters_mm")
+
+
+def _heights(job: Job, event: Event) -> Iterator[Reading]:
+    return _across(event, HEIGHT, "heights_mm")
+
+
+def _across(event: Event, quantity: str, key: str) -> Iterator[Reading]:
     gauge = gauge_from(event.get("gauge") or RIM_GAUGE)
-    for angle, diameter in zip(event["at_deg"], event["diameters_mm"], strict=True):
-        yield _alone(DIAMETER, _degrees(angle), float(diameter), gauge.name, gauge.sd_mm())
+    for angle, value in zip(event["at_deg"], event[key], strict=True):
+        yield _alone(quantity, _degrees(angle), float(value), gauge.name, gauge.sd_mm())
 
 
 def _bow(job: Job, event: Event) -> Iterator[Reading]:
@@ -205,3 +214,12 @@ def _meridian(job: Job, event: Event) -> float | None:
 
 def _degrees(angle: Any) -> float:
     return round(degrees(meridian_rad(angle, "at_deg")), 6)
+
+
+_MADE: dict[str, Callable[[Job, Event], Iterator[Reading]]] = {
+    "gap_read": _gap,
+    "gaps_read": _gaps,
+    "rim_read": _rim,
+    "heights_read": _heights,
+    "bow_read": _bow,
+}

@@ -23,7 +23,7 @@ KINDS = {
     "rounded": "step against lobes",
     "annealed": "anneal",
 }
-READS = ("gap_read", "gaps_read", "rim_read", "bow_read")
+READS = ("gap_read", "gaps_read", "rim_read", "heights_read", "bow_read")
 
 
 @dataclass(frozen=True)

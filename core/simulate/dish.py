@@ -1,15 +1,15 @@
-"""A disc that answers strokes and can be measured, the same all round.
+"""A disc that answers strokes and can be measured.
 
 It knows nothing of the estimator. The sheet is the shell of :mod:`core.geometry.revolved_shell`, but its
 metal is its own: strokes lie where they were put and each reaches as far as the tool's patch, each pass sets
 the sheet to a good part of the curvature that it has just then, and the disc is not quite flat to begin with.
-Not simulated: a rim that turns oval or wrinkles, counts that go over from ring to ring otherwise than they
-should.
+Strokes are not quite even round the rings, which makes it lobed (:mod:`core.simulate.lobes`). Not simulated:
+a rim that wrinkles, counts that go over from ring to ring otherwise than they should.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -22,15 +22,15 @@ from core.jobtypes import Tool
 from core.readings.gauges import GAUGES, Gauge
 from core.readings.templates import INSIDE, Template
 from core.simulate import metal
+from core.simulate.lobes import Lobes, laid_over
 from core.simulate.reading import COARSE, read_off, whole_round
+from core.simulate.section import Section
 from core.simulate.truth import Truth
 
 Array = NDArray[np.float64]
 CELLS = 140
 FINE = 10  # places to a cell where strokes are laid out
-ASLANT_RAD = np.radians(60.0)  # a gauge held more aslant to the sheet reads nothing of use
-CLOSELY = 6.0  # mm between the places where a template is looked at
-MOST_TRIES, SETTLED_MM = 80, 1e-7  # of laying a template
+ROUND_DEG = 15.0  # between meridians where the widest gap is looked for
 LITTLE = 0.005  # strain by which the sheet is followed
 SETS = 0.5  # share of the bending left that a pass of many strokes sets (common practice, no source)
 
@@ -58,12 +58,13 @@ class Disc:
 
 
 class SimulatedDish:
-    """One disc. Same disc, truth, seed and calls: same answers."""
+    """One disc. Same disc, truth, seed and calls: same answers. lobes : what is not even all round"""
 
     def __init__(self, disc: Disc, truth: Truth, seed: int) -> None:
         self.disc, self.truth = disc, truth
         # Apart, so that the metal answers the same however often it is measured.
-        self._metal_rng, self._reading_rng = np.random.default_rng(seed).spawn(2)
+        self._metal_rng, self._reading_rng, round_it = np.random.default_rng(seed).spawn(3)
+        self.lobes = Lobes(disc.line, truth, round_it)
         rho = np.linspace(0.0, disc.rings_mm[-1], CELLS + 1)
         self._middles, cell = 0.5 * (rho[1:] + rho[:-1]), rho[1]
         self._flat = np.column_stack([rho, np.zeros_like(rho)])
@@ -72,18 +73,30 @@ class SimulatedDish:
         self._set = np.cumsum(bend) * cell  # hollow up
         slope = np.column_stack([np.cos(self._set), np.sin(self._set)])
         self._nodes = np.vstack([np.zeros((1, 2)), np.cumsum(slope * cell, axis=0)])
+        self._share = self._ring_mm / disc.rings_mm[-1]
         self._hoop = np.zeros(CELLS)
         self._strain = np.zeros(len(self._ring_mm))
         self._work = np.zeros(len(self._ring_mm))
         self._uneven = np.exp(truth.unevenness(self._ring_mm))
-        self._seat: tuple[Template, float] | None = None
+        self._seat: tuple[Template, float, float] | None = None
 
     def work(self, action: str, bite: str, strokes: Sequence[int]) -> None:
         """Run one pass: whole strokes on every spot of every ring. Raises InputError for counts that do not
         fit, KeyError for an action or a bite that the tool does not have."""
         m = metal.counted(strokes, len(self._ring_mm))
         done = self._sums(m, action) * metal.beside_worked(m, self.truth.neighbour_loss)
-        self._shorten(metal.SIGNS[action] * self.first_stroke(action, bite) * done, action)
+        strain = metal.SIGNS[action] * self.first_stroke(action, bite) * done
+        self._shorten(strain, action)
+        self.lobes.worked(strain, self._share)
+
+    def strike_arcs(self, action: str, bite: str, lobes: int, at_deg: float, strokes: int) -> None:
+        """Strokes on every spot of as many arcs of the rim as there are lobes, half of it in all, the middle
+        of one at this angle; errors as in :meth:`work`."""
+        m = np.zeros(len(self._ring_mm))
+        m[-1] = metal.counted([strokes], 1)[0]
+        strain = metal.SIGNS[action] * self.first_stroke(action, bite) * self._sums(m, action)
+        self._shorten(0.5 * strain, action)
+        self.lobes.struck(float(strain[-1]), self._share, lobes, float(np.radians(at_deg)))
 
     def smooth(self, bite: str, strokes: Sequence[int], action: str = "shrink") -> None:
         """Light strokes over the faces: a little work of either sign, errors as in :meth:`work`.
@@ -122,29 +135,56 @@ class SimulatedDish:
         return self._work.copy()
 
     def gaps(
-        self, template: Template | None = None, gauge: Gauge | None = None, reseat: bool = True
+        self,
+        template: Template | None = None,
+        gauge: Gauge | None = None,
+        reseat: bool = True,
+        at_deg: float = 0.0,
     ) -> list[float | str | None]:
         """One reading a ring, along one meridian, as an operator gives it: see ``SimulatedBar.gaps``."""
         template = template or self.disc.template
-        true = self._offer(template, reseat)
+        true = self._offer(template, reseat, float(np.radians(at_deg)))
         return read_off(true, gauge or self.disc.gauge, template.rigid, self._reading_rng)
 
     def gaps_by_any_gauge(
-        self, template: Template | None = None, reseat: bool = True
+        self, template: Template | None = None, reseat: bool = True, at_deg: float = 0.0
     ) -> tuple[list[float | str | None], list[str | None]]:
         """A whole round as it is really taken: the job's gauge, and the steel rule where that ends."""
-        fine = self.gaps(template, reseat=reseat)
-        return whole_round(fine, self.gaps(template, GAUGES[COARSE], reseat=False))
+        fine = self.gaps(template, reseat=reseat, at_deg=at_deg)
+        return whole_round(fine, self.gaps(template, GAUGES[COARSE], reseat=False, at_deg=at_deg))
 
-    def widest_gap_mm(self, template: Template | None = None) -> float:
-        """True widest gap against the meridian as drawn, under the best seating, first ring to last."""
-        template = template or self.disc.template
-        return float(np.max(np.abs(self._away(self._along(), self._rest(template)))))
+    def diameters(self, at_deg: Sequence[float], gauge: Gauge | None = None) -> list[float]:
+        """Of the rim, mm, across at these angles, as read with a steel rule or this gauge."""
+        gauge = gauge or GAUGES[COARSE]
+        true = 2.0 * self._nodes[-1, 0] + self.lobes.diameters_mm(np.radians(at_deg))
+        felt = true + gauge.repeatability_mm * self._reading_rng.normal(size=len(true))
+        return [round(float(np.round(each / gauge.step_mm) * gauge.step_mm), 10) for each in felt]
+
+    def widest_gap_mm(self, template: Template | None = None, at_deg: Sequence[float] | None = None) -> float:
+        """True widest gap against the meridian as drawn, under the best seating, first ring to last.
+
+        at_deg : meridians that it is looked at; all round, every 15 degrees, where none are given
+        """
+        angles = np.arange(0.0, 360.0, ROUND_DEG) if at_deg is None else np.asarray(at_deg, dtype=float)
+        angles = angles if np.any(self.lobes.high_mm) else angles[:1]
+        return max(self._widest_mm(template or self.disc.template, float(a)) for a in np.radians(angles))
+
+    def _widest_mm(self, template: Template, at_rad: float) -> float:
+        section = self._section(at_rad)
+        return float(np.max(np.abs(section.away(section.along(), section.rest(template)))))
+
+    def _section(self, at_rad: float | None) -> Section:
+        """On one meridian; None: what is even all round."""
+        nodes = self._nodes
+        if at_rad is not None and np.any(self.lobes.high_mm):
+            nodes = laid_over(nodes, self.lobes.outward_mm(np.linspace(0.0, 1.0, len(nodes)), at_rad))
+        return Section(self.disc.line, self.disc.places_mm, nodes)
 
     def true_deviation_mm(self) -> Array:
-        """(n,) true outward deviation at the rings under the best seating of the disc's own template; NaN
-        where the disc lies too aslant to be measured."""
-        away, held = self._met(self.disc.places_mm, self._rest(self.disc.template))
+        """(n,) true outward deviation at the rings under the best seating of the disc's own template, of
+        what is even all round; NaN where the disc lies too aslant to be measured."""
+        section = self._section(None)
+        away, held = section.met(self.disc.places_mm, section.rest(self.disc.template))
         return np.where(held, away, np.nan)
 
     def points_mm(self) -> Array:
@@ -188,79 +228,14 @@ class SimulatedDish:
         flowed = SETS * (1.0 - np.exp(-np.max(np.abs(more)) / LITTLE))
         self._set = self._set + flowed * (np.arctan2(steps[:, 1], steps[:, 0]) - self._set)
 
-    def _along(self) -> Array:
-        first, last = self.disc.places_mm[[0, -1]]
-        even = np.linspace(first, last, int(np.ceil((last - first) / CLOSELY)) + 1)
-        return np.union1d(even, self.disc.places_mm)
-
-    def _away(self, s_mm: Array, shift_mm: float) -> Array:
-        """(r,) distance along the target's normal, > 0 outward, to the section's polygon, which goes straight
-        on beyond the rim. shift_mm : of the disc, outward at the pole."""
-        return self._met(s_mm, shift_mm)[0]
-
-    def _met(self, s_mm: Array, shift_mm: float) -> tuple[Array, NDArray[np.bool_]]:
-        """The same, infinite where the normal passes the section by, and whether a gauge could be held there:
-        on the disc itself, and not too aslant to it."""
-        target, slope = self.disc.line.points_mm(s_mm), self.disc.line.slope_rad(s_mm)
-        nodes = self._nodes - np.array([0.0, shift_mm])
-        over = nodes[-1] - nodes[-2]
-        nodes = np.vstack([nodes[1] * [-1.0, 1.0], nodes, nodes[-1] + 1e3 * over])  # beyond pole and rim
-        tangent = np.column_stack([np.cos(slope), np.sin(slope)])
-        outward = np.column_stack([tangent[:, 1], -tangent[:, 0]])
-        away = nodes[None, :, :] - target[:, None, :]
-        ahead, out = (np.einsum("rmk,rk->rm", away, way) for way in (tangent, outward))
-        crosses = (ahead[:, :-1] <= 0.0) & (ahead[:, 1:] > 0.0)
-        share = ahead[:, :-1] / np.where(crosses, ahead[:, :-1] - ahead[:, 1:], 1.0)
-        met = np.where(crosses, out[:, :-1] + share * (out[:, 1:] - out[:, :-1]), np.inf)
-        cell = np.argmin(np.abs(met), axis=1)
-        place = np.arange(len(s_mm))
-        steps = np.diff(nodes, axis=0)
-        across = np.abs(np.arctan2(steps[cell, 1], steps[cell, 0]) - slope)
-        held = (across < ASLANT_RAD) & ((cell < len(steps) - 1) | (share[place, cell] * 1e3 < 1.0))
-        return np.asarray(met[place, cell]), held
-
-    def _rest(self, template: Template, error: Array | float = 0.0) -> float:
-        """The shift outward at the pole under which the template touches, or lies with the least largest
-        deviation. Places whose normal passes the disc by do not hold it up."""
-        at = self._along()
-
-        def clear(shift: float) -> float:
-            """Rises with the template's way off the disc, and is nothing where it rests."""
-            gaps = template.sign * (self._away(at, template.sign * shift) - error)
-            gaps = gaps[np.isfinite(gaps)]
-            if not len(gaps):  # so far off that nothing meets
-                return shift
-            return float(np.min(gaps) + (0.0 if template.rigid else np.max(gaps)))
-
-        reach = self.disc.line.length_mm
-        return template.sign * _zero(clear, -reach, reach)
-
-    def _offer(self, template: Template, reseat: bool) -> Array:
+    def _offer(self, template: Template, reseat: bool, at_rad: float) -> Array:
         """(n,) true gaps as the template lies now; NaN where there is nothing to read."""
-        if reseat or self._seat is None or self._seat[0] != template:
-            shift = self._rest(template, self.truth.template_error(self._along()))
+        section = self._section(at_rad)
+        if reseat or self._seat is None or self._seat[:2] != (template, at_rad):
+            shift = section.rest(template, self.truth.template_error(section.along()))
             if not template.rigid:
                 shift += self.truth.seat_mm * float(self._reading_rng.normal())
-            self._seat = (template, shift)
+            self._seat = (template, at_rad, shift)
         at = self.disc.places_mm
-        away, held = self._met(at, self._seat[1])
+        away, held = section.met(at, self._seat[2])
         return np.where(held, template.sign * (away - self.truth.template_error(at)), np.nan)
-
-
-def _zero(rising: Callable[[float], float], low: float, high: float) -> float:
-    """Where a function that rises between two places is nothing: false position, the end that stays put
-    taken at half its value (Illinois)."""
-    at_low, at_high = rising(low), rising(high)
-    if at_low >= 0.0 or at_high <= 0.0:
-        return low if at_low >= 0.0 else high
-    place, side = low, 0
-    for _ in range(MOST_TRIES):
-        before, place = place, high - at_high * (high - low) / (at_high - at_low)
-        value = rising(place)
-        if abs(place - before) < SETTLED_MM:
-            break
-        if value > 0.0:
-            high, at_high, at_low, side = place, value, at_low * (0.5 if side > 0 else 1.0), 1
-        else:
-            low, at_low, at_high, side = place, value, at_high * (0.5 if side < 0 else 1.0), -1
-    return place

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
+from math import degrees
 from typing import Any, Protocol
 
 import numpy as np
@@ -16,12 +17,15 @@ from core.kinds.base import Part
 from core.kinds.dish import DishPart
 from core.kinds.flange import FlangePart
 from core.kinds.section import SectionPart
+from core.readings.named import meridian_rad
 from core.simulate.bar import SimulatedBar
 from core.simulate.dish import SimulatedDish
 from core.simulate.flange import SimulatedFlange
 from core.simulate.stocks import disc_of, edge_of, stock_of
 from core.simulate.truth import Truth, draw_truth
 
+# Of these section, patch and pitch make what they are (by finite elements), and one template reads all parts.
+BY_SHAPE = ("neighbour_loss", "spread", "end_depth", "end_reach", "template_error")
 PIECE_SD = 0.05  # of ln work from piece to piece of one metal under one tool (common practice, no source)
 
 
@@ -88,9 +92,14 @@ def simulated_bar(job: Job, seed: int, truth: Truth | None = None, batch: int | 
     return made
 
 
+def batch_truth(batch: int, bites: Mapping[str, float]) -> Truth:
+    """The hidden numbers of a batch, those that its parts have in common among them."""
+    return draw_truth(np.random.default_rng([batch, 2]), bites)
+
+
 def of_batch(truth: Truth, batch: int, seed: int, bites: Mapping[str, float]) -> Truth:
     """A part that answers strokes as its batch does, but for what differs from piece to piece."""
-    alike = draw_truth(np.random.default_rng([batch, 2]), bites)
+    alike = batch_truth(batch, bites)
     piece = float(np.exp(np.random.default_rng([seed, 3]).normal(0.0, PIECE_SD)))
     return replace(
         truth,
@@ -100,6 +109,7 @@ def of_batch(truth: Truth, batch: int, seed: int, bites: Mapping[str, float]) ->
         bite=alike.bite,
         exponent=alike.exponent,
         hardening_strain=alike.hardening_strain,
+        **{name: getattr(alike, name) for name in BY_SHAPE},
     )
 
 
@@ -115,4 +125,7 @@ def answering_part(job: Job, events: Iterable[Any], seed: int, batch: int | None
             part.smooth(event["bite"], event["strokes"], job.smoother)
         elif event["event"] == "counter_done" and isinstance(part, SimulatedBar):
             part.counter(event["action"], event["bite"], event["strokes"])
+        elif event["event"] == "rounded" and isinstance(part, SimulatedDish):
+            at_deg = degrees(meridian_rad(event["at_deg"], "at_deg"))
+            part.strike_arcs(event["action"], event["bite"], event["lobes"], at_deg, event["strokes"])
     return part

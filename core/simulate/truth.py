@@ -14,6 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+# Of discs, in the middle of what is drawn: unevenness of the sheet and of one pass round a ring (common
+# practice, no source), and how far the sheet gives way to it (finite elements: core.simulate.lobes).
+SHEET_UNEVEN, HAND_UNEVEN, GIVES_WAY = 0.002, 0.004, 4.0
 
 
 @dataclass(frozen=True)
@@ -68,6 +71,9 @@ class Truth:
         the flange that it strikes, and how that differs (sd) from pass to pass
     other_flange : work of a stroke on the other flange against one on the worked flange
     bow_reading_mm : of the bow as read on a bench plate (sd)
+    sheet_uneven : of the strain of strokes round a ring, with two lobes and with three, alike in all passes;
+        hand_uneven : the same of one pass (sd of either part); gives_way : outward at the rim over radius
+        times uneven strain
     """
 
     common: float = 1.0
@@ -95,6 +101,9 @@ class Truth:
     comes_along_sd: float = 0.0
     other_flange: float = 1.0
     bow_reading_mm: float = 0.0
+    sheet_uneven: tuple[complex, complex] = (0j, 0j)
+    hand_uneven: float = 0.0
+    gives_way: float = 4.0
 
     def bite_work(self, name: str, strength: float) -> float:
         """Work of a stroke with this bite against one of strength 1."""
@@ -125,7 +134,9 @@ def draw_truth(
     stock_bow_mm_per_m : sd of the bow of the untouched bar over one metre.
     """
     curvature = 8.0 * stock_bow_mm_per_m / 1000.0**2
-    (aside,) = rng.spawn(1)  # apart, so that nothing in the plane depends on what is drawn out of it
+    aside, round_it = rng.spawn(2)  # apart, so that nothing in the plane depends on what is drawn out of it
+    sheet = float(np.exp(round_it.normal(np.log(SHEET_UNEVEN), 0.5)))
+    ways = round_it.normal(size=(2, 2)) @ np.array([1.0, 1.0j])
     return Truth(
         common=float(np.exp(rng.normal(0.0, common_sd))),
         action={a: float(np.exp(rng.normal(0.0, action_sd))) for a in ("shrink", "stretch")},
@@ -152,4 +163,7 @@ def draw_truth(
         comes_along_sd=0.1,
         other_flange=float(np.exp(aside.normal(0.0, 0.2))),
         bow_reading_mm=0.2,
+        sheet_uneven=(complex(sheet * ways[0]), complex(sheet * ways[1])),
+        hand_uneven=float(np.exp(round_it.normal(np.log(HAND_UNEVEN), 0.5))),
+        gives_way=float(np.exp(round_it.normal(np.log(GIVES_WAY), 0.3))),
     )

@@ -252,7 +252,7 @@ def _further(session: Session, open_round: Round, done: bool) -> tuple[Key, ...]
     following = meridians.following(standing, at_deg)
     main = done and following is not None and following in meridians.still_wanted(standing)
     onward = () if following is None else (_onward(following, main),)
-    return (*onward, Key("meridian", "Meridian"), Key("rim", "Rim", why="diameters of the rim"))
+    return (*onward, Key("meridian", "Meridian"), Key("rim", "Rim", why="its diameters, and its height"))
 
 
 def _onward(at_deg: float, main: bool) -> Key:

@@ -18,7 +18,7 @@ OK, OVER, UNDER, TODO, PLAIN = "ok", "over", "under", "todo", "plain"
 (triangle down), still to do or to be looked at (diamond), nothing to tell (no shape)"""
 
 SCREENS = (
-    *("bench", "part", "pass_card", "gaps", "rim", "next_step", "bow", "finish", "set"),
+    *("bench", "part", "pass_card", "gaps", "rim", "rim_height", "next_step", "bow", "finish", "set"),
     *("setup", "trial", "metal", "own_metal", "own_check", "own_gauge", "own_tool", "own_machine"),
     *("inventory", "line_file", "job_files", "original", "originals", "cautions", "misfit", "who"),
 )

@@ -1,18 +1,20 @@
-"""The rim across: diameters at marks round it, one after the other, on the screen that gaps are read on.
+"""The rim across: diameters or heights at marks round it, one after the other, on the screen that gaps are
+read on.
 
-All diameters taken with one gauge since the last strokes are one entry of the log, corrected with each more,
-so that a reading is on disk at once and what is common to them all, the edge they are measured over, drops
-out.
+All of a kind that are taken with one gauge since the last strokes are one entry of the log, corrected with
+each more, so that a reading is on disk at once and what is common to them all, the edge they are measured
+over, drops out.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from statistics import fmean, median
-from typing import Any
+from typing import Any, ClassVar
 
 import core
 from shopapp.presenters import gaps_view, meridians, rounds, wording
+from shopapp.presenters.across import DIAMETERS, HEIGHTS, USUAL, Across
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import OK, OVER, TODO, UNDER, Header, Key, Mark, Strip
 from shopapp.presenters.session import Session
@@ -22,14 +24,7 @@ from shopapp.presenters.views import GapsView
 Event = dict[str, Any]
 ANGLES = tuple(22.5 * k for k in range(8))
 """every second one tells two lobes from none; those between make them better known"""
-FAR = 0.03  # of the rim's diameter that one may be off the others unasked (common practice, no source)
 LONGEST_ENTRY = 16
-# What a rim is measured over with, besides the steel rule (common practice, no source)
-USUAL = "steel rule"
-GAUGES: dict[str, Any] = {
-    "steel rule": "steel rule",
-    "calliper": {"name": "calliper", "step": "0.05 mm", "repeatability": "0.1 mm", "largest": "1500 mm"},
-}
 
 
 @dataclass(frozen=True)
@@ -49,7 +44,10 @@ class Hand:
 
 
 class RimPresenter(Presenter[GapsView]):
-    """Keys: digit:C, erase, enter, right, again, undo, finer, gauge, choose:NAME, all."""
+    """Keys: digit:C, erase, enter, right, again, undo, finer, gauge, choose:NAME, other, all."""
+
+    across: ClassVar[Across] = DIAMETERS
+    beside: ClassVar[str] = "rim_height"
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -64,6 +62,7 @@ class RimPresenter(Presenter[GapsView]):
             "finer": lambda _: self._set(finer=True),
             "gauge": lambda _: self._set(choosing="" if self._in_hand().choosing else "gauge"),
             "choose": lambda name: self._set(gauge=name, choosing=""),
+            "other": lambda _: self.beside,
             "all": lambda _: "next_step",
         }
 
@@ -85,18 +84,14 @@ class RimPresenter(Presenter[GapsView]):
         return self.attempt(lambda _: self._set(at=at, doubted=None, entry=""), "")
 
     def view(self, go: str = "") -> GapsView:
-        """The diameter that is asked for."""
-        hand, read, at = self._in_hand(), self._read(), self._asked()
-        part, advice = _part(self.session.job), self.session.advice
-        about = part.rim_across_mm(part.target if advice is None else advice.remaining_work)
+        """The diameter or height that is asked for."""
+        hand, read, at, across = self._in_hand(), self._read(), self._asked(), self.across
         question = "" if hand.doubted is None else self._question(hand.doubted)
         return GapsView(
-            header=Header(f"{self.where()}, rim {self._when()}", back="gaps"),
-            strip=_strip(read, self._angles(), at, gauge_step_mm(hand.gauge), hand.doubted),
-            station="all diameters read" if at is None else f"rim across at {wording.degrees(ANGLES[at])}",
-            expected=""
-            if at is None
-            else f"about {wording.size(round(fmean(read.values()) if read else about, 1))}",
+            header=Header(f"{self.where()}, {across.title} {self._when()}", back="gaps"),
+            strip=_strip(read, self._angles(), at, self._step_mm(), hand.doubted, across.one),
+            station=self._station(at),
+            expected="" if at is None else self._expected(read),
             entry=hand.entry,
             entry_unit="mm",
             last=hand.last,
@@ -108,10 +103,25 @@ class RimPresenter(Presenter[GapsView]):
             pad=gaps_view.pad_keys(hand.entry, below_zero=False),
             keys=self._keys(question, len(read)),
             choosing=hand.choosing,
-            choices=tuple(Key(f"choose:{n}", n, chosen=n == hand.gauge) for n in GAUGES),
+            choices=tuple(Key(f"choose:{n}", n, chosen=n == hand.gauge) for n in across.gauges),
             answered=False,
             go=go,
         )
+
+    def _station(self, at: int | None) -> str:
+        if at is None:
+            return f"all {self.across.several} read"
+        return f"{self.across.laid} {wording.degrees(ANGLES[at])}"
+
+    def _expected(self, read: dict[int, float]) -> str:
+        part, advice = _part(self.session.job), self.session.advice
+        now = self.across.now_mm(part, part.target if advice is None else advice.remaining_work)
+        return f"about {wording.size(round(fmean(read.values()) if read else now, 1))}"
+
+    def _step_mm(self) -> float:
+        """Of the gauge that the rim is measured with."""
+        step: float = core.gauge_from(self.across.gauges[self._in_hand().gauge]).step_mm
+        return step
 
     def _when(self) -> str:
         done = self.session.standing.passes_done
@@ -123,25 +133,25 @@ class RimPresenter(Presenter[GapsView]):
         if self._hand.of != of:
             current = self._current()
             named = None if current is None else _gauge_of(current)
-            self._hand = Hand(of=of, gauge=named if named in GAUGES else USUAL)
+            self._hand = Hand(of=of, gauge=named if named in self.across.gauges else USUAL)
         return self._hand
 
     def _set(self, **changes: Any) -> None:
         self._hand = replace(self._in_hand(), **changes)
 
     def _current(self) -> Event | None:
-        """The entry of the log that holds the diameters since the last strokes, as it counts."""
+        """The entry of the log that holds them since the last strokes, as it counts."""
         live = self.session.live
         since = live[rounds.since_struck(live) :]
-        return next((event for event in reversed(since) if event["event"] == "rim_read"), None)
+        return next((event for event in reversed(since) if event["event"] == self.across.event), None)
 
     def _read(self) -> dict[int, float]:
-        """Diameters by index of their angle, those that this screen asks for."""
+        """By index of their angle, those that this screen asks for."""
         current = self._current()
         if current is None:
             return {}
         angles = [meridians.parsed(f"{angle}") for angle in current["at_deg"]]
-        pairs = zip(angles, current["diameters_mm"], strict=True)
+        pairs = zip(angles, current[self.across.values], strict=True)
         return {ANGLES.index(angle): float(mm) for angle, mm in pairs if angle in ANGLES}
 
     def _asked(self) -> int | None:
@@ -162,37 +172,39 @@ class RimPresenter(Presenter[GapsView]):
         hand = self._in_hand()
         entry = "" if hand.refused else hand.entry
         if len(entry) >= LONGEST_ENTRY or not character.isprintable():
-            raise core.InputError("diameter", entry + character, "a diameter such as 401.5 is wanted")
+            one = self.across.one
+            raise core.InputError(one, entry + character, f"a {one} such as 401.5 is wanted")
         self._set(entry=entry + character, refused=False)
 
     def _enter(self, _: str) -> None:
-        hand, at = self._in_hand(), self._asked()
+        hand, at, one = self._in_hand(), self._asked(), self.across.one
         if not hand.entry.strip():
-            raise core.InputError("diameter", None, "type a diameter first")
+            raise core.InputError(one, None, f"type a {one} first")
         if at is None:
-            raise core.InputError("diameter", None, "all are read; tap the one to be read again")
+            raise core.InputError(one, None, "all are read; tap the one to be read again")
         self._set(refused=True)
-        mm = core.parse_length_mm(hand.entry, "diameter", bare_unit="mm")
+        mm = core.parse_length_mm(hand.entry, one, bare_unit="mm")
         self._log(at, mm)
         last = f"{wording.degrees(ANGLES[at])}: {wording.length(mm)}"
         self._set(entry="", refused=False, at=None, last=last, doubted=at if self._far(at) else None)
 
     def _log(self, at: int, mm: float) -> None:
-        """The diameters of this gauge with one more, in place of the entry without it."""
+        """Those of this gauge with one more, in place of the entry without it."""
         hand, current = self._in_hand(), self._current()
-        gauge = GAUGES[hand.gauge]
+        gauge = self.across.gauges[hand.gauge]
         goes_on = current is not None and _gauge_of(current) == hand.gauge
         read = {**(self._read() if goes_on else {}), at: mm}
-        event = core.rim_read([ANGLES[i] for i in sorted(read)], [read[i] for i in sorted(read)], gauge=gauge)
+        at_deg, values = [ANGLES[i] for i in sorted(read)], [read[i] for i in sorted(read)]
+        event = self.across.made(at_deg, values, gauge=gauge)
         core.check_event(self.session.job, event, "rim")
         known = current["id"] if goes_on and current is not None else ""
         self.session.log(core.corrected(known, event) if known else event)
 
     def _far(self, at: int) -> bool:
-        """Whether a diameter is so far from the others that it looks like a slip."""
+        """Whether one is so far from the others that it looks like a slip."""
         read = self._read()
         others = [mm for i, mm in read.items() if i != at]
-        return bool(others) and abs(read[at] - median(others)) > FAR * median(others)
+        return bool(others) and abs(read[at] - median(others)) > self.across.far * median(others)
 
     def _question(self, at: int) -> str:
         read = self._read()
@@ -201,31 +213,34 @@ class RimPresenter(Presenter[GapsView]):
 
     def _undo(self, _: str) -> None:
         event = rounds.last_entry(self.session.events)
-        if event is None or event.get("with", event)["event"] != "rim_read":
-            raise core.InputError("undo", None, "no diameter is there to be undone")
+        if event is None or event.get("with", event)["event"] != self.across.event:
+            raise core.InputError("undo", None, f"no {self.across.one} is there to be undone")
         self.session.undo()
         self._set(entry="", last="", at=None, doubted=None)
 
     def _keys(self, question: str, read: int) -> tuple[Key, ...]:
         last = rounds.last_entry(self.session.events)
-        taken = last is not None and last.get("with", last)["event"] == "rim_read"
-        why = "takes back the last diameter" if taken else "no diameter to undo"
+        one = self.across.one
+        taken = last is not None and last.get("with", last)["event"] == self.across.event
+        why = f"takes back the last {one}" if taken else f"no {one} to undo"
         undo = Key("undo", "Undo", enabled=taken, why=why)
         if question:
             return Key("again", "Read it again", main=True), Key("right", "It is right"), undo
-        done, why = self._asked() is None, "" if read else "no diameter is read yet"
+        done, why = self._asked() is None, "" if read else f"no {one} is read yet"
         return (
             Key("all", "See result", main=done, enabled=read > 0, why=why),
             undo,
             *(() if len(self._angles()) == len(ANGLES) else (Key("finer", "4 more between"),)),
             Key("gauge", "Gauge", chosen=bool(self._in_hand().choosing)),
+            self.across.other,
         )
 
 
-def gauge_step_mm(name: str) -> float:
-    """The step of a gauge that the rim is measured with."""
-    step: float = core.gauge_from(GAUGES[name]).step_mm
-    return step
+class RimHeightPresenter(RimPresenter):
+    """The same of the rim's heights over the middle."""
+
+    across = HEIGHTS
+    beside = "rim"
 
 
 def _gauge_of(event: Event) -> str:
@@ -241,9 +256,14 @@ def _part(job: core.Job) -> core.ReadOnMeridians:
 
 
 def _strip(
-    read: dict[int, float], asked: tuple[int, ...], at: int | None, step_mm: float, doubted: int | None
+    read: dict[int, float],
+    asked: tuple[int, ...],
+    at: int | None,
+    step_mm: float,
+    doubted: int | None,
+    one: str,
 ) -> Strip:
-    """Diameters less their mean; above it where the rim stands out. asked : indices of the angles shown"""
+    """What was read less its mean; above it where the rim stands out. asked : indices of the angles shown"""
     mean = fmean(read.values()) if read else 0.0
     off = {i: mm - mean for i, mm in read.items()}
     top = nice_top(max([2.0 * step_mm, *(abs(mm) for mm in off.values())]))
@@ -256,7 +276,7 @@ def _strip(
         marks=tuple(known.get(i, unread) for i in asked),
         range_mm=(-top, top),
         current=asked.index(at) if at in asked else None,
-        scale_text=f"diameter less their mean{f' of {wording.length(mean)}' if read else ''}, mm",
+        scale_text=f"{one} less their mean{f' of {wording.length(mean)}' if read else ''}, mm",
     )
 
 

@@ -21,6 +21,7 @@ UNDOABLE = (
         "bow_read",
         "trial_taken",
         "rim_read",
+        "heights_read",
         "rounded",
         "batch_begun",
         "check_read",

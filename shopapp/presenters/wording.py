@@ -248,6 +248,7 @@ def entry(event: dict[str, Any], sites: core.Sites | None = None) -> str:
         "annealed": "anneal",
         "smoothed": "smoothing",
         "rim_read": "diameters of the rim",
+        "heights_read": "heights of the rim",
         "rounded": "step against lobes",
         "batch_begun": "new coil",
         "template_seated": "template seated again",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from shopapp.areas import Area
 from shopapp.presenters.pieces import Profile
 from shopapp.sizes import CLOSE_MM
@@ -9,16 +11,18 @@ from shopapp.widgets.outline import Placing
 from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.size_lines import ROW_MM, column_px, level_size, upright_size
 
-THINNEST_MM, POINTER_MM = 0.8, 2.6
+THINNEST_MM, POINTER_MM, LEAST_MM = 0.8, 2.6, 6.0
 NAME = "worked edge"
 
 
 def draw_profile(sheet: Sheet, profile: Profile, area: Area) -> None:
     """Walls filled, as thick as they are but never too thin to be seen; a pointer with a name at each worked
-    edge, the free edge of the flange in the plane of the curve; sizes below, above and at the left."""
-    rest = area.inset(sheet.px)
-    rest.right(sheet.measure(NAME, CLOSE_MM) + sheet.px * (POINTER_MM + 2))
-    _leave_room(sheet, profile, rest)
+    edge, the free edge of the flange in the plane of the curve; sizes below, above and at the left. Where the
+    words at the sides would leave no room for it, the section goes before them."""
+    name, rest = NAME, _room(sheet, profile, NAME, area)
+    if rest.width < LEAST_MM * sheet.px:
+        profile = replace(profile, sizes=tuple(size for size in profile.sizes if size.side != "left"))
+        name, rest = "", _room(sheet, profile, "", area)
     corners = [c for y0, z0, y1, z1 in profile.rectangles for c in ((y0, z0), (y1, z1))]
     place = Placing(corners, rest)
     for box in profile.rectangles:
@@ -27,12 +31,14 @@ def draw_profile(sheet: Sheet, profile: Profile, area: Area) -> None:
         _fill(sheet, "go", box, place)
         x, y = place((box[2], (box[1] + box[3]) / 2))
         sheet.picture("ink", "before", x + sheet.px * (0.5 + POINTER_MM / 2), y, sheet.px * POINTER_MM)
-        sheet.text("ink", NAME, x + sheet.px * (1.5 + POINTER_MM), y, CLOSE_MM, 0.0)
+        sheet.text("ink", name, x + sheet.px * (1.5 + POINTER_MM), y, CLOSE_MM, 0.0)
     _sizes(sheet, profile, place, area)
 
 
-def _leave_room(sheet: Sheet, profile: Profile, rest: Area) -> None:
-    """Cut off what the sizes take."""
+def _room(sheet: Sheet, profile: Profile, name: str, area: Area) -> Area:
+    """What the name of the edge, its pointer and the sizes leave."""
+    rest = area.inset(sheet.px)
+    rest.right((sheet.measure(name, CLOSE_MM) if name else 0.0) + sheet.px * (POINTER_MM + 2))
     for size in profile.sizes:
         if size.side == "below":
             rest.bottom(sheet.px * ROW_MM)
@@ -40,6 +46,7 @@ def _leave_room(sheet: Sheet, profile: Profile, rest: Area) -> None:
             rest.top(sheet.px * ROW_MM)
         else:
             rest.left(column_px(sheet, size.text))
+    return rest
 
 
 def _sizes(sheet: Sheet, profile: Profile, place: Placing, area: Area) -> None:

@@ -6,21 +6,21 @@ the log does not depend on the estimator under test.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 from draws import Drawn, meridian
 from numpy.typing import NDArray
 
-from core.estimate.fit import fit
+from core.estimate.fit import Fit, fit
 from core.events import gaps_read, pass_done
 from core.jobdoc import job as job_from
 from core.jobtypes import Job
 from core.readings.offering import offer
 from core.readings.rounds import steps_of
 from core.readings.seating import rigid_free
-from core.simulate import SimulatedPart, simulated_part
+from core.simulate import SimulatedDish, SimulatedPart, simulated_part
 
 Array = NDArray[np.float64]
 SHARE = 0.6
@@ -29,13 +29,15 @@ SHARE = 0.6
 @dataclass(frozen=True)
 class Held:
     """inside : (n,) true deviation within the band; score : (n,) miss in standard deviations, rigid
-    motion taken out of both; set_aside : readings that were questioned though none was wrong"""
+    motion taken out of both; set_aside : readings that were questioned though none was wrong; lobed : (c,)
+    the same as inside of each number of the lobes"""
 
     form: str
     section: str
     inside: Array
     score: Array
     set_aside: int
+    lobed: Array = field(default_factory=lambda: np.zeros(0, bool))
 
 
 def scripted_log(job: Job, made: SimulatedPart, passes: int, meridians: int = 1) -> list[dict[str, Any]]:
@@ -53,7 +55,7 @@ def scripted_log(job: Job, made: SimulatedPart, passes: int, meridians: int = 1)
         made.work(action, "medium", strokes)
         events.append(pass_done(action, strokes))
         for turn in range(meridians):
-            gaps, gauges = made.gaps_by_any_gauge()
+            gaps, gauges = made.gaps_by_any_gauge(**meridian(turn))
             events.append(gaps_read(gaps, gauges if any(gauges) else None, **meridian(turn)))
     return events
 
@@ -84,4 +86,14 @@ def held(drawn: Drawn, passes: int = 4) -> Held:
         np.abs(score) <= 1.96,
         score,
         aside,
+        _lobes_held(made, fitted),
     )
+
+
+def _lobes_held(made: SimulatedPart, fitted: Fit) -> Array:
+    if not isinstance(made, SimulatedDish):
+        return np.zeros(0, bool)
+    true = np.column_stack([made.lobes.high_mm.real, made.lobes.high_mm.imag]).ravel()
+    own = slice(fitted.sites, fitted.sites + len(true))
+    sd = np.sqrt(np.diag(fitted.lobed.cov)[own])
+    return np.abs(fitted.lobed.mean[own] - true) <= 1.96 * sd

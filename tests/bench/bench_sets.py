@@ -4,7 +4,8 @@
 
 Every bar of a set is of one batch of metal, which nobody knows; what differs from piece to piece is drawn for
 each. The first part starts from the first guess, each later one from what the set told so far. Beside it the
-same bars by the same planner that starts each from the first guess, and by one who knows everything.
+same bars by the same planner that starts each from the first guess, and by one who knows everything. With
+--bounds, of every third part, what learning from part to part can bring at most (told_sets.py).
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from draws import BITES, Drawn, benchmark_bars
 from players import MOST_PASSES, Played, knowing, worked
+from told_sets import told_all_after_one, told_of_the_set
 
 from core.jobdoc import job as job_from
 from core.sets.outlook import SetOutlook, set_outlook, starting_from_set
@@ -33,13 +35,15 @@ from core.simulate.of_job import of_batch
 
 FEWER, MORE = 0.25, 0.4
 MOST_WORKERS = 2
+BOUNDED = 3  # every so manieth part is played by those who are told
 
 
 @dataclass(frozen=True)
 class Part:
     """One bar of a set: by the set's knowledge, from the first guess alone, by one who knows everything.
 
-    seen : how many entries it started from; score : of the forecast of its response
+    seen : how many entries it started from; score : of the forecast of its response; told : by those who are
+    told what the set has in common, and all after a pass; empty where not asked for
     """
 
     place: int
@@ -48,6 +52,7 @@ class Part:
     knowing: Played
     seen: int
     score: float = np.nan
+    told: tuple[Played, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -69,10 +74,11 @@ def set_bars(drawn: Drawn, parts: int) -> Iterator[Drawn]:
         yield replace(drawn, document=document, truth=truth, seed=seed)
 
 
-def made(drawn: Drawn, parts: int, risk: float) -> Made:
+def made(drawn: Drawn, parts: int, risk: float, bounds: bool = False) -> Made:
     """One set by this project, each bar also from the first guess and by one who knows everything.
 
-    risk : of overshoot that is accepted from the second part on
+    risk : of overshoot that is accepted from the second part on; bounds : whether those
+    who are told play, too
     """
     job = job_from(drawn.document)
     done: list[SetPart] = []
@@ -84,7 +90,8 @@ def made(drawn: Drawn, parts: int, risk: float) -> Made:
         bench, advice = worked(told)
         ours = bench.played(len(bench.passes) if advice.verdict == "within" else None)
         alone = ours if place == 1 else _alone(bar)
-        played.append(Part(place, ours, alone, knowing(bar), len(outlook.seen)))
+        least = _bounds(bar, drawn.seed) if bounds and place % BOUNDED == 0 else ()
+        played.append(Part(place, ours, alone, knowing(bar), len(outlook.seen), told=least))
         done.append(set_part(bench.job, bench.events, advice.learned, advice.told))
         outlook = set_outlook(job, done)
     scored = tuple(replace(p, score=s.error.score) for p, s in zip(played, outlook.steps, strict=True))
@@ -94,6 +101,10 @@ def made(drawn: Drawn, parts: int, risk: float) -> Made:
 def _alone(bar: Drawn) -> Played:
     bench, advice = worked(bar)
     return bench.played(len(bench.passes) if advice.verdict == "within" else None)
+
+
+def _bounds(bar: Drawn, batch: int) -> tuple[Played, ...]:
+    return told_of_the_set(bar, batch), told_all_after_one(bar, batch)
 
 
 def passes(played: Sequence[Played], which: str) -> np.ndarray:
@@ -124,7 +135,21 @@ def report(sets: Sequence[Made]) -> list[tuple[str, float, str, bool]]:
     scores = np.array([p.score for s in sets for p in s.parts if p.place > 1])
     print(f"error of the forecasts over its own sd: {sqrt(np.mean(scores**2)):.2f} (1 is right)")
     print(f"changes noticed where there was none: {sum(s.noticed for s in sets)} in {len(sets)} sets")
+    _report_bounds([p for s in sets for p in s.parts if p.told])
     return targets(sets)
+
+
+def _report_bounds(parts: Sequence[Part]) -> None:
+    """Passes more than one who knows everything takes, of the same bars."""
+    if not parts:
+        return
+    least = passes([p.knowing for p in parts], "within_after")
+    who = ("told what the set has in common", "told everything after the first gaps")
+    played = [("by what the set told", [p.ours for p in parts])]
+    played += [(name, [p.told[k] for p in parts]) for k, name in enumerate(who)]
+    for name, found in played:
+        more = passes(found, "within_after") - least
+        print(f"more than one who knows everything, {name}: {more.mean():.2f} (se {_error(more):.2f})")
 
 
 def targets(sets: Sequence[Made]) -> list[tuple[str, float, str, bool]]:
@@ -157,12 +182,14 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--workers", type=int, default=1)
     parser.add_argument("--risk", type=float, default=0.05, help="of overshoot, accepted from part 2 on")
+    parser.add_argument("--bounds", action="store_true", help="what could be learned at most, too")
     options = parser.parse_args()
     start = time.perf_counter()
     drawn = benchmark_bars(options.sets, options.seed)
     sets = []
     with ProcessPoolExecutor(min(options.workers, MOST_WORKERS)) as pool:
-        for one in pool.map(made, drawn, [options.parts] * len(drawn), [options.risk] * len(drawn)):
+        each = ([value] * len(drawn) for value in (options.parts, options.risk, options.bounds))
+        for one in pool.map(made, drawn, *each):
             sets.append(one)
             counts = " ".join(
                 f"{p.ours.within_after}/{p.alone.within_after}/{p.knowing.within_after}" for p in one.parts

@@ -80,7 +80,8 @@ class Faring:
         return (
             f"  {self.drawn.seed:6d} {self.drawn.form:22s} {len(self.bands.inside):3d} sites"
             f" {_passes(us):3d} passes, {_passes(self.known):3d} knowing; {signed:15s}"
-            f" {us.true_mm:6.2f} of {self.tolerance_mm:g} mm, bands {self.held:4.0%}{marks}"
+            f" {us.true_mm:6.2f} of {self.tolerance_mm:g} mm, bands {self.held:4.0%}"
+            f"{f', {us.steps} against lobes' if us.steps else ''}{marks}"
         )
 
 
@@ -113,10 +114,7 @@ def advice_ms() -> float:
     time."""
     for drawn in drawn_sheets("dish", 200, 1):
         job = job_from(drawn.document)
-        if (
-            len(job.part.sites) == RINGS
-            and job.part.heading_rad(np.array([job.part.length_mm]))[0] < STEEP_RAD
-        ):
+        if len(job.part.sites) == RINGS and job.part.blank.meridian.slope_rad(job.part.length_mm) < STEEP_RAD:
             break
     made = core.simulated_part(job, drawn.seed, drawn.truth)
     events = scripted_log(job, made, PASSES, MOST_MERIDIANS)
@@ -129,8 +127,17 @@ def targets(parts: Sequence[Faring]) -> list[tuple[str, str, bool]]:
     soon, more = float(np.mean([p.soon for p in parts])), float(np.mean([p.more for p in parts]))
     told = [_passes(p.told) - _passes(p.known) for p in parts]
     bands = float(np.mean(np.concatenate([p.bands.inside for p in parts])))
+    lobed = np.concatenate([p.bands.lobed for p in parts])
     low, high = BANDS
+    lobes = float(np.mean(lobed)) if len(lobed) else (low + high) / 2.0
+    by_part = [float(np.mean(p.bands.lobed)) for p in parts if len(p.bands.lobed)] or [0.0]
+    about_lobes = (
+        "numbers of lobes within their 95 % bands",
+        f"{lobes:.1%} ± {_error(by_part):.1%}, wanted {low:.0%} at least",
+        lobes >= low,
+    )
     return [
+        *([about_lobes] if len(lobed) else []),
         (
             f"truly within tolerance in at most {SOON} passes",
             f"{soon:.1%} ± {_error([p.soon for p in parts]):.1%}, wanted >= {WANTED['within']:.0%}",

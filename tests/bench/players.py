@@ -15,19 +15,21 @@ from second_differences import asked_by_gaps, averaged, known_gaps, next_pass
 from core.advice import Advice
 from core.estimate.gaussian import Belief
 from core.estimate.response import ResponseModel
-from core.events import annealed, corrected, gaps_read, pass_done
+from core.events import annealed, corrected, gaps_read, pass_done, rounded
 from core.jobdoc import job as job_from
 from core.jobtypes import Job
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
 from core.planned import Pass
 from core.refitting import refit
-from core.simulate import SimulatedPart, simulated_part
+from core.roundness import RoundingStep
+from core.simulate import SimulatedDish, SimulatedPart, simulated_part
 from core.strained import Strained
 
 Array = NDArray[np.float64]
 MOST_PASSES = 15
 MOST_ROUNDS = 3
+TELL = 5  # meridians, eighths of a turn apart, that tell two and three lobes
 
 
 @dataclass(frozen=True)
@@ -36,7 +38,8 @@ class Played:
 
     within_after : passes until its true widest gap was within tolerance (None: never);
     signed_after : passes until it was called within (None: never); true_mm : widest gap at the end;
-    changes : of tool, beyond those that the shape forces; strokes : in all; rounds : gaps taken
+    changes : of tool, beyond those that the shape forces; strokes : in all; rounds : gaps taken; steps :
+    against lobes, each of which counts as a pass
     """
 
     form: str
@@ -46,6 +49,7 @@ class Played:
     changes: int
     strokes: int
     rounds: int
+    steps: int = 0
 
 
 class Bench:
@@ -57,6 +61,7 @@ class Bench:
         self.made: SimulatedPart = simulated_part(self.job, drawn.seed, drawn.truth)
         self.events: list[dict[str, Any]] = []
         self.passes: list[Pass] = []
+        self.steps = 0  # against lobes; each counts as a pass
         self.within_after: int | None = None
         self.rounds = 0
         self._ids = count()
@@ -69,12 +74,28 @@ class Bench:
         self.made.work(planned.action, planned.bite, strokes)
         self.passes.append(planned)
         self.events.append(pass_done(planned.action, strokes, planned.bite))
-        if self.within_after is None and self.true_mm <= self.job.tolerance_mm:
-            self.within_after = len(self.passes)
+        self._look()
 
-    def read(self, reseat: bool = True) -> tuple[list[Any], list[Any]]:
+    def strike(self, step: RoundingStep) -> None:
+        """The step against lobes."""
+        assert isinstance(self.made, SimulatedDish)
+        self.made.strike_arcs(step.action, step.bite, step.lobes, step.at_deg, step.strokes)
+        self.steps += 1
+        self.events.append(rounded(step.action, step.lobes, step.at_deg, step.strokes, step.bite))
+        self._look()
+
+    @property
+    def count(self) -> int:
+        """Passes and steps."""
+        return len(self.passes) + self.steps
+
+    def _look(self) -> None:
+        if self.within_after is None and self.true_mm <= self.job.tolerance_mm:
+            self.within_after = self.count
+
+    def read(self, reseat: bool = True, turn: int = 0) -> tuple[list[Any], list[Any]]:
         self.rounds += reseat
-        return self.made.gaps_by_any_gauge(reseat=reseat)
+        return self.made.gaps_by_any_gauge(reseat=reseat, **meridian(turn))
 
     def record(self, gaps: list[Any], gauges: list[Any], turn: int = 0) -> dict[str, Any]:
         taken = gaps_read(gaps, gauges if any(gauges) else None, **meridian(turn))
@@ -83,6 +104,10 @@ class Bench:
 
     @property
     def true_mm(self) -> float:
+        """On the meridians that are read, all round where they tell all lobes."""
+        if isinstance(self.made, SimulatedDish) and self.drawn.meridians < TELL:
+            angles = [meridian(turn).get("at_deg", 0.0) for turn in range(self.drawn.meridians)]
+            return self.made.widest_gap_mm(at_deg=angles)
         return self.made.widest_gap_mm()
 
     def played(self, signed_after: int | None) -> Played:
@@ -96,23 +121,28 @@ class Bench:
             changes - (self.drawn.actions_forced - 1),
             sum(p.total for p in self.passes),
             self.rounds,
+            self.steps,
         )
 
 
 def ours(drawn: Drawn, most: int = MOST_PASSES) -> Played:
     """This project: refit after every round, questioned readings taken again, until called within."""
     bench, advice = worked(drawn, most)
-    return bench.played(len(bench.passes) if advice.verdict == "within" else None)
+    return bench.played(bench.count if advice.verdict == "within" else None)
 
 
 def worked(drawn: Drawn, most: int = MOST_PASSES) -> tuple[Bench, Advice]:
     """The bar as this project leaves it, with its log and the last advice."""
     bench = Bench(drawn)
     advice = refit(bench.job, [])
-    while advice.next_pass is not None and len(bench.passes) < most:
-        bench.run(advice.next_pass)
+    while (advice.next_pass or _step(advice)) and bench.count < most:
+        step = _step(advice)
+        if advice.next_pass is not None:
+            bench.run(advice.next_pass)
+        elif step is not None:
+            bench.strike(step)
         for _ in range(MOST_ROUNDS):
-            rounds = [bench.record(*bench.read(), turn) for turn in range(drawn.meridians)]
+            rounds = [bench.record(*bench.read(turn=turn), turn) for turn in range(drawn.meridians)]
             advice = refit(bench.job, bench.events)
             if advice.suspects:
                 stations = sorted({s.station for s in advice.suspects})
@@ -124,9 +154,13 @@ def worked(drawn: Drawn, most: int = MOST_PASSES) -> tuple[Bench, Advice]:
     return bench, advice
 
 
+def _step(advice: Advice) -> RoundingStep | None:
+    return None if advice.lobing is None else advice.lobing.step
+
+
 def _again(bench: Bench, taken: dict[str, Any], stations: list[int], turn: int) -> None:
     """The questioned stations read again as the template lies; what is read now stands."""
-    gaps, gauges = bench.read(reseat=False)
+    gaps, gauges = bench.read(reseat=False, turn=turn)
     old = taken.get("gauge") or [None] * len(gaps)
     for i in set(range(len(gaps))) - set(stations):
         gaps[i], gauges[i] = taken["gaps_mm"][i], old[i]
@@ -152,11 +186,12 @@ class Knowing(ResponseModel):
 
 
 def knowing(drawn: Drawn, most: int = MOST_PASSES, by_readings: int = 0) -> Played:
-    """The same planner, told the true state and response before every pass; stops when truly within.
+    """The same planner, told the true state and response before every pass; stops when truly within. Its
+    strokes are even round a dish, so that there are no lobes that it could not plan against.
 
     by_readings : passes, the first ones, that it has to plan from the gaps as this project does
     """
-    bench = Bench(drawn)
+    bench = Bench(evenly_round(drawn))
     job, made = bench.job, bench.made
     job = replace(job, response=replace(job.response, scatter=made.truth.scatter))
     edge = Strained.none(len(job.part.sites))
@@ -169,6 +204,11 @@ def knowing(drawn: Drawn, most: int = MOST_PASSES, by_readings: int = 0) -> Play
         edge = edge.annealed() if planned.anneal_first else edge
         edge = edge.after(planned.action, np.abs(job.part.edge_strain(work - work_left(job, made))))
     return bench.played(bench.within_after)
+
+
+def evenly_round(drawn: Drawn) -> Drawn:
+    """The same part by a hand and of a sheet that make no lobes."""
+    return replace(drawn, truth=replace(drawn.truth, sheet_uneven=(0j, 0j), hand_uneven=0.0))
 
 
 def _told(bench: Bench, job: Job, work: Array, edge: Strained) -> Pass | None:
@@ -185,7 +225,7 @@ def _from_gaps(bench: Bench) -> Pass | None:
     """The next pass by the gaps that are read now, as this project plans it."""
     if bench.passes:
         for turn in range(bench.drawn.meridians):
-            bench.record(*bench.read(), turn)
+            bench.record(*bench.read(turn=turn), turn)
     return refit(bench.job, bench.events).next_pass
 
 

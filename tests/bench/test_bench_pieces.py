@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 
 import numpy as np
 import pytest
-from draws import benchmark_bars
+from bench_sets import set_bars
+from draws import BITES, benchmark_bars
 from players import ours
 from scipy.signal import savgol_filter
 from second_differences import asked_by_gaps, next_pass
+from told_sets import told
 
 import core
+from core.estimate.response import ResponseModel, Stroking
+from core.jobdoc import job as job_from
+from core.simulate import Wander
+from core.simulate.of_job import batch_truth, simulated_bar
 
 AT = 20.0 + 40.0 * np.arange(25)
 WIDTH = np.full(25, 40.0)
@@ -67,3 +74,20 @@ def test_one_drawn_bar_is_brought_within_its_tolerance() -> None:
     played = ours(benchmark_bars(2, 1)[1])
     assert played.signed_after is not None and played.signed_after <= 8
     assert played.true_mm <= 0.7  # called within with a chance, not with certainty
+
+
+def test_who_is_told_of_a_set_is_told_the_truth():
+    """Work of four strokes at mid-length beside worked neighbours, against the simulated bar, even and of the
+    mean piece: but for what hardens during the pass, which the simulated metal has in its exponent."""
+    drawn = next(d for d in benchmark_bars(20, 1) if d.form == "arc")
+    bar = next(set_bars(drawn, 1))
+    alike, job = batch_truth(drawn.seed, BITES), job_from(told(bar, drawn.seed).document)
+    mean_piece = replace(bar.truth, common=alike.common, unevenness=Wander.none())
+    made = simulated_bar(job, bar.seed, mean_piece)
+    model, middle = ResponseModel(job), len(job.part.sites) // 2
+    four, fresh = np.full(len(job.part.sites), 4.0), np.zeros(len(job.part.sites))
+    for action, bite in model.pairs:
+        first = made.first_stroke_rad(action, bite)[middle]
+        true = first * (1.0 - alike.neighbour_loss) * 4.0**alike.exponent
+        expected = model.work(Stroking(action, bite, four, fresh), model.mean)[0][middle]
+        assert expected == pytest.approx(true, rel=0.03)

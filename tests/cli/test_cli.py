@@ -182,7 +182,10 @@ def test_ram_setting_and_minutes_are_said(job_file, capsys):
     assert re.search(r"ram setting of the \w+ bite: notch 3\n", out)
     assert re.search(r"with its gaps it takes about \d+ min, anneals not counted\n", out)
     assert re.search(r"all of this takes about \d+ min, no tool change in it, anneals not counted\n", out)
-    assert cli.main(["next", job_file([], rib(tolerance="0.1 mm"))]) == cli.FINE
+    assert (
+        cli.main(["next", job_file([], rib(line={"radius": "120 mm", "length": "200 mm"}, pitch="20 mm"))])
+        == cli.FINE
+    )
     assert "anneals not counted; more passes may follow\n" in capsys.readouterr().out
 
 

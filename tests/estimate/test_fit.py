@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 import core
-from core.estimate.fit import _Memory, _settle
+from core.estimate.fit import _settle
+from core.estimate.memory import Memory
 from core.estimate.response import ResponseModel
 from core.readings.rounds import steps_of
 from core.readings.seating import rigid_free
@@ -43,9 +44,9 @@ def test_answer_does_not_depend_on_the_start(job: core.Job, seed: int) -> None:
     """From assumed responses two standard deviations off, the iteration comes to the same answer."""
     steps = steps_of(job, worked(job, 3))
     model = ResponseModel(job)
-    usual = _settle(job, steps, model, _Memory(model.mean.copy()))
+    usual = _settle(job, steps, model, Memory(model.mean.copy()))
     start = model.mean + 2.0 * model.sd * np.random.default_rng(seed).choice([-1.0, 1.0], model.size)
-    other = _settle(job, steps, model, _Memory(start))
+    other = _settle(job, steps, model, Memory(start))
     assert usual.converged and other.converged
     sd = np.sqrt(np.diag(usual.belief.cov))
     assert np.max(np.abs(other.belief.mean - usual.belief.mean) / sd) < 0.02

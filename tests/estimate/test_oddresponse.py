@@ -55,8 +55,14 @@ def test_signs_turned_round_all_along_are_named(line: core.Job, seed: int) -> No
     gaps = bar.gaps()
     assert not said(core.refit(line, [done, core.gaps_read(gaps)]))
     turned = [-g if isinstance(g, float) else g for g in gaps]
-    (sentence,) = said(core.refit(line, [done, core.gaps_read(turned)]))
+    advice = core.refit(line, [done, core.gaps_read(turned)])
+    (sentence,) = said(advice)
     assert "With its signs turned it would be as expected" in sentence
+    # worked by them it would go the wrong way
+    assert advice.verdict != "within" and not advice.remaining
+    assert advice.counter is None and advice.reasons == ()
+    confirmed = core.refit(line, [done, core.gaps_read(turned, confirmed=range(len(turned)))])
+    assert confirmed.next_pass is not None
 
 
 @pytest.mark.parametrize("seed", range(4))

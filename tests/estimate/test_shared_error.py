@@ -7,7 +7,7 @@ import numpy as np
 import core
 from core.estimate.shared_error import sharing
 from core.readings.rounds import Round, steps_of
-from tests.made_up import bowl, rib
+from tests.made_up import bowl, flange, rib
 
 
 def test_rounds_of_one_shape_are_together_as_sure_as_their_mean() -> None:
@@ -44,3 +44,18 @@ def test_what_the_geometry_is_off_by_grows_with_what_is_to_come_and_towards_the_
     np.testing.assert_allclose(flat[1:-1], 0.02 * 0.6**4 * 60.0, rtol=0.02)
     assert flat[-1] > flat[-2]
     np.testing.assert_allclose(part.shape_off_mm(np.full(sites, np.nan)), done)
+
+
+def test_a_square_is_off_by_the_same_wherever_a_sector_was_not_struck() -> None:
+    """Three rounds, sector 0 struck before the last: there one round and two, elsewhere three of a shape, but
+    for sector 1, which the second round left out."""
+    job = core.job(flange())
+    n = len(job.part.sites)
+    gaps, fewer = core.gaps_read([1.0] * n), core.gaps_read([1.0, None] + [1.0] * (n - 2))
+    steps = steps_of(job, [gaps, fewer, core.pass_done("shrink", [1] + [0] * (n - 1)), gaps])
+    rounds = [(a, b) for a, b in zip(steps, sharing(job, steps), strict=True) if isinstance(a, Round)]
+    off = job.template.sd_mm
+    for (own, told), first in zip(rounds, (2, 2, 1), strict=True):
+        count = np.array([first, 2] + [3] * (n - 2))
+        alone = own.sd_mm**2 - off**2
+        np.testing.assert_allclose(told.sd_mm**2 / count, alone / count + off**2, rtol=1e-12)

@@ -8,6 +8,7 @@ import pytest
 from core.geometry.flange_turning import (
     edge_per_strain,
     folding_radius_mm,
+    shares_moved,
     spread_mm,
     spread_shares,
     turning_from_rad,
@@ -117,3 +118,15 @@ def test_shares_add_up_and_follow_the_strip(closed: bool, spread: list[float]) -
     found = spread_shares(at, ends, np.array(spread), closed)
     assert found == pytest.approx(expected, abs=4e-3)
     assert found.sum(axis=1) == pytest.approx(np.ones(n))
+
+
+@pytest.mark.parametrize("closed", [True, False])
+def test_what_the_spread_changes_of_the_turn(closed: bool) -> None:
+    """Against differences."""
+    ends = np.column_stack([np.arange(5) * 40.0, np.arange(1, 6) * 40.0])
+    at, turns = np.linspace(0.0, 200.0, 41)[:-1], np.array([0.3, 0.1, 0.5, -0.1, 0.2])
+    spread, step = np.array([12.0, 40.0, 6.0, 25.0, 12.0]), 1e-4
+    found = shares_moved(at, ends, spread, closed, turns)
+    for j, one in enumerate(np.eye(5)):
+        more, less = (spread_shares(at, ends, spread + by * one, closed) @ turns for by in (step, -step))
+        assert found[:, j] == pytest.approx((more - less) / (2 * step), abs=1e-9)

@@ -96,12 +96,12 @@ def test_too_little_shrunk_stands_outward_of_the_template():
 
 
 def test_a_stroke_covers_its_share_of_a_ring():
-    """15 mm of patch on 25 mm of ring: 0.6 of its strain, on every spot all round."""
+    """15 mm of patch on 25 mm of ring: 0.6 of its strain, on every spot all round; of many strokes m^p."""
     job = core.job(bowl())
     share = job.part.covered()
     np.testing.assert_allclose(share[1:], 0.6)
     strain = ResponseModel(job).strain("shrink", "medium", np.full(len(share), 2.0))
-    np.testing.assert_allclose(strain[1:], 2 * 0.004 * 0.6)
+    np.testing.assert_allclose(strain[1:], 2**job.response.exponent * 0.004 * 0.6)
 
 
 def test_a_ring_takes_as_long_as_all_its_spots():

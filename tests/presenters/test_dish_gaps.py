@@ -12,7 +12,7 @@ from shopapp.presenters.gaps import GapsPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
-from shopapp.presenters.rim import RimPresenter
+from shopapp.presenters.rim import RimHeightPresenter, RimPresenter
 from shopapp.presenters.session import Session
 from tests.made_up import bowl
 from tests.presenters.conftest import Clock, an_advice, events_of, key, settled
@@ -188,3 +188,31 @@ def test_within_on_one_meridian_asks_for_more(dish: Session, advise: Any) -> Non
     assert steps.after_reading(dish.standing).key == "More meridians"
     assert NextPresenter(dish).press("next").go == "gaps"
     assert gaps.view().station == f"45°: ring 1 of {N}"
+
+
+def test_heights_of_the_rim_are_read_beside_its_diameters(dish: Session) -> None:
+    rim = RimPresenter(dish)
+    rim.typed("360.5\n")
+    assert (key(rim.view(), "other").text, rim.press("other").go) == ("Height", "rim_height")
+    heights = RimHeightPresenter(dish)
+    view = heights.view()
+    assert view.station == "under straight-edge at 0°"
+    assert view.expected.startswith("about ")
+    assert key(view, "undo").why == "no height to undo"
+    for mm in ("41.5", "41,0", "42"):
+        assert heights.typed(f"{mm}\n").question == ""
+    assert heights.view().expected == "about 41.5 mm"
+    assert heights.typed("53\n").question.startswith("53.00 mm was read, the others say about 41.50 mm")
+    heights.press("again")
+    assert heights.typed("41.5\n").station == "all heights read"
+    (counts,) = [e for e in dish.live if e["event"] == "heights_read"]
+    assert counts["heights_mm"] == [41.5, 41.0, 42.0, 41.5] and counts["gauge"] == "steel rule"
+    assert [e["diameters_mm"] for e in dish.live if e["event"] == "rim_read"] == [[360.5]]
+    heights.tap(0)
+    assert "from 0 to a quarter more than the rim's 60.00 mm" in heights.typed("415\n").complaint
+    heights.press("undo")
+    assert [e["heights_mm"][-1] for e in dish.live if e["event"] == "heights_read"] == [53.0]
+    heights.press("choose:depth stop")
+    heights.tap(0)
+    heights.typed("40\n")
+    assert [e["gauge"] for e in dish.live if e["event"] == "heights_read"][1]["name"] == "depth stop"

@@ -74,7 +74,7 @@ def test_the_first_pass_folds_a_modest_step(outline: str) -> None:
         inner = part.sites.folded(planned.strokes)[1:-1]  # those beside an arc are taken along by it
         lacks = planned.expected_deviation_mm[list(inner)]
         turned = np.array([np.degrees(part.tip_angle_rad(float(gap))) - 10.0 for gap in lacks])
-        assert np.all(turned < most + 1.0) and turned.max() > 0.7 * most
+        assert np.all(turned < most + 1.0) and turned.max() > 0.5 * most
 
 
 def test_how_far_a_pass_turns_is_told() -> None:

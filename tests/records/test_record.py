@@ -182,12 +182,15 @@ def test_lobes_bows_and_batches_are_on_record(record):
     log = [
         {"event": "batch_begun", "note": "second coil"},
         core.rim_read([0, 45, 90, 135], [380.5, 379.0, 378.5, 379.0]),
+        core.heights_read([0, 90], [58.5, 60.0]),
         core.rounded("shrink", 2, 35, 3),
         core.gaps_read([0.1] * n, at_deg="90 deg"),
     ]
     record = core.part_record(lobed, log, flat)
     diameters = of(record, quantity="diameter of the rim")
     assert [(r.at_deg, r.value_mm) for r in diameters][:2] == [(0.0, 380.5), (45.0, 379.0)]
+    heights = of(record, quantity="height of the rim")
+    assert [(r.at_deg, r.value_mm, r.gauge) for r in heights][1:] == [(90.0, 60.0, "steel rule")]
     (step,) = record.works
     assert (step.kind, step.where, step.in_all) == (
         "step against lobes",

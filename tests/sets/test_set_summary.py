@@ -25,7 +25,7 @@ def part(place: int, gap: float = 0.3, level: float = 0.0, begun: bool = False) 
 
 def guess_of_five() -> float:
     """Five strokes by exponent 0.85 and the loss by hardening along the way, over five single ones."""
-    strain = JOB.tools["shrink"].strain("medium") * 5.0 * JOB.under["shrink"].covered()
+    strain = JOB.tools["shrink"].strain("medium") * 5.0**0.85 * JOB.under["shrink"].covered()
     return 5.0 ** (0.85 - 1.0) * exp(-0.5 * 2.0 * float(strain.mean()))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -66,6 +67,20 @@ def test_the_next_part_starts_from_all_of_it():
     assert model.mean[at] == pytest.approx(found.shared.mean)
     assert model.cov[np.ix_(at, at)] == pytest.approx(np.array(found.shared.cov))
     assert found.shared.source == f"part {JOB.name} of this set"
+
+
+def test_what_strokes_lose_beside_others_is_carried_on():
+    """It follows from patch, pitch and section: once a part told it, the next starts from it. Where only
+    others of the parameters were told, as in older records, it stays as first believed."""
+    loss = core.Told(("common", "neighbours"), ((1.0, 0.0), (0.0, 1.0)), (0.1, 0.2), (0.01**2,) * 2)
+    for told, mean, sd in ((loss, 0.2, 0.01), (replace(loss, names=("common", "shrink")), 0.13, 0.08)):
+        part = core.SetPart("Rib 1", (core.Seen("shrink", "heavy", 5.0, 1.0, 0.1, "Rib 1"),), False, told)
+        found = core.set_outlook(JOB, [part]).shared
+        model = ResponseModel(core.job(core.starting_from_set(JOB.document, core.set_outlook(JOB, [part]))))
+        at = model.shared["neighbours"]
+        assert model.mean[at] == pytest.approx(mean, abs=2e-3)
+        assert model.sd[at] == pytest.approx(sd, rel=0.02)
+        assert "neighbours" in found.names
 
 
 def test_another_coil_makes_it_void():

@@ -135,5 +135,5 @@ def test_the_plan_brings_it_to_its_template(seed, method):
         gaps, gauges = dish.gaps_by_any_gauge()
         log.append(core.gaps_read(gaps, gauges if any(gauges) else None))
     assert advice.verdict == "within"
-    assert advice.passes_done <= (6 if method == "dome from the middle" else 5)  # first passes keep to limits
+    assert advice.passes_done <= (7 if method == "dome from the middle" else 5)  # first passes keep to limits
     assert dish.widest_gap_mm() < 1.1

@@ -61,6 +61,22 @@ def test_strokes_turn_it_as_the_part_says(outline: str) -> None:
     assert np.all(found > 0.0)
 
 
+@pytest.mark.parametrize("strokes", [3, 30])
+@pytest.mark.parametrize("outline", OUTLINES)
+def test_it_settles_between_its_neighbours_as_the_part_says(outline: str, strokes: int) -> None:
+    """Every third sector left behind, still flat or half-way up, where it is taken along farther than once it
+    is finished."""
+    job, made = simulated(outline)
+    part, n = job.part, len(job.part.sites)
+    for side, action in ((1, "shrink"), (-1, "stretch")):
+        struck = (part.sides == side) & (np.arange(n) % 3 > 0)
+        made.work(action, "medium", np.where(struck, strokes, 0).tolist())
+    own = made.own_angles_rad()
+    expected = part.linearise(part.work_at(own)).deviation_mm
+    taken = np.abs(part.bend.height_mm * np.sin(part.bend.angle_rad - own) - made.true_deviation_mm()).max()
+    assert made.true_deviation_mm() == pytest.approx(expected, abs=0.03 * taken)
+
+
 def test_same_seed_same_flange() -> None:
     again = [simulated("hole", None, seed)[1] for seed in (3, 3, 4)]
     for one in again:
@@ -105,7 +121,7 @@ def test_a_flange_is_brought_to_its_angle(outline: str, most: int) -> None:
     job = core.job(flange(outline=OUTLINES[outline], pitch="60 mm"))
     verdict, made, passes, strains = turned(job, 5, most)
     assert verdict == "within" and 3 <= passes < most
-    assert made.widest_gap_mm() <= 0.5
+    assert made.widest_gap_mm() <= 0.5 + 0.04  # a square's own error: within is said with a chance of 95 %
     assert max(strains) < 1.1 * 0.03
 
 

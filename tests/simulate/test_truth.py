@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from core.simulate import Truth, Wander, draw_truth
+from core.simulate.of_job import BY_SHAPE, PIECE_SD, of_batch
 
 BITES = {"light": 0.4, "medium": 1.0, "heavy": 1.8}
 
@@ -64,3 +65,15 @@ def test_bites_are_not_in_proportion() -> None:
     assert truth.bite_work("light", 0.4) < 0.4
     assert truth.bite_work("heavy", 1.8) > 1.8
     assert 1.1 < power[1] < power[0] < 1.5
+
+
+def test_parts_of_a_batch_share_what_metal_shape_and_template_make() -> None:
+    """What differs from piece to piece is how strong and how even it answers, and how straight it came."""
+    one, other = (of_batch(draw_truth(np.random.default_rng(seed), BITES), 5, seed, BITES) for seed in (1, 2))
+    at = np.linspace(0.0, 900.0, 7)
+    assert [getattr(one, name) for name in BY_SHAPE[:-1]] == [getattr(other, name) for name in BY_SHAPE[:-1]]
+    assert np.array_equal(one.template_error(at), other.template_error(at))
+    assert (one.exponent, one.bite, one.action) == (other.exponent, other.bite, other.action)
+    assert 0.0 < abs(np.log(one.common / other.common)) < 5.0 * PIECE_SD
+    assert not np.allclose(one.unevenness(at), other.unevenness(at))
+    assert not np.allclose(one.stock_curvature(at), other.stock_curvature(at))

@@ -1,0 +1,35 @@
+"""What the iterations of a refit keep from one to the next."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.estimate.around import About
+from core.estimate.asides import SetAside
+from core.estimate.lobesize import LobeSize
+
+Array = NDArray[np.float64]
+
+
+@dataclass
+class Memory:
+    """Assumed values.
+
+    large : how large lobes are, None as good work leaves them; rough : the response is still far off;
+    waiting : slopes taken anew are yet to be used; adrift : by round, variance of the work of sites that
+    moved as no stroke explains; held : by round, readings beyond the gauge that stand; settled : rounds whose
+    geometry is that of the last readings of their shape
+    """
+
+    theta: Array
+    large: LobeSize | None = None
+    geometry: dict[int, About] = field(default_factory=dict)
+    set_aside: dict[int, SetAside] = field(default_factory=dict)
+    adrift: dict[int, dict[int, float]] = field(default_factory=dict)
+    held: dict[int, set[int]] = field(default_factory=dict)
+    settled: set[int] = field(default_factory=set)
+    rough: bool = True
+    waiting: bool = False
