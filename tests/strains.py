@@ -31,10 +31,10 @@ def expected(job: core.Job, planned: core.Pass, hardened: Array) -> Array:
 
 
 def of_the_edge(job: core.Job, patches: Array) -> Array:
-    """(n,) strain of the bar's edge for strain of the patches averaged over each zone (n,): the kink that
-    they make, times what the finished arc strains its edge, (R - h)/R of its heel, over its own kink."""
+    """(n,) strain of the bar's edge, as it is counted, for strain of the patches averaged over each zone:
+    the kink that they make, times what a little more kink strains an edge that is (R - h)/R of its heel."""
     part, zone = job.part, job.part.sites.width_mm
     kinks = patches / part.covered() * part.effect.kink_per_strain_rad
-    curve = np.where(np.abs(part.target) > 1e-6, part.target, 1e-6) / zone
-    finished = curve * part.effect.heel_mm - np.log(1.0 - part.section.flange_mm * curve)
-    return kinks / zone * finished / curve
+    closed = np.maximum(part.target / zone, 0.0)
+    lever = part.effect.heel_mm + part.section.flange_mm / (1.0 - part.section.flange_mm * closed)
+    return kinks / zone * lever

