@@ -115,7 +115,7 @@ def who(driver: Any) -> Iterator[str]:
     """Nobody named yet, a name typed, and several to choose from."""
     driver.press("who")
     yield "who-empty"
-    for name in ("A. Worker", "B. Checker", "C. Helper"):
+    for name in ("A. Worker", "B. Checker", "C. Bender"):
         driver.app.navigation.go("who")
         driver.screen.choose("name")
         driver.screen.typed(name)

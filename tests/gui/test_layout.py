@@ -97,7 +97,7 @@ def _tour_of_settings(driver: Any) -> Iterator[str]:
         driver.press("erase")
     driver.press("who")
     yield "who works, nobody"
-    for name in ("B. Checker", "Zoë Łęcka", "C. Helper of the night shift, second bay"):
+    for name in ("B. Checker", "Zoë Łęcka", "C. Bender of the night shift, second bay"):
         driver.app.navigation.go("who")
         driver.press("field:name")
         driver.screen.typed(name)

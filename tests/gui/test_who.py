@@ -61,7 +61,7 @@ def test_what_is_logged_by_touch_carries_the_name(start: Any, rib: dict[str, Any
     with core.Shop(tmp_path) as shop:
         driver = start(SIZES["7 inch"], shop)
         assert driver.screen.header.note == "A worker works"
-        _name(driver, "b helper")
+        _name(driver, "b bender")
         driver.press("display")
         driver.press("who")
         driver.press("take:A worker")

@@ -44,15 +44,15 @@ def test_a_typed_name_is_on_the_entries_that_follow(nobody: Session) -> None:
 def test_names_used_before_are_chosen_by_one_touch(nobody: Session) -> None:
     """The last one first, each once, the one that works now marked."""
     who = WhoPresenter(nobody)
-    for name in ("A. Worker", "B: Checker", "A. Worker", "C. Helper"):
+    for name in ("A. Worker", "B: Checker", "A. Worker", "C. Bender"):
         who.change("name", name)
         who.press("take_typed")
-    assert [row.value for row in who.view().rows] == ["C. Helper", "A. Worker", "B: Checker"]
+    assert [row.value for row in who.view().rows] == ["C. Bender", "A. Worker", "B: Checker"]
     assert who.press(who.view().rows[2].name).go == "bench"
     assert nobody.who == "B: Checker"
     assert [(row.value, row.state) for row in who.view().rows] == [
         ("B: Checker", "ok"),
-        ("C. Helper", "plain"),
+        ("C. Bender", "plain"),
         ("A. Worker", "plain"),
     ]
 
