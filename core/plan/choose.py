@@ -54,12 +54,13 @@ def _begun(outlook: Outlook, ways: list[Way], mounted: str | None) -> list[tuple
 
 def _without_detours(outlook: Outlook, begun: list[tuple[Plan, Way]]) -> list[tuple[Plan, Way]]:
     """Near the end no pass that opens the gap far again, so that the other tool may close it, where there is
-    another way: as reckoned both do what they should, at the machine it is a good part spoilt."""
+    another way: as reckoned both do what they should, at the machine it is a good part spoilt. Idle passes are
+    no way: one after the other they only buy rounds of gaps."""
     near, tolerance = expected_gap(outlook), outlook.goal.job.tolerance_mm
     if near > CLOSING * tolerance:
         return begun
     straight = [(p, way) for p, way in begun if expected_gap(p.steps[0].after) <= near + DETOUR * tolerance]
-    return straight or begun
+    return straight if any(not plan.idle for plan, _ in straight) else begun
 
 
 def _worth_a_look(outlook: Outlook, ways: list[Way], mounted: str | None) -> list[tuple[Way, str, float]]:

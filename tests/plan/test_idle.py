@@ -80,12 +80,15 @@ def test_near_the_end_no_pass_opens_the_gap_again_where_there_is_another_way() -
     job = core.job(rib())
     outlook = _outlook(job, 0.005 * job.part.target)
     n = len(job.part.sites)
-    begun = [
+    begun: list[Any] = [
         (Plan([Step("shrink", "light", strokes, outlook, outlook.after("shrink", "light", strokes))]), None)
         for strokes in (np.eye(n)[n // 2], np.full(n, 6.0))
     ]
     kept = _without_detours(outlook, cast(Any, begun))
     assert [plan.steps[0].strokes.sum() for plan, _ in kept] == [1.0]
     assert len(_without_detours(outlook, cast(Any, begun[1:]))) == 1
+    for plan, _ in begun:
+        plan.idle = plan.steps[0].strokes.sum() == 1.0  # a way that is no way
+    assert len(_without_detours(outlook, cast(Any, begun))) == 2
     far = _outlook(job, 0.5 * job.part.target)
     assert len(_without_detours(far, cast(Any, begun))) == 2
