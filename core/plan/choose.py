@@ -54,8 +54,8 @@ def _begun(outlook: Outlook, ways: list[Way], mounted: str | None) -> list[tuple
 
 def _without_detours(outlook: Outlook, begun: list[tuple[Plan, Way]]) -> list[tuple[Plan, Way]]:
     """Near the end no pass that opens the gap far again, so that the other tool may close it, where there is
-    another way: as reckoned both do what they should, at the machine it is a good part spoilt. Idle passes are
-    no way: one after the other they only buy rounds of gaps."""
+    another way: as reckoned both do what they should, at the machine it is a good part spoilt. Idle passes
+    are no way: one after the other they only buy rounds of gaps."""
     near, tolerance = expected_gap(outlook), outlook.goal.job.tolerance_mm
     if near > CLOSING * tolerance:
         return begun
