@@ -105,7 +105,7 @@ class DishPart:
         """Strokes at the rim over those half-way across the last ring."""
         return self._disc.rim_share
 
-    @property
+    @cached_property
     def discs_mm(self) -> Mapping[str, float]:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
         first = sorted(METHODS.items(), key=lambda method: method[1] != self.blank.along)
