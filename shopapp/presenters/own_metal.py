@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import belongings, metal_words, wording
+from shopapp.presenters import belongings, metal_words, mistakes
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.pieces import Header, Key
@@ -149,7 +149,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
                 core.owned_from(None).adding(kind, document)
             except core.InputError as error:
                 field = error.field.removeprefix(f"{kind}.").partition(".")[0]
-                found[field if field == NAME else prefix + field] = wording.sentence(error)
+                found[field if field == NAME else prefix + field] = mistakes.sentence(error)
         return found
 
     def _figure(self, metal: core.Metal, name: str, wrong: Mapping[str, str]) -> FieldView:
