@@ -11,7 +11,7 @@ from core.printing.pages import GREY, INK, INNER_MM, MARGIN_MM, SMALL, Pages
 from core.records.strip import Strip
 from core.units import format_limit
 
-HIGH_MM, AXIS_MM, BELOW_MM, ROW_MM = 36.0, 16.0, 12.9, 3.4
+HIGH_MM, AXIS_MM, BELOW_MM, ROW_MM = 36.0, 16.0, 16.0, 3.2
 MARK_MM, ROUND_MM, CORNER_MM = 0.6, 0.9, 1.4
 BAND_GREY, TOLERANCE_GREY = 175, 226
 LEAST_APART_MM = 8.5  # of numbers below the strip
@@ -137,7 +137,8 @@ def _numbers(pages: Pages, strip: Strip, frame: _Frame, site: str) -> None:
         pages.centred(x, y + ROW_MM, marks[i].text, SMALL - 1.0)
     pages.text(MARGIN_MM, y, site, SMALL - 1.0)
     pages.text(MARGIN_MM, y + ROW_MM, "mm", SMALL - 1.0)
-    pages.text(MARGIN_MM, y + 2.0 * ROW_MM, _told(strip), SMALL - 1.0)
+    for k, line in enumerate(pages.letters.wrapped(_told(strip), SMALL - 1.0, INNER_MM)):
+        pages.text(MARGIN_MM, y + (2 + k) * ROW_MM, line, SMALL - 1.0)
 
 
 def numbered(x_mm: Sequence[float], weight: Sequence[float]) -> list[int]:
