@@ -77,7 +77,7 @@ def test_every_file_is_listed_with_what_is_wrong_with_it(files, session):
 
 def test_those_without_a_mistake_are_taken_with_their_logs(files, session):
     view = all_taken(files, "all")
-    assert view.question == "3 jobs taken; on the bench now"
+    assert view.question == "3 parts taken; on the bench now"
     assert names(session) == {"Begun rib": 1, "Bowl": 0, "Edge": 0}
     assert not key(view, "all").enabled
     assert [row.label for row in view.rows if row.value == "Bowl"] == ["e.json: in the shop"]
@@ -96,7 +96,7 @@ def test_many_are_taken_in_by_slices_that_say_how_far_it_is(files, session, monk
         assert not view.question
         view = files.press(view.then)
     assert told == [(f"Taking them in: {n} of 3 are done …", n, False) for n in (1, 2)]
-    assert view.question == "3 jobs taken; on the bench now" and len(names(session)) == 3
+    assert view.question == "3 parts taken; on the bench now" and len(names(session)) == 3
 
 
 def test_another_one_that_is_taken_meanwhile_joins_the_rest(files, session, monkeypatch):
@@ -104,12 +104,12 @@ def test_another_one_that_is_taken_meanwhile_joins_the_rest(files, session, monk
     seconds = iter(range(1000))
     monkeypatch.setattr(job_files, "monotonic", lambda: next(seconds))
     files.press("open:4")
-    assert files.press("take").question == "1 job taken; on the bench now"
+    assert files.press("take").question == "1 part taken; on the bench now"
     files.press("all")
     files.press("open:3")
     assert not key(files.view(), "take").enabled and files.press("take").complaint
     view = all_taken(files, "list")
-    assert view.question == "2 jobs taken; on the bench now" and len(names(session)) == 3
+    assert view.question == "2 parts taken; on the bench now" and len(names(session)) == 3
 
 
 def test_one_is_looked_at_before_it_is_taken(files, session):
@@ -117,7 +117,7 @@ def test_one_is_looked_at_before_it_is_taken(files, session):
     assert view.outline is not None and not view.listing
     assert {fact.label: fact.value for fact in view.facts}["Part"] == "Bowl"
     view = all_taken(files, "take")
-    assert view.listing and view.question == "1 job taken; on the bench now"
+    assert view.listing and view.question == "1 part taken; on the bench now"
     assert names(session) == {"Bowl": 0}
     assert not key(files.press("open:3"), "take").enabled
     assert files.press("take").complaint and names(session) == {"Bowl": 0}
