@@ -62,7 +62,7 @@ def not_written(error: core.GapwrightError, what: str = "Not written") -> str:
 
 def _plain(value: Any) -> str:
     """A value as somebody would say it; "" for what nobody typed as one: a whole form, an empty field."""
-    if value is None or value == "" or isinstance(value, Mapping):
+    if value in (None, "", [], "[]") or isinstance(value, Mapping):
         return ""
     if isinstance(value, float):
         return f"{value:g}"
