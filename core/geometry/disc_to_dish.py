@@ -76,8 +76,9 @@ class RingedDisc:
 
     edges_mm : (n + 1,) radii of the rings on the disc, rising, first 0 and last the disc's. Strains are
     natural, > 0 longer, of the hoop half-way across a ring; along the meridian they come with the share that
-    the blank's method has. asked : (n,) those that come nearest to what the target asks for everywhere;
-    rim_share : see :func:`rim_share`.
+    the blank's way has there, wherever strokes of the ring go over to. along : (n,) that share;
+    asked : (n,) strains that come nearest to what the target asks for everywhere; rim_share : see
+    :func:`rim_share`.
     """
 
     def __init__(self, blank: Blank, edges_mm: Array, thickness_mm: float, poisson: float) -> None:
@@ -95,9 +96,10 @@ class RingedDisc:
         hoop = np.log(0.5 * (target[1:, 0] + target[:-1, 0]) / middle)
         self.rim_share = rim_share(blank, edges_mm)
         self._own = going_over(edges_mm, middle, self.rim_share)
+        self.along = blank.along(blank.along_mm(0.5 * (edges_mm[1:] + edges_mm[:-1])))
         weight = np.sqrt(np.diff(self.flat_mm))
         self.asked: Array = np.linalg.lstsq(weight[:, None] * self._own, weight * hoop, rcond=None)[0]
-        self._rates = Strain(self._own, blank.along * self._own)
+        self._rates = Strain(self._own, self._own * self.along)
 
     def share(self, done: Array) -> float:
         """How much of all that the dish asks for is done, 0 to 1 and beyond."""
@@ -121,8 +123,8 @@ class RingedDisc:
 
         start_mm : (m + 1, 2) nodes of nearly the same shape, where there is one: the search is shorter
         """
-        share, ring = self.share(done), self._own @ done
-        strain = Strain(ring, self.blank.along * ring)
+        share = self.share(done)
+        strain = Strain(self._own @ done, self._own @ (self.along * done))
         set_rad = self._slope * np.sqrt(max(share, 0.0))
         shell = RevolvedShell(self._nodes, self._thickness_mm, self._poisson, set_rad)
         grading = self.asked / (self.asked @ self.asked)

@@ -238,6 +238,12 @@ class ReadOnMeridians(Part, Protocol):
         does, the strain that the metal takes in all"""
         ...
 
+    def worked_by(self, action: str) -> NDArray[np.bool_]:
+        """(n,) whether this action works a site on the way to the part. All the same where one does it all;
+        of a part that wants both, each site what it asks for: else the other's share of the strain that the
+        metal takes would be used up."""
+        ...
+
     def stops_mm(self, site: int) -> Array:
         """(k,) how far in from the disc's edge the tool's patch reaches, for each of the k rows of strokes
         that lie side by side across a site, the outermost first; they share its strokes."""

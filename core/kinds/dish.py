@@ -18,13 +18,14 @@ from typing import Any, ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.blank import Blank, steepest_rim_rad, tightest_sphere_mm
+from core.geometry.blank import Blank
 from core.geometry.disc_to_dish import RingedDisc, WorkedShape
 from core.geometry.inextensional import LobedMode, lobed_mode
 from core.geometry.line import TargetLine
 from core.geometry.profile_gap import Profile
+from core.geometry.ways import Way, steepest_rim_rad, tightest_sphere_mm
 from core.kinds.base import Linearised, OtherEdge, Sites
-from core.kinds.methods import METHODS, asked_of, instead
+from core.kinds.methods import asked_of, instead, ways_of
 from core.limits import AtMost
 from core.safesize import format_safe
 from core.units import format_angle, format_length
@@ -54,12 +55,14 @@ NEAR = 0.005  # strain within which a known shape is a start for another: the sh
 class DishPart:
     """A disc with its target.
 
-    blank : the disc, the meridian that it becomes and the method; rings_mm : (n + 1,) radii on the disc
+    blank : the disc, the meridian that it becomes and the way; ways : by method, how else it could be made,
+    its own way among them; rings_mm : (n + 1,) radii on the disc
     between which the rings lie, rising, first 0 and last the disc's; thickness_mm : of the disc;
     patch_depth_mm : what a stroke covers of a ring's width, at most all of it.
     """
 
     blank: Blank
+    ways: Mapping[str, Way]
     rings_mm: Array
     thickness_of_disc_mm: float
     patch_depth_mm: float
@@ -108,13 +111,19 @@ class DishPart:
     @cached_property
     def discs_mm(self) -> Mapping[str, float]:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
-        first = sorted(METHODS.items(), key=lambda method: method[1] != self.blank.along)
-        meridian = self.blank.meridian
-        return {name: 2.0 * Blank(meridian, along).radius_mm for name, along in first}
+        first = sorted(self.ways.items(), key=lambda method: method[1] != self.blank.way)
+        return {name: 2.0 * Blank(self.blank.meridian, way).radius_mm for name, way in first}
 
     def other_method(self, takes: Mapping[str, float]) -> str:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
-        return instead(asked_of(self.blank.meridian), takes, next(iter(self.discs_mm)))
+        meridian = self.blank.meridian
+        return instead(asked_of(meridian, ways_of(meridian, takes)), takes, next(iter(self.discs_mm)))
+
+    def worked_by(self, action: str) -> NDArray[np.bool_]:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        wanted = self.target if action == "shrink" else -self.target
+        both = min(wanted.max(), (-wanted).max()) > STOCK_STRAIN
+        return wanted > 0.0 if both else np.ones(len(wanted), bool)
 
     def stops_mm(self, site: int) -> Array:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
@@ -154,13 +163,14 @@ class DishPart:
         return self.target
 
     def thickness_mm(self, strain: Array) -> Array:
-        """(n,) by constant volume, with what the method strains along the meridian."""
-        return np.asarray(self.thickness_of_disc_mm * np.exp((1.0 + self.blank.along) * strain))
+        """(n,) by constant volume, with what strokes of each ring strain along the meridian."""
+        return np.asarray(self.thickness_of_disc_mm * np.exp((1.0 + self._disc.along) * strain))
 
     def at_most(self, site: int, strain: float) -> tuple[AtMost, ...]:
         """See :class:`core.kinds.base.Part`; of the sphere that this disc makes."""
-        rim_rad = steepest_rim_rad(self.blank.along, strain)
-        radius_mm = tightest_sphere_mm(self.blank.along, self.blank.radius_mm, strain)
+        way, share = self.blank.way, float(self.sites.position_mm[site] / self.length_mm)
+        rim_rad = steepest_rim_rad(way, strain, share)
+        radius_mm = tightest_sphere_mm(way, self.blank.radius_mm, strain, share)
         return (
             AtMost("tightest radius of a sphere of such a disc", format_safe(radius_mm, up=True)),
             AtMost("steepest rim of such a sphere", format_angle(rim_rad)),

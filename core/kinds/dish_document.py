@@ -13,7 +13,7 @@ All of the hollow side, or all of the face that the template is held to.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from math import degrees, floor, pi
 from typing import Any
 
@@ -30,10 +30,11 @@ from core.geometry.meridian import (
     torispherical,
     traced_profile,
 )
+from core.geometry.ways import Way
 from core.jobfields import LONGEST_MM, Fields, MissingField, in_range, pair
 from core.kinds.base import Part
 from core.kinds.dish import DishPart
-from core.kinds.methods import BY_LIMITS, METHODS, WAYS, asked_of, by_limits, instead, missing, why
+from core.kinds.methods import BY_LIMITS, WAYS, asked_of, by_limits, instead, missing, ways_of, why
 from core.kinds.setting import Setting
 from core.units import format_length, parse_length_mm
 
@@ -52,9 +53,10 @@ def dish_part(fields: Fields, setting: Setting) -> Part:
     """
     thickness = fields.length_mm("thickness", most=THICKEST_MM)
     meridian = _meridian(fields.part("shape"), thickness)
-    blank = Blank(meridian, METHODS[_method(fields, meridian, setting)])
+    ways = ways_of(meridian, setting.takes)
+    blank = Blank(meridian, ways[_method(fields, meridian, ways, setting)])
     rings = ring_edges(fields, blank.radius_mm, setting.patch_depth_mm)
-    part = DishPart(blank, rings, thickness, setting.patch_depth_mm, setting.poisson)
+    part = DishPart(blank, ways, rings, thickness, setting.patch_depth_mm, setting.poisson)
     most = float(np.max(np.abs(part.target)))
     if most < LEAST_STRAIN:
         wanted = f"a deeper one is wanted: no ring has to change by as much as {100 * LEAST_STRAIN:g} %"
@@ -64,10 +66,10 @@ def dish_part(fields: Fields, setting: Setting) -> Part:
     return part
 
 
-def _method(fields: Fields, meridian: Meridian, setting: Setting) -> str:
+def _method(fields: Fields, meridian: Meridian, ways: Mapping[str, Way], setting: Setting) -> str:
     """As given, or by limits of the metal and what the tools do; which and why is said."""
     given = fields.choice("method", dict.fromkeys(WAYS)) if fields.has("method") else BY_LIMITS
-    asked = asked_of(meridian)
+    asked = asked_of(meridian, ways)
     if given == BY_LIMITS:
         fields.warn(why(asked, setting.takes))
         return by_limits(asked, setting.takes)

@@ -1,8 +1,13 @@
 """Ways to make a dish of a disc, by what each asks of the metal and which actions some tool does.
 
 Of those whose strain the metal takes and whose actions are at hand the first is taken, in the order of
-``METHODS``: shrinking the edge leaves the sheet thicker, doming thinner (common practice, no source). Where
-none fits, the one that asks the least share of its limit.
+``METHODS``: shrinking the edge leaves the sheet thicker, doming thinner (common practice, no source), and
+both at once want two actions, and a change of tools. Where none fits, the one that asks the least share of
+its limit.
+
+Of a dish that is made both ways at once one number is free, where the neutral ring lies. The further out, the
+more the pole has to stretch and the less any ring has to shrink. It is laid where both have the same share of
+what the metal takes: there the larger of the two shares is least.
 """
 
 from __future__ import annotations
@@ -12,13 +17,21 @@ from math import inf
 
 import numpy as np
 
-from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank
+from core.geometry.blank import Blank
 from core.geometry.meridian import Meridian
+from core.geometry.ways import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, EdgeAndMiddle, Way
 
-# What is done with the metal, and its strain along the meridian over that of the hoop.
-METHODS = {"shrink the edge": LENGTH_KEPT, "dome from the middle": RIM_KEPT, "keep the area": AREA_KEPT}
+# What is done with the metal: those that are the same for every dish, and the one that limits lay out.
+SINGLE: dict[str, Way] = {
+    "shrink the edge": LENGTH_KEPT,
+    "dome from the middle": RIM_KEPT,
+    "keep the area": AREA_KEPT,
+}
+BOTH = "shrink the edge and dome the middle"
+METHODS = (*SINGLE, BOTH)
 BY_LIMITS = "by limits"
 WAYS = (*METHODS, BY_LIMITS)  # what a job may say
+ALIKE = {"shrink": 1.0, "stretch": 1.0}  # limits where the tools at hand leave one out
 LEAST = 1e-4  # strain below which an action is not asked for
 PLACES = 201  # of the meridian
 _ING = {"shrink": "shorter", "stretch": "longer"}
@@ -26,10 +39,32 @@ _ING = {"shrink": "shorter", "stretch": "longer"}
 Asked = Mapping[str, float]
 
 
-def asked_of(meridian: Meridian) -> dict[str, Asked]:
+def ways_of(meridian: Meridian, takes: Asked) -> dict[str, Way]:
+    """By method, as this dish is made by it. takes : as for :func:`share`"""
+    return {**SINGLE, BOTH: EdgeAndMiddle(neutral_share(meridian, takes))}
+
+
+def neutral_share(meridian: Meridian, takes: Asked) -> float:
+    """Where the neutral ring lies, as a share of the meridian: both actions have the same share of what the
+    metal takes; of one strain where no tool does one of them.
+
+    By places of the meridian, straight between them. A neutral ring at s0 stretches the pole by as much less
+    than doming does as doming stretches that ring; ring s beyond it has ln((r0 + s - s0)/r) to shrink.
+    """
+    most = takes if takes.keys() >= ALIKE.keys() else ALIKE
+    s = np.linspace(0.0, meridian.length_mm, PLACES)[1:]
+    radius = meridian.points_mm(s)[:, 0]
+    domed = Blank(meridian, RIM_KEPT).hoop_strain(np.append(0.0, s))
+    beyond = radius[:, None] + np.maximum(s - s[:, None], 0.0)
+    shrunk = np.max(np.where(s >= s[:, None], np.log(beyond / radius), 0.0), axis=1)
+    over = (domed[0] - domed[1:]) / most["stretch"] - shrunk / most["shrink"]
+    return float(np.interp(0.0, over, s) / meridian.length_mm)
+
+
+def asked_of(meridian: Meridian, ways: Mapping[str, Way]) -> dict[str, Asked]:
     """By method and action, the most natural hoop strain (an amount) that the dish asks for by it."""
     s = np.linspace(0.0, meridian.length_mm, PLACES)
-    hoops = {name: Blank(meridian, along).hoop_strain(s) for name, along in METHODS.items()}
+    hoops = {name: Blank(meridian, way).hoop_strain(s) for name, way in ways.items()}
     ends = {name: {"shrink": -float(e.min()), "stretch": float(e.max())} for name, e in hoops.items()}
     return {name: {a: most for a, most in each.items() if most > LEAST} for name, each in ends.items()}
 
@@ -68,10 +103,8 @@ def missing(asked: Asked, takes: Asked) -> list[str]:
 
 
 def _told(asked: Asked, takes: Asked) -> str:
-    return " and ".join(
-        f"the metal gets up to {_per_cent(action, most)} {_ING[action]}, {_may(action, takes)}"
-        for action, most in asked.items()
-    )
+    each = (f"up to {_per_cent(a, most)} {_ING[a]}, {_may(a, takes)}" for a, most in asked.items())
+    return "the metal gets " + ", and ".join(each)
 
 
 def _may(action: str, takes: Asked) -> str:

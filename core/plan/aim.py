@@ -8,8 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.estimate.response import SIGN
+from core.kinds.base import ReadOnMeridians
 from core.linear_program import minimise
 from core.plan.outlook import Goal, Outlook, middle_bite
+from core.plan.prospect import expected_gap
 from core.plan.room import SOFTENED
 
 Array = NDArray[np.float64]
@@ -17,6 +19,7 @@ WANTED = 0.25  # share of the tolerance that the finished part should use
 EVENNESS = 0.3  # extra cost of a stroke where the average count stands already, so that counts come even
 EXCESS_COST = 60.0  # times the strokes that a millimetre takes on average: what a millimetre left is worth
 
+MENDED = 3.0  # tolerances left at most where any action may be made anywhere
 TURNS = 4  # of finding the strokes that do a work, which soften what they do themselves
 EXACT, ROUGH = 1e-5, 1e-3  # how near to the optimum, relative
 
@@ -64,7 +67,9 @@ def fewest_strokes(
         ]
     )
     bounded = np.concatenate([np.ones(n * len(actions), bool), np.zeros(k, bool), np.ones(1, bool)])
-    typical = max(1.0, float(np.mean(np.abs(work) / np.mean(list(per_stroke.values()), axis=0))))
+    stroke = np.mean(list(per_stroke.values()), axis=0)
+    able = stroke > 0.0
+    typical = max(1.0, float(np.mean(np.abs(work[able]) / stroke[able])))
     even = np.concatenate([np.full(n * len(actions), EVENNESS / typical), np.zeros(k + 1)])
     best = minimise(
         cost,
@@ -92,10 +97,14 @@ def _places(count: int, most: int | None) -> NDArray[np.intp]:
 
 
 def plan_ahead(outlook: Outlook, actions: tuple[str, ...], most_places: int | None = None) -> Wanted:
-    """The continuous optimum for the middle bite from what is expected now."""
-    per_stroke = {a: outlook.per_stroke(a, middle_bite(outlook.goal.job, a)) for a in actions}
-    band = WANTED * outlook.goal.job.tolerance_mm
-    return fewest_strokes(outlook.goal, outlook.work, per_stroke, band, most_places)
+    """The continuous optimum for the middle bite from what is expected now. Far from the end each action
+    keeps to the sites that it works on the way there; near it what was overdone is mended wherever it was."""
+    goal, part = outlook.goal, outlook.goal.job.part
+    per_stroke = {a: outlook.per_stroke(a, middle_bite(goal.job, a)) for a in actions}
+    if isinstance(part, ReadOnMeridians) and expected_gap(outlook) > MENDED * goal.job.tolerance_mm:
+        per_stroke = {a: each * part.worked_by(a) for a, each in per_stroke.items()}
+    band = WANTED * goal.job.tolerance_mm
+    return fewest_strokes(goal, outlook.work, per_stroke, band, most_places)
 
 
 def stroking_for(outlook: Outlook, action: str, bite: str, work: Array) -> Array:

@@ -39,14 +39,14 @@ SETS = 0.5  # share of the bending left that a pass of many strokes sets (common
 class Disc:
     """The disc on the bench, as plain numbers.
 
-    line : the meridian that it shall become; along : strain that a stroke makes along the meridian, over that
-    round the hoop; rings_mm : (n + 1,) radii on the disc between rings; rim_share : strokes at the rim over
-    those half-way across the last ring, as whoever works it is told; places_mm : (n,) where gaps are read,
-    along the meridian; tools : by action
+    line : the meridian that it shall become; along : (n,) strain that a stroke in each ring makes along the
+    meridian, over that round the hoop; rings_mm : (n + 1,) radii on the disc between rings; rim_share :
+    strokes at the rim over those half-way across the last ring, as whoever works it is told; places_mm : (n,)
+    where gaps are read, along the meridian; tools : by action
     """
 
     line: Meridian
-    along: float
+    along: Array
     rings_mm: Array
     rim_share: float
     places_mm: Array
@@ -74,7 +74,7 @@ class SimulatedDish:
         slope = np.column_stack([np.cos(self._set), np.sin(self._set)])
         self._nodes = np.vstack([np.zeros((1, 2)), np.cumsum(slope * cell, axis=0)])
         self._share = self._ring_mm / disc.rings_mm[-1]
-        self._hoop = np.zeros(CELLS)
+        self._metal = Strain(np.zeros(CELLS), np.zeros(CELLS))
         self._strain = np.zeros(len(self._ring_mm))
         self._work = np.zeros(len(self._ring_mm))
         self._uneven = np.exp(truth.unevenness(self._ring_mm))
@@ -195,7 +195,9 @@ class SimulatedDish:
         """Put this hoop strain (n,) into the rings, > 0 shorter, and let the sheet find its shape and set to
         it."""
         off = self.truth.placement_mm * self._metal_rng.normal(size=len(work)) / np.sqrt(self._spots(action))
-        self._follow(-self._laid_out(work, off, self.disc.tools[action].patch_depth_mm))
+        depth = self.disc.tools[action].patch_depth_mm
+        hoop, along = (self._laid_out(each, off, depth) for each in (work, self.disc.along * work))
+        self._follow(-hoop, -along)
         self._work = self._work + work
         self._strain = self._strain + np.abs(work)
         self._seat = None
@@ -212,18 +214,17 @@ class SimulatedDish:
         ends = np.clip(self._middles[:, None] + 0.5 * np.array([-depth_mm, depth_mm]), 0.0, rim)
         return np.asarray(np.diff(np.interp(ends, fine, summed), axis=1)[:, 0] / np.diff(ends, axis=1)[:, 0])
 
-    def _follow(self, more: Array) -> None:
-        """Let the metal (m,) strain by so much more, little by little as strokes do it, and the sheet go
-        along: it snaps to another shape only where the one it has holds no longer. From flat, hollow up.
-        The more of it flowed, the more the sheet sets to its shape.
+    def _follow(self, more: Array, along: Array) -> None:
+        """Let the metal (m,) strain by so much more round the hoop and along the meridian, little by little
+        as strokes do it, and the sheet go along: it snaps to another shape only where the one it has holds no
+        longer. From flat, hollow up. The more of it flowed, the more the sheet sets to its shape.
         """
         shell = RevolvedShell(self._flat, self.disc.thickness_mm, self.disc.poisson, self._set)
         parts = int(np.ceil(np.max(np.abs(more)) / LITTLE)) or 1
         for _ in range(parts):
-            self._hoop = self._hoop + more / parts
-            strain = Strain(self._hoop, self.disc.along * self._hoop)
+            self._metal = Strain(self._metal.hoop + more / parts, self._metal.meridian + along / parts)
             begun = bool(self._strain.any())
-            self._nodes = shell.equilibrium(self._nodes, strain) if begun else drawn(shell, strain)
+            self._nodes = shell.equilibrium(self._nodes, self._metal) if begun else drawn(shell, self._metal)
         steps = np.diff(self._nodes, axis=0)
         flowed = SETS * (1.0 - np.exp(-np.max(np.abs(more)) / LITTLE))
         self._set = self._set + flowed * (np.arctan2(steps[:, 1], steps[:, 0]) - self._set)

@@ -90,7 +90,7 @@ def disc_of(job: Job) -> Disc:
         raise InputError("kind", job.kind, "a dish is wanted")
     return Disc(
         line=part.blank.meridian,
-        along=part.blank.along,
+        along=part.blank.along(part.sites.position_mm),
         rings_mm=part.rings_mm,
         rim_share=part.rim_share,
         places_mm=part.sites.position_mm,

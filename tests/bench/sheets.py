@@ -20,7 +20,7 @@ from draws import BITES, Drawn
 from core.geometry.blank import Blank
 from core.geometry.disc_to_dish import RingedDisc
 from core.geometry.meridian import spherical
-from core.kinds.methods import METHODS
+from core.kinds.methods import SINGLE
 from core.simulate import draw_truth
 
 Document = dict[str, Any]
@@ -51,12 +51,12 @@ def _evenly(rng: np.random.Generator, least: float, most: float) -> float:
 
 
 def _dish(rng: np.random.Generator, seed: int) -> Drawn:
-    method = str(rng.choice(list(METHODS)))
+    method = str(rng.choice(list(SINGLE)))
     radius = _evenly(rng, 150.0, 800.0)
     steepest = 60.0 if method == "dome from the middle" else 90.0
     flattest = 40.0 if radius < 250.0 else 20.0  # six rings want a disc of a certain size
     angle = float(np.round(rng.uniform(flattest, steepest)))
-    blank = Blank(spherical(radius, angle_rad=np.radians(angle)), METHODS[method])
+    blank = Blank(spherical(radius, angle_rad=np.radians(angle)), SINGLE[method])
     thickness = float(rng.choice([1.0, 1.5, 2.0]))
     fewest, most = RINGS[0], min(RINGS[1], int(blank.radius_mm / DEPTH_MM))
     across = 2.0 * blank.meridian.rim_mm[0]

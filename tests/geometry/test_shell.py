@@ -10,11 +10,12 @@ import scipy.integrate
 import scipy.linalg
 
 from core.geometry.banded import BandedCholesky
-from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank
+from core.geometry.blank import Blank
 from core.geometry.disc_to_dish import RingedDisc, drawn, going_over, rim_share
 from core.geometry.meridian import over_rim, spherical, torispherical
 from core.geometry.revolved_shell import RevolvedShell, Strain, mesh
 from core.geometry.shell_influence import ring_influence
+from core.geometry.ways import AREA_KEPT, LENGTH_KEPT, RIM_KEPT
 
 REFERENCE = Path(__file__).parent.parent / "reference"
 R, T, NU = 300.0, 1.5, 0.33

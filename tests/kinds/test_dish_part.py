@@ -12,9 +12,16 @@ import pytest
 import core
 from core.errors import InputError
 from core.estimate.response import ResponseModel
-from core.geometry.blank import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, Blank, steepest_rim_rad, tightest_sphere_mm
+from core.geometry.blank import Blank
 from core.geometry.meridian import spherical
 from core.geometry.shell_influence import ring_influence
+from core.geometry.ways import (
+    AREA_KEPT,
+    LENGTH_KEPT,
+    RIM_KEPT,
+    steepest_rim_rad,
+    tightest_sphere_mm,
+)
 from core.kinds.methods import METHODS
 from core.plan.feed import feed_zones
 from core.reachable import reach
@@ -128,8 +135,8 @@ def test_the_tightest_sphere_strains_as_far_as_allowed(along):
     blank = Blank(spherical(300.0, angle_rad=0.9), along)
     s = np.linspace(0.0, blank.meridian.length_mm, 400)
     most = np.abs(blank.hoop_strain(s)).max()
-    assert tightest_sphere_mm(along, blank.radius_mm, most) == pytest.approx(300.0, rel=1e-4)
-    assert steepest_rim_rad(along, most) == pytest.approx(0.9, rel=1e-4)
+    assert tightest_sphere_mm(along, blank.radius_mm, most, 0.5) == pytest.approx(300.0, rel=1e-4)
+    assert steepest_rim_rad(along, most, 0.5) == pytest.approx(0.9, rel=1e-4)
 
 
 def test_what_the_disc_could_reach_is_told_always():

@@ -10,7 +10,7 @@ import pytest
 
 import core
 from core.geometry.meridian import spherical
-from core.kinds.methods import asked_of, by_limits
+from core.kinds.methods import BOTH, Asked, asked_of, by_limits, ways_of
 from core.limitreasons import _about_used_up
 from tests.made_up import bowl
 
@@ -23,10 +23,15 @@ def method_of(**changes: Any) -> str:
     return next(iter(part.discs_mm))
 
 
+def hemisphere(takes: Asked) -> dict[str, Asked]:
+    meridian = spherical(200.0, angle_rad=0.5 * np.pi)
+    return asked_of(meridian, ways_of(meridian, takes))
+
+
 def test_what_each_method_asks_of_a_hemisphere() -> None:
     """Rim of pi R/2 to R: ln(pi/2); pole of a dome that keeps its rim: ln 2; rim of sqrt 2 R to R: ln sqrt 2
     (areas and arcs of any handbook of geometry)."""
-    asked = asked_of(spherical(200.0, angle_rad=0.5 * np.pi))
+    asked = hemisphere({"shrink": 0.25, "stretch": 0.25})
     assert set(asked["shrink the edge"]) == {"shrink"} and set(asked["dome from the middle"]) == {"stretch"}
     assert asked["shrink the edge"]["shrink"] == pytest.approx(np.log(np.pi / 2), rel=1e-4)
     assert asked["dome from the middle"]["stretch"] == pytest.approx(np.log(2.0), rel=1e-2)
@@ -34,12 +39,17 @@ def test_what_each_method_asks_of_a_hemisphere() -> None:
 
 
 def test_the_first_that_fits_else_the_one_that_asks_least() -> None:
-    asked = asked_of(spherical(200.0, angle_rad=0.5 * np.pi))
-    assert by_limits(asked, {"shrink": 0.5, "stretch": 0.9}) == "shrink the edge"
-    assert by_limits(asked, {"shrink": 0.3, "stretch": 0.9}) == "dome from the middle"
-    assert by_limits(asked, {"shrink": 0.4}) == "keep the area"
-    assert by_limits(asked, {"shrink": 0.1, "stretch": 0.1}) == "keep the area"
-    assert by_limits(asked, {"stretch": 0.1}) == "dome from the middle"
+    for takes, taken in (
+        ({"shrink": 0.5, "stretch": 0.9}, "shrink the edge"),
+        ({"shrink": 0.3, "stretch": 0.9}, "dome from the middle"),
+        ({"shrink": 0.4}, "keep the area"),
+        ({"shrink": 0.35, "stretch": 0.35}, "keep the area"),  # both ways fit as well, and want two tools
+        ({"shrink": 0.32, "stretch": 0.32}, BOTH),
+        ({"shrink": 0.1, "stretch": 0.1}, BOTH),  # asks least
+        ({"shrink": 0.1}, "keep the area"),
+        ({"stretch": 0.1}, "dome from the middle"),
+    ):
+        assert by_limits(hemisphere(takes), takes) == taken
 
 
 @pytest.mark.parametrize("given", [..., "by limits"])

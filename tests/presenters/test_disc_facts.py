@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 import core
+from core.kinds.methods import BOTH
 from shopapp.next_text import next_lines
 from shopapp.presenters import card_work, disc_facts, setup_preview, sheet_pictures, steps
 from shopapp.presenters.part import facts
@@ -38,7 +39,9 @@ def test_the_blank_of_every_method(method: str, across: float) -> None:
     part = standing(method).job.part
     assert isinstance(part, core.ReadOnMeridians)
     assert next(iter(part.discs_mm)) == method and 2 * part.rings_mm[-1] == pytest.approx(across, rel=1e-5)
-    assert part.discs_mm == pytest.approx(
+    each = dict(part.discs_mm)
+    assert RIM < each.pop(BOTH) < ALONG  # tests/kinds/test_both_ways.py has the size
+    assert each == pytest.approx(
         {"shrink the edge": ALONG, "dome from the middle": RIM, "keep the area": AREA}, rel=1e-5
     )
 
@@ -46,7 +49,9 @@ def test_the_blank_of_every_method(method: str, across: float) -> None:
 def test_the_blank_is_told_on_every_screen_that_plans_it() -> None:
     one = standing()
     assert one.advice is not None
-    expected = f"dome from the middle {RIM:.0f} mm, equal area {AREA:.0f} mm"
+    assert isinstance(one.job.part, core.ReadOnMeridians)
+    both = f"{BOTH} {one.job.part.discs_mm[BOTH]:.0f} mm"
+    expected = f"dome from the middle {RIM:.0f} mm, equal area {AREA:.0f} mm, {both}"
     preview = setup_preview.facts(Fitted("", one.job, 0, one.advice, "", 0.0))
     for found in (told(facts(one, ())), told(preview)):
         assert found["Cut the disc to"] == f"about {ALONG:.0f} mm across, shrink the edge"

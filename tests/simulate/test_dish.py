@@ -68,10 +68,10 @@ def test_what_the_part_asks_for_makes_the_dish(method):
     document = bowl(method=method, pitch="15 mm", tool__strain_per_stroke=0.00004, tool__bites={"one": 1.0})
     job = core.job(document)
     dish = core.simulated_part(job, 1, truth=Truth())
-    action = "shrink" if job.part.target.sum() > 0 else "stretch"
-    one = dish.first_stroke(action, "one")
     for _ in range(10):
-        dish.work(action, "one", np.rint(np.abs(job.part.target) / one / 10.0).astype(int).tolist())
+        for action, wanted in (("shrink", job.part.target), ("stretch", -job.part.target)):
+            counts = np.rint(wanted.clip(0.0) / dish.first_stroke(action, "one") / 10.0).astype(int)
+            dish.work(action, "one", counts.tolist())
     np.testing.assert_allclose(dish.work_done(), job.part.target, atol=2e-4)
     assert dish.widest_gap_mm() < 0.7
     assert dish.points_mm()[-1, 1] == pytest.approx(60.0, abs=2.5)
