@@ -18,8 +18,8 @@ Array = NDArray[np.float64]
 WANTED = 0.25  # share of the tolerance that the finished part should use
 EVENNESS = 0.3  # extra cost of a stroke where the average count stands already, so that counts come even
 EXCESS_COST = 60.0  # times the strokes that a millimetre takes on average: what a millimetre left is worth
-
 MENDED = 3.0  # tolerances left at most where any action may be made anywhere
+AGAINST = 0.1  # of what strokes do to a reading one way, that they do the other way at most, to be no help
 TURNS = 4  # of finding the strokes that do a work, which soften what they do themselves
 EXACT, ROUGH = 1e-5, 1e-3  # how near to the optimum, relative
 
@@ -56,7 +56,7 @@ def fewest_strokes(
     columns = columns / np.abs(columns).max(axis=0)
     k = columns.shape[1]
     excess = np.ones((len(now), 1))
-    low = 0.0 if goal.job.template.rigid else -band_mm
+    low, high = _bounds(goal, now, slopes, band_mm)
     lower = np.hstack([slopes, columns, excess * (0.0 if goal.job.template.rigid else 1.0)])
     upper = np.hstack([-slopes, -columns, excess])
     cost = np.concatenate(
@@ -74,7 +74,7 @@ def fewest_strokes(
     best = minimise(
         cost,
         np.vstack([lower, upper]),
-        np.concatenate([low - now, now - band_mm]),
+        np.concatenate([low - now, now - high]),
         bounded,
         even,
         EXACT if most_places is None else ROUGH,
@@ -83,8 +83,23 @@ def fewest_strokes(
     return Wanted(
         {a: strokes[a] * per_stroke[a] * ~goal.silent for a in actions},
         strokes,
-        band_mm + max(0.0, float(best[-1])),
+        max(band_mm, float(high.max()), -float(low.min())) + max(0.0, float(best[-1])),
     )
+
+
+def _bounds(goal: Goal, now: Array, slopes: Array, band_mm: float) -> tuple[Array, Array]:
+    """(p,) least and largest reading wanted; now : (p,) mm; slopes : (p, m) of them by each stroke.
+
+    Where the template has no play, a reading beyond the band that strokes only bring farther out stays where
+    it is: held against the widest gap, all others would be left as wide as that one, for a pass of their own.
+    """
+    low = np.full(len(now), 0.0 if goal.job.template.rigid else -band_mm)
+    high = np.full(len(now), band_mm)
+    if goal.columns.shape[1]:
+        return low, high
+    rises, falls = slopes.max(axis=1, initial=0.0), -slopes.min(axis=1, initial=0.0)
+    low = np.where(rises < AGAINST * falls, np.minimum(low, now), low)
+    return low, np.where(falls < AGAINST * rises, np.maximum(high, now), high)
 
 
 def _taken_off_mm(readings: Array, motions: int) -> float:

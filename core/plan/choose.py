@@ -64,11 +64,11 @@ def _without_detours(outlook: Outlook, begun: list[tuple[Plan, Way]]) -> list[tu
 
 
 def _worth_a_look(outlook: Outlook, ways: list[Way], mounted: str | None) -> list[tuple[Way, str, float]]:
-    """Ways and bites to begin them with, and the cost of a change of tool: near the end every bite, else the
-    best two of each way by their outlines."""
-    near = expected_gap(outlook) < NEAR * outlook.goal.job.tolerance_mm
+    """Ways and bites to begin them with, and the cost of a change of tool: near the end of its first action
+    every bite, else the best two of each way by their outlines."""
     looked_at = []
     for way in ways:
+        near = way.first_left_mm() < NEAR * outlook.goal.job.tolerance_mm
         bites = outlook.goal.bites[way.sequence[0]]
         change = CHANGE_COST * (mounted is not None and way.sequence[0] != mounted)
         more = {bite: change + _untried(outlook, way.sequence[0], bite) for bite in bites}

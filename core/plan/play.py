@@ -74,6 +74,15 @@ class Way:
     wanted: Wanted
     risk: Risk | None
 
+    def first_left_mm(self) -> float:
+        """Widest gap that the first action has before it; where sites are told by themselves, without what is
+        for the others to do."""
+        state, others = self.outlook, self._others(0)
+        if others is None or not state.goal.apart:
+            return expected_gap(state)
+        left = state.goal.readings(state.work - others)[: state.goal.counted]
+        return float(state.goal.widest(left[None, :])[0])
+
     def outlined(self, bite: str) -> float:
         """About what the way costs when it begins with this bite, in parts of strokes; inf when it cannot."""
         state, wanted = self.outlook, self.wanted.work[self.sequence[0]]

@@ -57,9 +57,11 @@ def one_pass(
     if closing is None and state.goal.apart:  # no site goes beyond all that it wants for the sake of others
         in_all = stroking_for(state, action, bite, max(share, 1.0) * wanted)
         most = np.minimum(most, np.rint(in_all))
-    counts = _allowed(
-        state, action, bite, whole_strokes(aimed, _aim(state, action, bite, aimed, most, closing))
-    )
+    counts = whole_strokes(aimed, _aim(state, action, bite, aimed, most, closing))
+    if share > 1.0 and state.goal.apart:  # nor is one left short that this action would have to come back for
+        in_all = stroking_for(state, action, bite, wanted)
+        counts = np.maximum(counts, np.minimum(np.ceil((in_all - LEAST).clip(0.0)), most))
+    counts = _allowed(state, action, bite, counts)
     if not counts.any():
         return None
     return Step(action, bite, counts, state, state.after(action, bite, counts))
