@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
@@ -13,14 +13,16 @@ from core.estimate.gaussian import Belief
 from core.estimate.uneven import Uneven
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
+from core.readings.lobes import components
 from core.readings.rounds import CHANGES, RimRead, Round, Step
-from core.verdict import Counted, even_within
+from core.verdict import Counted, even_within, widest_mm
 
 Array = NDArray[np.float64]
 ALL_ROUND = 24  # meridians that the gap counts on once lobes are told
 # Least singular value of the waves of the meridians that were read, over the square root of their number,
 # from which they tell lobes apart: at less, lobes are several times as unsure as a reading.
 APART = 0.15
+LEAVES = 0.4  # of the tolerance, that lobes have to leave for what is even to be brought within the rest
 SHOWS = 2.0  # standard deviations that lobes are above nothing before they are believed to be there
 
 
@@ -111,6 +113,21 @@ def planned_from(job: Job, steps: list[Step], fitted: Fit) -> Belief | None:
         if even_within(job, lobed):
             return None
     return uneven.without(lobed)
+
+
+def beside_lobes(job: Job, steps: list[Step], fitted: Fit) -> Job | None:
+    """Where what is even is within and lobes are all that is left: the job with the tolerance that they leave
+    to it, for a pass that brings it further in takes out what no step against lobes need. None where they
+    leave it little, or it is within that already."""
+    n, lobed, where = fitted.sites, fitted.lobed, counted(job, steps, fitted)
+    still = lobed.mean.copy()
+    still[n : n + components(job.part)] = 0.0
+    whole, even = (widest_mm(job, mean, where) for mean in (lobed.mean, still))
+    left = job.tolerance_mm - max(whole - even, 0.0)
+    if left < LEAVES * job.tolerance_mm:
+        return None
+    closer = replace(job, tolerance_mm=left)
+    return None if even_within(closer, lobed) else closer
 
 
 def _meridians(steps: list[Step]) -> list[float]:

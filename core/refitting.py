@@ -23,14 +23,13 @@ from core.lobing import lobing, lobing_reasons
 from core.oddresponse import odd_round
 from core.outofplane import Foreseen, foreseen
 from core.plan.minutes import changes_left, minutes_left
-from core.plan.outlook import Goal, Outlook
-from core.plan.passes import planned_passes
 from core.planned import Pass, Smoothing
+from core.plannednow import mounted, planned_now
 from core.reachable import reach
 from core.readings.lobes import lobe_rows
 from core.readings.offering import layout_of, readable_mm, widest_gaps
 from core.readings.reading import readings_of
-from core.readings.rounds import Countered, PassDone, Round, Rounded, Step, in_force, laid_out
+from core.readings.rounds import PassDone, Round, Step, in_force, laid_out
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
 from core.rimdoubt import rim_doubt
@@ -61,7 +60,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     within = told == WITHIN
     odd = odd_round(started, steps, fitted)  # nothing is worked by such a round
-    planned = () if within or odd or read_first(steps, told) else _planned(started, steps, fitted)
+    planned = () if within or odd or read_first(steps, told) else planned_now(started, steps, fitted)
     rim = rim_doubt(started, steps) if told in (WITHIN, CLOSE) else ""
     doubts = rim or (within and (odd or doubted(started, steps, fitted)))
     verdict = CLOSE if doubts else told
@@ -92,7 +91,7 @@ def _advised(
 ) -> Advice:
     """All but the reasons. before : the plan that was on show before the last pass"""
     remaining = beside.passes
-    smoothing = smoothing_for(job, steps, verdict, remaining, _mounted(steps))
+    smoothing = smoothing_for(job, steps, verdict, remaining, mounted(steps))
     ahead: list[Pass | Smoothing] = [*remaining, *([] if smoothing is None else [smoothing])]
     changes, change_minutes = changes_left(ahead)
     suspects, reseat = doubted(job, steps, fitted), _reseat(job, steps, fitted, now)
@@ -182,21 +181,6 @@ def _last_seat(job: Job, steps: list[Step], fitted: Fit) -> Array | None:
     return None
 
 
-def _planned(job: Job, steps: list[Step], fitted: Fit) -> tuple[Pass, ...]:
-    """The plan as it is once these steps are done and read; none where lobes are all that is left, nor where
-    no tool does any of the work that the part was to have."""
-    belief = planned_from(job, steps, fitted)
-    if belief is None or none_done(job):
-        return ()
-    outlook = Outlook(Goal(job), fitted.model, belief, fitted.strain, fitted.edge)
-    return planned_passes(outlook, _mounted(steps))
-
-
-def _mounted(steps: list[Step]) -> str | None:
-    """Action of the tool that is on, None before the first strokes."""
-    return next((s.action for s in reversed(steps) if isinstance(s, PassDone | Countered | Rounded)), None)
-
-
 def _shown_before(begun: Job, taken: tuple[Taken, ...], steps: list[Step]) -> tuple[Pass, ...]:
     """What the plan on show before the last pass wanted after that pass; nothing until that pass is read.
 
@@ -209,7 +193,7 @@ def _shown_before(begun: Job, taken: tuple[Taken, ...], steps: list[Step]) -> tu
     then = [one for one in taken if one.passes <= passes]
     job = with_taken(begun, then)
     told = [*then, *earlier]
-    return _SHOWN.plan(begun, told, lambda: _planned(job, earlier, fit_or_explain(job, earlier)))[1:]
+    return _SHOWN.plan(begun, told, lambda: planned_now(job, earlier, fit_or_explain(job, earlier)))[1:]
 
 
 def _last_read(job: Job, steps: list[Step]) -> tuple[str, str] | None:

@@ -127,6 +127,18 @@ def fitness(job: Job, belief: Belief, start: Array | None = None, where: Counted
     )
 
 
+def widest_mm(job: Job, mean: Array, where: Counted) -> float:
+    """Widest gap of the shape with this work and these lobes behind it, the template at its best on each of
+    the meridians."""
+    n, places = len(job.part.sites), readable_mm(job.part, job.template)
+    lobes = mean[n : n + components(job.part)]
+    shown = [
+        lobe_rows(job.part, job.template, places, float(at)) @ (which * lobes)
+        for at, which in zip(where.meridians_rad, where.lobes, strict=True)
+    ]
+    return max(offer(job.part, job.template, mean[:n], lobes=each).widest_mm for each in shown)
+
+
 def even_within(job: Job, belief: Belief, start: Array | None = None) -> bool:
     """Whether the part of this belief would be within its tolerance without its lobes; False where it can
     have none."""

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import core
 from shopapp import demo
 from shopapp.playing import gaps_on
+from shopapp.presenters.across import Across
 from shopapp.presenters.session import Session
 
 
@@ -14,6 +17,13 @@ def rise_of(trial: core.Trial) -> tuple[float, core.Gauge]:
     strokes = [trial.strokes if i in trial.spots else 0 for i in range(len(trial.job.part.sites))]
     offcut.work(trial.action, trial.bite, strokes)
     return offcut.rise(trial.chord_mm, trial.action, trial.gauge)
+
+
+def rim_of(session: Session, across: Across, at_deg: Sequence[float], gauge: core.Gauge) -> list[float]:
+    """Diameters or heights of the open dish's rim as simulated, mm, at these angles with this gauge."""
+    disc = demo.bar_of(session.shop.open(session.part_id))
+    assert isinstance(disc, core.SimulatedDish)  # no other part has a rim to be read across
+    return across.of_simulated(disc, at_deg, gauge)
 
 
 def gaps_of(session: Session) -> core.Event:

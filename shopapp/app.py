@@ -6,6 +6,7 @@ import gc
 import sys
 from collections.abc import Callable
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -40,7 +41,7 @@ from shopapp.presenters.own_metal import OwnMetalPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.part_set import SetPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
-from shopapp.presenters.rim import RimHeightPresenter, RimPresenter
+from shopapp.presenters.rim import RimHeightPresenter, RimOf, RimPresenter
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from shopapp.presenters.trial import TrialPresenter
@@ -80,8 +81,6 @@ SCREENS: dict[str, tuple[Any, Any]] = {
     "part": (PartScreen, PartPresenter),
     "pass_card": (PassCardScreen, PassCardPresenter),
     "gaps": (GapsScreen, GapsPresenter),
-    "rim": (GapsScreen, RimPresenter),
-    "rim_height": (GapsScreen, RimHeightPresenter),
     "next_step": (NextScreen, NextPresenter),
     "bow": (BowScreen, BowPresenter),
     "finish": (FinishScreen, FinishPresenter),
@@ -112,6 +111,7 @@ def local_time() -> datetime:
 class GapwrightApp(App):
     """shop : open shop; answer : for a demo, gives an event with gaps of the open part as read, else None;
     rise_of : for a demo, gives the rise of a trial's offcut as read and the gauge that it took, else None;
+    rim_of : for a demo, gives diameters or heights of the open dish's rim as read, else None;
     first : (what is said meanwhile, work) to be done on the shop before it is shown, else None; the work
     is given what it tells its progress to, so many parts ready of so many; data : folder that lines,
     jobs, photos are dropped into, None for none; keep_record, draw_template, keep_set : as of a session."""
@@ -125,6 +125,7 @@ class GapwrightApp(App):
         now: Callable[[], datetime] = local_time,
         first: tuple[str, Callable[[Callable[[int, int], None]], None]] | None = None,
         rise_of: Callable[[Any], tuple[float, Any]] | None = None,
+        rim_of: RimOf | None = None,
         data: Path | None = None,
         keep_record: Callable[[core.Record, str], str] | None = None,
         draw_template: Callable[[core.Job, str], str] | None = None,
@@ -136,7 +137,7 @@ class GapwrightApp(App):
             self.session.folders = folders_in(data)
         self.session.keep_record, self.session.draw_template = keep_record, draw_template
         self.session.keep_set = keep_set
-        self.answer, self.first, self.rise_of = answer, first, rise_of
+        self.answer, self.first, self.rise_of, self.rim_of = answer, first, rise_of, rim_of
         self.background = Background(self.session, self._answered, self._amid_touches)
         self._touched_at = -TOUCHES_APART_S
         look.use_density(shop.settings.get(DPI) or found_dpi())
@@ -146,6 +147,8 @@ class GapwrightApp(App):
         """The window's content, on its first screen."""
         makers = {name: self._maker(*kinds) for name, kinds in SCREENS.items()}
         makers["display"], makers["trial"] = self._display, self._trial
+        makers["rim"] = partial(self._across, RimPresenter)
+        makers["rim_height"] = partial(self._across, RimHeightPresenter)
         self.navigation = Navigation(makers)
         if self.first is not None:
             self._waiting = WaitingPresenter(self.first[0])
@@ -195,6 +198,11 @@ class GapwrightApp(App):
         presenter = TrialPresenter(self.session)
         answer = self.rise_of and (lambda: presenter.read_by_itself(self.rise_of))
         return TrialScreen(presenter=presenter, navigate=go, answer=answer)
+
+    def _across(self, presenter_of: type[RimPresenter], go: Callable[[str], None]) -> GapsScreen:
+        presenter, rim_of = presenter_of(self.session), self.rim_of
+        answer = None if rim_of is None else (lambda: presenter.read_by_itself(rim_of))
+        return GapsScreen(presenter=presenter, navigate=go, answer=answer)
 
     def _read_by_itself(self) -> None:
         """In a demo the bar answers: log what it would be read as."""
@@ -260,6 +268,6 @@ def run(data_folder: Path | None, demo: bool = False) -> int:
 
         lacks = demo_shop.missing(shop)
         first = None if not lacks else (FILLING, lambda tell: demo_shop.fill(shop, local_time, tell))
-        demo_answers = {"answer": answering.gaps_of, "rise_of": answering.rise_of}
+        demo_answers = {"answer": answering.gaps_of, "rise_of": answering.rise_of, "rim_of": answering.rim_of}
         GapwrightApp(shop, first=first, data=folder, **demo_answers, **papers).run()
     return 0

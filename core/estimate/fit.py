@@ -178,11 +178,12 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: Memory) -> 
             belief, before = rounds[k].after, step
             after[k] = belief
             linear.append(reading)
-        elif isinstance(step, RimRead):
-            belief, before = uneven.rim_read(belief, step), None
-            after[k] = belief
-        elif isinstance(step, HeightsRead):
-            belief, reading = uneven.heights_read(belief, step)
+        elif isinstance(step, RimRead | HeightsRead):
+            belief, reading = (
+                uneven.rim_read(belief, step)
+                if isinstance(step, RimRead)
+                else uneven.heights_read(belief, step)
+            )
             before = None
             linear.append(reading)
             after[k] = belief

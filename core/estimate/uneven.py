@@ -9,7 +9,7 @@ share, which is linear in what is not known. How large they may be is taken from
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import pi
@@ -36,8 +36,7 @@ ANSWER_OWN = 0.2  # sd of what one step does, over what steps do (common practic
 # what is lobed gives way further (common practice, no source).
 GROWS, GROWS_BY = 0.3, 0.001
 HALF_ROUND = 2.0 / pi  # first harmonic of strokes on half of the rim in equal arcs
-MOST_LOOKS, STILL_MM = 6, 0.02  # of taking slopes anew at the shape that a height tells
-RIM_OFF = 0.05  # sd of what the mean diameter is not known by: of the rim's, since any edge of it may be read
+MOST_LOOKS, STILL_MM = 6, 0.02  # of taking slopes anew at the shape that the rim tells
 
 
 @dataclass(frozen=True)
@@ -139,34 +138,40 @@ class Uneven:
         cov[at, at] += (ANSWER_OWN * does * belief.mean[self.sites + self.lobes + which]) ** 2
         return Belief(move @ belief.mean, 0.5 * (cov + cov.T))
 
-    def rim_read(self, belief: Belief, step: RimRead) -> Belief:
-        """After diameters of the rim. Their mean tells nothing here, nor do they tell odd lobes: what such a
+    def rim_read(self, belief: Belief, step: RimRead) -> tuple[Belief, Reading]:
+        """After diameters of the rim, and what they say, linearly. They do not tell odd lobes: what such a
         rim stands out on one side it lacks on the other."""
-        part, count = self.job.part, len(step.at_rad)
+        part = self.job.part
         assert isinstance(part, ReadOnMeridians)  # the log was held against the job
-        across = [2.0 * radial * (n % 2 == 0) for n, radial in zip(part.lobes, part.rim_radial, strict=True)]
-        rows = np.zeros((count, self.sites + self.size))
-        shown = np.repeat(np.array(across), 2) * waves(part, step.at_rad)
-        rows[:, self.sites : self.sites + self.lobes] = shown
-        nominal = 2.0 * part.rim_radius_mm
-        stations, variance = np.arange(count), np.full(count, step.sd_mm**2)
-        offset = np.full(count, nominal)
-        reading = Reading(stations, step.diameters_mm, offset, rows, np.ones((count, 1)), variance)
-        return read_seated(belief, reading, np.array([RIM_OFF * nominal])).belief.first(len(belief.mean))
+        return self._across(belief, step, step.diameters_mm, part.rim_across, 2.0 * part.rim_radial)
 
     def heights_read(self, belief: Belief, step: HeightsRead) -> tuple[Belief, Reading]:
-        """After heights of the rim, and what they say, linearly. Each is the mean of both ends of a diameter,
-        so that odd lobes do not show."""
+        """The same of heights of the rim. Each is the mean of both ends of a diameter, so that odd lobes do
+        not show."""
+        part = self.job.part
+        assert isinstance(part, ReadOnMeridians)  # the log was held against the job
+        return self._across(belief, step, step.heights_mm, part.rim_height, part.rim_axial)
+
+    def _across(
+        self,
+        belief: Belief,
+        step: RimRead | HeightsRead,
+        read_mm: Array,
+        evenly: Callable[[Array], tuple[float, Array, float]],
+        lobed: Array,
+    ) -> tuple[Belief, Reading]:
+        """After readings (r,) straight across the rim. evenly : what they are alike all round with work (n,)
+        left, its slopes, and sd of what is off in all of them; lobed : (m,) what lobes make of them"""
         part, n, count = self.job.part, self.sites, len(step.at_rad)
         assert isinstance(part, ReadOnMeridians)  # the log was held against the job
-        axial = [up * (lobes % 2 == 0) for lobes, up in zip(part.lobes, part.rim_axial, strict=True)]
+        shown = np.repeat(lobed * (np.array(part.lobes) % 2 == 0), 2)
         rows = np.zeros((count, n + self.size))
-        rows[:, n : n + self.lobes] = np.repeat(np.array(axial), 2) * waves(part, step.at_rad)
+        rows[:, n : n + self.lobes] = shown * waves(part, step.at_rad)
         alike, variance, x = np.ones((count, 1)), np.full(count, step.sd_mm**2), belief.mean[:n]
         for _ in range(MOST_LOOKS):
-            height, rows[:, :n], off = part.rim_height(x)
-            offset = np.full(count, height) - rows[:, :n] @ x
-            reading = Reading(np.arange(count), step.heights_mm, offset, rows, alike, variance)
+            mean, rows[:, :n], off = evenly(x)
+            offset = np.full(count, mean) - rows[:, :n] @ x
+            reading = Reading(np.arange(count), read_mm, offset, rows, alike, variance)
             after = read_seated(belief, reading, np.array([off])).belief
             moved, x = rows[0, :n] @ (after.mean[:n] - x), after.mean[:n]
             if abs(moved) < STILL_MM:

@@ -34,7 +34,6 @@ class Profile:
         self._along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(nodes_mm, axis=0).T))])
         self._spline = CubicSpline(self._along, nodes_mm)
         self._moves = CubicSpline(self._along, slopes)
-        self.rim_radius_mm = float(nodes_mm[-1, 0])
 
     def along_mm(self, flat_mm: Array, at_mm: Array) -> Array:
         """(r,) arc length along the profile of radii (r,) of the flat disc; flat_mm : (m + 1,) of the
@@ -81,8 +80,8 @@ class Profile:
         deviation = np.sum((met.point_mm + shift - target_mm) * outward, axis=1)
         return deviation, np.einsum("rk,rkn->rn", normal, self.motion(met.along_mm)), -normal[:, 1]
 
-    def height(self) -> tuple[float, Array]:
-        """Of the last place over the first, along the axis, mm, and its slopes (n,)."""
+    def rim(self) -> tuple[Array, Array]:
+        """Of the last place: (2,) radius and height over the first, mm, and their slopes (2, n)."""
         ends = np.array([0.0, self._along[-1]])
         (first, last), moves = self.spots(ends).point_mm, self.motion(ends)
-        return float(last[1] - first[1]), np.asarray(moves[1, 1] - moves[0, 1])
+        return last - first, np.asarray(moves[1] - moves[0])

@@ -281,8 +281,8 @@ class ReadOnMeridians(Part, Protocol):
         """Height of the rim over the middle, mm, its slopes (n,), and sd of what is off alike all round."""
         ...
 
-    def rim_across_mm(self, x: Array) -> float:
-        """Diameter of the rim with this remaining work (n,)."""
+    def rim_across(self, x: Array) -> tuple[float, Array, float]:
+        """The same of the mean diameter of the rim."""
         ...
 
     @property

@@ -155,9 +155,16 @@ class SimulatedDish:
 
     def diameters(self, at_deg: Sequence[float], gauge: Gauge | None = None) -> list[float]:
         """Of the rim, mm, across at these angles, as read with a steel rule or this gauge."""
-        gauge = gauge or GAUGES[COARSE]
         true = 2.0 * self._nodes[-1, 0] + self.lobes.diameters_mm(np.radians(at_deg))
-        felt = true + gauge.repeatability_mm * self._reading_rng.normal(size=len(true))
+        return self._felt(true, gauge or GAUGES[COARSE])
+
+    def heights(self, at_deg: Sequence[float], gauge: Gauge | None = None) -> list[float]:
+        """Of the rim over the middle, mm, under a straight-edge across at these angles, read so too."""
+        true = self._nodes[-1, 1] - self._nodes[0, 1] + self.lobes.heights_mm(np.radians(at_deg))
+        return self._felt(true, gauge or GAUGES[COARSE])
+
+    def _felt(self, true_mm: Array, gauge: Gauge) -> list[float]:
+        felt = true_mm + gauge.repeatability_mm * self._reading_rng.normal(size=len(true_mm))
         return [round(float(np.round(each / gauge.step_mm) * gauge.step_mm), 10) for each in felt]
 
     def widest_gap_mm(self, template: Template | None = None, at_deg: Sequence[float] | None = None) -> float:

@@ -24,32 +24,40 @@ ARCS_OFF_RAD = np.radians(4.0)  # by which arcs are laid out amiss (sd)
 
 
 class Lobes:
-    """Of one disc. high_mm : (2,) complex, outward at the rim, c e^(i n theta0) where c stands out most."""
+    """Of one disc. rim_mm : radius of its rim as it shall become; high_mm : (2,) complex, outward at the rim,
+    c e^(i n theta0) where c stands out most."""
 
     def __init__(self, line: Meridian, truth: Truth, rng: np.random.Generator) -> None:
         (rim, depth), self._truth, self._rng = line.points_mm(line.length_mm), truth, rng
-        self._rim_mm, self._rim_rad = float(rim), 2.0 * float(np.arctan2(depth, rim))
+        self.rim_mm, self._rim_rad = float(rim), 2.0 * float(np.arctan2(depth, rim))
         self.high_mm = np.zeros(len(NUMBERS), complex)
 
     def outward_mm(self, share: Array, at_rad: float) -> Array:
         """(r,) outward at these shares (r,) of the meridian's length, on the meridian at this angle."""
-        return np.asarray(self._modes(share) @ self._at(at_rad))
+        return np.asarray(self.modes(share) @ self._at(at_rad))
 
     def diameters_mm(self, at_rad: Array) -> Array:
         """(k,) by which diameters of the rim are more than in the mean."""
         return np.array([self._radial() @ (self._at(a) + self._at(a + np.pi)) for a in at_rad])
 
+    def heights_mm(self, at_rad: Array) -> Array:
+        """(k,) by which the rim is higher than in the mean, of both ends of a diameter: w and u of these
+        modes are (n + cos phi) and -sin phi times tan^n(phi/2), and up is -w cos phi + u sin phi."""
+        n, cos = np.array(NUMBERS), np.cos(self._rim_rad)
+        up = -(n * cos + 1.0) / (n + cos)
+        return np.array([0.5 * up @ (self._at(a) + self._at(a + np.pi)) for a in at_rad])
+
     def worked(self, strain: Array, share: Array) -> None:
         """After a pass that was to shorten rings at these shares (n,) of the length by this strain (n,): it
         was uneven as the sheet is, alike in all passes, and as the hand was in this one."""
-        truth, modes = self._truth, self._modes(share)
+        truth, modes = self._truth, self.modes(share)
         hand = self._rng.normal(size=(len(NUMBERS), 2)) @ np.array([1.0, 1.0j])
         uneven = np.asarray(truth.sheet_uneven) + truth.hand_uneven * hand
         self._give_way(uneven * (strain @ modes) / modes.sum(axis=0))
 
     def struck(self, strain: float, share: Array, lobes: int, at_rad: float) -> None:
         """After strokes on so many arcs, half of the outermost ring, the middle of one at this angle."""
-        modes = self._modes(share)
+        modes = self.modes(share)
         k = NUMBERS.index(lobes)
         at = at_rad + ARCS_OFF_RAD * float(self._rng.normal()) / lobes
         uneven = np.zeros(len(NUMBERS), complex)
@@ -58,12 +66,12 @@ class Lobes:
 
     def _give_way(self, uneven: Array) -> None:
         """Shorter on one side draws the rim in there."""
-        self.high_mm = self.high_mm - self._truth.gives_way * np.array(STIFFER) * self._rim_mm * uneven
+        self.high_mm = self.high_mm - self._truth.gives_way * np.array(STIFFER) * self.rim_mm * uneven
 
     def _at(self, at_rad: float) -> Array:
         return np.real(self.high_mm * np.exp(-1j * np.array(NUMBERS) * at_rad))
 
-    def _modes(self, share: Array) -> Array:
+    def modes(self, share: Array) -> Array:
         """(r, 2) outward, 1 at the rim."""
         n, phi = np.array(NUMBERS), np.append(share, 1.0)[:, None] * self._rim_rad
         shape = (n + np.cos(phi)) * np.tan(0.5 * phi) ** n

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,8 +20,9 @@ class Across:
 
     event, values : of the log, and its field; made : the event of angles, values and a gauge; one, several :
     readings, in a word; title : of the screen; laid : what to do at the angle that follows; now_mm : expected
-    with so much work left (n,); gauges : by name; far : share of the others that one may be off them unasked
-    (common practice, no source); other : key to the other kind
+    with so much work left (n,); of_simulated : in a demo, what the disc reads at such angles; gauges : by
+    name; far : share of the others that one may be off them unasked (common practice, no source); other : key
+    to the other kind
     """
 
     event: str
@@ -32,6 +33,7 @@ class Across:
     title: str
     laid: str
     now_mm: Callable[[core.ReadOnMeridians, Any], float]
+    of_simulated: Callable[[core.SimulatedDish, Sequence[float], core.Gauge], list[float]]
     gauges: dict[str, Any]
     far: float
     other: Key
@@ -45,7 +47,8 @@ DIAMETERS = Across(
     several="diameters",
     title="rim",
     laid="rim across at",
-    now_mm=lambda part, work: part.rim_across_mm(work),
+    now_mm=lambda part, work: part.rim_across(work)[0],
+    of_simulated=lambda disc, at_deg, gauge: disc.diameters(at_deg, gauge),
     gauges={USUAL: USUAL, "calliper": {"name": "calliper", **LONG_REACH}},
     far=0.03,
     other=Key(
@@ -61,6 +64,7 @@ HEIGHTS = Across(
     title="height",
     laid="under straight-edge at",
     now_mm=lambda part, work: part.rim_height(work)[0],
+    of_simulated=lambda disc, at_deg, gauge: disc.heights(at_deg, gauge),
     gauges={USUAL: USUAL, "depth stop": {"name": "depth stop", **LONG_REACH}},
     far=0.1,
     other=Key("other", "Diameters", why="of the rim across"),

@@ -139,6 +139,8 @@ def _rounding(job: core.Job, advice: core.Advice, step: core.RoundingStep) -> Ca
             Fact("Strokes in all", str(lobe_views.in_all(job, step.action, step.strokes))),
             Fact("Tool set", wording.tool_set(tool)),
             Fact("Takes off the lobes", f"{lobe_views.takes(step)}, by {basis}"),
+            Fact("Moves the whole rim", lobe_views.moves(step)),
+            *lobe_views.after(step),
             Fact("Then", "read the same meridians again"),
         ),
         setting=setting(tool, step.bite),

@@ -98,6 +98,18 @@ def takes(step: core.RoundingStep) -> str:
     return wording.band(step.takes_mm, step.takes_sd_mm)
 
 
+def moves(step: core.RoundingStep) -> str:
+    """What it does to all of the rim beside that, as half of its strokes on every spot would."""
+    way = "in" if step.even_mm < 0.0 else "out"
+    return f"{wording.length(abs(step.even_mm))} {way}, half of what as many strokes do all round"
+
+
+def after(step: core.RoundingStep) -> tuple[Fact, ...]:
+    """The widest gap that is expected once it is done, where it was reckoned."""
+    gap = step.expected_gap_mm
+    return (Fact("Expected widest gap", f"about {wording.length(gap)}, all round"),) if isfinite(gap) else ()
+
+
 def _shown(found: core.Lobing) -> list[core.Lobe]:
     return [each for each in found.lobes if each.told and each.amplitude_mm > SHOWS * each.amplitude_sd_mm]
 

@@ -8,6 +8,7 @@ over, drops out.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from statistics import fmean, median
 from typing import Any, ClassVar
@@ -24,6 +25,7 @@ Event = dict[str, Any]
 ANGLES = tuple(22.5 * k for k in range(8))
 """every second one tells two lobes from none; those between make them better known"""
 LONGEST_ENTRY = 16
+RimOf = Callable[[Session, Across, Sequence[float], core.Gauge], list[float]]
 
 
 @dataclass(frozen=True)
@@ -82,6 +84,21 @@ class RimPresenter(Presenter[GapsView]):
         at = self._angles()[station]
         return self.attempt(lambda _: self._set(at=at, doubted=None, entry=""), "")
 
+    def read_by_itself(self, rim_of: RimOf) -> GapsView:
+        """In a demo the disc answers at every angle that is asked for and not read yet. rim_of : gives the
+        readings in mm of a kind of them at these angles with this gauge"""
+
+        def take(_: str) -> None:
+            at = [i for i in self._angles() if i not in self._read()]
+            gauge = core.gauge_from(self.across.gauges[self._in_hand().gauge])
+            for i, mm in zip(
+                at, rim_of(self.session, self.across, [ANGLES[i] for i in at], gauge), strict=True
+            ):
+                self._log(i, mm)
+            self._set(entry="", refused=False, at=None)
+
+        return self.attempt(take, "")
+
     def view(self, go: str = "") -> GapsView:
         """The diameter or height that is asked for."""
         hand, read, at, across = self._in_hand(), self._read(), self._asked(), self.across
@@ -103,7 +120,7 @@ class RimPresenter(Presenter[GapsView]):
             keys=self._keys(question, len(read)),
             choosing=hand.choosing,
             choices=tuple(Key(f"choose:{n}", n, chosen=n == hand.gauge) for n in across.gauges),
-            answered=False,
+            answered=at is not None and not question,
             go=go,
         )
 

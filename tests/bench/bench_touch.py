@@ -77,7 +77,7 @@ def screens() -> tuple[str, ...]:
     """All that the app has but those that cannot be opened for this part; to be called in a child."""
     from shopapp.app import SCREENS
 
-    everything = {*SCREENS, "display", "trial"}
+    everything = {*SCREENS, "display", "trial", "rim", "rim_height"}
     assert everything >= {*NOT_HERE, LAST}
     return (*sorted(everything - {*NOT_HERE, LAST}), LAST)
 

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 from draws import Drawn, meridian
+from known_lobes import next_on_dish
 from known_truth import first_stroke, work_left
 from numpy.typing import NDArray
 from second_differences import asked_by_gaps, averaged, known_gaps, next_pass
@@ -186,34 +187,34 @@ class Knowing(ResponseModel):
 
 
 def knowing(drawn: Drawn, most: int = MOST_PASSES, by_readings: int = 0) -> Played:
-    """The same planner, told the true state and response before every pass; stops when truly within. Its
-    strokes are even round a dish, so that there are no lobes that it could not plan against.
+    """The same planner, told the true state and response before every pass, the lobes of a dish and how far
+    steps take them, too; stops when truly within.
 
     by_readings : passes, the first ones, that it has to plan from the gaps as this project does
     """
-    bench = Bench(evenly_round(drawn))
+    bench = Bench(drawn)
     job, made = bench.job, bench.made
     job = replace(job, response=replace(job.response, scatter=made.truth.scatter))
     edge = Strained.none(len(job.part.sites))
-    while bench.within_after is None and len(bench.passes) < most:
+    while bench.within_after is None and bench.count < most:
         work = work_left(job, made)
-        planned = _from_gaps(bench) if len(bench.passes) < by_readings else _told(bench, job, work, edge)
+        planned = _from_gaps(bench) if bench.count < by_readings else _told(bench, job, work, edge)
         if planned is None:
             break
-        bench.run(planned)
-        edge = edge.annealed() if planned.anneal_first else edge
+        if isinstance(planned, RoundingStep):
+            bench.strike(planned)
+        else:
+            bench.run(planned)
+            edge = edge.annealed() if planned.anneal_first else edge
         edge = edge.after(planned.action, np.abs(job.part.edge_strain(work - work_left(job, made))))
     return bench.played(bench.within_after)
 
 
-def evenly_round(drawn: Drawn) -> Drawn:
-    """The same part by a hand and of a sheet that make no lobes."""
-    return replace(drawn, truth=replace(drawn.truth, sheet_uneven=(0j, 0j), hand_uneven=0.0))
-
-
-def _told(bench: Bench, job: Job, work: Array, edge: Strained) -> Pass | None:
-    """The next pass of one who knows everything, None when there is none."""
+def _told(bench: Bench, job: Job, work: Array, edge: Strained) -> Pass | RoundingStep | None:
+    """The next pass, or step against lobes, of one who knows everything, None when there is none."""
     model = Knowing(job, bench.made)
+    if isinstance(bench.made, SimulatedDish):
+        return next_on_dish(bench, job, model, work, edge)
     mean = np.concatenate([work, model.mean])
     belief = Belief(mean, 1e-12 * np.eye(len(mean)))
     outlook = Outlook(Goal(job), model, belief, np.zeros(len(work)), edge)

@@ -20,7 +20,8 @@ from tests.test_lobing import JOB, N, nearly_done
 
 TWO = core.Lobe(2, 1.0, 0.1, 0.5, 0.05, 35.0, 2.0, True)
 THREE = core.Lobe(3, 0.05, 0.1, 0.05, 0.1, 10.0, 60.0, True)
-STEP = core.RoundingStep("shrink", "light", 2, 35.0, 3, ((350.0, 80.0), (170.0, 260.0)), 0.3, 0.2, False)
+ARCS = ((350.0, 80.0), (170.0, 260.0))
+STEP = core.RoundingStep("shrink", "light", 2, 35.0, 3, ARCS, 0.3, 0.2, False, -0.12, 0.7)
 ROUND = core.Lobing((TWO, THREE), 1.0, 0.1, (0.0,), (), None)
 
 
@@ -159,6 +160,8 @@ def test_lobes_are_shown_and_the_step_is_run_from_its_card(dish: Session, advise
     shown = {fact.label: fact.value for fact in card.view().facts}
     assert shown["Arcs of the rim"] == "350° to 80° and 170° to 260°"
     assert shown["Tool set"] == "no name, patch 20 × 15 mm"
+    assert shown["Moves the whole rim"] == "0.12 mm in, half of what as many strokes do all round"
+    assert shown["Expected widest gap"] == "about 0.70 mm, all round"
     card.press("differently")
     assert card.press("minus").edit_text == "arcs 1 to 2: 2 strokes"
     assert card.press("save").go == "gaps"

@@ -7,8 +7,9 @@ from math import cos
 
 import core
 from shopapp import demo
-from shopapp.answering import gaps_of
+from shopapp.answering import gaps_of, rim_of
 from shopapp.demo_jobs import demo_jobs
+from shopapp.presenters.rim import RimHeightPresenter, RimPresenter
 from shopapp.presenters.session import Session
 
 
@@ -71,3 +72,30 @@ def test_the_rise_is_read_on_the_hollow_side_and_by_the_rule_where_the_gauge_end
     leaf = core.GAUGES["feeler leaves"]
     _, taken = offcut.rise(1.0, "stretch", leaf)
     assert taken.name == leaf.name
+
+
+def test_the_rim_of_a_demo_dish_is_read_by_itself() -> None:
+    """Diameters and heights as simulated, at every angle asked for, with the gauge in hand; one entry each,
+    and what was typed before stays."""
+    with core.Shop(core.MemoryFolder()) as shop:
+        session = Session(shop, lambda: datetime(2030, 5, 17, tzinfo=UTC))
+        session.open(shop.new_part(demo_jobs()["fountain-dish"]))
+        session.log(core.pass_done("shrink", [6] * len(session.job.part.sites)))
+        made = demo.bar_of(shop.open(session.part_id))
+        radius, high = made.points_mm()[-1] - made.points_mm()[0]
+        for kind, field, true in (
+            (RimPresenter, "diameters_mm", 2.0 * radius),
+            (RimHeightPresenter, "heights_mm", high),
+        ):
+            rim = kind(session)
+            assert rim.view().answered
+            typed = round(true) + 1.5
+            rim.typed(f"{typed}\n")
+            assert rim.press("right").answered
+            view = rim.read_by_itself(rim_of)
+            assert not view.answered and view.complaint == "" and view.progress == "4 of 4 read"
+            (entry,) = [e for e in session.live if field in e]
+            assert entry["at_deg"] == [0.0, 45.0, 90.0, 135.0] and entry[field][0] == typed
+            # six standard deviations of a rule, and lobes
+            assert all(abs(mm - true) < 6.0 for mm in entry[field][1:])
+        assert core.refit(session.job, session.events).verdict == "not measured"
