@@ -98,6 +98,12 @@ def takes(step: core.RoundingStep) -> str:
     return wording.band(step.takes_mm, step.takes_sd_mm)
 
 
+def moves(step: core.RoundingStep) -> str:
+    """Its even part: which way all of the rim goes with it, and how far."""
+    way = "in" if step.even_mm < 0.0 else "out"
+    return f"{way} by {wording.length(abs(step.even_mm))}, by half as many strokes all round"
+
+
 def _shown(found: core.Lobing) -> list[core.Lobe]:
     return [each for each in found.lobes if each.told and each.amplitude_mm > SHOWS * each.amplitude_sd_mm]
 
