@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import bow_facts, calibrations, checks, photos, responses, rounds, wording
+from shopapp.presenters import bow_facts, calibrations, checks, mistakes, photos, responses, rounds, wording
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
@@ -213,7 +213,7 @@ class FinishPresenter(Presenter[FinishView]):
         try:
             value = check.parse(self._entries.get(check.name, ""))
         except core.InputError as error:
-            self._wrong[check.name] = wording.sentence(error)
+            self._wrong[check.name] = mistakes.sentence(error)
             raise
         self._ask_again(check, value)
         self._log(check, value)

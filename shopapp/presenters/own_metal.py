@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import belongings, metal_words, wording
+from shopapp.presenters import belongings, metal_words, mistakes
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.pieces import Header, Key
@@ -78,7 +78,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
         metal, wrong, name = self._metal(), self._wrong(), self._texts[NAME].strip()
         kept = belongings.owned(self.session)
         known = name in kept.metals or name in kept.limits
-        why = "something is wrong" if wrong else "for the next jobs"
+        why = "something is wrong" if wrong else "for the next parts"
         return OwnMetalView(
             header=Header(f"Own figures: {metal.name}", unit="", back=self.session.metal_back),
             fields=(
@@ -90,7 +90,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
             sentences=_sentences(metal),
             keys=(
                 Key("keep", "Keep for the shop", True, not wrong, why=why),
-                Key("forget", "Forget own figures", enabled=known, why="jobs that use them keep them"),
+                Key("forget", "Forget own figures", enabled=known, why="parts that use them keep them"),
             ),
             complaint=self.complaint,
             go=go,
@@ -149,7 +149,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
                 core.owned_from(None).adding(kind, document)
             except core.InputError as error:
                 field = error.field.removeprefix(f"{kind}.").partition(".")[0]
-                found[field if field == NAME else prefix + field] = wording.sentence(error)
+                found[field if field == NAME else prefix + field] = mistakes.sentence(error)
         return found
 
     def _figure(self, metal: core.Metal, name: str, wrong: Mapping[str, str]) -> FieldView:
@@ -176,7 +176,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
         return FieldView(name, whole, "number", typed, unit, hint, complaint=said, unit_keys=keys)
 
     def _keep(self, _: str) -> str:
-        """Figures and limits for the next jobs; the set-up takes this metal."""
+        """Figures and limits for the next parts; the set-up takes this metal."""
         name, limits = self._texts[NAME].strip(), self._limits()
         document, owned = self._document(), belongings.owned(self.session)
         if set(document) - {"like", NAME} or name not in core.METALS:
@@ -190,7 +190,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
         return self._leave(name)
 
     def _forget(self, _: str) -> str:
-        """Back to the program's own figures; the jobs that use the others keep them."""
+        """Back to the program's own figures; the parts that use the others keep them."""
         name, owned = self._texts[NAME].strip(), belongings.owned(self.session)
         like = str(self._own().get("like", name))
         for kind in ("metals", "limits"):

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any, ClassVar
 
 import core
-from shopapp.presenters import belongings, setup_machine, setup_rows, wording
+from shopapp.presenters import belongings, mistakes, setup_machine, setup_rows
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.pieces import Header, Key
@@ -67,7 +67,7 @@ class OwnThingPresenter(Presenter[OwnMetalView]):
         self._take()
         wrong = self._wrong()
         shown = wrong if self._name else {}
-        why = "something is wrong" if wrong else "for the next jobs"
+        why = "something is wrong" if wrong else "for the next parts"
         return OwnMetalView(
             header=Header(self.title, unit="", back="inventory"),
             fields=tuple(setup_rows.field_view(self._draft, spec, shown) for spec in self.fields()),
@@ -120,7 +120,7 @@ class OwnThingPresenter(Presenter[OwnMetalView]):
             core.owned_from(None).adding(self.kind, self.document(self._draft, self._known))
         except core.InputError as error:
             path = self.prefix + error.field.removeprefix(self.kind).strip(".")
-            return {setup_machine.place(setup_rows.bite_cell(self._draft, path)): wording.sentence(error)}
+            return {setup_machine.place(setup_rows.bite_cell(self._draft, path)): mistakes.sentence(error)}
         return {}
 
     def _keep(self, _: str) -> str:

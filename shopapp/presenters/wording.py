@@ -283,11 +283,3 @@ def moment(event: dict[str, Any]) -> str:
 def capital(text: str) -> str:
     """A sentence with a capital at its beginning."""
     return text[:1].upper() + text[1:]
-
-
-def sentence(error: Exception) -> str:
-    """A complaint as shown to the operator: what is wrong with the value, without the path of the field."""
-    if isinstance(error, core.InputError):
-        shown = "" if error.value in (None, "") else f"“{error.value}”: "
-        return f"{shown}{error.expected}"
-    return str(error)
