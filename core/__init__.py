@@ -11,7 +11,7 @@ from core.advicedoc import advice_document
 from core.angles import PROTRACTOR, angle_read, angles_read
 from core.beside import asides, beside, bows
 from core.calibration import Calibration
-from core.charts import Capability, capability
+from core.charts import capability
 from core.checkresults import CheckResult, bow_result, check_results, standing_against
 from core.checks import CHECKS, Check, usual_checks
 from core.document import JobDocument, read_document, write_document
@@ -75,14 +75,13 @@ from core.roundness import Lobe, Lobing, RoundingStep
 from core.seen import Seen, Told
 from core.setplace import SetPlace
 from core.sets.done import PartDone, PassRun, part_done, part_done_from
-from core.sets.outlook import SetOutlook, set_outlook, starting_from_set
+from core.sets.outlook import set_outlook, starting_from_set
 from core.sets.parts import SetPart, batch_begun, set_part
 from core.sets.summary import SetChart, SetSummary, set_document, set_summary
 from core.signoff import SignOff, check_read, reopened, sign_off, signed_off
 from core.simulate import (
     SimulatedBar,
     SimulatedDish,
-    SimulatedFlange,
     SimulatedPart,
     answering_part,
     simulated_bar,
@@ -133,7 +132,6 @@ __all__ = [
     "WORKED_FLANGES",
     "Advice",
     "Calibration",
-    "Capability",
     "Check",
     "CheckResult",
     "Counter",
@@ -181,7 +179,6 @@ __all__ = [
     "Seals",
     "Seen",
     "SetChart",
-    "SetOutlook",
     "SetPart",
     "SetPlace",
     "SetSummary",
@@ -191,7 +188,6 @@ __all__ = [
     "SignOff",
     "SimulatedBar",
     "SimulatedDish",
-    "SimulatedFlange",
     "SimulatedPart",
     "Sites",
     "Smoothing",

@@ -1,9 +1,9 @@
 """The small step against lobes, where one helps.
 
 Strokes on the arcs where the rim stands out also bring all of it in by what half as many do all round, and
-by how much they take lobes off no formula says. So the first step is one that takes no more than is there
-even where the rim gives way the most; once it is known what steps do, as many strokes as leave the widest gap
-the narrowest, lobes and even part together. Where no step narrows it, none.
+by how much they take lobes off no formula says. So the first step is as many as take no more than is there
+where the rim gives way the most; once it is known what steps do, as many as leave the widest gap the
+narrowest, lobes and even part together. Where no step narrows it, none.
 """
 
 from __future__ import annotations
@@ -33,9 +33,9 @@ CLEARLY = 1.5  # times what is there, that no step is to take off
 MOST = 10  # strokes on a spot in one step: it shall be little
 ROUND = 12  # meridians that the gap after a step is looked at
 LEAST_ANSWER = 0.1  # of what even work does: a step that does less is none
-# Standard deviations over the mean that steps may answer by and still take no more than is there: before the
-# first, five times what even work does, as finite elements have it; then readings tell.
-SURELY, LIKELY = 2.7, 1.0
+# Standard deviations over its mean that an answer may have and the step still take no more than is there. For
+# the first they make five times what even work does, as finite elements have it; later ones have been seen.
+UNTRIED, TRIED = 2.7, 1.0
 
 
 @dataclass(frozen=True)
@@ -72,17 +72,17 @@ def step_against(job: Job, steps: list[Step], fitted: Fit, found: tuple[Lobe, ..
     fits = [action for action in able if not job.misfits.get(action)]
     if not worth or not able:
         return Against()
-    worth.sort(key=lambda each: each.amplitude_mm, reverse=True)
+    worth.sort(key=lambda each: -each.amplitude_mm)
     ways = [(lobe, action) for lobe in worth for action in fits or able[:1]]
-    tried = [(lobe, *each) for lobe, by in ways for each in _trials(job, steps, fitted, found, lobe, by)]
-    fair = [(step, answer) for lobe, step, answer in tried if _fair(job, fitted, lobe, step, answer)]
+    trials = [(lobe, *each) for lobe, by in ways for each in _trials(job, steps, fitted, found, lobe, by)]
+    fair = [(step, answer) for lobe, step, answer in trials if _fair(job, fitted, lobe, step, answer)]
+    widest = _widest_mm(job, fitted, found, [None, *(step for step, _ in fair)])
     if fair:
-        widest = _widest_mm(job, fitted, found, [None, *(step for step, _ in fair)])
         best = int(np.argmin(widest[1:]))
         step, answer = fair[best]
-        if widest[0] - widest[1 + best] > GAINS * job.tolerance_mm * answer.tried:
-            return Against(replace(step, expected_gap_mm=float(widest[1 + best])))
-    return Against(None, _none_helps(worth[0], tried[0][1]))
+        if widest[0] - widest[1 + best] > (GAINS * job.tolerance_mm if answer.tried else 0.0):
+            return Against(replace(step, gap_mm=float(widest[1 + best])))
+    return Against(None, _none_helps(worth[0], trials[0][1]))
 
 
 def _fair(job: Job, fitted: Fit, lobe: Lobe, step: RoundingStep, answer: _Answer) -> bool:
@@ -101,9 +101,9 @@ def _trials(
     weakest bite of which that is few strokes."""
     for bite in job.bites(action):
         answer = _answer(job, steps, fitted, found, lobe, action, bite)
-        over = answer.sd * (LIKELY if answer.tried else SURELY)
-        takes = answer.one_mm * max(answer.mean + over, LEAST_ANSWER)
-        most = int(np.clip(lobe.amplitude_mm // takes, 1, MOST))
+        above = (TRIED if answer.tried else UNTRIED) * answer.sd
+        likely = answer.one_mm * max(answer.mean + above, LEAST_ANSWER)
+        most = int(np.clip(lobe.amplitude_mm // likely, 1, MOST))
         if most < MOST:
             break
     return [(_step(job, fitted, lobe, action, bite, m, answer), answer) for m in range(1, most + 1)]

@@ -13,16 +13,16 @@ from core.estimate.gaussian import Belief
 from core.estimate.uneven import Uneven
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
-from core.readings.lobes import components
-from core.readings.rounds import CHANGES, RimRead, Round, Step
-from core.verdict import Counted, even_within, widest_mm
+from core.readings.offering import offer
+from core.readings.rounds import CHANGES, RimRead, Round, Rounded, Step
+from core.verdict import Counted, even_within
 
 Array = NDArray[np.float64]
 ALL_ROUND = 24  # meridians that the gap counts on once lobes are told
 # Least singular value of the waves of the meridians that were read, over the square root of their number,
 # from which they tell lobes apart: at less, lobes are several times as unsure as a reading.
 APART = 0.15
-LEAVES = 0.4  # of the tolerance, that lobes have to leave for what is even to be brought within the rest
+ROOM = 0.7  # of the tolerance, left to the even part at least: wide rings leave much of it by themselves
 SHOWS = 2.0  # standard deviations that lobes are above nothing before they are believed to be there
 
 
@@ -98,8 +98,20 @@ def counted(job: Job, steps: list[Step], fitted: Fit) -> Counted:
     return Counted(np.concatenate([read, round_it]), np.vstack([own, others]))
 
 
+def leaving_room(job: Job, fitted: Fit, widest_mm: float) -> Job:
+    """The job that a pass is planned for: once the even part is within its tolerance by itself, with what
+    lobes leave of that. Else an even part that is hardly within stays so, and lobes too small for a step keep
+    the part outside. widest_mm : gap now, of both"""
+    if not even_within(job, fitted.lobed):
+        return job
+    even = offer(job.part, job.template, fitted.belief.mean[: fitted.sites]).widest_mm
+    room = job.tolerance_mm - max(widest_mm - even, 0.0)
+    return replace(job, tolerance_mm=max(room, ROOM * job.tolerance_mm))
+
+
 def planned_from(job: Job, steps: list[Step], fitted: Fit) -> Belief | None:
-    """The belief over work and response that a pass is planned from; None where no even pass is of use.
+    """The belief over work and response that a pass is planned from; None where no even pass is of use, nor
+    was before a step against lobes that is not read yet.
 
     Lobes that are not told from what is even go into the plan by what they show in their mean on the
     meridians read, as into the widest gap: else a pass would be held back for ever by lobes that may not be
@@ -110,24 +122,15 @@ def planned_from(job: Job, steps: list[Step], fitted: Fit) -> Belief | None:
         which = counting(job.part, steps, fitted)
         if not all(which):
             lobed = uneven.taken_for_even(lobed, _meridians(steps), ~np.repeat(which, 2))
-        if even_within(job, lobed):
+        if even_within(job, lobed) or _step_alone(job, steps, fitted):
             return None
     return uneven.without(lobed)
 
 
-def beside_lobes(job: Job, steps: list[Step], fitted: Fit) -> Job | None:
-    """Where what is even is within and lobes are all that is left: the job with the tolerance that they leave
-    to it, for a pass that brings it further in takes out what no step against lobes need. None where they
-    leave it little, or it is within that already."""
-    n, lobed, where = fitted.sites, fitted.lobed, counted(job, steps, fitted)
-    still = lobed.mean.copy()
-    still[n : n + components(job.part)] = 0.0
-    whole, even = (widest_mm(job, mean, where) for mean in (lobed.mean, still))
-    left = job.tolerance_mm - max(whole - even, 0.0)
-    if left < LEAVES * job.tolerance_mm:
-        return None
-    closer = replace(job, tolerance_mm=left)
-    return None if even_within(closer, lobed) else closer
+def _step_alone(job: Job, steps: list[Step], fitted: Fit) -> bool:
+    """Whether a step against lobes came last, is not read yet and was all that the part wanted."""
+    last = max((k for k, step in enumerate(steps) if isinstance(step, (*CHANGES, Round))), default=0)
+    return last > 0 and isinstance(steps[last], Rounded) and even_within(job, fitted.beliefs[last - 1])
 
 
 def _meridians(steps: list[Step]) -> list[float]:

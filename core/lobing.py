@@ -107,11 +107,11 @@ def _out_of_round(part: ReadOnMeridians, mean: Array, cov: Array, tells: list[bo
 
 
 def lobing_reasons(
-    job: Job, verdict: str, found: Lobing | None, widest_mm: float, alone: bool
+    job: Job, verdict: str, found: Lobing | None, widest_mm: float, planned: bool, alone: bool
 ) -> tuple[str, ...]:
     """Sentences: which meridians the verdict speaks of, how far out of round the rim is, and what to do.
 
-    alone : lobes are all that keeps the part from its tolerance
+    planned : a pass is; alone : lobes are all that keeps the part from its tolerance
     """
     if found is None or verdict == UNMEASURED or not found.read_deg:
         return ()
@@ -124,7 +124,7 @@ def lobing_reasons(
         out = format_band(found.out_of_round_mm, found.out_of_round_sd_mm)
         said.append(f"The rim is out of round by {out}, largest less smallest radius: {parts}.")
     if found.step is not None:
-        said.append(_do(found.step))
+        said.append(_do(found.step, planned))
     elif found.why_no_step:
         said.append(found.why_no_step)
     return tuple(said)
@@ -149,14 +149,15 @@ def _about(lobe: Lobe) -> str:
     return f"{lobe.lobes} lobes of {size} stand out at {places} (± {BAND * lobe.at_sd_deg:.0f}°)"
 
 
-def _do(step: RoundingStep) -> str:
+def _do(step: RoundingStep, planned: bool) -> str:
     arcs = " and ".join(f"from {first:.0f}° to {last:.0f}°" for first, last in step.arcs_deg)
     strokes = "1 stroke" if step.strokes == 1 else f"{step.strokes} strokes"
     basis = "By the steps so far" if step.known else "By a first guess, no more"
     takes, way = format_band(step.takes_mm, step.takes_sd_mm), "in" if step.even_mm < 0.0 else "out"
     moves = f"moves the whole rim {way} by {format_length(abs(step.even_mm))}"
+    then = "then the pass, and" if planned else "then"
     return (
         f"Against the {step.lobes} lobes: {DOING[step.action]}, {step.bite} bite, {strokes} on every spot of "
         f"{step.lobes} arcs of the rim, {arcs}. {basis}, that takes {takes} off them and {moves}. Do that "
-        "little, then read the same meridians again."
+        f"little, {then} read the same meridians again."
     )

@@ -18,7 +18,7 @@ from core.jobtypes import Job
 from core.learned import learned, told_by
 from core.limitreasons import folds_always, limit_reasons, used_up
 from core.limituse import StrokesUse
-from core.lobestold import counted, planned_from
+from core.lobestold import counted, leaving_room, planned_from
 from core.lobing import lobing, lobing_reasons
 from core.oddresponse import odd_round
 from core.outofplane import Foreseen, foreseen
@@ -60,7 +60,8 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     within = told == WITHIN
     odd = odd_round(started, steps, fitted)  # nothing is worked by such a round
-    planned = () if within or odd or read_first(steps, told) else planned_now(started, steps, fitted)
+    roomy = leaving_room(started, fitted, now.widest_mm)
+    planned = () if within or odd or read_first(steps, told) else planned_now(roomy, steps, fitted)
     rim = rim_doubt(started, steps) if told in (WITHIN, CLOSE) else ""
     doubts = rim or (within and (odd or doubted(started, steps, fitted)))
     verdict = CLOSE if doubts else told
@@ -150,7 +151,8 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
     if verdict == CLOSE:
         verdict = decide(advice.chance_within, job.confidence)
     used = {} if verdict == WITHIN else used_up(job, fitted, plan)
-    lobes_alone = not plan and verdict != WITHIN and planned_from(job, steps, fitted) is None
+    roomy = leaving_room(job, fitted, advice.widest_gap_mm)
+    lobes_alone = not plan and verdict != WITHIN and planned_from(roomy, steps, fitted) is None
     return (
         *reasons_for(
             job,
@@ -169,7 +171,7 @@ def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read:
         *tool_reasons(job, advice.remaining_work, plan, verdict, advice.passes_done > 0),
         *smoothing_reasons(job, advice.smoothing),
         *counter_reasons(job, advice.counter, bow_read, advice.side_effects, advice.side_effects_end),
-        *lobing_reasons(job, verdict, advice.lobing, advice.widest_gap_mm, lobes_alone),
+        *lobing_reasons(job, verdict, advice.lobing, advice.widest_gap_mm, bool(plan), lobes_alone),
     )
 
 

@@ -29,8 +29,8 @@ class Lobe:
 class RoundingStep:
     """A small step against lobes. arcs_deg : from and to of each arc of the rim, on every spot of which the
     strokes are; takes_mm, takes_sd_mm : off the radius at the rim; known : by earlier such steps; even_mm :
-    by which it moves the whole rim outward as well, along the normal, < 0 inward; expected_gap_mm : widest
-    gap all round after it, NaN where it is not reckoned"""
+    by which it moves the whole rim outward as well, along the normal, < 0 inward; gap_mm : widest gap
+    expected once it is done, even part and told lobes together"""
 
     action: str
     bite: str
@@ -42,7 +42,7 @@ class RoundingStep:
     takes_sd_mm: float
     known: bool
     even_mm: float = 0.0
-    expected_gap_mm: float = nan
+    gap_mm: float = nan
 
 
 @dataclass(frozen=True)

@@ -121,6 +121,8 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     if planned is None and step is not None:
         yield f"  no even pass is wanted; next: {lobe_views.text(step)}"
         return
+    if step is not None:
+        yield f"  first: {lobe_views.text(step)}; then the pass, before the gaps are read:"
     if planned is None:
         yield f"  {NO_PASS.get(advice.verdict, 'no pass is planned: why is said below')}"
         return

@@ -54,16 +54,17 @@ def _played(play: Play, out: TextIO) -> bool:
     _write(out, _plan(play.job, advice))
     for _ in range(MOST_PASSES):
         step = steps.rounding(advice)
+        if step is not None:
+            _write(out, [f"  {lobe_views.text(step)}, {lobe_views.arcs(step)}"])
+            play.strike(step)
+            advice = play.advice()  # a pass may go with it before the gaps are read
         if advice.next_pass is not None:
             _write(out, _pass(play.job, advice.passes_done + 1, advice.next_pass))
             play.run(advice.next_pass)
         elif advice.smooth_now is not None:
             _write(out, [f"  {steps.smoothing_text(advice.smooth_now)}"])
             play.smooth(advice.smooth_now)
-        elif step is not None:
-            _write(out, [f"  {lobe_views.text(step)}, {lobe_views.arcs(step)}"])
-            play.strike(step)
-        else:
+        elif step is None:
             break
         advice = _measured(play, out)
     if advice.verdict != "within":

@@ -62,13 +62,13 @@ class CardWork:
         return core.pass_done(action, done, bite) if self.action else core.smoothed(done, bite)
 
 
-def work_now(standing: steps.Standing, step_first: bool = False) -> CardWork | None:
-    """What is to be run now; None when nothing is, or it is not known yet. step_first : a step against lobes
-    goes before a pass"""
+def work_now(standing: steps.Standing, pass_first: bool = False) -> CardWork | None:
+    """What is to be run now; None when nothing is, or it is not known yet. pass_first : a pass goes before a
+    step against lobes"""
     advice, step = standing.advice, steps.rounding(standing.advice)
     if advice is None or standing.closed:
         return None
-    if step is not None and (step_first or advice.next_pass is None):
+    if step is not None and not (pass_first and advice.next_pass):
         return _rounding(standing.job, advice, step)
     if advice.next_pass is not None:
         return _pass(standing, advice, advice.next_pass)
@@ -140,14 +140,27 @@ def _rounding(job: core.Job, advice: core.Advice, step: core.RoundingStep) -> Ca
             Fact("Tool set", wording.tool_set(tool)),
             Fact("Takes off the lobes", f"{lobe_views.takes(step)}, by {basis}"),
             Fact("Moves the whole rim", lobe_views.moves(step)),
-            *lobe_views.after(step),
-            Fact("Then", "read the same meridians again"),
+            *_gap_after(step),
+            Fact("Then", _after_rounding(advice)),
         ),
         setting=setting(tool, step.bite),
         strip=lobe_views.strip(job, step, strokes),
         step=step,
         outline=lobe_views.rim(job, advice, step),
     )
+
+
+def _gap_after(step: core.RoundingStep) -> tuple[Fact, ...]:
+    """All round, even part and lobes together; without a band, for what a step does is hardly known."""
+    if isnan(step.gap_mm):
+        return ()
+    return (Fact("Expected widest gap", f"about {wording.length(step.gap_mm)}"),)
+
+
+def _after_rounding(advice: core.Advice) -> str:
+    if advice.next_pass is None:
+        return "read the same meridians again"
+    return "the pass, planned with what this moves; then read the same meridians again"
 
 
 def _smoothing(standing: steps.Standing, wanted: core.Smoothing) -> CardWork:

@@ -99,15 +99,9 @@ def takes(step: core.RoundingStep) -> str:
 
 
 def moves(step: core.RoundingStep) -> str:
-    """What it does to all of the rim beside that, as half of its strokes on every spot would."""
+    """Its even part: which way all of the rim goes with it, and how far."""
     way = "in" if step.even_mm < 0.0 else "out"
-    return f"{wording.length(abs(step.even_mm))} {way}, half of what as many strokes do all round"
-
-
-def after(step: core.RoundingStep) -> tuple[Fact, ...]:
-    """The widest gap that is expected once it is done, where it was reckoned."""
-    gap = step.expected_gap_mm
-    return (Fact("Expected widest gap", f"about {wording.length(gap)}, all round"),) if isfinite(gap) else ()
+    return f"{way} by {wording.length(abs(step.even_mm))}, by half as many strokes all round"
 
 
 def _shown(found: core.Lobing) -> list[core.Lobe]:

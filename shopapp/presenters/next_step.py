@@ -244,7 +244,8 @@ def _next_pass(standing: steps.Standing, advice: core.Advice) -> str:
         return lobe_views.text(step)
     if advice.next_pass is None or standing.closed:
         return "No further pass is planned"
-    return steps.pass_text(standing.job.part.sites, standing.passes_done + 1, advice.next_pass)
+    first = "" if step is None else f"{lobe_views.text(step)}; then "
+    return first + steps.pass_text(standing.job.part.sites, standing.passes_done + 1, advice.next_pass)
 
 
 def _expected(advice: core.Advice) -> str:

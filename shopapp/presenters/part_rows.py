@@ -37,14 +37,14 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
     if standing.advice is None or standing.closed:
         return tuple(listed)
     unfit = steps.misfits(standing)
-    for i, planned in enumerate(standing.advice.remaining):
-        row = _planned(job, done + i + 1, planned, standing.advice.before, i)
-        listed.append(_once_it_fits(row) if unfit else row)
     step = steps.rounding(standing.advice)
-    if step is not None and not standing.advice.remaining:
+    if step is not None:
         planned = core.rounded(step.action, step.lobes, step.at_deg, step.strokes, step.bite)
         takes = f"takes {lobe_views.takes(step)} off the lobes"
         row = _rounded(job, planned, "next", takes)
+        listed.append(_once_it_fits(row) if unfit else row)
+    for i, planned in enumerate(standing.advice.remaining):
+        row = _planned(job, done + i + 1, planned, standing.advice.before, i)
         listed.append(_once_it_fits(row) if unfit else row)
     wanted = standing.advice.smoothing
     if wanted is not None:

@@ -18,21 +18,21 @@ from shopapp.presenters.views import PacerView, PassCardView
 
 
 class PassCardPresenter(Presenter[PassCardView]):
-    """Keys: done, differently, not_done, annealed, step_first (against lobes), pacer; while editing:
-    by_station, by_zone, plus, minus, clear, as_shown, bite:NAME, action:NAME, save, cancel."""
+    """Keys: done, differently, not_done, annealed, other_first (pass or step against lobes), pacer; while
+    editing: by_station, by_zone, plus, minus, clear, as_shown, bite:NAME, action:NAME, save, cancel."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self._counts: Counts | None = None
         self._counts_of = ("", 0)
-        self._step_first_at = ("", -1)
+        self._pass_first_at = ("", -1)
         self._looked_at: tuple[str, int, int] | None = None
         self.touches = {
             "done": self._done,
             "differently": self._differently,
             "not_done": lambda _: "part",
             "annealed": self._annealed,
-            "step_first": self._swap,
+            "other_first": self._swap,
             "cautions": lambda _: "cautions",
             steps.UNFIT.screen: lambda _: steps.UNFIT.screen,
             "next_step": lambda _: "next_step",
@@ -94,11 +94,11 @@ class PassCardPresenter(Presenter[PassCardView]):
 
     def _work(self) -> CardWork | None:
         """What the card is for: the next pass, or the step against lobes where that goes first."""
-        return card_work.work_now(self.session.standing, self._step_first_at == self._place())
+        return card_work.work_now(self.session.standing, self._pass_first_at == self._place())
 
     def _swap(self, _: str) -> None:
         here = self._place()
-        self._step_first_at = ("", -1) if self._step_first_at == here else here
+        self._pass_first_at = ("", -1) if self._pass_first_at == here else here
 
     def _look_at(self, station: int) -> None:
         if self._editing() is not None:
@@ -138,7 +138,7 @@ class PassCardPresenter(Presenter[PassCardView]):
         advice = self.session.advice
         if advice is None or advice.next_pass is None or steps.rounding(advice) is None:
             return ()
-        return (Key("step_first", "Rounding first" if work.step is None else "Pass first"),)
+        return (Key("other_first", "Rounding first" if work.step is None else "Pass first"),)
 
     def _edited(self, header: Header, work: CardWork, counts: Counts, go: str) -> PassCardView:
         job, use = self.session.job, card_work.used_by(self.session.advice, work, counts)

@@ -130,10 +130,14 @@ def unread_pass(live: Sequence[Event]) -> bool:
     return False
 
 
+def last_struck(live: Sequence[Event]) -> str:
+    """The last event that put strokes in, by name; "" where none did."""
+    return next((event["event"] for event in reversed(live) if event["event"] in STRUCK), "")
+
+
 def smoothed(live: Sequence[Event]) -> bool:
     """True when the faces were smoothed after the last strokes, and where none has marked them."""
-    struck = [event["event"] for event in live if event["event"] in STRUCK]
-    return not struck or struck[-1] == "smoothed"
+    return last_struck(live) in ("", "smoothed")
 
 
 def last_entry(events: Sequence[Event]) -> Event | None:

@@ -94,7 +94,7 @@ def next_step(standing: Standing) -> Step:
     """The one thing to do next."""
     if standing.closed:
         return Step("Show the finish check", "Finish check", "finish")
-    if rounds.unread_pass(standing.live):
+    if rounds.unread_pass(standing.live) and not pass_goes_along(standing):
         return Step(f"Read the gaps after pass {standing.passes_done}", "Read gaps", "gaps")
     open_round = rounds.open_round(standing.live)
     if open_round.read and not open_round.ended and unread_stations(standing.job, open_round):
@@ -116,12 +116,13 @@ def after_reading(standing: Standing) -> Step:
         return SEAT_ANEW
     if misfits(standing):
         return UNFIT
+    step = rounding(advice)
+    if step is not None:
+        then = "; then the pass, before the gaps are read" if advice.next_pass is not None else ""
+        return Step(f"{lobe_views.text(step)}{then}", "Rounding step", pass_screen(standing))
     if advice.next_pass is not None:
         text = pass_text(standing.job.part.sites, standing.passes_done + 1, advice.next_pass)
         return Step(text, "Next pass", pass_screen(standing))
-    step = rounding(advice)
-    if step is not None:
-        return Step(lobe_views.text(step), "Rounding step", pass_screen(standing))
     if advice.verdict == "within" and advice.lobing is not None and advice.lobing.more_deg:
         return Step("Read more meridians: one alone does not tell lobes", "More meridians", "gaps")
     if advice.smooth_now is not None:
@@ -129,6 +130,12 @@ def after_reading(standing: Standing) -> Step:
     if advice.verdict == "within":
         return Step("Finish check", "Finish check", "finish")
     return SEAT_ANEW if close else Step("Read the gaps again", "Read again", "gaps")
+
+
+def pass_goes_along(standing: Standing) -> bool:
+    """Whether a step against lobes came last and a pass is to go with it before the gaps are read."""
+    planned = standing.advice is not None and standing.advice.next_pass is not None
+    return planned and rounds.last_struck(standing.live) == "rounded"
 
 
 def rounding(advice: core.Advice | None) -> core.RoundingStep | None:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from copy import deepcopy
 from dataclasses import dataclass, replace
 from itertools import count, pairwise
 from typing import Any
 
 import numpy as np
 from draws import Drawn, meridian
-from known_lobes import next_on_dish
 from known_truth import first_stroke, work_left
 from numpy.typing import NDArray
 from second_differences import asked_by_gaps, averaged, known_gaps, next_pass
@@ -19,12 +19,14 @@ from core.estimate.response import ResponseModel
 from core.events import annealed, corrected, gaps_read, pass_done, rounded
 from core.jobdoc import job as job_from
 from core.jobtypes import Job
+from core.lobestep import MATTERS, MOST
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
 from core.planned import Pass
 from core.refitting import refit
 from core.roundness import RoundingStep
 from core.simulate import SimulatedDish, SimulatedPart, simulated_part
+from core.simulate.lobes import NUMBERS
 from core.strained import Strained
 
 Array = NDArray[np.float64]
@@ -40,7 +42,7 @@ class Played:
     within_after : passes until its true widest gap was within tolerance (None: never);
     signed_after : passes until it was called within (None: never); true_mm : widest gap at the end;
     changes : of tool, beyond those that the shape forces; strokes : in all; rounds : gaps taken; steps :
-    against lobes, each of which counts as a pass
+    against lobes, each of which counts as a pass, unless it is read along with one
     """
 
     form: str
@@ -62,18 +64,20 @@ class Bench:
         self.made: SimulatedPart = simulated_part(self.job, drawn.seed, drawn.truth)
         self.events: list[dict[str, Any]] = []
         self.passes: list[Pass] = []
-        self.steps = 0  # against lobes; each counts as a pass
+        self.steps = self.steps_along = 0  # against lobes; along with a pass, so that both are read at once
         self.within_after: int | None = None
         self.rounds = 0
         self._ids = count()
 
-    def run(self, planned: Pass) -> None:
+    def run(self, planned: Pass, with_step: bool = False) -> None:
+        """with_step : a step against lobes was done just before, and nothing read in between"""
         strokes = [int(m) for m in planned.strokes]
         if planned.anneal_first:
             self.made.anneal()
             self.events.append(annealed())
         self.made.work(planned.action, planned.bite, strokes)
         self.passes.append(planned)
+        self.steps_along += with_step
         self.events.append(pass_done(planned.action, strokes, planned.bite))
         self._look()
 
@@ -87,8 +91,8 @@ class Bench:
 
     @property
     def count(self) -> int:
-        """Passes and steps."""
-        return len(self.passes) + self.steps
+        """Passes and steps, those that are read at once as one."""
+        return len(self.passes) + self.steps - self.steps_along
 
     def _look(self) -> None:
         if self.within_after is None and self.true_mm <= self.job.tolerance_mm:
@@ -138,10 +142,11 @@ def worked(drawn: Drawn, most: int = MOST_PASSES) -> tuple[Bench, Advice]:
     advice = refit(bench.job, [])
     while (advice.next_pass or _step(advice)) and bench.count < most:
         step = _step(advice)
-        if advice.next_pass is not None:
-            bench.run(advice.next_pass)
-        elif step is not None:
+        if step is not None:
             bench.strike(step)
+            advice = refit(bench.job, bench.events)  # a pass may go with it before the gaps are read
+        if advice.next_pass is not None:
+            bench.run(advice.next_pass, with_step=step is not None)
         for _ in range(MOST_ROUNDS):
             rounds = [bench.record(*bench.read(turn=turn), turn) for turn in range(drawn.meridians)]
             advice = refit(bench.job, bench.events)
@@ -187,8 +192,9 @@ class Knowing(ResponseModel):
 
 
 def knowing(drawn: Drawn, most: int = MOST_PASSES, by_readings: int = 0) -> Played:
-    """The same planner, told the true state and response before every pass, the lobes of a dish and how far
-    steps take them, too; stops when truly within.
+    """The same planner, told the true state and response before every pass; stops when truly within. A dish
+    goes out of round under it as well: it takes lobes out by the same steps, along with its passes, and knows
+    how large they are and what a stroke does to them.
 
     by_readings : passes, the first ones, that it has to plan from the gaps as this project does
     """
@@ -197,24 +203,56 @@ def knowing(drawn: Drawn, most: int = MOST_PASSES, by_readings: int = 0) -> Play
     job = replace(job, response=replace(job.response, scatter=made.truth.scatter))
     edge = Strained.none(len(job.part.sites))
     while bench.within_after is None and bench.count < most:
+        told = len(bench.passes) >= by_readings
+        step = against_lobes(job, made) if told else None
+        if step is not None:
+            bench.strike(step)
         work = work_left(job, made)
-        planned = _from_gaps(bench) if bench.count < by_readings else _told(bench, job, work, edge)
-        if planned is None:
+        planned = _told(bench, job, work, edge) if told else _from_gaps(bench)
+        if (planned is None and step is None) or bench.within_after is not None:
             break
-        if isinstance(planned, RoundingStep):
-            bench.strike(planned)
-        else:
-            bench.run(planned)
-            edge = edge.annealed() if planned.anneal_first else edge
+        if planned is None:
+            continue
+        bench.run(planned, with_step=step is not None)
+        edge = edge.annealed() if planned.anneal_first else edge
         edge = edge.after(planned.action, np.abs(job.part.edge_strain(work - work_left(job, made))))
     return bench.played(bench.within_after)
 
 
-def _told(bench: Bench, job: Job, work: Array, edge: Strained) -> Pass | RoundingStep | None:
-    """The next pass, or step against lobes, of one who knows everything, None when there is none."""
+def against_lobes(job: Job, made: SimulatedPart) -> RoundingStep | None:
+    """The step that leaves the least of the largest lobes, by what they are and what a stroke truly does to
+    them; None where there are none that matter."""
+    if not isinstance(made, SimulatedDish):
+        return None
+    high = made.lobes.high_mm
+    k = int(np.argmax(np.abs(high)))
+    if abs(high[k]) <= MATTERS * job.tolerance_mm:
+        return None
+    tries = [
+        (abs(abs(high[k]) - _takes_mm(made, action, bite, k) * m**made.truth.exponent), action, bite, m)
+        for action in ("shrink", "stretch")
+        for bite in job.bites(action)
+        for m in range(1, MOST + 1)
+    ]
+    _, action, bite, strokes = min(tries)
+    lobes = NUMBERS[k]
+    between = 0.0 if action == "shrink" else 180.0
+    at = (float(np.degrees(np.angle(high[k]))) + between) / lobes % (360.0 / lobes)
+    return RoundingStep(action, bite, lobes, at, strokes, (), 0.0, 0.0, True)
+
+
+def _takes_mm(made: SimulatedDish, action: str, bite: str, k: int) -> float:
+    """Off the lobes of this number, by a stroke on every spot of their arcs."""
+    struck = deepcopy(made.lobes)
+    edges = made.disc.rings_mm
+    share = 0.5 * (edges[1:] + edges[:-1]) / edges[-1]
+    struck.struck(float(made.first_stroke(action, bite)[-1]), share, NUMBERS[k], 0.0)
+    return float(abs(struck.high_mm[k] - made.lobes.high_mm[k]))
+
+
+def _told(bench: Bench, job: Job, work: Array, edge: Strained) -> Pass | None:
+    """The next pass of one who knows everything, None when there is none."""
     model = Knowing(job, bench.made)
-    if isinstance(bench.made, SimulatedDish):
-        return next_on_dish(bench, job, model, work, edge)
     mean = np.concatenate([work, model.mean])
     belief = Belief(mean, 1e-12 * np.eye(len(mean)))
     outlook = Outlook(Goal(job), model, belief, np.zeros(len(work)), edge)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 
 import core
@@ -15,13 +17,13 @@ from shopapp.presenters.pass_card import PassCardPresenter
 from shopapp.presenters.rim import RimHeightPresenter, RimPresenter
 from shopapp.presenters.session import Session
 from tests.made_up import bowl
-from tests.presenters.conftest import Clock, an_advice, events_of, key, settled
+from tests.presenters.conftest import Clock, a_pass, an_advice, events_of, key, settled
 from tests.test_lobing import JOB, N, nearly_done
 
 TWO = core.Lobe(2, 1.0, 0.1, 0.5, 0.05, 35.0, 2.0, True)
 THREE = core.Lobe(3, 0.05, 0.1, 0.05, 0.1, 10.0, 60.0, True)
 ARCS = ((350.0, 80.0), (170.0, 260.0))
-STEP = core.RoundingStep("shrink", "light", 2, 35.0, 3, ARCS, 0.3, 0.2, False, -0.12, 0.7)
+STEP = core.RoundingStep("shrink", "light", 2, 35.0, 3, ARCS, 0.3, 0.2, False, -0.12, 0.65)
 ROUND = core.Lobing((TWO, THREE), 1.0, 0.1, (0.0,), (), None)
 
 
@@ -160,14 +162,44 @@ def test_lobes_are_shown_and_the_step_is_run_from_its_card(dish: Session, advise
     shown = {fact.label: fact.value for fact in card.view().facts}
     assert shown["Arcs of the rim"] == "350° to 80° and 170° to 260°"
     assert shown["Tool set"] == "no name, patch 20 × 15 mm"
-    assert shown["Moves the whole rim"] == "0.12 mm in, half of what as many strokes do all round"
-    assert shown["Expected widest gap"] == "about 0.70 mm, all round"
+    assert shown["Moves the whole rim"].startswith("in by 0.12 mm")
+    assert shown["Expected widest gap"] == "about 0.65 mm"
+    assert shown["Then"] == "read the same meridians again"
     card.press("differently")
     assert card.press("minus").edit_text == "arcs 1 to 2: 2 strokes"
     assert card.press("save").go == "gaps"
     (done,) = events_of(dish, "rounded")
     assert (done["action"], done["bite"], done["lobes"]) == ("shrink", "light", 2)
     assert (done["at_deg"], done["strokes"]) == (35.0, 2)
+
+
+def test_a_step_and_a_pass_are_run_one_after_the_other_before_the_gaps_are_read(
+    dish: Session, advise: Any
+) -> None:
+    planned = replace(a_pass(), strokes=np.full(N, 3), expected_deviation_mm=np.zeros(N), feed=())
+    ahead = {"next_pass": planned, "remaining": (planned,)}
+    advise(_advice(lobing=core.Lobing((TWO, THREE), 1.0, 0.1, (0.0,), (), STEP), **ahead))
+    read_all(GapsPresenter(dish))
+    settled(dish)
+    first = steps.next_step(dish.standing)
+    assert first.key == "Rounding step" and first.text.endswith("then the pass, before the gaps are read")
+    assert [row.action for row in PartPresenter(dish).view().rows][-2:] == [
+        "Shrink against 2 lobes",
+        "Shrink",
+    ]
+    card = PassCardPresenter(dish)
+    shown = {fact.label: fact.value for fact in card.view().facts}
+    assert shown["Then"].startswith("the pass, planned with what this moves")
+    assert "Arcs of the rim" not in {fact.label for fact in card.press("other_first").facts}
+    card.press("other_first")
+    advise(_advice(**ahead))
+    card.press("done")
+    assert events_of(dish, "rounded") and rounds.unread_pass(dish.live)
+    settled(dish)
+    assert steps.next_step(dish.standing).key == "Next pass"
+    card.press("done")
+    settled(dish)
+    assert steps.next_step(dish.standing).key == "Read gaps"
 
 
 def test_a_step_that_cannot_be_run_is_not_the_next(dish: Session, advise: Any) -> None:

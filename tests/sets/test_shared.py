@@ -16,6 +16,7 @@ from core.estimate.response import ResponseModel
 from core.learned import told_by
 from core.readings.rounds import in_force, laid_out
 from core.rounddoubts import fit_or_explain
+from core.sets.outlook import SetOutlook
 from tests.made_up import rib
 
 JOB = core.job(rib(line__length="600 mm"))  # invented, as all here
@@ -35,7 +36,7 @@ def fitted() -> Fit:
     return fit_or_explain(JOB, laid_out(JOB, in_force(JOB, log()))[0])
 
 
-def outlook() -> core.SetOutlook:
+def outlook() -> SetOutlook:
     advice = core.refit(JOB, log())
     return core.set_outlook(JOB, [core.set_part(JOB, log(), advice.learned, advice.told)])
 
