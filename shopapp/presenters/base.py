@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Generic, Protocol, TypeVar
 
 import core
-from shopapp.presenters import wording
+from shopapp.presenters import unwritten, wording
 from shopapp.presenters.session import Session
 
 
@@ -79,7 +79,7 @@ class Presenter(ABC, Generic[View]):
         except core.InputError as error:
             self.complaint = wording.sentence(error)
         except core.StoreError as error:
-            self.complaint = f"Not written, touch again: {error}"
+            self.complaint = unwritten.sentence(error)
         return self.view(go or "")
 
     def where(self) -> str:

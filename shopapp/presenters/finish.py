@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import bow_facts, calibrations, checks, photos, responses, rounds, wording
+from shopapp.presenters import bow_facts, calibrations, checks, photos, responses, rounds, unwritten, wording
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
@@ -270,7 +270,8 @@ class FinishPresenter(Presenter[FinishView]):
         try:
             responses.keep_learned(self.session)
         except core.StoreError as error:  # the part is signed off all the same
-            self.complaint = f"Signed off. What it taught of its metal could not be kept: {error}"
+            why = unwritten.sentence(error, "reopen and sign again")
+            self.complaint = f"Signed off. What it taught of its metal is not kept. {why}"
 
 
 def _signed(session: Session) -> tuple[str, ...]:

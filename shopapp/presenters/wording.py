@@ -286,8 +286,9 @@ def capital(text: str) -> str:
 
 
 def sentence(error: Exception) -> str:
-    """A complaint as shown to the operator: what is wrong with the value, without the path of the field."""
+    """A complaint as shown to the operator: what is wrong with the value, without the path of the field; of
+    a whole table, which stands beside it, nothing is repeated."""
     if isinstance(error, core.InputError):
-        shown = "" if error.value in (None, "") else f"“{error.value}”: "
-        return f"{shown}{error.expected}"
+        told = isinstance(error.value, str | int | float) and error.value != ""
+        return f"{f'“{error.value}”: ' if told else ''}{error.expected}"
     return str(error)
