@@ -122,7 +122,7 @@ class BenchPresenter(Presenter[BenchView]):
 
     def _keys(self, in_work: int, finished: int, any_card: bool) -> tuple[Key, ...]:
         owned = Key("owned", "What we own", why="metals, tool sets, machines, how metals answered")
-        jobs = Key("jobs", "Jobs in", why="a folder of jobs at once")
+        jobs = Key("jobs", "Parts in", why="a folder of parts at once")
         sets_key = Key("sets", "Sets", why="parts alike, side by side")
         search = (Key("search", "Search", why="parts by name"),) if in_work + finished else ()
         new = Key("new", "New part", main=not any_card and not self._finished and not self._sought)

@@ -16,10 +16,10 @@ from shopapp.presenters.record_work import JobFilesWork
 from shopapp.presenters.session import Session
 
 EMPTY = (
-    "There is no file with a job yet. Put files ending in .json into the folder {}, then look again. Each "
-    "holds a job, with or without its log, as “gapwright next” reads it."
+    "There is no file with a part yet. Put files ending in .json into the folder {}, then look again. Each "
+    "holds the job of a part, with or without its log, as “gapwright next” reads it."
 )
-WHOLE = "A job is taken with its log, whole or not at all. The file stays where it is."
+WHOLE = "A part is taken with its log, whole or not at all. The file stays where it is."
 SOUND, THERE = "nothing is wrong with it", "in the shop"
 
 
@@ -54,7 +54,7 @@ class JobFilesPresenter(Presenter[LineFileView]):
         empty = not self._names and not self._wrong
         said = (EMPTY.format(self.session.folders.jobs.place),) if empty else (WHOLE,)
         return LineFileView(
-            header=Header("Jobs from files", unit=""),
+            header=Header("Parts from files", unit=""),
             keys=(self._all_key(), Key("again", "Look again", why="for files that were put there meanwhile")),
             listing=True,
             rows=tuple(self._row(i, one) for i, one in enumerate(found)),
@@ -84,7 +84,7 @@ class JobFilesPresenter(Presenter[LineFileView]):
         job, can = one.document.job, self._to_take(one)
         return LineFileView(
             header=header,
-            keys=(Key("take", "Take this job", main=True, enabled=can, why="" if can else THERE), back),
+            keys=(Key("take", "Take this part", main=True, enabled=can, why="" if can else THERE), back),
             listing=False,
             outline=outlines.with_worked_edge(job),
             facts=_facts(one.document),
@@ -130,7 +130,7 @@ class JobFilesPresenter(Presenter[LineFileView]):
     def _take_one(self, _: str) -> None:
         one = self._open
         if one is None or one.document is None or not self._to_take(one):
-            raise core.InputError("job", None, "first touch a file with a job that the shop has not")
+            raise core.InputError("job", None, "first touch a file with a part that the shop has not")
         self._open = None
         self._take((one,))
 
@@ -145,7 +145,7 @@ class JobFilesPresenter(Presenter[LineFileView]):
             if one.document is not None:
                 taken += job_files.take(self.session.shop, one.document)
                 self._there.add(one.name)
-        self._said = f"{wording.capital(wording.count(taken, 'job'))} taken; on the bench now"
+        self._said = f"{wording.capital(wording.count(taken, 'part'))} taken; on the bench now"
 
 
 def _facts(document: core.JobDocument) -> tuple[Fact, ...]:

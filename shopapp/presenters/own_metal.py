@@ -78,7 +78,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
         metal, wrong, name = self._metal(), self._wrong(), self._texts[NAME].strip()
         kept = belongings.owned(self.session)
         known = name in kept.metals or name in kept.limits
-        why = "something is wrong" if wrong else "for the next jobs"
+        why = "something is wrong" if wrong else "for the next parts"
         return OwnMetalView(
             header=Header(f"Own figures: {metal.name}", unit="", back=self.session.metal_back),
             fields=(
@@ -90,7 +90,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
             sentences=_sentences(metal),
             keys=(
                 Key("keep", "Keep for the shop", True, not wrong, why=why),
-                Key("forget", "Forget own figures", enabled=known, why="jobs that use them keep them"),
+                Key("forget", "Forget own figures", enabled=known, why="parts that use them keep them"),
             ),
             complaint=self.complaint,
             go=go,
@@ -176,7 +176,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
         return FieldView(name, whole, "number", typed, unit, hint, complaint=said, unit_keys=keys)
 
     def _keep(self, _: str) -> str:
-        """Figures and limits for the next jobs; the set-up takes this metal."""
+        """Figures and limits for the next parts; the set-up takes this metal."""
         name, limits = self._texts[NAME].strip(), self._limits()
         document, owned = self._document(), belongings.owned(self.session)
         if set(document) - {"like", NAME} or name not in core.METALS:

@@ -67,7 +67,7 @@ class OwnThingPresenter(Presenter[OwnMetalView]):
         self._take()
         wrong = self._wrong()
         shown = wrong if self._name else {}
-        why = "something is wrong" if wrong else "for the next jobs"
+        why = "something is wrong" if wrong else "for the next parts"
         return OwnMetalView(
             header=Header(self.title, unit="", back="inventory"),
             fields=tuple(setup_rows.field_view(self._draft, spec, shown) for spec in self.fields()),

@@ -35,12 +35,12 @@ def keys(draft: Draft, step: str, begun: Start | None, owned: core.Owned) -> tup
 
 
 def _set_keys(draft: Draft, kind: str) -> tuple[Key, ...]:
-    """Keep what is typed for the next jobs, or keep it no longer."""
+    """Keep what is typed for the next parts, or keep it no longer."""
     word = SET_LABELS[kind].lower()
     if draft.choice(kind):
-        return (Key(f"forget:{kind}", f"Forget {word}", why="jobs that use it keep it"),)
+        return (Key(f"forget:{kind}", f"Forget {word}", why="parts that use it keep it"),)
     named = bool(str((setup_draft.document(draft).get(setup_sets.SETS[kind]) or {}).get("name", "")).strip())
-    why = "for the next jobs" if named else "give it a name first"
+    why = "for the next parts" if named else "give it a name first"
     return (Key(f"keep:{kind}", f"Keep {word}", enabled=named, why=why),)
 
 

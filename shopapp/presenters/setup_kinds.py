@@ -271,7 +271,7 @@ KIND = Choice("kind", "What is made", "kind", {name: kind.label for name, kind i
 def steps(kind: Kind) -> dict[str, str]:
     """All steps in their order, name -> text."""
     return {
-        "job": "Job",
+        "job": "Name",
         "line": kind.steps["line"],
         "section": kind.steps["section"],
         "tool": "Tool",

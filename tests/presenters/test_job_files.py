@@ -68,7 +68,7 @@ def test_every_file_is_listed_with_what_is_wrong_with_it(files, session):
 
 def test_those_without_a_mistake_are_taken_with_their_logs(files, session):
     view = files.press("all")
-    assert view.question == "3 jobs taken; on the bench now"
+    assert view.question == "3 parts taken; on the bench now"
     assert names(session) == {"Begun rib": 1, "Bowl": 0, "Edge": 0}
     assert not key(view, "all").enabled
     assert [row.label for row in view.rows if row.value == "Bowl"] == ["e.json: in the shop"]
@@ -82,7 +82,7 @@ def test_one_is_looked_at_before_it_is_taken(files, session):
     assert view.outline is not None and not view.listing
     assert {fact.label: fact.value for fact in view.facts}["Part"] == "Bowl"
     view = files.press("take")
-    assert view.listing and view.question == "1 job taken; on the bench now"
+    assert view.listing and view.question == "1 part taken; on the bench now"
     assert names(session) == {"Bowl": 0}
     assert not key(files.press("open:3"), "take").enabled
     assert files.press("take").complaint and names(session) == {"Bowl": 0}

@@ -1,4 +1,4 @@
-"""What the shop knows, offered to a new job and said; what a signed-off part adds to it."""
+"""What the shop knows, offered to a new part and said; what a signed-off part adds to it."""
 
 from __future__ import annotations
 

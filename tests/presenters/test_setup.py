@@ -265,7 +265,7 @@ def test_all_complaints_at_once_each_at_its_field(setup: SetupPresenter) -> None
     )
     view = setup.press("step:plan")
     assert [k.text for k in view.steps] == [
-        "Job",
+        "Name",
         "Line (1)",
         "Section (1)",
         "Tool (1)",

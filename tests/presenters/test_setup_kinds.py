@@ -65,7 +65,7 @@ def test_from_typing_to_a_part(setup: SetupPresenter, kind: str) -> None:
     job = setup.session.job
     assert (job.kind, job.name) == (kind, "Court part 1")
     # The next new part is of the same kind, and asks for its own sizes.
-    assert setup.view().title == "Job" and setup._draft.choice("kind") == kind
+    assert setup.view().title == "Name" and setup._draft.choice("kind") == kind
     assert setup._draft.texts.get("height", "") == setup._draft.texts.get("shape.radius", "") == ""
 
 
