@@ -98,6 +98,7 @@ from core.store import (
     check_seals,
     short_seal,
 )
+from core.stripmarks import deviation_marks, nice_top, signed_length
 from core.taken import job_with_trials, trial_taken
 from core.trial import Trial, trial_doubt, trial_plan, trial_read
 from core.units import (
@@ -223,6 +224,7 @@ __all__ = [
     "check_seals",
     "corrected",
     "counter_done",
+    "deviation_marks",
     "drawing_bytes",
     "effective",
     "expected_on",
@@ -247,6 +249,7 @@ __all__ = [
     "metals_with_own",
     "nearer",
     "nearest",
+    "nice_top",
     "note",
     "original",
     "owned_from",
@@ -278,6 +281,7 @@ __all__ = [
     "short_seal",
     "side_by_side",
     "sign_off",
+    "signed_length",
     "signed_off",
     "simulated_bar",
     "simulated_part",

@@ -8,7 +8,7 @@ from typing import Any
 
 import core
 from shopapp.palette import BRIGHT, PALETTES
-from shopapp.presenters import unwritten, wording
+from shopapp.presenters import mistakes
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.who import NOBODY, working
 from shopapp.sizes import MM_PER_INCH, RULER_MM, dpi_from_ruler
@@ -89,7 +89,7 @@ class DisplayPresenter:
             real_mm = core.parse_length_mm(self._entry, "ruler", "mm")
             dpi = dpi_from_ruler(RULER_MM * self._dpi / MM_PER_INCH, real_mm)
         except ValueError as error:
-            self._complaint = wording.sentence(error)
+            self._complaint = mistakes.sentence(error)
             return
         self._dpi, self._entry = dpi, ""
         self._keep(DPI, dpi)
@@ -98,5 +98,5 @@ class DisplayPresenter:
         try:
             self._settings.set(name, value)
         except core.StoreError as error:
-            self._complaint = unwritten.sentence(error)
+            self._complaint = mistakes.not_written(error)
         self._use(self.palette, self._dpi)

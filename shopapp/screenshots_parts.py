@@ -60,7 +60,7 @@ def misfit(driver: Any, job: dict[str, Any]) -> Iterator[str]:
 
 
 def job_files(driver: Any, jobs: dict[str, dict[str, Any]]) -> Iterator[str]:
-    """Jobs from a folder: one of them looked at, one with a mistake, all taken."""
+    """Parts from a folder: one of them looked at, one with a mistake, all taken."""
     import core
 
     changed = datetime(2026, 3, 14, 15, 9).astimezone()

@@ -1,18 +1,20 @@
-"""A strip on paper: the deviation along a part against its tolerance band, with the gaps as read."""
+"""A strip on paper: the deviation along a part against its tolerance band, with the gaps as read.
+
+Its numbers, places and signs are those of the screen, of :mod:`core.stripmarks`."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import floor, log10
 
 from core.printing.pages import GREY, INK, INNER_MM, MARGIN_MM, SMALL, Pages
 from core.records.strip import Strip
 from core.units import format_limit
 
-HIGH_MM, AXIS_MM, BELOW_MM = 36.0, 16.0, 9.5
-MARK_MM, ROUND_MM = 0.6, 0.9
+HIGH_MM, AXIS_MM, BELOW_MM, ROW_MM = 36.0, 16.0, 16.0, 3.2
+MARK_MM, ROUND_MM, CORNER_MM = 0.6, 0.9, 1.4
 BAND_GREY, TOLERANCE_GREY = 175, 226
-LEAST_APART_MM = 6.0  # of numbers below the strip
+LEAST_APART_MM = 8.5  # of numbers below the strip
 
 
 @dataclass(frozen=True)
@@ -49,27 +51,16 @@ def draw_strip(pages: Pages, strip: Strip, site: str) -> None:
 
 def _frame(pages: Pages, strip: Strip) -> _Frame:
     first, last = strip.position_mm[0], strip.position_mm[-1]
-    most = max(
-        1.5 * strip.tolerance_mm,
-        *(abs(d) + b for d, b in zip(strip.deviation_mm, strip.band_mm, strict=True)),
-        *(abs(mm) for _, mm in strip.read),
-    )
     half, edge = 0.5 * HIGH_MM, 4.0
     return _Frame(
         left=MARGIN_MM + AXIS_MM + edge,
         wide=INNER_MM - AXIS_MM - 2 * edge,
         middle=pages.y + half + 1.5,
         half=half,
-        top_mm=nice_top(most),
+        top_mm=strip.marks.top_mm,
         first_mm=first,
         span_mm=max(last - first, 1e-9),
     )
-
-
-def nice_top(mm: float) -> float:
-    """The next of 1, 2, 5 times a power of ten, from ``mm`` up."""
-    power = 10.0 ** floor(log10(mm))
-    return next(step * power for step in (1.0, 2.0, 5.0, 10.0) if step * power >= mm * (1 - 1e-9))
 
 
 def _tolerance(pages: Pages, strip: Strip, frame: _Frame) -> None:
@@ -97,24 +88,32 @@ def _tolerance(pages: Pages, strip: Strip, frame: _Frame) -> None:
 def _band(pages: Pages, strip: Strip, frame: _Frame) -> None:
     if max(strip.band_mm) <= 0.0:
         return
-    places = list(zip(strip.position_mm, strip.deviation_mm, strip.band_mm, strict=True))
-    upper = [(frame.x(at), frame.y(mm + half)) for at, mm, half in places]
-    lower = [(frame.x(at), frame.y(mm - half)) for at, mm, half in reversed(places)]
+    known = [
+        (frame.x(site.at_mm), site.low_mm, site.high_mm)
+        for site in strip.marks.sites
+        if site.low_mm is not None and site.high_mm is not None
+    ]
+    upper = [(x, frame.y(high)) for x, _, high in known]
+    lower = [(x, frame.y(low)) for x, low, _ in reversed(known)]
     pages.document.set_fill_color(BAND_GREY)
     pages.document.polygon([*upper, *lower], style="F")
 
 
 def _line(pages: Pages, strip: Strip, frame: _Frame) -> None:
-    points = [
-        (frame.x(at), frame.y(mm)) for at, mm in zip(strip.position_mm, strip.deviation_mm, strict=True)
-    ]
+    """The line, and a mark each site: a square, or a corner that points where it is beyond the tolerance."""
+    sites = strip.marks.sites
+    points = [(frame.x(site.at_mm), frame.y(site.value_mm)) for site in sites]
     document = pages.document
     document.set_line_width(0.35)
     document.polyline(points)
     document.set_line_width(0.15)
     document.set_fill_color(INK)
-    for x, y in points:
-        document.rect(x - MARK_MM / 2, y - MARK_MM / 2, MARK_MM, MARK_MM, style="F")
+    for site, (x, y) in zip(sites, points, strict=True):
+        if site.beyond:
+            foot, tip = y + site.beyond * 0.4 * CORNER_MM, y - site.beyond * 0.6 * CORNER_MM
+            document.polygon([(x - CORNER_MM / 2, foot), (x + CORNER_MM / 2, foot), (x, tip)], style="F")
+        else:
+            document.rect(x - MARK_MM / 2, y - MARK_MM / 2, MARK_MM, MARK_MM, style="F")
 
 
 def _read(pages: Pages, strip: Strip, frame: _Frame) -> None:
@@ -130,24 +129,32 @@ def _read(pages: Pages, strip: Strip, frame: _Frame) -> None:
 
 
 def _numbers(pages: Pages, strip: Strip, frame: _Frame, site: str) -> None:
-    """As many numbers of sites as stand apart, the first and the last among them, and what is drawn."""
-    y = frame.middle + frame.half + 3.8
-    last, before = len(strip.position_mm) - 1, -LEAST_APART_MM
-    for i, at in enumerate(strip.position_mm):
-        x = frame.x(at)
-        crowds = i != last and frame.x(strip.position_mm[-1]) - x < LEAST_APART_MM
-        if x - before >= LEAST_APART_MM and not crowds:
-            pages.centred(x, y, str(i + 1), SMALL - 1.0)
-            before = x
-    if last and before < frame.x(strip.position_mm[-1]):
-        pages.centred(frame.x(strip.position_mm[-1]), y, str(last + 1), SMALL - 1.0)
-    pages.text(MARGIN_MM, y, f"{site}", SMALL - 1.0)
-    pages.text(MARGIN_MM, y + 3.4, _told(strip), SMALL - 1.0)
+    """Sites with their deviations, as many as stand apart, and what is drawn."""
+    y, marks = frame.middle + frame.half + 3.8, strip.marks.sites
+    for i in numbered([frame.x(mark.at_mm) for mark in marks], [abs(mark.value_mm) for mark in marks]):
+        x = frame.x(marks[i].at_mm)
+        pages.centred(x, y, str(i + 1), SMALL - 1.0)
+        pages.centred(x, y + ROW_MM, marks[i].text, SMALL - 1.0)
+    pages.text(MARGIN_MM, y, site, SMALL - 1.0)
+    pages.text(MARGIN_MM, y + ROW_MM, "mm", SMALL - 1.0)
+    for k, line in enumerate(pages.letters.wrapped(_told(strip), SMALL - 1.0, INNER_MM)):
+        pages.text(MARGIN_MM, y + (2 + k) * ROW_MM, line, SMALL - 1.0)
+
+
+def numbered(x_mm: Sequence[float], weight: Sequence[float]) -> list[int]:
+    """Which sites at these places get their numbers: the weightiest, the last, then from the first on."""
+    heaviest = max(range(len(x_mm)), key=lambda i: weight[i])
+    chosen: list[int] = []
+    for i in (heaviest, len(x_mm) - 1, *range(len(x_mm))):
+        if all(abs(x_mm[i] - x_mm[j]) >= LEAST_APART_MM for j in chosen):
+            chosen.append(i)
+    return sorted(chosen)
 
 
 def _told(strip: Strip) -> str:
     told = ["line: deviation, + outward of the template, seated at its best"]
+    told += ["filled corners: beyond the tolerance"] if any(m.beyond for m in strip.marks.sites) else []
     told += ["grey: its 95 % band"] if max(strip.band_mm) > 0.0 else []
     told += ["circles: gaps as read, as the template lay"] if strip.read else []
-    told += ["corners: beyond the gauge"] if strip.beyond else []
+    told += ["open corners: beyond the gauge"] if strip.beyond else []
     return "; ".join([*told, "light field: tolerance"])

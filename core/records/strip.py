@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,7 @@ from core.jobtypes import Job
 from core.readings.named import KNOWN
 from core.readings.offering import offer
 from core.records.readings import GAP, Reading
+from core.stripmarks import DeviationMarks, deviation_marks
 
 Array = NDArray[np.float64]
 
@@ -33,6 +35,12 @@ class Strip:
     tolerance_mm: float
     read: tuple[tuple[int, float], ...]
     beyond: tuple[int, ...]
+
+    @cached_property
+    def marks(self) -> DeviationMarks:
+        """What is drawn of it, as on the screen."""
+        places = self.position_mm, self.deviation_mm, self.band_mm
+        return deviation_marks(*places, self.tolerance_mm, [mm for _, mm in self.read])
 
 
 def before(job: Job, readings: Sequence[Reading]) -> Strip:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from typing import Generic, Protocol, TypeVar
 
 import core
-from shopapp.presenters import unwritten, wording
+from shopapp.presenters import mistakes
 from shopapp.presenters.session import Session
 
 
@@ -77,9 +77,9 @@ class Presenter(ABC, Generic[View]):
         try:
             go = touch(rest)
         except core.InputError as error:
-            self.complaint = wording.sentence(error)
+            self.complaint = mistakes.sentence(error)
         except core.StoreError as error:
-            self.complaint = unwritten.sentence(error)
+            self.complaint = mistakes.not_written(error)
         return self.view(go or "")
 
     def where(self) -> str:

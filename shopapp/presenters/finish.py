@@ -6,13 +6,13 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import bow_facts, calibrations, checks, photos, responses, rounds, unwritten, wording
+from shopapp.presenters import bow_facts, calibrations, checks, mistakes, photos, responses, rounds, wording
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import CheckRow, FinishView
 
-NOT_NEEDED = "does not apply"
+NOT_NEEDED, NOT_KEPT = "does not apply", "Signed off. What it taught of its metal could not be kept"
 DIGITS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", ".")
 
 
@@ -213,7 +213,7 @@ class FinishPresenter(Presenter[FinishView]):
         try:
             value = check.parse(self._entries.get(check.name, ""))
         except core.InputError as error:
-            self._wrong[check.name] = wording.sentence(error)
+            self._wrong[check.name] = mistakes.sentence(error)
             raise
         self._ask_again(check, value)
         self._log(check, value)
@@ -270,8 +270,7 @@ class FinishPresenter(Presenter[FinishView]):
         try:
             responses.keep_learned(self.session)
         except core.StoreError as error:  # the part is signed off all the same
-            why = unwritten.sentence(error, "reopen and sign again")
-            self.complaint = f"Signed off. What it taught of its metal is not kept. {why}"
+            self.complaint = mistakes.not_written(error, NOT_KEPT)
 
 
 def _signed(session: Session) -> tuple[str, ...]:

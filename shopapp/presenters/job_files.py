@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from time import monotonic
 
 import core
 from shopapp import job_files
@@ -17,14 +18,18 @@ from shopapp.presenters.session import Session
 
 EMPTY = (
     "There is no file with a part yet. Put files ending in .json into the folder {}, then look again. Each "
-    "holds the job of a part, with or without its log, as “gapwright next” reads it."
+    "holds a part to be made, with or without its log, as “gapwright next” reads it."
 )
 WHOLE = "A part is taken with its log, whole or not at all. The file stays where it is."
+SLICE_S = 0.05
+"""time that jobs are taken in before the screen gets its turn again"""
+
 SOUND, THERE = "nothing is wrong with it", "in the shop"
 
 
 class JobFilesPresenter(Presenter[LineFileView]):
-    """Keys: open:NUMBER in the list, again, all (take all that are sound), take, list."""
+    """Keys: open:NUMBER in the list, again, all (take all that are sound), take, list; on, which the screen
+    touches by itself while there is more to take in."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -33,6 +38,8 @@ class JobFilesPresenter(Presenter[LineFileView]):
         self._compared: tuple[JobFile, ...] = ()
         self._there: set[str] = set()
         self._open: JobFile | None = None
+        self._wanted: list[JobFile] = []
+        self._of = self._taken = 0
         self._wrong = self._said = ""
         self.touches = {
             "open": self._look_at,
@@ -40,6 +47,7 @@ class JobFilesPresenter(Presenter[LineFileView]):
             "list": self._close,
             "all": self._take_all,
             "take": self._take_one,
+            "on": self._go_on,
         }
 
     def view(self, go: str = "") -> LineFileView:
@@ -50,7 +58,9 @@ class JobFilesPresenter(Presenter[LineFileView]):
     def _list_view(self) -> LineFileView:
         found = self._found or ()
         self._compare(found)
-        waiting = self._found is None and bool(self._names)
+        busy = f"Looking at {wording.count(len(self._names or ()), 'file')} …" if self._waits() else ""
+        if self._wanted:
+            busy = f"Taking them in: {self._of - len(self._wanted)} of {self._of} are done …"
         empty = not self._names and not self._wrong
         said = (EMPTY.format(self.session.folders.jobs.place),) if empty else (WHOLE,)
         return LineFileView(
@@ -61,8 +71,13 @@ class JobFilesPresenter(Presenter[LineFileView]):
             warnings=(self._wrong,) if self._wrong else (),
             sentences=said,
             question=self._said,
-            busy=f"Looking at {wording.count(len(self._names or ()), 'file')} …" if waiting else "",
+            busy=busy,
+            then="on" if self._wanted else "",
         )
+
+    def _waits(self) -> bool:
+        """Whether the files are being looked at."""
+        return self._found is None and bool(self._names)
 
     def _all_key(self) -> Key:
         sound = [one for one in self._found or () if self._to_take(one)]
@@ -93,7 +108,7 @@ class JobFilesPresenter(Presenter[LineFileView]):
         )
 
     def _to_take(self, one: JobFile) -> bool:
-        return one.document is not None and one.name not in self._there
+        return one.document is not None and one.name not in self._there and one not in self._wanted
 
     def _close(self, _: str) -> None:
         """Back to the list; it is looked through when it is first shown."""
@@ -139,13 +154,31 @@ class JobFilesPresenter(Presenter[LineFileView]):
         self._take(tuple(one for one in self._found or () if self._to_take(one)))
 
     def _take(self, wanted: tuple[JobFile, ...]) -> None:
-        """One after the other; what was taken before a disk failed is taken."""
-        taken = 0
-        for one in wanted:
-            if one.document is not None:
-                taken += job_files.take(self.session.shop, one.document)
-                self._there.add(one.name)
-        self._said = f"{wording.capital(wording.count(taken, 'part'))} taken; on the bench now"
+        """Begin to take them in, one after the other; many take longer than a touch may wait."""
+        self._of, self._taken = (self._of, self._taken) if self._wanted else (0, 0)
+        self._wanted += wanted
+        self._of += len(wanted)
+        self._go_on("")
+
+    def _go_on(self, _: str) -> None:
+        """As many as a touch may wait for. What was taken before a disk failed is taken, the rest is left."""
+        until = monotonic() + SLICE_S
+        try:
+            while self._wanted:
+                self._take_in(self._wanted[0])
+                del self._wanted[0]
+                if monotonic() >= until:
+                    break
+        except core.GapwrightError:
+            self._wanted = []
+            raise
+        if not self._wanted:
+            self._said = f"{wording.capital(wording.count(self._taken, 'part'))} taken; on the bench now"
+
+    def _take_in(self, one: JobFile) -> None:
+        if one.document is not None:
+            self._taken += job_files.take(self.session.shop, one.document)
+            self._there.add(one.name)
 
 
 def _facts(document: core.JobDocument) -> tuple[Fact, ...]:

@@ -6,7 +6,7 @@ from math import degrees, isinf
 
 import core
 from shopapp.dropped import Dropped
-from shopapp.presenters import outlines, wording
+from shopapp.presenters import mistakes, outlines, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.inventory_views import InventoryRow
 from shopapp.presenters.line_file_views import LineFileView
@@ -169,7 +169,7 @@ class LineFilePresenter(Presenter[LineFileView]):
         except core.UnitWanted as error:
             self._asked = error
         except core.InputError as error:
-            self._wrong = f"{error.field}: {wording.sentence(error)}"
+            self._wrong = f"{error.field}: {mistakes.sentence(error)}"
 
     def _close(self) -> None:
         self._name, self._content, self._found, self._asked, self._wrong = "", b"", None, None, ""

@@ -12,7 +12,8 @@ from shopapp.presenters.pieces import Fact, Header, Key, Outline
 class LineFileView:
     """Files with target lines, or with jobs. rows : the list, () once a file is open; outline, facts : the
     line or the job in it that is looked at; warnings : what looks odd, or why it cannot be taken; sentences :
-    what else there is to say; question : which unit, else ""; busy : while files are looked at"""
+    what else there is to say; question : which unit, else ""; busy : while files are looked at or taken in;
+    then : key that the screen touches by itself once this is painted, "" for none"""
 
     header: Header
     keys: tuple[Key, ...]
@@ -24,5 +25,6 @@ class LineFileView:
     sentences: tuple[str, ...] = ()
     question: str = ""
     busy: str = ""
+    then: str = ""
     complaint: str = ""
     go: str = ""

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import wording
+from shopapp.presenters import mistakes, wording
 from shopapp.presenters.session import Session
 
 STORED, KEPT = "original", "original_kept"
@@ -95,7 +95,7 @@ class Taken:
             found = core.original(self._document() | ({"symmetric": True} if part in ROUND else {}))
             found.line_as(part)
         except core.InputError as error:
-            return None, wording.capital(wording.sentence(error))
+            return None, wording.capital(mistakes.sentence(error))
         return found, ""
 
     def _document(self) -> dict[str, Any]:
@@ -156,5 +156,5 @@ def complaint(text: str) -> str:
     try:
         reading_mm(text)
     except core.InputError as error:
-        return wording.sentence(error)
+        return mistakes.sentence(error)
     return ""

@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import belongings, metal_words, wording
+from shopapp.presenters import belongings, metal_words, mistakes
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.pieces import Header, Key
@@ -149,7 +149,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
                 core.owned_from(None).adding(kind, document)
             except core.InputError as error:
                 field = error.field.removeprefix(f"{kind}.").partition(".")[0]
-                found[field if field == NAME else prefix + field] = wording.sentence(error)
+                found[field if field == NAME else prefix + field] = mistakes.sentence(error)
         return found
 
     def _figure(self, metal: core.Metal, name: str, wrong: Mapping[str, str]) -> FieldView:
@@ -190,7 +190,7 @@ class OwnMetalPresenter(Presenter[OwnMetalView]):
         return self._leave(name)
 
     def _forget(self, _: str) -> str:
-        """Back to the program's own figures; the jobs that use the others keep them."""
+        """Back to the program's own figures; the parts that use the others keep them."""
         name, owned = self._texts[NAME].strip(), belongings.owned(self.session)
         like = str(self._own().get("like", name))
         for kind in ("metals", "limits"):

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any, ClassVar
 
 import core
-from shopapp.presenters import belongings, setup_machine, setup_rows, wording
+from shopapp.presenters import belongings, mistakes, setup_machine, setup_rows
 from shopapp.presenters.base import Presenter, Touch
 from shopapp.presenters.own_metal_views import OwnMetalView
 from shopapp.presenters.pieces import Header, Key
@@ -120,7 +120,7 @@ class OwnThingPresenter(Presenter[OwnMetalView]):
             core.owned_from(None).adding(self.kind, self.document(self._draft, self._known))
         except core.InputError as error:
             path = self.prefix + error.field.removeprefix(self.kind).strip(".")
-            return {setup_machine.place(setup_rows.bite_cell(self._draft, path)): wording.sentence(error)}
+            return {setup_machine.place(setup_rows.bite_cell(self._draft, path)): mistakes.sentence(error)}
         return {}
 
     def _keep(self, _: str) -> str:

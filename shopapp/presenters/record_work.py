@@ -9,7 +9,7 @@ from typing import Any
 import core
 from shopapp import job_files
 from shopapp.job_files import JobFile
-from shopapp.presenters import unwritten
+from shopapp.presenters import mistakes
 
 Keep = Callable[[core.Record, str], str]
 """writes a record, given the part's id, and says where"""
@@ -46,7 +46,7 @@ class RecordWork:
             record = core.part_record(self.job, self.events, self.advice, self.broken)
             return Written(self.part_id, self.keep(record, self.part_id))
         except core.GapwrightError as error:
-            return Written(self.part_id, "", unwritten.told(error))
+            return Written(self.part_id, "", mistakes.not_written(error))
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ class TemplateWork:
         try:
             return Written(self.part_id, self.draw(self.job, self.part_id))
         except core.GapwrightError as error:
-            return Written(self.part_id, "", unwritten.told(error))
+            return Written(self.part_id, "", mistakes.not_written(error, "Not drawn"))
 
 
 @dataclass(frozen=True)
@@ -80,7 +80,7 @@ class SetWork:
         try:
             return Written(self.part_id, self.keep(self.job, self.summary, self.set_id))
         except core.GapwrightError as error:
-            return Written(self.part_id, "", unwritten.told(error))
+            return Written(self.part_id, "", mistakes.not_written(error))
 
 
 @dataclass(frozen=True)

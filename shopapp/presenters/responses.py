@@ -1,4 +1,4 @@
-"""What the shop knows of how its metals answer: kept in its settings, and what a new part starts from."""
+"""What the shop knows of how its metals answer: kept in its settings, and what a new job starts from."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ STORED = "responses"
 
 @dataclass(frozen=True)
 class Start:
-    """The job of a new part with what it starts from. can : something is known that it could start from; on : it does;
+    """A new job with what it starts from. can : something is known that it could start from; on : it does;
     sentences : what, how well, and what was left out"""
 
     document: Mapping[str, Any]

@@ -18,7 +18,6 @@ from shopapp.presenters.across import DIAMETERS, HEIGHTS, USUAL, Across
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import OK, OVER, TODO, UNDER, Header, Key, Mark, Strip
 from shopapp.presenters.session import Session
-from shopapp.presenters.strips import nice_top, signed
 from shopapp.presenters.views import GapsView
 
 Event = dict[str, Any]
@@ -266,9 +265,9 @@ def _strip(
     """What was read less its mean; above it where the rim stands out. asked : indices of the angles shown"""
     mean = fmean(read.values()) if read else 0.0
     off = {i: mm - mean for i, mm in read.items()}
-    top = nice_top(max([2.0 * step_mm, *(abs(mm) for mm in off.values())]))
+    top = core.nice_top(max([2.0 * step_mm, *(abs(mm) for mm in off.values())]))
     unread = Mark(None, "", TODO)
-    known = {i: Mark(mm, signed(mm), _state(mm, step_mm), i == doubted) for i, mm in off.items()}
+    known = {i: Mark(mm, core.signed_length(mm), _state(mm, step_mm), i == doubted) for i, mm in off.items()}
     return Strip(
         position_mm=tuple(ANGLES[i] + 11.25 for i in asked),
         length_mm=180.0,

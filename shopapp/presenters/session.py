@@ -15,7 +15,7 @@ from typing import Any
 
 import core
 from shopapp.dropped import Folders
-from shopapp.presenters import rounds
+from shopapp.presenters import mistakes, rounds
 from shopapp.presenters.live_log import LiveLog
 from shopapp.presenters.record_work import Draw, Keep, KeepSet, Paper, Written
 from shopapp.presenters.steps import Standing
@@ -55,7 +55,7 @@ class Work:
         try:
             advice = core.refit(self.job, self.events)
         except core.InputError as error:
-            problem = str(error)
+            problem = mistakes.in_log(error)
         seconds = perf_counter() - started
         return Fitted(self.part_id, self.job, len(self.events), advice, problem, seconds)
 

@@ -6,6 +6,7 @@ import re
 
 import core
 from shopapp.presenters import (
+    mistakes,
     outlines,
     pictures,
     setup_checks,
@@ -238,7 +239,7 @@ def _complaints(draft: Draft, checked: Checked, shown: set[str] | None) -> dict[
     for error in checked.complaints:
         name = _place(draft, error.field)
         if shown is None or name in shown or error in hopeless:
-            out.setdefault(name, _by_label(wording.sentence(error), draft))
+            out.setdefault(name, _by_label(mistakes.sentence(error), draft))
     return out
 
 

@@ -12,10 +12,12 @@ from numpy.typing import NDArray
 
 import core
 from shopapp.presenters import doing, feeding, limit_runs, part_words, wording
-from shopapp.presenters.pieces import OVER, PLAIN, TODO, Bracket, Mark, Strip
+from shopapp.presenters.pieces import OK, OVER, PLAIN, TODO, UNDER, Bracket, Mark, Strip
 
 Array = NDArray[np.float64]
 Gap = float | str | None
+BEYOND = {1: OVER, 0: OK, -1: UNDER}
+"""state of a mark by the side of the tolerance that it is beyond"""
 
 
 def for_strokes(
@@ -74,19 +76,18 @@ def bracket(zone: core.Zone) -> Bracket:
 def for_deviation(job: core.Job, deviation_mm: Array, sd_mm: Array) -> Strip:
     """Signed deviation (n,) with its 95 % band, both ways of the tolerance."""
     half = wording.Z95 * np.asarray(sd_mm)
-    low, high = deviation_mm - half, deviation_mm + half
-    tolerance = job.tolerance_mm
-    top = nice_top(max(tolerance * 1.5, _largest(low), _largest(high)))
-    marks = (Mark(float(d), signed(float(d)), wording.state(float(d), tolerance)) for d in deviation_mm)
+    tolerance, sites = job.tolerance_mm, job.part.sites
+    drawn = core.deviation_marks(sites.position_mm, deviation_mm, half, tolerance)
+    marks = (Mark(one.value_mm, one.text, BEYOND[one.beyond]) for one in drawn.sites)
     return replace(
         _stations(job),
         marks=tuple(marks),
         expected_mm=_known(deviation_mm),
-        low_mm=_known(low),
-        high_mm=_known(high),
+        low_mm=tuple(one.low_mm for one in drawn.sites),
+        high_mm=tuple(one.high_mm for one in drawn.sites),
         tolerance_mm=(-tolerance, tolerance),
         limit_text=_limit(job),
-        range_mm=(-top, top),
+        range_mm=(-drawn.top_mm, drawn.top_mm),
         scale_text=part_words.words_of(job.part).deviation,
     )
 
@@ -116,7 +117,7 @@ def for_gaps(
         for i in range(sites)
     )
     heights = [abs(mark.value_mm) for mark in marks if mark.value_mm is not None]
-    top = nice_top(max([2 * job.tolerance_mm, _largest(low), _largest(high), *heights]))
+    top = core.nice_top(max([2 * job.tolerance_mm, _largest(low), _largest(high), *heights]))
     return replace(
         _stations(job),
         marks=marks,
@@ -129,20 +130,6 @@ def for_gaps(
         current=current,
         scale_text=part_words.gap_words(job.part, template),
     )
-
-
-def nice_top(mm: float) -> float:
-    """The next of 1, 2, 5 times a power of ten, from ``mm`` up: a top for the height axis."""
-    power = 10.0 ** np.floor(np.log10(mm))
-    return float(next(step * power for step in (1, 2, 5, 10) if step * power >= mm * (1 - 1e-9)))
-
-
-def signed(mm: float) -> str:
-    """A deviation with its sign, "+0.35", "−0.20"."""
-    text = wording.digits(abs(mm))
-    if not isfinite(mm) or float(text) == 0:
-        return text
-    return f"{'+' if mm > 0 else '−'}{text}"
 
 
 def _mark(gap: Gap, suspect: bool, reach_mm: float, tolerance_mm: float, text: str) -> Mark:

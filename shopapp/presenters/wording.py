@@ -283,12 +283,3 @@ def moment(event: dict[str, Any]) -> str:
 def capital(text: str) -> str:
     """A sentence with a capital at its beginning."""
     return text[:1].upper() + text[1:]
-
-
-def sentence(error: Exception) -> str:
-    """A complaint as shown to the operator: what is wrong with the value, without the path of the field; of
-    a whole table, which stands beside it, nothing is repeated."""
-    if isinstance(error, core.InputError):
-        told = isinstance(error.value, str | int | float) and error.value != ""
-        return f"{f'“{error.value}”: ' if told else ''}{error.expected}"
-    return str(error)

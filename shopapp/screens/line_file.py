@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.properties import ObjectProperty
 
 from shopapp.areas import TALL, WIDE, Area
@@ -23,6 +24,10 @@ class LineFileScreen(Screen):
     outline = ObjectProperty(None)
     view: LineFileView | None
 
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self._then = Clock.create_trigger(self._go_on)
+
     def open(self) -> None:
         """It begins with the list."""
         self.presenter.press(LIST)
@@ -39,6 +44,17 @@ class LineFileScreen(Screen):
         """What is shown next begins on its first page."""
         self.pages.page = self.pages.page if name == "further" else 0
         super().press(name)
+
+    def take(self, view: LineFileView) -> None:
+        """What takes longer than a touch may wait goes on once this is painted, also while another screen is
+        shown."""
+        super().take(view)
+        if view.then:
+            self._then()
+
+    def _go_on(self, *_: Any) -> None:
+        assert self.view is not None
+        self.take(self.presenter.press(self.view.then))
 
     def lay(self, area: Area, shape: str) -> None:
         """The line where there is one; else the list, or the question."""

@@ -53,7 +53,7 @@ def _weak(pixels: Pixels) -> Iterator[str]:
         if not len(inside):
             continue
         inked = np.all(np.abs(inside - ink) <= NEAR, axis=1)
-        if not inked.any():
+        if not inked.any() or inked.all():
             yield f"{name} is not to be seen"
             continue
         behind = Counter(map(tuple, inside[~inked].tolist()))

@@ -58,7 +58,7 @@ def test_signed_numbers_have_their_sign() -> None:
 @pytest.mark.property
 @given(st.floats(1e-4, 1e5))
 def test_the_axis_ends_at_a_round_number_that_is_not_wasteful(mm: float) -> None:
-    top = strips.nice_top(mm)
+    top = core.nice_top(mm)
     assert mm * (1 - 1e-9) <= top <= 2.5 * mm
     assert f"{top:e}"[0] in "125"
 

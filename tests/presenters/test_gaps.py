@@ -380,7 +380,7 @@ def test_a_full_disk_takes_nothing(
 
     monkeypatch.setattr(session.shop.open(session.part_id), "append", full)
     view = gaps.typed("0.3\n")
-    assert view.complaint == "Not written: no space left. When that is mended, touch again."
+    assert view.complaint == "Not written: no space left; touch again"
     assert (view.entry, view.station, view.progress) == ("0.3", "station 1 of 10", "0 of 10 read")
 
 

@@ -8,6 +8,7 @@ import pytest
 
 import core
 from shopapp.dropped import JOBS, DropFolder, DroppedInMemory
+from shopapp.presenters import job_files
 from shopapp.presenters.bench import BenchPresenter
 from shopapp.presenters.job_files import JobFilesPresenter
 from shopapp.presenters.session import Session
@@ -52,6 +53,14 @@ def names(session):
     return {card.name: card.event_count for card in session.shop.parts()}
 
 
+def all_taken(files, touched):
+    """The view once nothing more is to be taken in, as the screen goes on by itself."""
+    view = files.press(touched)
+    while view.then:
+        view = files.press(view.then)
+    return view
+
+
 def test_every_file_is_listed_with_what_is_wrong_with_it(files, session):
     view = files.view()
     assert view.listing and not view.busy
@@ -67,7 +76,7 @@ def test_every_file_is_listed_with_what_is_wrong_with_it(files, session):
 
 
 def test_those_without_a_mistake_are_taken_with_their_logs(files, session):
-    view = files.press("all")
+    view = all_taken(files, "all")
     assert view.question == "3 parts taken; on the bench now"
     assert names(session) == {"Begun rib": 1, "Bowl": 0, "Edge": 0}
     assert not key(view, "all").enabled
@@ -77,11 +86,37 @@ def test_those_without_a_mistake_are_taken_with_their_logs(files, session):
     assert not key(files.view(), "all").enabled and len(names(session)) == 3
 
 
+def test_many_are_taken_in_by_slices_that_say_how_far_it_is(files, session, monkeypatch):
+    """With a clock of which every look takes a second, each slice is one job."""
+    seconds = iter(range(1000))
+    monkeypatch.setattr(job_files, "monotonic", lambda: next(seconds))
+    view, told = files.press("all"), []
+    while view.then:
+        told.append((view.busy, len(names(session)), key(view, "all").enabled))
+        assert not view.question
+        view = files.press(view.then)
+    assert told == [(f"Taking them in: {n} of 3 are done …", n, False) for n in (1, 2)]
+    assert view.question == "3 parts taken; on the bench now" and len(names(session)) == 3
+
+
+def test_another_one_that_is_taken_meanwhile_joins_the_rest(files, session, monkeypatch):
+    """Nothing is taken twice, and all are counted."""
+    seconds = iter(range(1000))
+    monkeypatch.setattr(job_files, "monotonic", lambda: next(seconds))
+    files.press("open:4")
+    assert files.press("take").question == "1 part taken; on the bench now"
+    files.press("all")
+    files.press("open:3")
+    assert not key(files.view(), "take").enabled and files.press("take").complaint
+    view = all_taken(files, "list")
+    assert view.question == "2 parts taken; on the bench now" and len(names(session)) == 3
+
+
 def test_one_is_looked_at_before_it_is_taken(files, session):
     view = files.press("open:3")
     assert view.outline is not None and not view.listing
     assert {fact.label: fact.value for fact in view.facts}["Part"] == "Bowl"
-    view = files.press("take")
+    view = all_taken(files, "take")
     assert view.listing and view.question == "1 part taken; on the bench now"
     assert names(session) == {"Bowl": 0}
     assert not key(files.press("open:3"), "take").enabled
@@ -111,7 +146,7 @@ def test_a_disk_that_fails_is_told_and_what_was_taken_is_taken(files, session, m
         return taken(document)
 
     monkeypatch.setattr(session.shop, "import_part", fails)
-    view = files.press("all")
+    view = all_taken(files, "all")
     assert "is full" in view.complaint and names(session) == {"Begun rib": 1}
     assert key(view, "all").text == "Take all 2"
 

@@ -297,6 +297,6 @@ class TestNext:
         monkeypatch.setattr(core, "refit", refuse)
         next_step = NextPresenter(after_a_pass(session))
         view = next_step.view()
-        assert view.complaint == "events[1]: None cannot be used; something else is wanted"
+        assert view.complaint == "Entry 2 of the log: something else is wanted"
         assert [k.name for k in view.keys] == ["part"]
         assert next_step.press("next").complaint == "wait until the next pass is worked out"

@@ -1,4 +1,4 @@
-"""What the shop knows, offered to a new part and said; what a signed-off part adds to it."""
+"""What the shop knows, offered to a new job and said; what a signed-off part adds to it."""
 
 from __future__ import annotations
 
@@ -161,4 +161,4 @@ def test_a_full_disk_does_not_undo_the_sign_off(
     monkeypatch.setattr(session.shop.settings, "set", full)
     view = sign_off(session, advise)
     assert view.closed
-    assert view.complaint.startswith("Signed off. What it taught of its metal is not kept. Not written: ")
+    assert view.complaint.startswith("Signed off. What it taught of its metal could not be kept")

@@ -119,7 +119,7 @@ def test_a_log_that_cannot_be_worked_out_says_why(session: Session, monkeypatch:
     monkeypatch.setattr(core, "refit", refuse)
     settled(session)
     assert session.advice is None
-    assert session.problem == "events[1].strokes: [1] cannot be used; 10 counts are wanted"
+    assert session.problem == "Entry 2 of the log, strokes: “1”: 10 counts are wanted"
 
 
 def test_a_signed_part_takes_no_more(session: Session) -> None:

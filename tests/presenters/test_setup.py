@@ -685,17 +685,3 @@ class TestChecks:
         job = self.begun(setup)
         assert job.document["gauge"] == leaves
         assert job.gauge.calibration is not None
-
-
-def test_of_a_table_that_turns_too_far_nothing_is_repeated(setup: SetupPresenter) -> None:
-    """The line is named by what is wrong with it; an empty table is told without brackets."""
-    fill(setup)
-    setup.press("step:line")
-    setup.press("choose:form=segments")
-    assert not [text for text in setup.press("step:plan").complaints if "[" in text]
-    setup.press("step:line")
-    for row, cells in enumerate([("3000", "500"), ("1500", "500")]):
-        for column, text in enumerate(cells):
-            setup.change(f"line.segments[{row}][{column}]", text)
-    told = [text for text in setup.press("step:plan").complaints if text.startswith("Line")]
-    assert len(told) == 1 and "turns by 516°" in told[0] and not set("[]{}'") & set(told[0])

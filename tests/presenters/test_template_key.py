@@ -59,7 +59,7 @@ def test_a_line_that_takes_no_rigid_template_is_told(
     draw = templates.keeper(tmp_path)
     session.draw_template = lambda _, part_id: draw(ring, part_id)
     view = drawn(settled(session))
-    assert view.complaint.startswith("Not written: ")
+    assert view.complaint.startswith("Not drawn: ")
     assert (view.said, list(tmp_path.iterdir())) == ("", [])
 
 

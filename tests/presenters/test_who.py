@@ -110,7 +110,7 @@ def test_a_name_that_cannot_be_written_is_not_taken(nobody: Session, monkeypatch
     who.change("name", "A. Worker")
     monkeypatch.setattr(nobody.shop.settings, "set", full)
     view = who.press("take_typed")
-    assert view.complaint.startswith("Not written: no room on the disk.") and nobody.who == ""
+    assert view.complaint.startswith("Not written: no room on the disk; touch again") and nobody.who == ""
     assert view.typed == "A. Worker"
 
 
