@@ -12,7 +12,7 @@ from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import CheckRow, FinishView
 
-NOT_NEEDED = "does not apply"
+NOT_NEEDED, NOT_KEPT = "does not apply", "Signed off. What it taught of its metal could not be kept"
 DIGITS = ("7", "8", "9", "4", "5", "6", "1", "2", "3", "0", ".")
 
 
@@ -270,7 +270,7 @@ class FinishPresenter(Presenter[FinishView]):
         try:
             responses.keep_learned(self.session)
         except core.StoreError as error:  # the part is signed off all the same
-            self.complaint = f"Signed off. What it taught of its metal could not be kept: {error}"
+            self.complaint = mistakes.not_written(error, NOT_KEPT)
 
 
 def _signed(session: Session) -> tuple[str, ...]:

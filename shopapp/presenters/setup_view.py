@@ -239,8 +239,15 @@ def _complaints(draft: Draft, checked: Checked, shown: set[str] | None) -> dict[
     for error in checked.complaints:
         name = _place(draft, error.field)
         if shown is None or name in shown or error in hopeless:
-            out.setdefault(name, mistakes.sentence(error))
+            out.setdefault(name, _by_label(mistakes.sentence(error), draft))
     return out
+
+
+def _by_label(sentence: str, draft: Draft) -> str:
+    """A complaint with other fields called as the form calls them: "“Rated thickness” is wanted with it"."""
+    specs = [spec for step in steps(draft.kind) for spec in _fields(draft, step)]
+    labels = {spec.name.rpartition(".")[2]: spec.label for spec in specs}
+    return re.sub(r"'(\w+)'", lambda m: f"“{labels[m[1]]}”" if m[1] in labels else m[0], sentence)
 
 
 def _place(draft: Draft, path: str) -> str:

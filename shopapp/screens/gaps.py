@@ -16,7 +16,7 @@ from shopapp.widgets.look import look
 load_kv(__file__)
 PINNED = ("undo", "erase", "touching", "beyond", "skip")
 PAD_PINNED = ("undo", "erase")
-ENTRY_MM, STRIP_AT_LEAST_MM = 34.0, 20.0
+STRIP_AT_LEAST_MM, STRIP_WIDE_MM = 20.0, 60.0
 ANSWER = "answer"
 CHOOSING = {
     "gauge": "Which gauge is in your hand?",
@@ -91,28 +91,41 @@ class GapsScreen(Screen):
         main = self.pad_main(shape, by_pad)
         self._lay_question(content, keys, main)
         self.strip.strip = view.strip
-        small = content.height < look.px(STRIP_AT_LEAST_MM) or content.width < look.px(60)
+        small = content.height < look.px(STRIP_AT_LEAST_MM) or content.width < look.px(STRIP_WIDE_MM)
         put(self.strip, Area(content.x, content.y, 0, 0) if small else content)
         self.keys.lay(self.key_data(), keys, PAD_PINNED if by_pad else PINNED, main)
 
     def _lay_readout(self, area: Area) -> None:
-        """Station and what it should be at the left, what is typed or was read last at the right."""
+        """Station and what it should be at the left, what is typed or was read last at the right; small only
+        where nothing of the strip would be left."""
         view, gap = self.view, look.px(GAP_MM / 2)
         assert view is not None
-        self.station.text = view.station if view.strip.current is None else f"{view.station}, {view.progress}"
+        self.station.text = view.station
+        if view.strip.current is not None:
+            self._add_progress(area.width, view)
         expected = f"expected: {view.expected}" if view.expected else ""
         axis = view.strip.scale_text
         sign = axis if "+" in axis and not self.strip.captioned else ""
         self.expected.text = "\n".join(text for text in (expected, sign) if text)
         typing = bool(view.entry) or (view.mode == "pad" and not view.question)
         self.entry.text = f"{view.entry}_ {view.entry_unit}" if typing else ""
-        narrow = area.width < look.px(100)
-        rows = [self.station, self.expected]
-        self.expected.sizes_mm = [CLOSE_MM] if narrow else [ARM_MM, CLOSE_MM]
-        for words in rows:
-            size = CLOSE_MM if narrow else ARM_MM
-            put(words, area.top(words.height_for(area.width, size), gap) if words.text else Area(0, 0, 0, 0))
-        put(self.entry, area.top(look.px(line_mm(COUNTS_MM)), gap) if typing else Area(0, 0, 0, 0))
+        entry_px = look.px(line_mm(COUNTS_MM)) if typing else 0.0
+        rows, least = (self.station, self.expected), look.px(STRIP_AT_LEAST_MM)
+        both, one, none = (ARM_MM, ARM_MM), (ARM_MM, CLOSE_MM), (CLOSE_MM, CLOSE_MM)
+        for sizes_mm, room in ((both, least), (one, least), (both, 0.0), (one, 0.0), (none, 0.0)):
+            highs = [w.height_for(area.width, mm) for w, mm in zip(rows, sizes_mm, strict=True)]
+            if area.height - sum(highs) - 2 * gap - entry_px >= room:
+                break
+        self.expected.sizes_mm = [*dict.fromkeys((sizes_mm[1], CLOSE_MM))]
+        for words, high in zip(rows, highs, strict=True):
+            put(words, area.top(high, gap) if words.text else Area(0, 0, 0, 0))
+        put(self.entry, area.top(entry_px, gap) if typing else Area(0, 0, 0, 0))
+
+    def _add_progress(self, width: float, view: GapsView) -> None:
+        """How many are read, where it finds room beside the station."""
+        self.station.text = f"{view.station}, {view.progress}"
+        if self.station.width_for_one_line() > width:
+            self.station.text = view.station
 
     def _lay_question(self, content: Area, keys: Area, main: tuple[int, int] | None) -> None:
         """Why a reading is asked for again, or what there is to choose: above its few keys, or beside the

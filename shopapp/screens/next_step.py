@@ -11,6 +11,7 @@ from shopapp.areas import TALL, Area
 from shopapp.presenters.pieces import Fact
 from shopapp.presenters.views import NextView
 from shopapp.screens.base import ROOMY_MM, Screen, load_kv
+from shopapp.sizes import ARM_MM, CLOSE_MM
 from shopapp.widgets.blocks import FactBlock, Sentence
 from shopapp.widgets.drawings import STRIP_MM
 from shopapp.widgets.look import look
@@ -55,7 +56,7 @@ class NextScreen(Screen):
         view = self.view
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
-        verdict = self._texts("verdict", [view.verdict], view.state, bold=True)
+        verdict = self._texts("verdict", [view.verdict], view.state, bold=True, capital_mm=ARM_MM)
         following = [
             Fact("Next", view.next_pass),
             Fact("Expected", view.expected),
@@ -83,9 +84,16 @@ class NextScreen(Screen):
         assert view is not None
         return (*super().key_data(), *view.suspects)
 
-    def _texts(self, what: str, texts: Sequence[str], state: str = "plain", bold: bool = False) -> list[Any]:
+    def _texts(
+        self,
+        what: str,
+        texts: Sequence[str],
+        state: str = "plain",
+        bold: bool = False,
+        capital_mm: float = CLOSE_MM,
+    ) -> list[Any]:
         return [
-            self.kept((what, text, state), lambda text=text: Sentence(text, state, bold=bold))
+            self.kept((what, text, state), lambda text=text: Sentence(text, state, capital_mm, bold=bold))
             for text in texts
             if text
         ]

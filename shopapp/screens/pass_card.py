@@ -12,13 +12,16 @@ from shopapp.areas import LOW, WIDE, Area
 from shopapp.presenters.pieces import Bracket, Key
 from shopapp.presenters.views import PassCardView
 from shopapp.screens.base import Screen, load_kv
+from shopapp.sizes import ARM_MM, CLOSE_MM
 from shopapp.widgets.blocks import FactBlock
+from shopapp.widgets.drawings import STRIP_MM
 from shopapp.widgets.pages import Later
 from shopapp.widgets.strip import NOWHERE
-from shopapp.widgets.table_row import TableRow
+from shopapp.widgets.table_row import TableRow, row_height
 
 load_kv(__file__)
-FRAME_S = 1 / 30
+FRAME_S, WHERE_SHARE, LOW_STRIP_MM = 1 / 30, 0.38, 28.0
+"""Share of the table of zones for where a zone lies; the strip on a small screen, below two lines at least"""
 
 
 class PassCardScreen(Screen):
@@ -94,6 +97,8 @@ class PassCardScreen(Screen):
         self.action.text = now.text
         if now.finished:
             self.stop()
+        elif self.action.height_for(self.action.width) > self.action.height + 1:
+            self.relay()  # a longer text takes another line
 
     def drawings(self) -> Sequence[Any]:
         """What to do in a word, and the strip, or the rim with the arcs of a step."""
@@ -105,6 +110,7 @@ class PassCardScreen(Screen):
         self.action.setting = "" if running else view.setting
         self.action.arrows, self.strip.strip = view.arrows, view.strip
         self.strip.captioned = not self.small
+        self.strip.high_mm = LOW_STRIP_MM if self.small else STRIP_MM
         self.strip.asked = bool(view.editing)
         self.outline.outline = view.outline
         if view.outline is not None:
@@ -127,7 +133,7 @@ class PassCardScreen(Screen):
         if strip is None or not fed:
             return []
         head = tuple((text, text) for text in (f"{strip.label.capitalize()}s", "strokes", "mm/s", "s"))
-        made = [self.kept(("zones", head), lambda: TableRow(head, role="quiet"))]
+        made = [self.kept(("zones", head), lambda: _row(head, CLOSE_MM, "quiet"))]
         return made + [self.kept(("zone", b), lambda b=b: _zone_row(b)) for b in fed]
 
     def question(self) -> str:
@@ -170,5 +176,11 @@ def _zone_row(bracket: Bracket) -> Later:
     """Where, strokes at each, feed and time; standing ones are made without a feed."""
     first, last = bracket.first + 1, bracket.last + 1
     where = str(first) if first == last else f"{first} to {last}"
-    cells = tuple((text, text) for text in (where, str(bracket.strokes), bracket.mm_per_s, bracket.s))
-    return Later(TableRow.height_for, lambda: TableRow(cells))
+    others = (str(bracket.strokes), bracket.mm_per_s, bracket.s)
+    cells = ((where, where.replace(" to ", "–")), *((text, text) for text in others))
+    return Later(lambda width: row_height(width, ARM_MM), lambda: _row(cells, ARM_MM))
+
+
+def _row(cells: tuple[tuple[str, str], ...], capital_mm: float, role: str = "ink") -> TableRow:
+    """The figures are read from the machine; their heads once, from near."""
+    return TableRow(cells, role=role, capital_mm=capital_mm, first_share=WHERE_SHARE)

@@ -19,7 +19,9 @@ from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.strip import StripView
 from shopapp.widgets.words import Words
 
-STRIP_MM, ZONES_MM, OUTLINE_MM, ACTION_MM, RESEAT_MM, APART_MM = 35.0, 11.0, 42.0, 8.0, 30.0, 4.0
+STRIP_MM, ZONES_MM, OUTLINE_MM, ACTION_MM, RESEAT_MM, APART_MM = 35.0, 12.0, 42.0, 8.5, 30.0, 4.0
+NARROW_MM = 80.0
+"""Width below which what to do may be small"""
 
 
 class StripBlock(StripView):
@@ -70,13 +72,17 @@ class ActionBlock(Widget):
         """Height in pixels: one line, or more where the width needs them."""
         self._words.text, self._setting.text = self.text, self.setting
         room = width - self._side()
-        high = max(look.px(ACTION_MM), self._words.height_for(room, CLOSE_MM))
+        high = max(look.px(ACTION_MM), self._words.height_for(room, self._capital_mm(width)))
         return high if self._beside(width) else high + self._below(width)
 
     def _beside(self, width: float) -> bool:
         """Whether what to set stands at the right of what to do."""
-        taken = self._side() + self._words.width_for_one_line(CLOSE_MM) + look.px(APART_MM)
+        taken = self._side() + self._words.width_for_one_line() + look.px(APART_MM)
         return not self.setting or taken + self._setting.width_for_one_line() <= width
+
+    def _capital_mm(self, width: float) -> float:
+        """For reading at arm's length, but beside the keys of a small screen, which are touched from near."""
+        return ARM_MM if width >= look.px(NARROW_MM) else CLOSE_MM
 
     def _below(self, width: float) -> float:
         return self._setting.height_for(width) if self.setting else 0.0

@@ -33,12 +33,12 @@ from shopapp.widgets.strip_marks import (
     heights_of,
     shape_of,
 )
-from shopapp.widgets.strip_strokes import draw_strokes
+from shopapp.widgets.strip_strokes import draw_strokes, narrowest
 
 CURRENT_GROWN, GUTTER_MM, OVERVIEW_MM, ROW_MM = 1.3, 13.0, 9.0, line_mm(CLOSE_MM)
 LOW_STRIP_MM, LOW_OVERVIEW_MM, LANE_MM = 34.0, 6.0, 4.5
-MARKS_MM, APART_MM, NARROW_MM, ARROWS_MM = 2.4, 1.0, 80.0, 8.0
-"""Least width of a cell that shows a mark, of the space between two counts; a strip narrower than the third
+MARKS_MM, NARROW_MM, ARROWS_MM = 2.4, 80.0, 8.0
+"""Least width of a cell that shows a mark; a strip narrower than the second
 gives up its gutter while stations are chosen; what the arrows take of the line above"""
 
 
@@ -61,13 +61,13 @@ def plan_strip(
     widest = measure(NAME if strip.used else "mm/s", CLOSE_MM) + px
     gutter = 0.0 if asked and area.width < NARROW_MM * px else max(GUTTER_MM * px, widest)
     x0, x1 = area.x + gutter, area.x + area.width - px
-    narrowest = px * KEY_MM if asked else _narrowest(strip, px, measure)
+    least = px * KEY_MM if asked else _narrowest(strip, px, measure)
     focus = strip.current if strip.current is not None else centre
     if focus is None and strip.brackets:
         focus = strip.brackets[0].first
     grown = CURRENT_GROWN if asked and strip.current is not None else 1.0
     stations = len(strip.names)
-    cells = cells_for(stations, x0, x1, narrowest, focus, grown)
+    cells = cells_for(stations, x0, x1, least, focus, grown)
     if cells.count == stations:
         return Plan(cells, None, area.y, asked)
     overview = cells_for(stations, x0, x1, 0.01)
@@ -79,7 +79,7 @@ def _narrowest(strip: Strip, px: float, measure: Measure) -> float:
     """Least width of a cell that shows what the strip holds, not counting numbers beside marks."""
     if not strip.strokes:
         return MARKS_MM * px
-    return max(measure(str(count), CLOSE_MM) for count in strip.strokes) + APART_MM * px
+    return max(MARKS_MM * px, narrowest(strip, px, measure))
 
 
 def draw_strip(

@@ -24,10 +24,19 @@ FIRST_SHARE = 0.3
 
 class TableRow(Widget):
     """cells : (text, shorter text), the first at the left, the others at the right of their columns; role :
-    of all of them. A line parts rows."""
+    of all of them; capital_mm : height of their letters, None for what goes with the width; first_share :
+    of the width, for the first column. A line parts rows."""
 
-    def __init__(self, cells: Sequence[tuple[str, str]], bold: bool = False, role: str = "ink") -> None:
+    def __init__(
+        self,
+        cells: Sequence[tuple[str, str]],
+        bold: bool = False,
+        role: str = "ink",
+        capital_mm: float | None = None,
+        first_share: float = FIRST_SHARE,
+    ) -> None:
         super().__init__()
+        self._wanted_mm, self._first_share = capital_mm, first_share
         self._cells = tuple(cells)
         self._words = [
             Words(bold=bold, role=role, align="right" if i else "left") for i in range(len(self._cells))
@@ -39,25 +48,29 @@ class TableRow(Widget):
         self.bind(pos=self._place, size=self._place)
         look.follow(palette=self._place)
 
-    @staticmethod
-    def height_for(width: float) -> float:
-        """Height in pixels, alike for all rows."""
-        return look.px(line_mm(_capital_mm(width)) + FREE_MM)
+    def height_for(self, width: float) -> float:
+        """Height in pixels."""
+        return row_height(width, self._wanted_mm)
 
     def _place(self, *_: Any) -> None:
-        first = FIRST_SHARE * self.width
+        first, capital_mm = self._first_share * self.width, self._wanted_mm or _capital_mm(self.width)
         each = (self.width - first) / max(len(self._cells) - 1, 1)
         for i, (words, (text, short)) in enumerate(zip(self._words, self._cells, strict=True)):
             wide = (each if i else first) - look.px(FREE_MM)
-            words.sizes_mm = [_capital_mm(self.width), CLOSE_MM]
+            words.sizes_mm = [capital_mm, CLOSE_MM]
             words.text = text
-            if words.width_for_one_line(CLOSE_MM) > wide:
+            if words.width_for_one_line(self._wanted_mm or CLOSE_MM) > wide:
                 words.text = short
             left = self.x if i == 0 else self.x + first + (i - 1) * each + look.px(FREE_MM)
             words.pos, words.size = (left, self.y), (wide, self.height)
         sheet = Sheet(look.px_per_mm, measured)
         sheet.level("rule", self.x, self.right, self.y, look.px(EDGE_MM))
         paint(self._drawing, sheet)
+
+
+def row_height(width: float, capital_mm: float | None = None) -> float:
+    """Height in pixels, alike for all rows with letters of a height."""
+    return look.px(line_mm(capital_mm or _capital_mm(width)) + FREE_MM)
 
 
 def _capital_mm(width: float) -> float:

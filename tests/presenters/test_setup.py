@@ -457,7 +457,7 @@ def test_a_machine_is_asked_for_and_may_be_left_blank(setup: SetupPresenter, emp
     setup.press("step:machine")
     assert "machine" not in setup_draft.document(setup._draft)
     view = setup.change("machine.rated_strength", "350")
-    assert "'rated_thickness' is wanted with it" in field(view, "machine.rated_strength").complaint
+    assert "“Rated thickness” is wanted with it" in field(view, "machine.rated_strength").complaint
     for name, text in {"name": "bench machine", "rated_thickness": "0,5", "throat": "150"}.items():
         setup.change(f"machine.{name}", text)
     view = setup.press("step:plan")
