@@ -39,17 +39,15 @@ LOBES = (2, 3)
 # what even work of that size would; that a pass is uneven by half a per cent is common practice, no source.
 LOBED, LOBED_BY_WORK = np.array([1e-3, 5e-4]), np.array([0.04, 0.02])
 # How simulated dishes differ from the geometry at its best: everywhere, with the template's own; as a share
-# of a gap, far from done and where the rim will stand upright, for slopes change so fast there that sharper
-# readings lead the refit astray; over the thickness at the rim, which flares until it has set, at last and
-# far from done; and at the pole, where the sheet is stiff and hardly worked.
+# of a gap, far from done and where the rim will stand upright (slopes change fast there); over the thickness
+# at the rim, which flares until it has set, at last and far from done; and at the pole, hardly worked.
 SHAPE_OFF_MM, SHAPE_OFF = 0.01, 0.02
 RIM_OFF, RIM_OFF_TO_COME = 0.02, 0.05
 POLE_OFF_MM = 0.06
 RIM_REACH, POLE_REACH = 1.5, 1.0  # over sqrt(R t), that the sheet's own bending reaches there
-# Over the thickness: either edge of the rim may have been measured over (common practice, no source), and
-# simulated rims flare by 0.6 in the mean square, domes by up to 1.7.
-ACROSS_OFF = 1.0
-HEIGHT_OFF = 0.35  # over the thickness: the rim's edge as cut, and simulated dishes, which are so much lower
+# Over the thickness: the rim's edge as cut, and simulated dishes, which are so much lower; across it either
+# edge may have been measured over, and simulated rims flare by 0.6 in the mean square, domes by up to 1.7.
+HEIGHT_OFF, ACROSS_OFF = 0.35, 1.0
 SHAPES_KEPT = 64  # of the disc, that a refit asks for again
 NEAR = 0.005  # strain within which a known shape is a start for another: the sheet snaps nowhere on the way
 
@@ -58,10 +56,9 @@ NEAR = 0.005  # strain within which a known shape is a start for another: the sh
 class DishPart:
     """A disc with its target.
 
-    blank : the disc, the meridian that it becomes and the way; ways : by method, how else it could be made,
-    its own way among them; rings_mm : (n + 1,) radii on the disc
-    between which the rings lie, rising, first 0 and last the disc's; thickness_mm : of the disc;
-    patch_depth_mm : what a stroke covers of a ring's width, at most all of it.
+    blank : the disc, the meridian that it becomes and the way; ways : by method, its own among them;
+    rings_mm : (n + 1,) radii on the disc between which the rings lie, rising, first 0 and last the disc's;
+    thickness_mm : of the disc; patch_depth_mm : what a stroke covers of a ring's width, at most all of it.
     """
 
     blank: Blank
@@ -119,8 +116,8 @@ class DishPart:
 
     def other_method(self, takes: Mapping[str, float]) -> str:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
-        meridian = self.blank.meridian
-        return instead(asked_of(meridian, ways_of(meridian, takes)), takes, next(iter(self.discs_mm)))
+        asked = asked_of(self.blank.meridian, ways_of(self.blank.meridian, takes))
+        return instead(asked, takes, next(iter(self.discs_mm)))
 
     def worked_by(self, action: str) -> NDArray[np.bool_]:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
@@ -172,11 +169,10 @@ class DishPart:
     def at_most(self, site: int, strain: float) -> tuple[AtMost, ...]:
         """See :class:`core.kinds.base.Part`; of the sphere that this disc makes."""
         way, share = self.blank.way, float(self.sites.position_mm[site] / self.length_mm)
-        rim_rad = steepest_rim_rad(way, strain, share)
         radius_mm = tightest_sphere_mm(way, self.blank.radius_mm, strain, share)
         return (
             AtMost("tightest radius of a sphere of such a disc", format_safe(radius_mm, up=True)),
-            AtMost("steepest rim of such a sphere", format_angle(rim_rad)),
+            AtMost("steepest rim of such a sphere", format_angle(steepest_rim_rad(way, strain, share))),
         )
 
     def cautions(self) -> list[str]:

@@ -69,7 +69,7 @@ def fewest_strokes(
     bounded = np.concatenate([np.ones(n * len(actions), bool), np.zeros(k, bool), np.ones(1, bool)])
     stroke = np.mean(list(per_stroke.values()), axis=0)
     able = stroke > 0.0
-    typical = max(1.0, float(np.mean(np.abs(work[able]) / stroke[able])))
+    typical = max(1.0, float(np.mean(np.abs(work[able]) / stroke[able]))) if able.any() else 1.0
     even = np.concatenate([np.full(n * len(actions), EVENNESS / typical), np.zeros(k + 1)])
     best = minimise(
         cost,

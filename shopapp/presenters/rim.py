@@ -85,16 +85,14 @@ class RimPresenter(Presenter[GapsView]):
         return self.attempt(lambda _: self._set(at=at, doubted=None, entry=""), "")
 
     def read_by_itself(self, rim_of: RimOf) -> GapsView:
-        """In a demo the disc answers at every angle that is asked for and not read yet. rim_of : gives the
-        readings in mm of a kind of them at these angles with this gauge"""
+        """In a demo the disc answers at all angles not read yet; rim_of : in mm at angles, by a gauge."""
 
         def take(_: str) -> None:
             at = [i for i in self._angles() if i not in self._read()]
             gauge = core.gauge_from(self.across.gauges[self._in_hand().gauge])
-            for i, mm in zip(
-                at, rim_of(self.session, self.across, [ANGLES[i] for i in at], gauge), strict=True
-            ):
-                self._log(i, mm)
+            mm = rim_of(self.session, self.across, [ANGLES[i] for i in at], gauge)
+            for i, read in zip(at, mm, strict=True):
+                self._log(i, read)
             self._set(entry="", refused=False, at=None)
 
         return self.attempt(take, "")

@@ -6,9 +6,31 @@ from typing import Any
 
 import pytest
 
+import core
 from tests.gui.contrast import weak_texts
+from tests.gui.screens_of import HELD
 
 pytestmark = pytest.mark.gui
+SCREENS = ("bench", "part", "cautions", "pass_card", "gaps", "next_step", "finish", "bow", "setup", "display")
+
+
+@pytest.mark.parametrize("held", ["7 inch, landscape", "10 inch, portrait"])
+def test_texts_stand_out_on_every_screen(start: Any, rib: dict[str, Any], held: str) -> None:
+    """By 7:1 from what is painted behind them, in both palettes; after a pass whose gaps are read."""
+    driver = start(HELD[held])
+    session = driver.app.session
+    session.open(session.shop.new_part(rib))
+    bar, planned = core.simulated_bar(session.job, 5), session.advice.next_pass
+    bar.work(planned.action, planned.bite, [int(m) for m in planned.strokes])
+    session.log(core.pass_done(planned.action, [int(m) for m in planned.strokes], planned.bite))
+    session.log(core.gaps_read(bar.gaps()))
+    weak = {}
+    for name in SCREENS:
+        driver.app.navigation.go(name)
+        driver.settle()
+        assert driver.app.navigation.name == name
+        weak[name] = weak_texts(driver)
+    assert {name: texts for name, texts in weak.items() if texts} == {}
 
 
 @pytest.mark.parametrize("role", ["rule", "ground", "ink"])

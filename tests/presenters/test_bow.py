@@ -458,7 +458,8 @@ def test_the_demo_has_parts_to_try_it_on(
     job = core.job(demo_jobs()[name])
     effects = NOW if bows else effect(0.0, 0.7)
     assert bows_by_formula(job) == bows
-    advise(side_effects=effects)
+    even = np.zeros(len(job.part.sites))
+    advise(side_effects=effects, deviation_mm=even, deviation_sd_mm=even)
     session.open(session.shop.new_part(job.document))
     assert ("bow" in names(NextPresenter(settled(session)).view())) == bows
 
