@@ -144,19 +144,34 @@ def draw_numbers(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> 
 
 def draw_limit_inside(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights, taken: list[Box]) -> None:
     """The number of the tolerance at its line, as short as it is written, where there is no room beside the
-    strip: in the first corner, right or left, above or below the line, that no number and no mark is in."""
+    strip: in the first corner, right or left, above or below the line, that no number and no mark is in, and
+    no band that is expected; else on a patch of ground over such a band."""
     text = strip.limit_text.rstrip("0").rstrip(".") if "." in strip.limit_text else strip.limit_text
     width, high = sheet.measure(text, CLOSE_MM), sheet.px * CLOSE_MM
     away = high / 2 + sheet.px * 0.8
-    busy = [*taken, *_marks_in(sheet, strip, cells, heights)]
     line = heights.y(strip.tolerance_mm[1])
     lowest = heights.y(min(0.0, strip.tolerance_mm[0])) + high / 2
-    for y in (y for y in (line + away, line - away) if y > lowest):
-        for x in (cells.edges[-1] - width, cells.edges[0]):
-            box = (x, y - high / 2, x + width, y + high / 2)
-            if not any(_cover(box, other) for other in busy):
-                sheet.text("quiet", text, x, y, CLOSE_MM, 0.0)
-                return
+    levels = [y for y in (line + away, line - away) if y > lowest]
+    corners = [(x, y) for y in levels for x in (cells.edges[-1] - width, cells.edges[0])]
+    boxes = [(x, y - high / 2, x + width, y + high / 2) for x, y in corners]
+    marks, bands = [*taken, *_marks_in(sheet, strip, cells, heights)], _bands_in(strip, cells, heights)
+    free = [box for box in boxes if not any(_cover(box, other) for other in marks)]
+    if not free:
+        return
+    clear = [box for box in free if not any(_cover(box, other) for other in bands)]
+    place = (clear or free)[0]
+    if not clear:
+        sheet.box("ground", *place)
+    sheet.text("quiet", text, place[0], (place[1] + place[3]) / 2, CLOSE_MM, 0.0)
+
+
+def _bands_in(strip: Strip, cells: Cells, heights: Heights) -> list[Box]:
+    ends = [(cells.span(i), _at(strip.low_mm, i), _at(strip.high_mm, i)) for i in cells.stations]
+    return [
+        (left, heights.y(low), right, heights.y(high))
+        for (left, right), low, high in ends
+        if low is not None and high is not None
+    ]
 
 
 def _marks_in(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> list[Box]:

@@ -20,7 +20,7 @@ def test_texts_stand_out_on_every_screen(start: Any, rib: dict[str, Any], held: 
     driver = start(HELD[held])
     session = driver.app.session
     session.open(session.shop.new_part(rib))
-    bar, planned = core.simulated_bar(session.job, 5), session.advice.next_pass
+    bar, planned = core.simulated_bar(session.job, 5), core.refit(session.job, []).next_pass
     bar.work(planned.action, planned.bite, [int(m) for m in planned.strokes])
     session.log(core.pass_done(planned.action, [int(m) for m in planned.strokes], planned.bite))
     session.log(core.gaps_read(bar.gaps()))
