@@ -82,8 +82,8 @@ class DishPart:
         disc = RingedDisc(self.blank, self.rings_mm, self.thickness_of_disc_mm, self.poisson)
         edges = self.blank.along_mm(self.rings_mm)
         middle = 0.5 * (self.rings_mm[1:] + self.rings_mm[:-1])
-        inward = self.blank.radius_mm - middle + 0.5 * self.patch_depth_mm
         count, length = len(middle), self.blank.meridian.length_mm
+        inward = np.array([self.stops_mm(ring)[-1] for ring in range(count)])
         known = {
             "sites": Sites(self.blank.along_mm(middle), np.diff(edges), "ring", 2.0 * pi * middle, inward),
             "length_mm": length,

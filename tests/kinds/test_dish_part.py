@@ -186,10 +186,10 @@ def test_a_rigid_template_is_doubted_where_the_rim_stands_upright():
         assert any("wedges there:" in sentence for sentence in core.job(changes).warnings) is said
 
 
-@pytest.mark.parametrize(("throat", "rings"), [("190 mm", 0), ("100 mm", 2), ("30 mm", 5)])
+@pytest.mark.parametrize(("throat", "rings"), [("190 mm", 0), ("122 mm", 2), ("100 mm", 3), ("30 mm", 5)])
 def test_rings_beyond_the_throat_are_counted(throat, rings):
-    """Rings of 25 mm from the rim inwards, gripped 7.5 mm past their middle: 20, 45, 70, 95, 120, 145 mm in;
-    the middle one hardly wants work."""
+    """Rings of 25 mm from the rim inwards, each worked in two rows, the inner one 6.25 mm from its inner edge
+    and gripped 7.5 mm past that: 26, 51, 76, 101, 126, 151 mm in; the middle one hardly wants work."""
     machine = {"name": "bench machine", "throat": throat}
     said = core.job(bowl(machine=machine)).warnings
     found = [sentence for sentence in said if "deeper in than the throat" in sentence]

@@ -78,11 +78,17 @@ def test_circles_and_depth_stops() -> None:
     assert any(line[:1] == ["6"] and line[-4:] == ["15", "and", "30", "mm"] for line in lines)
 
 
-def test_one_row_reaches_as_deep_as_the_site_says() -> None:
-    part = core.job(bowl(shape=SHAPE, pitch="15 mm")).part
+@pytest.mark.parametrize("pitch", ["15 mm", "40 mm"])
+def test_the_deepest_row_of_a_ring_is_how_far_a_site_reaches_in(pitch: str) -> None:
+    """A ring of one row or of three: half a row from its inner edge, and half a patch of 15 mm past that."""
+    part = core.job(bowl(shape=SHAPE, pitch=pitch)).part
     assert isinstance(part, core.ReadOnMeridians) and part.sites.inward_mm is not None
+    rows = {"15 mm": 1, "40 mm": 3}[pitch]
     for site in range(1, len(part.sites)):  # what is left over makes the first one wider
-        assert part.stops_mm(site) == pytest.approx(part.sites.inward_mm[site : site + 1], abs=1e-6)
+        inner, outer = part.rings_mm[site : site + 2]
+        deepest = part.blank.radius_mm - inner - (outer - inner) / (2 * rows) + 7.5
+        assert part.stops_mm(site)[-1] == pytest.approx(deepest, abs=1e-6)
+        assert part.sites.inward_mm[site] == pytest.approx(deepest, abs=1e-6)
 
 
 def test_thickness_ring_by_ring() -> None:
