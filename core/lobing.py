@@ -7,6 +7,7 @@ by.
 
 from __future__ import annotations
 
+from itertools import combinations
 from math import atan2, degrees, hypot, nan
 
 import numpy as np
@@ -17,7 +18,7 @@ from core.estimate.fit import Fit
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.lobestep import Against, step_against
-from core.lobestold import SHOWS, angles_read, last_read, told
+from core.lobestold import SHOWS, Angles, angles_read, last_read, told
 from core.readings.lobes import components, lobe_rows, meridian_deg, waves
 from core.readings.offering import layout_of, offer
 from core.readings.rounds import Step
@@ -25,8 +26,8 @@ from core.roundness import Lobe, Lobing, RoundingStep
 from core.units import format_band, format_length
 
 Array = NDArray[np.float64]
-EIGHTHS_DEG = (0.0, 45.0, 90.0, 135.0, 180.0)  # five that tell two and three lobes apart; five or six
-# spread evenly over the whole turn do not
+EIGHTHS_DEG = (0.0, 45.0, 90.0, 135.0, 180.0, 225.0, 270.0, 315.0)  # the first five tell two and three lobes
+# apart; five or six spread evenly over the whole turn do not
 ALONE = "What is even all round is within the tolerance; what is left is lobes, which no even pass takes out."
 DRAWS, SEED = 256, 20260101  # fixed: the same log must say the same
 EVERY_DEG = 1.0  # places of the rim where its radius is looked at
@@ -43,18 +44,30 @@ def lobing(job: Job, steps: list[Step], fitted: Fit, within: bool = False) -> Lo
     mean, cov = fitted.lobed.mean[own], fitted.lobed.cov[own, own]
     tells = [told(part, lobes, now) for lobes in part.lobes]
     found = tuple(_lobe(part, k, mean, cov, tells[k]) for k in range(len(tells)))
-    read = [degrees(each) for each in now.rounds]
-    more = sorted((read[0] + each) % 360.0 for each in EIGHTHS_DEG) if read and not all(tells) else []
+    read = [round(degrees(each), 6) for each in now.rounds]  # 240 as it is said
+    more = _besides(part, read, now) if read and not all(tells) else ()
     against = Against() if within else step_against(job, steps, fitted, found)
     return Lobing(
         lobes=found,
         **_out_of_round(part, mean, cov, tells),
         read_deg=tuple(read),
-        more_deg=tuple(more),
+        more_deg=more,
         step=against.step,
         here_deg=meridian_deg(part, now.rounds[0] if read else last_read(steps)) or 0.0,
         why_no_step=against.why_not,
     )
+
+
+def _besides(part: ReadOnMeridians, read_deg: list[float], now: Angles) -> tuple[float, ...]:
+    """Fewest eighths of a turn from the first meridian read that with those read tell all lobes."""
+    eighths = [round((read_deg[-1] + each) % 360.0, 6) for each in EIGHTHS_DEG]
+    left = [each for each in eighths if each not in read_deg]
+    for count in range(1, len(left) + 1):
+        for more in combinations(left, count):
+            together = Angles([*now.rounds, *np.radians(more)], now.rim)
+            if all(told(part, lobes, together) for lobes in part.lobes):
+                return tuple(sorted(more))
+    return tuple(sorted(left))
 
 
 def expected_on(job: Job, advice: Advice, at_deg: float) -> tuple[Array, Array]:
@@ -140,7 +153,7 @@ def _only(found: Lobing) -> str:
         says = f"The verdict counts {counts} all round, and does not know {untold} but on {which}"
     else:
         says = f"The verdict speaks of {which} alone, which does not tell {untold} from what is even"
-    return f"{says}; five meridians do, such as {more}."
+    return f"{says}; with {more} besides, all are told."
 
 
 def _about(lobe: Lobe) -> str:

@@ -156,11 +156,22 @@ def test_how_many_meridians_tell_lobes_apart(angles, two, three):
 
 def test_too_few_meridians_say_so_and_which_to_read():
     advice = core.refit(JOB, [nearly_done(), *lobed().rounds((10.0,))])
-    assert advice.lobing.more_deg == pytest.approx((10.0, 55.0, 100.0, 145.0, 190.0))
+    assert advice.lobing.more_deg == (55.0, 100.0, 145.0, 190.0)
     assert advice.lobing.step is None and np.isnan(advice.lobing.out_of_round_mm)
     (said,) = [sentence for sentence in advice.reasons if "speaks of" in sentence]
     assert said.startswith("The verdict speaks of the meridian at 10° alone")
-    assert "10°, 55°, 100°, 145°, 190°" in said
+    assert "with 55°, 100°, 145°, 190° besides, all are told" in said
+
+
+def test_thirds_of_a_turn_want_two_more_meridians_and_none_that_is_read():
+    """On thirds three lobes look like what is even. 240° comes back from radians as 240°."""
+    read = (0.0, 120.0, 240.0)
+    advice = core.refit(JOB, [nearly_done(), *lobed().rounds(read)])
+    assert set(advice.lobing.read_deg) == set(read)
+    assert len(advice.lobing.more_deg) == 2 and not set(advice.lobing.more_deg) & set(read)
+    turns = np.radians([*read, *advice.lobing.more_deg])
+    wave = np.column_stack([f(n * turns) for n in (2, 3) for f in (np.cos, np.sin)])
+    assert np.linalg.matrix_rank(np.column_stack([np.ones(5), wave])) == 5
 
 
 def test_even_work_is_not_blamed_for_an_oval():

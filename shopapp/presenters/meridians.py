@@ -50,7 +50,7 @@ def still_wanted(standing: Standing) -> list[float]:
     struck = rounds.since_struck(live)
     wanted = _read(live[:struck]) if struck else []
     if advice is not None and advice.lobing is not None and advice.verdict not in ("outside", "not measured"):
-        wanted += [each % TURN for each in advice.lobing.more_deg]
+        wanted += [round(each, 6) % TURN for each in advice.lobing.more_deg]
     now = read_now(live)
     return [each for each in dict.fromkeys(wanted) if each not in now]
 
