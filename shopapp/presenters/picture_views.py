@@ -32,7 +32,8 @@ class MachineDrawing:
 
     Lengths in mm, to scale; None where one is not known. deep, thick : state of each; the texts are the sizes
     as written, "40 mm", "?" where one is not known, "" where a size is only a guess; section : (y0, z0, y1,
-    z1) of its walls, y from the worked free edge and < 0 towards the heel, z from the middle of the flange
+    z1) of its walls, y from the worked free edge and < 0 towards the heel, z from the middle of the flange;
+    reach_name : what goes in so deep; jaws_mm : how deep the tool grips, None: as far as the part goes in
     """
 
     reach_mm: float | None
@@ -46,6 +47,8 @@ class MachineDrawing:
     thickness_text: str = "?"
     takes_text: str = "?"
     section: tuple[tuple[float, float, float, float], ...] = ()
+    reach_name: str = "edge"
+    jaws_mm: float | None = None
 
 
 @dataclass(frozen=True)

@@ -35,7 +35,8 @@ def _throat(sheet: Sheet, drawing: MachineDrawing, area: Area) -> None:
     for arm in (upper, lower):
         sheet.box("rule", start, arm.y, wall + thick, arm.y + arm.height)
     sheet.box("rule" if known else "band", wall, lower.y, wall + thick, upper.y + upper.height)
-    jaws = start + (sheet.px * TOOL_MM / 2 if reach is None else min(per_mm * reach, wall - start))
+    grip = reach if drawing.jaws_mm is None else drawing.jaws_mm
+    jaws = start + (sheet.px * TOOL_MM / 2 if grip is None else min(per_mm * grip, wall - start))
     for y0, y1 in ((middle + half, upper.y), (lower.y + lower.height, middle - half)):
         sheet.box("quiet", start, y0, jaws, y1)
     beside = jaws + sheet.px
@@ -49,7 +50,7 @@ def _throat(sheet: Sheet, drawing: MachineDrawing, area: Area) -> None:
     sheet.box("over" if drawing.deep == OVER else "go", start, middle - half, end, middle + half)
     if drawing.reach_text:
         row = Area(beside, middle - half - sheet.px * ROW_MM, wall - beside, sheet.px * ROW_MM)
-        _size(sheet, (start, end), row, after, ("edge", drawing.reach_text))
+        _size(sheet, (start, end), row, after, (drawing.reach_name, drawing.reach_text))
 
 
 def _placed(sheet: Sheet, drawing: MachineDrawing, area: Area) -> tuple[float, float, float]:

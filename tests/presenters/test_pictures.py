@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import exp, log
 from typing import Any
 
+import numpy as np
 import pytest
 
 import core
@@ -20,7 +21,7 @@ from shopapp.presenters import (
 from shopapp.presenters.complaints import Checked
 from shopapp.presenters.picture_views import CurveDrawing, MachineDrawing, StrengthDrawing, ToolDrawing
 from shopapp.presenters.pieces import OK, OVER, PLAIN
-from tests.made_up import SECTIONS, rib
+from tests.made_up import SECTIONS, bowl, rib
 
 OWN = {"name": "own sheet", "E": "70 GPa", "poisson": 0.33}
 """a metal of which only the needed figures are known"""
@@ -82,6 +83,20 @@ def test_a_machine_that_is_too_small() -> None:
         ("5 mm too deep for the throat.", OVER),
         ("0.3 mm too thick by its table.", OVER),
     )
+
+
+def test_the_innermost_ring_of_a_disc_goes_deepest_into_the_throat() -> None:
+    """Rings of 30 mm on a disc of 386.1 mm: the second wants work, and its middle lies 115 mm or so in."""
+    shape = {"radius": "300 mm", "depth": "60 mm"}
+    for throat, state in (("400 mm", OK), ("100 mm", OVER)):
+        dish = core.job(bowl(shape=shape, pitch="30 mm", machine={"throat": throat}))
+        wanting = np.abs(dish.part.target) > 0.02 * np.abs(dish.part.target).max()
+        assert dish.part.sites.inward_mm is not None
+        deepest = float(dish.part.sites.inward_mm[wanting].max())
+        drawing = machine_picture.picture(dish, section_known=True).drawing
+        assert (drawing.reach_mm, drawing.deep) == (pytest.approx(deepest), state)
+        assert (drawing.reach_name, drawing.jaws_mm) == ("innermost ring", dish.tool.patch_depth_mm)
+        assert bool(core.refit(dish, []).misfits) == (state == OVER)
 
 
 def test_an_edge_that_just_fits() -> None:
