@@ -136,6 +136,7 @@ def _rounding(job: core.Job, advice: core.Advice, step: core.RoundingStep) -> Ca
         facts=(
             Fact("Strokes on every spot of the arcs", str(step.strokes), big=True),
             Fact("Arcs of the rim", lobe_views.arcs(step)),
+            *disc_facts.stops_at_rim(job, step),
             Fact("Strokes in all", str(lobe_views.in_all(job, step.action, step.strokes))),
             Fact("Tool set", wording.tool_set(tool)),
             Fact("Takes off the lobes", f"{lobe_views.takes(step)}, by {basis}"),

@@ -14,6 +14,7 @@ from shopapp.presenters.pieces import Fact
 
 Array = NDArray[np.float64]
 EQUAL_AREA = {"keep the area": "equal area"}
+STOPS = "Depth stop, in from the disc's edge"
 
 
 def blank(job: core.Job) -> tuple[Fact, ...]:
@@ -44,17 +45,43 @@ def circles(job: core.Job) -> tuple[Fact, ...]:
 
 
 def stops(job: core.Job, action: str, strokes: Sequence[int]) -> tuple[Fact, ...]:
-    """Depth stops of the rings that a pass strikes, outermost first: the strokes of a wide ring are shared by
-    rows side by side."""
+    """What the rings that a pass strikes want, outermost first: at which depth stop how many strokes on a
+    spot, and how many that makes all the way round. Rows side by side share the strokes of a wide ring."""
     part = job.under.get(action, job.part)
     if not isinstance(part, core.ReadOnMeridians):
         return ()
-    label, struck = part.sites.label, [i for i, m in enumerate(strokes) if m][::-1]
-    found = [(i, stop_text(job, action, i)) for i in struck]
-    rows = max((len(part.stops_mm(i)) for i in struck), default=1)
-    shared = f"; rows side by side, up to {rows} a {label}, share its strokes" if rows > 1 else ""
-    told = "; ".join(f"{label} {i + 1}: {text}" for i, text in found)
-    return (Fact("Depth stop, in from the disc's edge", f"{told}{shared}"),) if told else ()
+    spots = part.sites.spots(job.tools[action].patch_length_mm)
+    struck = [i for i, m in enumerate(strokes) if m][::-1]
+    each = (
+        Fact(
+            f"{part.sites.label.capitalize()} {i + 1}",
+            f"{rows_text(part.stops_mm(i), strokes[i])}, {spots[i] * strokes[i]:.0f} round",
+        )
+        for i in struck
+    )
+    return (Fact(STOPS, "strokes on each spot, and all round the ring"), *each) if struck else ()
+
+
+def stops_at_rim(job: core.Job, step: core.RoundingStep) -> tuple[Fact, ...]:
+    """Where a step against lobes is struck: on the outermost ring."""
+    part = job.under.get(step.action, job.part)
+    if not isinstance(part, core.ReadOnMeridians):
+        return ()
+    return (Fact(STOPS, rows_text(part.stops_mm(len(part.sites) - 1), step.strokes)),)
+
+
+def rows_text(stops_mm: Array, strokes: int) -> str:
+    """Strokes on a spot of a ring, shared by its rows as evenly as whole strokes go, the outermost first:
+    "3 at 13.8 mm, 2 at 26.2 mm", "2 each at 13.8 and 26.2 mm", "1 in turn at 13.8 and 26.2 mm"."""
+    shown, rows = [wording.number(round(float(mm), 1)) for mm in stops_mm], len(stops_mm)
+    whole, over = divmod(strokes, rows)
+    if rows == 1:
+        return f"{strokes} at {shown[0]} mm"
+    if not whole:
+        return f"{strokes} in turn at {' and '.join(shown)} mm"
+    if not over:
+        return f"{whole} each at {' and '.join(shown)} mm"
+    return ", ".join(f"{whole + (i < over)} at {mm} mm" for i, mm in enumerate(shown))
 
 
 def stop_text(job: core.Job, action: str, site: int) -> str:

@@ -183,7 +183,7 @@ class GapsPresenter(Presenter[GapsView]):
         self._log(station, gap, confirmed=twice)
         doubt = NONE if gap is None or twice else self._doubt(station, gap)
         site = f"{self.session.job.part.sites.label} {station + 1}{wording.on_meridian(self._at_deg())}"
-        last = f"{site}: {self._scale().text(gap)}"
+        last = f"{site}: {self._scale().told(gap)}"
         moved = station if doubt.text else self._after(station)
         self._set(entry="", refused=False, last=last, question=doubt, doubted=None, station=moved)
 

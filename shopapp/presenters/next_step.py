@@ -51,7 +51,7 @@ class NextPresenter(Presenter[NextView]):
             reseat=reseat_view(session.job, advice.reseat),
             suspects=_suspects(session.job, advice),
             reasons=steps.said(standing),
-            next_pass=steps.if_it_fits(standing, _next_pass(standing, advice)),
+            next_pass=_next_text(standing, advice, self._step()),
             expected=_expected(advice),
             beside="" if advice.next_pass is None else core.beside(advice.next_pass),
             keys=self._keys(standing, advice),
@@ -234,6 +234,15 @@ def _suspects(job: core.Job, advice: core.Advice) -> tuple[Key, ...]:
 def _when(standing: steps.Standing) -> str:
     done = standing.passes_done
     return f"after pass {done}" if done else "before the first pass"
+
+
+def _next_text(standing: steps.Standing, advice: core.Advice, first: steps.Step) -> str:
+    """What comes next; what the main key does before it, where that is no work on the part, comes first."""
+    planned = steps.if_it_fits(standing, _next_pass(standing, advice))
+    if first.screen != "gaps" or rounds.unread_pass(standing.live) or standing.closed:
+        return planned
+    is_work = advice.next_pass is not None or steps.rounding(advice) is not None
+    return f"{first.text}; then, unless it is within: {planned}" if is_work else first.text
 
 
 def _next_pass(standing: steps.Standing, advice: core.Advice) -> str:

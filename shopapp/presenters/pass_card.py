@@ -225,14 +225,17 @@ class PassCardPresenter(Presenter[PassCardView]):
         return self._log(self._wanted(), counts.action, counts.bite, counts.strokes)
 
     def _log(self, work: CardWork, action: str, bite: str, strokes: Sequence[int]) -> str:
-        """The strokes as run, with what was expected of them, so that the list can show both later."""
+        """The strokes as run, with what was expected of them, so that the list can show both later. After a
+        step against lobes the pass that goes along with it comes before the gaps."""
+        advice = self.session.advice
+        goes_along = work.step is not None and advice is not None and advice.next_pass is not None
         as_shown = (action, bite, tuple(strokes)) == (work.action, work.bite, work.strokes)
         event = work.event(action, bite, strokes)
         text = f"{work.text}; done {'as shown' if as_shown else 'differently'}"
         self.session.log(core.note(text, planned={"as_shown": as_shown, **work.expected}))
         self.session.log(event)
         self._counts = None
-        return "gaps"
+        return "pass_card" if goes_along else "gaps"
 
     def _differently(self, _: str) -> None:
         work = self._wanted()

@@ -124,7 +124,7 @@ def after_reading(standing: Standing) -> Step:
         text = pass_text(standing.job.part.sites, standing.passes_done + 1, advice.next_pass)
         return Step(text, "Next pass", pass_screen(standing))
     if advice.verdict == "within" and advice.lobing is not None and advice.lobing.more_deg:
-        return Step("Read more meridians: one alone does not tell lobes", "More meridians", "gaps")
+        return Step("Read more meridians: those read do not tell all lobes", "More meridians", "gaps")
     if advice.smooth_now is not None:
         return Step(smoothing_text(advice.smooth_now), "Smooth", pass_screen(standing))
     if advice.verdict == "within":

@@ -16,6 +16,8 @@ COUNTER = "Counter-work"
 ARROWS = {"shrink": "together", "stretch": "apart"}
 BY = {"shrink": "by shrinking", "stretch": "by stretching"}
 UNKNOWN = "not known yet"
+BY_PROTRACTOR = f"by {core.PROTRACTOR}: "
+"""how the note of an angle begins, see :func:`core.angle_read`"""
 Z95 = 1.96
 """half width of a 95 % band in standard deviations"""
 VERDICTS = {
@@ -233,7 +235,7 @@ def entry(event: dict[str, Any], sites: core.Sites | None = None) -> str:
         return f"counter-work, {count(sum(event['strokes']), 'stroke')}"
     if name == "gap_read":
         label = "station" if sites is None else sites.label
-        return f"{reading(event['gap_mm'])} at {label} {event['station'] + 1}"
+        return f"{_as_read(event)} at {label} {event['station'] + 1}"
     if name == "corrected" and event["with"]["event"] == "gap_read":
         return entry(event["with"], sites)
     if name == "trial_taken":
@@ -254,6 +256,14 @@ def entry(event: dict[str, Any], sites: core.Sites | None = None) -> str:
         "template_seated": "template seated again",
         "corrected": "correction",
     }[name]
+
+
+def _as_read(event: dict[str, Any]) -> str:
+    """A reading as it was taken: an angle off a protractor, a gap with its unit, "touches"."""
+    gap, note = event["gap_mm"], event.get("note", "")
+    if note.startswith(BY_PROTRACTOR):
+        return f"{float(note.removeprefix(BY_PROTRACTOR).rstrip('°')):g}°"
+    return length(gap) if isinstance(gap, float | int) else reading(gap)
 
 
 def later(event: dict[str, Any], sites: core.Sites | None = None) -> str:

@@ -57,6 +57,13 @@ class GapsScreen(Screen):
         else:
             super().press(name)
 
+    def back(self) -> None:
+        """The back key leaves a choice as it is before it leaves the screen."""
+        if self.view is not None and self.view.choosing:
+            self.press(self.view.choosing)
+        else:
+            super().back()
+
     def tap(self, station: int) -> None:
         """A station of the strip was touched: that one is asked for."""
         self.take(self.presenter.tap(station))
@@ -105,7 +112,8 @@ class GapsScreen(Screen):
             self._add_progress(area.width, view)
         expected = f"expected: {view.expected}" if view.expected else ""
         axis = view.strip.scale_text
-        sign = axis if "+" in axis and not self.strip.captioned else ""
+        in_mm = view.header.unit == "mm"  # the strip stays in mm where angles are typed
+        sign = axis if "+" in axis and in_mm and not self.strip.captioned else ""
         self.expected.text = "\n".join(text for text in (expected, sign) if text)
         typing = bool(view.entry) or (view.mode == "pad" and not view.question)
         self.entry.text = f"{view.entry}_ {view.entry_unit}" if typing else ""

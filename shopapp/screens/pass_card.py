@@ -75,6 +75,13 @@ class PassCardScreen(Screen):
         else:
             super().enter()
 
+    def back(self) -> None:
+        """The back key leads from counts that are changed to the card."""
+        if self.view is not None and self.view.editing:
+            self.press("cancel")
+        else:
+            super().back()
+
     def start(self) -> None:
         """Start the marker."""
         self.stop()

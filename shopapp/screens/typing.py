@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from shopapp import typing_gauge
 from shopapp.areas import Area
 from shopapp.presenters.pieces import Key
 from shopapp.presenters.views import LENGTHS
@@ -73,12 +72,12 @@ class TypingScreen(Screen):
         at = order.index(self.field) + 1 if self.field in order else len(order)
         self.choose(order[at] if at < len(order) else "")
 
-    def act(self, action: str) -> None:
-        """Escape ends typing before it leaves the screen."""
-        if action == typing_gauge.BACK and self.field:
+    def back(self) -> None:
+        """The back key, or Escape, ends typing before it leaves the screen."""
+        if self.field:
             self.choose("")
         else:
-            super().act(action)
+            super().back()
 
     def press(self, name: str) -> None:
         """Keys that type are the screen's own."""

@@ -42,6 +42,7 @@ def test_angles_are_typed_and_the_tip_gap_is_logged(gaps: GapsPresenter) -> None
     assert view.last == "sector 1: 60°"
     assert gaps.typed("200\n").complaint
     assert len(events_of(gaps.session, "gap_read")) == 2
+    assert gaps.press("undo").last == "taken back: 60° at sector 1"
 
 
 def test_a_bar_and_a_dish_have_no_protractor(gaps: GapsPresenter) -> None:

@@ -61,6 +61,22 @@ def test_the_blank_is_told_on_every_screen_that_plans_it() -> None:
     assert picture is not None and any(expected in said for said, _ in picture.said)
 
 
+@pytest.mark.parametrize(
+    ("stops_mm", "strokes", "told_as"),
+    [
+        ((15.0,), 4, "4 at 15 mm"),
+        ((15.0, 30.0), 4, "2 each at 15 and 30 mm"),
+        ((13.75, 26.25), 5, "3 at 13.8 mm, 2 at 26.2 mm"),
+        ((15.0, 30.0), 1, "1 in turn at 15 and 30 mm"),
+        ((15.0, 30.0, 45.0), 5, "2 at 15 mm, 2 at 30 mm, 1 at 45 mm"),
+    ],
+)
+def test_rows_share_the_strokes_of_a_ring_in_whole_ones(
+    stops_mm: tuple[float, ...], strokes: int, told_as: str
+) -> None:
+    assert disc_facts.rows_text(np.array(stops_mm), strokes) == told_as
+
+
 def test_circles_and_depth_stops() -> None:
     """Rings of 30 mm from an edge at 193.05 mm; a patch 15 mm deep takes two rows, 15 and 30 mm in."""
     one = standing()
@@ -72,8 +88,11 @@ def test_circles_and_depth_stops() -> None:
     assert disc_facts.stop_text(one.job, "shrink", 3) == "75 and 90 mm"
     work = card_work.work_now(one)
     assert work is not None
-    stops = told(work.facts)["Depth stop, in from the disc's edge"]
-    assert stops.startswith("ring 6: 15 and 30 mm; ring 5: 45 and 60 mm") and "share its strokes" in stops
+    facts_ = told(work.facts)
+    assert "strokes on each spot" in facts_["Depth stop, in from the disc's edge"]
+    planned, spots = one.advice.next_pass, 2 * math.pi * (ALONG / 2 - 15.0) / one.job.tool.patch_length_mm
+    rim = int(planned.strokes[5])
+    assert facts_["Ring 6"] == f"{disc_facts.rows_text(np.array([15.0, 30.0]), rim)}, {spots * rim:.0f} round"
     lines = [line.split() for line in next_lines(one.job, one.advice)]
     assert any(line[:1] == ["6"] and line[-4:] == ["15", "and", "30", "mm"] for line in lines)
 

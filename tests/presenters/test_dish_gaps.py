@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import core
-from shopapp.presenters import rounds, steps
+from shopapp.presenters import meridians, rounds, steps
 from shopapp.presenters.gaps import GapsPresenter
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.part import PartPresenter
@@ -66,7 +66,7 @@ def test_meridians_are_stepped_through_and_each_is_a_round_of_its_own(dish: Sess
     view = gaps.press("next_meridian")
     assert (view.station, view.progress) == (f"45°: ring 1 of {N}", f"0 of {N} read")
     view = gaps.typed("0.4\n")
-    assert view.last == "ring 1 on 45°: 0.40"
+    assert view.last == "ring 1 on 45°: 0.40 mm"
     read = [e for e in dish.live if e["event"] == "gaps_read"]
     assert [rounds.meridian_of(e) for e in read] == [0.0, 45.0]
     assert [len(e["by_station"]) for e in read] == [N, 1]
@@ -193,11 +193,11 @@ def test_a_step_and_a_pass_are_run_one_after_the_other_before_the_gaps_are_read(
     assert "Arcs of the rim" not in {fact.label for fact in card.press("other_first").facts}
     card.press("other_first")
     advise(_advice(**ahead))
-    card.press("done")
+    assert card.press("done").go == "pass_card"
     assert events_of(dish, "rounded") and rounds.unread_pass(dish.live)
     settled(dish)
     assert steps.next_step(dish.standing).key == "Next pass"
-    card.press("done")
+    assert card.press("done").go == "gaps"
     settled(dish)
     assert steps.next_step(dish.standing).key == "Read gaps"
 
@@ -223,6 +223,22 @@ def test_within_on_one_meridian_asks_for_more(dish: Session, advise: Any) -> Non
     assert steps.after_reading(dish.standing).key == "More meridians"
     assert NextPresenter(dish).press("next").go == "gaps"
     assert gaps.view().station == f"45°: ring 1 of {N}"
+
+
+def test_a_meridian_that_is_read_is_not_asked_for_again(dish: Session, advise: Any) -> None:
+    """240° and the degrees of the radian next to it are one meridian."""
+    odd = core.Lobing((TWO, THREE), float("nan"), float("nan"), (), (60.0, 239.99999999999997), None)
+    advise(_advice(verdict="within", lobing=odd))
+    gaps = GapsPresenter(dish)
+    gaps.press("meridian")
+    gaps.press("other_angle")
+    gaps.typed("240\n")
+    read_all(gaps)
+    settled(dish)
+    assert meridians.still_wanted(dish.standing) == [60.0]
+    assert key(gaps.view(), "next_meridian").text == "Next, 60°"
+    assert steps.after_reading(dish.standing).text.startswith("Read more meridians")
+    assert NextPresenter(dish).view().next_pass.startswith("Read more meridians")
 
 
 def test_heights_of_the_rim_are_read_beside_its_diameters(dish: Session) -> None:

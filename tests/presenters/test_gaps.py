@@ -29,7 +29,8 @@ def test_a_leaf_is_one_touch_on_disk_and_moves_on(gaps: GapsPresenter, session: 
     assert view.nearest == "leaf:0.3"
     view = gaps.press("leaf:0.35")
     assert [e["gap_mm"] for e in events_of(session, "gap_read")] == [0.35]
-    assert (view.station, view.last, view.progress) == ("station 2 of 10", "station 1: 0.35", "1 of 10 read")
+    assert (view.station, view.last) == ("station 2 of 10", "station 1: 0.35 mm")
+    assert view.progress == "1 of 10 read"
     assert (view.strip.marks[0].text, view.strip.marks[0].value_mm) == ("0.35", 0.35)
     assert view.strip.current == 1
 
@@ -227,7 +228,7 @@ def test_any_station_can_be_read_again(gaps: GapsPresenter, session: Session) ->
 def test_undo_goes_back_to_that_station_and_history_stays(gaps: GapsPresenter, session: Session) -> None:
     gaps.press("leaf:0.3")
     gaps.press("leaf:0.25")
-    assert key(gaps.view(), "undo").why == "takes back 0.25 at station 2"
+    assert key(gaps.view(), "undo").why == "takes back 0.25 mm at station 2"
     view = gaps.press("undo")
     assert view.station == "station 2 of 10"
     assert view.strip.marks[1].text == ""
@@ -308,7 +309,7 @@ def test_one_undo_takes_back_a_doubted_reading_with_its_answer(gaps: GapsPresent
     gaps.press("right")
     view = gaps.press("undo")
     assert (view.station, view.progress) == ("station 1 of 10", "0 of 10 read")
-    assert view.last == "taken back: 4.50 at station 1"
+    assert view.last == "taken back: 4.50 mm at station 1"
 
 
 def test_a_station_left_out_is_offered(
@@ -331,7 +332,7 @@ def test_which_way_is_above_0_is_said_where_it_can_go_either_way(session: Sessio
     gaps.press("template")
     view = gaps.press("choose:layout line")
     assert view.strip.scale_text == "gap, mm, + outward of the line"
-    assert gaps.typed("-0.4\n").last == "station 1: −0.40"
+    assert gaps.typed("-0.4\n").last == "station 1: −0.40 mm"
 
 
 def test_a_rule_has_no_key_for_what_is_beyond_it(gaps: GapsPresenter) -> None:
