@@ -17,7 +17,8 @@ class Dimension:
 
     noun : how a sentence calls it, with its article; own : the unit used inside; typed : the
     unit that a number without one most likely means, proposed and never assumed; example : a value
-    as it should be written; spellings : what may be written -> the name of the unit in Pint
+    as it should be written; spellings : what may be written -> the name of the unit in Pint;
+    offered : which of those to write, in a sentence, the usual ones first
     """
 
     noun: str
@@ -25,6 +26,7 @@ class Dimension:
     typed: str
     example: str
     spellings: dict[str, str]
+    offered: str
 
 
 LENGTH = Dimension(
@@ -47,6 +49,7 @@ LENGTH = Dimension(
         "ft": "foot",
         "thou": "thou",
     },
+    "mm, cm or m, or for inches in, such as '4.5 in'",
 )
 ANGLE = Dimension(
     "an angle",
@@ -54,6 +57,7 @@ ANGLE = Dimension(
     "deg",
     "46 deg",
     {"rad": "radian", "mrad": "milliradian", "deg": "degree", "°": "degree", "degrees": "degree"},
+    "deg or °, or rad",
 )
 STRESS = Dimension(
     "a stress",
@@ -69,6 +73,7 @@ STRESS = Dimension(
         "psi": "psi",
         "ksi": "ksi",
     },
+    "MPa, GPa or N/mm2, or psi or ksi",
 )
 DENSITY = Dimension(
     "a density",
@@ -81,6 +86,7 @@ DENSITY = Dimension(
         "g/cm3": "gram/centimeter**3",
         "g/cm³": "gram/centimeter**3",
     },
+    "kg/m3 or g/cm3",
 )
 TEMPERATURE = Dimension(
     "a temperature",
@@ -88,6 +94,7 @@ TEMPERATURE = Dimension(
     "°C",
     "345 °C",
     {"°C": "degC", "C": "degC", "°F": "degF", "F": "degF", "K": "kelvin"},
+    "°C, °F or K",
 )
 TIME = Dimension(
     "a time",
@@ -95,6 +102,7 @@ TIME = Dimension(
     "min",
     "4 min",
     {"s": "second", "min": "minute", "h": "hour"},
+    "s, min or h",
 )
 FEED = Dimension(
     "a feed",
@@ -109,6 +117,7 @@ FEED = Dimension(
         "in/min": "inch/minute",
         "ft/min": "foot/minute",
     },
+    "mm/s, mm/min or m/min, or in/s, in/min or ft/min",
 )
 DIMENSIONS = (LENGTH, ANGLE, STRESS, DENSITY, TEMPERATURE, TIME, FEED)
 

@@ -266,8 +266,7 @@ def _wrong_unit(unit: str, dimension: Dimension, wanted: str) -> str:
     for other in DIMENSIONS:
         if other is not dimension and unit in other.spellings:
             return f"'{unit}' belongs to {other.noun}; {wanted} is wanted"
-    known = ", ".join(s for s in dimension.spellings if s.isascii())
-    return f"'{unit}' is not a unit for {dimension.noun} here; use one of {known}"
+    return f"'{unit}' is not a unit for {dimension.noun} here; write {dimension.offered}"
 
 
 def _misspelt(text: str, wanted: str) -> str:

@@ -12,11 +12,14 @@ ENDINGS = ("json",)
 
 @dataclass(frozen=True)
 class JobFile:
-    """A file that was looked at. document : None where it cannot be taken; wrong : why, in a sentence"""
+    """A file that was looked at. document : None where it cannot be taken; wrong : why, in a sentence, with
+    the path of the field for who writes such files; error : the same as it was raised, where it was
+    """
 
     name: str
     document: core.JobDocument | None
     wrong: str = ""
+    error: core.InputError | None = None
 
 
 def looked_at(name: str, content: bytes) -> JobFile:
@@ -26,7 +29,7 @@ def looked_at(name: str, content: bytes) -> JobFile:
             raise core.InputError(name, "the file", f"at most {MOST_BYTES} bytes are wanted")
         return JobFile(name, core.read_document(content, field=name))
     except core.InputError as error:
-        return JobFile(name, None, str(error).removeprefix(f"{name}: "))
+        return JobFile(name, None, str(error).removeprefix(f"{name}: "), error)
 
 
 def is_there(shop: core.Shop, document: core.JobDocument) -> bool:

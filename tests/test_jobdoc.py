@@ -134,6 +134,11 @@ def test_what_the_pitch_leaves_over_lies_half_at_each_end():
         ({"section__other": ...}, "section.other", "has to be given"),
         ({"section": "angle"}, "section", "an object with named fields"),
         ({"pitch": "2 m"}, "pitch", "to 400.0 mm, 3 stations"),
+        (
+            {"line": {"radius": "500 mm", "length": "26 mm"}},
+            "pitch",
+            "the bar of 26.00 mm is too short for 3 stations half the tool's patch, 10.00 mm, apart",
+        ),
         ({"pitch": "5 mm"}, "pitch", "from 10.00 mm, half the tool's patch"),
         ({"pitch": ...}, "pitch", "this or 'stations' has to be given"),
         ({"stations_mm": [20, 60]}, "stations_mm", "'pitch' is given too"),

@@ -140,7 +140,7 @@ def test_the_example_of_a_reading_is_no_length_of_a_bar(text: str) -> None:
         ("3..5 mm", "two separators"),
         ("1/2", "a fraction needs its unit, such as '1/2 in'"),
         ("1/0 in", "cannot be divided by 0"),
-        ("5 kg", "'kg' is not a unit for a length here"),
+        ("5 kg", "'kg' is not a unit for a length here; write mm, cm or m, or for inches in, such as "),
         ("46 deg", "'deg' belongs to an angle"),
         ("5 mil", "write 'thou' or 'mm'"),
         ("5 Mm", "'Mm' is not a unit"),

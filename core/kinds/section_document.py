@@ -132,17 +132,28 @@ def station_positions(fields: Fields, length_mm: float, patch_length_mm: float) 
     return np.array(stations, dtype=float)
 
 
+def _pitch_wanted(least: float, most: float, length_mm: float, patch_length_mm: float) -> str:
+    """The range of a pitch; where a bar is too short for any, what would help instead."""
+    half, bar = format_length(0.5 * patch_length_mm), f"the bar of {format_length(length_mm)}"
+    if least > most:
+        return (
+            f"{bar} is too short for {FEWEST_STATIONS} stations half the tool's patch, {half}, apart: "
+            "a longer line, or a tool with a shorter patch, is wanted"
+        )
+    why = "half the tool's patch" if least <= 0.5 * patch_length_mm else f"{MOST_STATIONS} stations"
+    return (
+        f"from {format_length(least)}, {why}, to {format_length(most)}, {FEWEST_STATIONS} stations on {bar}, "
+        "is wanted"
+    )
+
+
 def _pitched(fields: Fields, length_mm: float, patch_length_mm: float) -> Array:
     """Stations in the middle of each pitch; what the pitch leaves over lies half at each end."""
     pitch = fields.length_mm("pitch")
     path, shown = fields.shown("pitch")
     least, most = max(0.5 * patch_length_mm, length_mm / MOST_STATIONS), length_mm / FEWEST_STATIONS
     if not least <= pitch <= most:
-        wanted = (
-            f"from {format_length(least)}, half the tool's patch, to {format_length(most)}, "
-            f"{FEWEST_STATIONS} stations on the bar of {format_length(length_mm)}, is wanted"
-        )
-        raise InputError(path, shown, wanted)
+        raise InputError(path, shown, _pitch_wanted(least, most, length_mm, patch_length_mm))
     count = floor(length_mm / pitch * (1.0 + 1e-9))
     over = length_mm - count * pitch
     if over > 0.01:

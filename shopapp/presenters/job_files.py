@@ -8,7 +8,7 @@ from time import monotonic
 import core
 from shopapp import job_files
 from shopapp.job_files import JobFile
-from shopapp.presenters import outlines, wording
+from shopapp.presenters import mistakes, outlines, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.inventory_views import InventoryRow
 from shopapp.presenters.line_file_views import LineFileView
@@ -35,7 +35,8 @@ class JobFilesPresenter(Presenter[LineFileView]):
         super().__init__(session)
         self._names: tuple[str, ...] | None = None
         self._found: tuple[JobFile, ...] | None = None
-        self._compared: tuple[JobFile, ...] = ()
+        self._compared: tuple[JobFile, ...] | None = None
+        self._to_compare: list[JobFile] = []
         self._there: set[str] = set()
         self._open: JobFile | None = None
         self._wanted: list[JobFile] = []
@@ -59,6 +60,9 @@ class JobFilesPresenter(Presenter[LineFileView]):
         found = self._found or ()
         self._compare(found)
         busy = f"Looking at {wording.count(len(self._names or ()), 'file')} …" if self._waits() else ""
+        if self._to_compare:
+            done = len(found) - len(self._to_compare)
+            busy = f"Looking whether the shop has them: {done} of {len(found)} are done …"
         if self._wanted:
             busy = f"Taking them in: {self._of - len(self._wanted)} of {self._of} are done …"
         empty = not self._names and not self._wrong
@@ -72,7 +76,7 @@ class JobFilesPresenter(Presenter[LineFileView]):
             sentences=said,
             question=self._said,
             busy=busy,
-            then="on" if self._wanted else "",
+            then="on" if self._wanted or self._to_compare else "",
         )
 
     def _waits(self) -> bool:
@@ -83,19 +87,20 @@ class JobFilesPresenter(Presenter[LineFileView]):
         sound = [one for one in self._found or () if self._to_take(one)]
         text = f"Take all {len(sound)}" if len(sound) > 1 else "Take it" if sound else "Take all"
         why = "those without a mistake" if sound else "none is there that the shop has not"
+        if self._to_compare:
+            sound, why = [], "wait until it is known which of them the shop has"
         return Key("all", text, main=True, enabled=bool(sound), why=why)
 
     def _row(self, i: int, one: JobFile) -> InventoryRow:
         if one.document is None:
-            told = one.wrong.partition("; ")[0]
-            return InventoryRow(f"open:{i}", f"{one.name}: {told}", "a mistake", OVER)
+            return InventoryRow(f"open:{i}", f"{one.name}: {_wrong(one)}", "a mistake", OVER)
         state, what = (PLAIN, THERE) if one.name in self._there else (OK, SOUND)
         return InventoryRow(f"open:{i}", f"{one.name}: {what}", one.document.job.name, state)
 
     def _job_view(self, one: JobFile) -> LineFileView:
         header, back = Header(one.name, unit=""), Key("list", "Back to the list", main=one.document is None)
         if one.document is None:
-            return LineFileView(header, (back,), listing=False, warnings=(one.wrong,))
+            return LineFileView(header, (back,), listing=False, warnings=(wording.capital(_wrong(one)),))
         job, can = one.document.job, self._to_take(one)
         return LineFileView(
             header=header,
@@ -108,7 +113,8 @@ class JobFilesPresenter(Presenter[LineFileView]):
         )
 
     def _to_take(self, one: JobFile) -> bool:
-        return one.document is not None and one.name not in self._there and one not in self._wanted
+        known = one not in self._to_compare and one not in self._wanted
+        return one.document is not None and one.name not in self._there and known
 
     def _close(self, _: str) -> None:
         """Back to the list; it is looked through when it is first shown."""
@@ -132,12 +138,20 @@ class JobFilesPresenter(Presenter[LineFileView]):
         self._found = found
 
     def _compare(self, found: tuple[JobFile, ...]) -> None:
-        """Once for each look: which of them the shop has already."""
+        """Once for each look: which of them the shop has already, as many at once as a touch may wait for."""
         if self._compared is not found:
-            shop, self._compared = self.session.shop, found
-            self._there = {
-                one.name for one in found if one.document and job_files.is_there(shop, one.document)
-            }
+            self._compared, self._there = found, set()
+            self._to_compare = [one for one in found if one.document is not None]
+            self._compare_some()
+
+    def _compare_some(self) -> None:
+        until = monotonic() + SLICE_S
+        while self._to_compare:
+            one = self._to_compare.pop(0)
+            if one.document is not None and job_files.is_there(self.session.shop, one.document):
+                self._there.add(one.name)
+            if monotonic() >= until:
+                break
 
     def _look_at(self, place: str) -> None:
         self._open, self._said = (self._found or ())[int(place)], ""
@@ -162,6 +176,9 @@ class JobFilesPresenter(Presenter[LineFileView]):
 
     def _go_on(self, _: str) -> None:
         """As many as a touch may wait for. What was taken before a disk failed is taken, the rest is left."""
+        if self._to_compare:
+            self._compare_some()
+            return
         until = monotonic() + SLICE_S
         try:
             while self._wanted:
@@ -179,6 +196,11 @@ class JobFilesPresenter(Presenter[LineFileView]):
         if one.document is not None:
             self._taken += job_files.take(self.session.shop, one.document)
             self._there.add(one.name)
+
+
+def _wrong(one: JobFile) -> str:
+    """What is wrong with it, without the path of a field."""
+    return one.wrong if one.error is None else mistakes.in_file(one.error, one.name)
 
 
 def _facts(document: core.JobDocument) -> tuple[Fact, ...]:

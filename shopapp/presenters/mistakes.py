@@ -41,6 +41,19 @@ def sentence(error: Exception) -> str:
     return str(error)
 
 
+def in_file(error: core.InputError, name: str) -> str:
+    """The same of a field in a file of this name, told in words: "Section, thickness: “40 mm”: ..."."""
+    if error.field == name or not error.field:
+        return sentence(error)
+    if error.field.startswith("events["):
+        return in_log(error)
+    rows = re.findall(r"\[(\d+)\]", error.field)
+    place = f", row {int(rows[0]) + 1}" if rows else ""
+    path = re.sub(r"\[\d+\]", "", error.field).split(".")
+    what = ", ".join(part.removesuffix("_mm").replace("_", " ") for part in path if part)
+    return f"{what[:1].upper()}{what[1:]}{place}: {sentence(error)}"
+
+
 def in_log(error: core.InputError) -> str:
     """The same of an entry of a log, with its number in words."""
     place = re.match(r"events\[(\d+)\]\.?(\w*)", error.field)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from shopapp.presenters.picture_views import Picture
 from shopapp.presenters.pieces import Fact, Header, Key, Outline
 
-LENGTHS = ("mm", "in", "thou")
+LENGTHS = ("mm", "cm", "in")
 UNIT_KEYS: dict[str, tuple[str, ...]] = {
     "mm": LENGTHS,
     "°": ("°",),

@@ -296,7 +296,7 @@ class TestChanging:
         form.change("machine.settings_range[0]", "0")
         units = {f.name: f.unit_keys for f in form.view().fields}
         assert units["machine.feeds[0]"] == ("mm/s", "m/min") and units["machine.stroke_rates[0]"] == ()
-        assert units["machine.throat"] == ("mm", "in", "thou")
+        assert units["machine.throat"] == ("mm", "cm", "in")
         form.press("keep")
         machine = core.job({**RIB, "machine": belongings.owned(session).machines["bench machine"]}).machine
         assert machine == core.Machine(

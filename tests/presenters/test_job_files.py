@@ -71,8 +71,26 @@ def test_every_file_is_listed_with_what_is_wrong_with_it(files, session):
         ("Bowl", "ok"),
         ("Edge", "ok"),
     ]
-    assert view.rows[1].label.startswith("c.json: section.thickness: ")
+    assert view.rows[1].label.startswith("c.json: Section, thickness: “40 mm”: ")
+    assert view.rows[2].label.startswith("d.json: “{”: it is not JSON at line 1")
+    assert not any("section.thickness" in row.label for row in view.rows)
     assert key(view, "all").text == "Take all 3" and names(session) == {}
+
+
+def test_what_the_shop_has_is_found_by_slices_that_say_how_far_it_is(files, session, monkeypatch):
+    """With a clock of which every look takes a second, each slice is one file; none is taken meanwhile."""
+    all_taken(files, "all")
+    seconds = iter(range(1000))
+    monkeypatch.setattr(job_files, "monotonic", lambda: next(seconds))
+    files.press("again")
+    settled(session)
+    view, told = files.view(), []
+    while view.then:
+        told.append((view.busy, key(view, "all").enabled))
+        view = files.press(view.then)
+    assert told == [(f"Looking whether the shop has them: {n} of 5 are done …", False) for n in (3, 4)]
+    assert [row.label.partition(": ")[2] for row in view.rows if row.state == "plain"] == ["in the shop"] * 3
+    assert not view.busy and not key(view, "all").enabled and len(names(session)) == 3
 
 
 def test_those_without_a_mistake_are_taken_with_their_logs(files, session):
@@ -88,6 +106,7 @@ def test_those_without_a_mistake_are_taken_with_their_logs(files, session):
 
 def test_many_are_taken_in_by_slices_that_say_how_far_it_is(files, session, monkeypatch):
     """With a clock of which every look takes a second, each slice is one job."""
+    files.view()
     seconds = iter(range(1000))
     monkeypatch.setattr(job_files, "monotonic", lambda: next(seconds))
     view, told = files.press("all"), []
@@ -101,6 +120,7 @@ def test_many_are_taken_in_by_slices_that_say_how_far_it_is(files, session, monk
 
 def test_another_one_that_is_taken_meanwhile_joins_the_rest(files, session, monkeypatch):
     """Nothing is taken twice, and all are counted."""
+    files.view()
     seconds = iter(range(1000))
     monkeypatch.setattr(job_files, "monotonic", lambda: next(seconds))
     files.press("open:4")
@@ -125,7 +145,7 @@ def test_one_is_looked_at_before_it_is_taken(files, session):
 
 def test_a_mistake_names_the_field_and_what_would_be_right(files, session):
     (warning,) = files.press("open:1").warnings
-    assert warning.startswith("section.thickness: '40 mm' cannot be used; ")
+    assert warning.startswith("Section, thickness: “40 mm”: more than 0.00 mm and at most 25.00 mm")
     (warning,) = files.press("open:2").warnings
     assert "line 1" in warning
     assert [k.name for k in files.view().keys] == ["list"]
