@@ -36,6 +36,12 @@ class JobDocument:
         """JSON text that :func:`read_document` reads back to the same job and log."""
         return write_document(self.job.document, self.events)
 
+    def begun(self) -> str:
+        """The same as a part is begun with it: what the job left open is stated, unless seals of the log hold
+        the job as it is."""
+        sealed = any("seal" in event for event in self.events)
+        return write_document(self.job.document if sealed else self.job.settled_document, self.events)
+
 
 def read_document(text: str | bytes, field: str = "document") -> JobDocument:
     """Job and log from JSON text (UTF-8).

@@ -63,8 +63,7 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     document : a mapping, or its JSON text (UTF-8). Fields: "name", "kind", the kind's own (for "section":
     "line", "section", and "pitch" or "stations_mm"), "material", "tool", "template", "gauge", "tolerance";
     may be left out: "more_tools" (further tool sets that lie ready), "machine", "finish", "limits",
-    "response", "confidence", "overshoot_risk", "checks", "set",
-    "batch", "note".
+    "response", "confidence", "overshoot_risk", "checks", "set", "batch", "note".
     Lengths in the job are mm, angles rad. Raises InputError for the first field that cannot be used,
     with its path, what was given and what would be right.
     """
@@ -106,6 +105,7 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
         gauge=gauge,
         tolerance_mm=tolerance,
         document=given,
+        settled=fields.settled,
         confidence=confidence,
         overshoot_risk=risk,
         response=response,

@@ -32,7 +32,8 @@ class MissingField(InputError):
 class Fields:
     """One mapping of a document under its path in the whole.
 
-    warnings : sentences gathered on the way, shared by all parts of one document.
+    warnings : sentences gathered on the way, shared by all parts of one document; settled : fields that were
+    left open, with what they came to, as a document would give them.
     """
 
     def __init__(self, given: Any, path: str = "", warnings: list[str] | None = None) -> None:
@@ -42,6 +43,7 @@ class Fields:
         self._path = path
         self._asked: dict[str, None] = {}
         self.warnings: list[str] = [] if warnings is None else warnings
+        self.settled: dict[str, Any] = {}
 
     def path(self, key: str) -> str:
         """Path of a field in the whole document, such as ``section.thickness``."""
@@ -160,6 +162,10 @@ class Fields:
     def warn(self, sentence: str) -> None:
         """Keep a sentence for the operator."""
         self.warnings.append(sentence)
+
+    def settle(self, key: str, value: Any) -> None:
+        """Keep what a field of the document that was left open came to."""
+        self.settled[key] = value
 
     def finish(self) -> None:
         """Raises InputError for the first field that nobody asked for, with the nearest known name."""

@@ -142,7 +142,8 @@ class Job:
     limits : what the metal takes; machine : None where the shop does not say; finish : of ``FINISHES``;
     checks : of the finished part, beside its gaps; place : in a set of parts alike, None where it is not
     told; misfits : by action, why no pass of it can be run on this machine with its set, sentences; warnings
-    : sentences found while reading the document, those too; document : as given, JSON-ready
+    : sentences found while reading the document, those too; document : as given, JSON-ready; settled : fields
+    that it left open, as they came out
     """
 
     name: str
@@ -169,6 +170,13 @@ class Job:
     place: SetPlace | None = None
     misfits: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     warnings: tuple[str, ...] = ()
+    settled: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def settled_document(self) -> dict[str, Any]:
+        """The document with what it left open stated: a part is begun with that, so that limits which change
+        later move nothing that was cut by them."""
+        return {**self.document, **self.settled}
 
     def strokes_in_all(self, action: str, strokes: Sequence[int]) -> int:
         """Strokes of a whole pass with these counts, one a site, each for every spot of its site."""

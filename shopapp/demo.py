@@ -84,7 +84,7 @@ def _own(shop: core.Shop, now: Callable[[], datetime]) -> None:
 
 
 def _worked(shop: core.Shop, now: Callable[[], datetime], job: dict[str, object], passes: int) -> None:
-    part = shop.open(shop.new_part(job))
+    part = shop.open(shop.new_part(core.job(job).settled_document))
     play = Play(part, _seed(part), batch_of(core.job(part.job_document)))
     for _ in range(passes):
         planned = play.advice().next_pass

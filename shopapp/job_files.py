@@ -33,14 +33,16 @@ def looked_at(name: str, content: bytes) -> JobFile:
 
 
 def is_there(shop: core.Shop, document: core.JobDocument) -> bool:
-    """Whether the shop has this job already, the same to the letter."""
+    """Whether the shop has this job already, the same to the letter, or with what it left open stated."""
     same = (card for card in shop.parts() if card.name == document.job.name)
-    return any(shop.open(card.id).job_document == document.job.document for card in same)
+    either = (document.job.document, document.job.settled_document)
+    return any(shop.open(card.id).job_document in either for card in same)
 
 
 def take(shop: core.Shop, document: core.JobDocument) -> bool:
-    """Take it into the shop with its log, unless the shop has it; whether it was taken. Raises StoreError."""
+    """Take it into the shop with its log, unless the shop has it; whether it was taken. What the job left
+    open is stated from then on. Raises StoreError."""
     if is_there(shop, document):
         return False
-    shop.import_part(document.text())
+    shop.import_part(document.begun())
     return True

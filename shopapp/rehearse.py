@@ -36,7 +36,8 @@ def rehearse(names: Sequence[str] | None, folder: Path, out: TextIO, seed: int =
     reached, conceded = True, []
     with core.Shop(folder) as shop:
         for k, name in enumerate(names or jobs):
-            play = Play(shop.open(shop.new_part(jobs[name])), seed + k)
+            begun = core.job(jobs[name]).settled_document
+            play = Play(shop.open(shop.new_part(begun)), seed + k)
             _write(out, _opening(play))
             within = _played(play, out)
             document = folder / f"{name}.json"

@@ -29,6 +29,14 @@ class Blank:
         """Of the disc."""
         return float(self._rho[-1])
 
+    @property
+    def kept_mm(self) -> tuple[float, float] | None:
+        """Arc length on the dish and radius of the ring that keeps its size; None where there is none."""
+        if self.way.kept is None:
+            return None
+        along = self.way.kept * self.meridian.length_mm
+        return along, float(self.meridian.points_mm(along)[0])
+
     def flat_mm(self, s_mm: ArrayLike) -> Array:
         """(...) radius on the disc of what comes to lie at arc length s."""
         return np.asarray(np.interp(np.asarray(s_mm, dtype=float), self._s, self._rho))

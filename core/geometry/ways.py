@@ -43,6 +43,11 @@ class Way(Protocol):
         """(...) k there."""
         ...
 
+    @property
+    def kept(self) -> float | None:
+        """Place of a ring between pole and rim that keeps its size, None where there is none."""
+        ...
+
     def disc_of_sphere(self, rim_rad: Array) -> Array:
         """(n,) radius of the disc over that of a sphere, of whose caps the rims have these slopes."""
         ...
@@ -64,6 +69,11 @@ class AreaKept:
     def along(self, share: ArrayLike) -> Array:
         """See :class:`Way`."""
         return np.full(np.shape(share), -1.0)
+
+    @property
+    def kept(self) -> float | None:
+        """See :class:`Way`: the pole alone."""
+        return None
 
     def disc_of_sphere(self, rim_rad: Array) -> Array:
         """See :class:`Way`."""
@@ -95,6 +105,11 @@ class EdgeAndMiddle:
     def along(self, share: ArrayLike) -> Array:
         """See :class:`Way`."""
         return np.where(np.asarray(share) <= self.neutral, 1.0, 0.0)
+
+    @property
+    def kept(self) -> float | None:
+        """See :class:`Way`."""
+        return self.neutral if 0.0 < self.neutral < 1.0 else None
 
     def disc_of_sphere(self, rim_rad: Array) -> Array:
         """See :class:`Way`."""

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.kinds.sites import FoldedByTool as FoldedByTool
+from core.kinds.sites import OtherEdge as OtherEdge
 from core.kinds.sites import Sites as Sites
 from core.limits import AtMost
 
@@ -33,26 +34,6 @@ class Linearised:
     deviation_mm: Array
     influence: Array
     seating: Array
-
-
-@dataclass(frozen=True)
-class OtherEdge:
-    """What a stroke of unit shortening strain does at an edge that the work leaves alone.
-
-    where : the flange in words; upright : it stands out of the plane of the curve, so that its strokes bend
-    the part out of it and what comes along goes into it; else the other way round;
-    bow_mm : (n,) at each site, signed as ``side_effects`` has it;
-    closes_mm : (n,) in the plane of the curve, the ends against the middle, > 0 closes it;
-    twist_rad : (p, n) turn of the section at places along the part, as "twist_along_rad" of ``side_effects``;
-    work : (n, n) work at each site (row) that leaves the same in the plane as a stroke at each (column)
-    """
-
-    where: str
-    upright: bool
-    bow_mm: Array
-    closes_mm: Array
-    twist_rad: Array
-    work: Array
 
 
 class Part(Protocol):
@@ -231,6 +212,16 @@ class ReadOnMeridians(Part, Protocol):
     @property
     def discs_mm(self) -> Mapping[str, float]:
         """Diameter of the disc by every method that could make the part, its own first."""
+        ...
+
+    @property
+    def kept_ring_mm(self) -> tuple[float, float] | None:
+        """Along the meridian, and radius, of a ring that keeps its size from disc to part; None without."""
+        ...
+
+    @property
+    def kept_ring(self) -> str:
+        """Where that is and what is done on either side of it, in a few words; "" without one."""
         ...
 
     def other_method(self, takes: Mapping[str, float]) -> str:

@@ -25,6 +25,7 @@ from core.geometry.line import TargetLine
 from core.geometry.profile_gap import Profile
 from core.geometry.ways import Way, steepest_rim_rad, tightest_sphere_mm
 from core.kinds.base import Linearised, OtherEdge, Sites
+from core.kinds.dish_off import ACROSS_OFF, HEIGHT_OFF, shape_off_mm
 from core.kinds.methods import asked_of, instead, ways_of
 from core.limits import AtMost
 from core.safesize import format_safe
@@ -38,16 +39,6 @@ LOBES = (2, 3)
 # to be even is not quite: by finite elements 20 % of a rim shrunk by 1 % makes 4 mm of an oval, six times
 # what even work of that size would; that a pass is uneven by half a per cent is common practice, no source.
 LOBED, LOBED_BY_WORK = np.array([1e-3, 5e-4]), np.array([0.04, 0.02])
-# How simulated dishes differ from the geometry at its best: everywhere, with the template's own; as a share
-# of a gap, far from done and where the rim will stand upright (slopes change fast there); over the thickness
-# at the rim, which flares until it has set, at last and far from done; and at the pole, hardly worked.
-SHAPE_OFF_MM, SHAPE_OFF = 0.01, 0.02
-RIM_OFF, RIM_OFF_TO_COME = 0.02, 0.05
-POLE_OFF_MM = 0.06
-RIM_REACH, POLE_REACH = 1.5, 1.0  # over sqrt(R t), that the sheet's own bending reaches there
-# Over the thickness: the rim's edge as cut, and simulated dishes, which are so much lower; across it either
-# edge may have been measured over, and simulated rims flare by 0.6 in the mean square, domes by up to 1.7.
-HEIGHT_OFF, ACROSS_OFF = 0.35, 1.0
 SHAPES_KEPT = 64  # of the disc, that a refit asks for again
 NEAR = 0.005  # strain within which a known shape is a start for another: the sheet snaps nowhere on the way
 
@@ -113,6 +104,22 @@ class DishPart:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
         first = sorted(self.ways.items(), key=lambda method: method[1] != self.blank.way)
         return {name: 2.0 * Blank(self.blank.meridian, way).radius_mm for name, way in first}
+
+    @property
+    def kept_ring_mm(self) -> tuple[float, float] | None:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        return self.blank.kept_mm
+
+    @property
+    def kept_ring(self) -> str:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        if self.kept_ring_mm is None:
+            return ""
+        along, radius = (format_length(mm, decimals=1) for mm in self.kept_ring_mm)
+        return (
+            f"radius {radius}, on the disc as on the dish; {along} from the pole along the dish. "
+            "Inside it the metal is stretched, outside it shrunk"
+        )
 
     def other_method(self, takes: Mapping[str, float]) -> str:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
@@ -214,31 +221,12 @@ class DishPart:
 
     def shape_off_mm(self, gaps_mm: Array) -> Array:
         """(n,) see :class:`core.kinds.base.ReadOnMeridians`."""
-        to_come = min(float(np.nanmax(np.abs(gaps_mm), initial=0.0)) / self._depth_mm, 1.0)
-        at_rim = (
-            (RIM_OFF + RIM_OFF_TO_COME * to_come)
-            * self.thickness_of_disc_mm
-            * self._beside(self.length_mm, RIM_REACH)
-        )
-        share = SHAPE_OFF * to_come * np.sin(self.blank.meridian.slope_rad(self.length_mm)) ** 4
-        at_pole = POLE_OFF_MM * self._beside(0.0, POLE_REACH)
-        gaps = share * np.nan_to_num(gaps_mm)
-        return np.asarray(np.sqrt(SHAPE_OFF_MM**2 + at_pole**2 + at_rim**2 + gaps**2))
-
-    @cached_property
-    def _depth_mm(self) -> float:
-        return float(self.blank.meridian.points_mm(self.length_mm)[1])
+        return shape_off_mm(self.blank.meridian, self.thickness_of_disc_mm, self.sites.position_mm, gaps_mm)
 
     def rim_height(self, x: Array) -> tuple[float, Array, float]:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
         (_, high), slopes = self._profile(x).rim()
         return float(high), slopes[1], HEIGHT_OFF * self.thickness_of_disc_mm
-
-    def _beside(self, s_mm: float, reach: float) -> Array:
-        """(n,) 1 at this place of the meridian, dying away over how far a sheet bends by itself there."""
-        bend = abs(float(self.blank.meridian.curvature_per_mm(s_mm)))
-        length = reach * np.sqrt(self.thickness_of_disc_mm / max(bend, 1.0 / self.length_mm))
-        return np.asarray(np.exp(-np.abs(self.sites.position_mm - s_mm) / length))
 
     @cached_property
     def rim_radius_mm(self) -> float:

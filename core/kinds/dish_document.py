@@ -34,7 +34,20 @@ from core.geometry.ways import Way
 from core.jobfields import LONGEST_MM, Fields, MissingField, in_range, pair
 from core.kinds.base import Part
 from core.kinds.dish import DishPart
-from core.kinds.methods import BY_LIMITS, WAYS, asked_of, by_limits, instead, missing, ways_of, why
+from core.kinds.methods import (
+    BOTH,
+    BY_LIMITS,
+    WAYS,
+    asked_of,
+    by_limits,
+    instead,
+    laid_elsewhere,
+    missing,
+    open_ring,
+    ways_of,
+    why,
+    written,
+)
 from core.kinds.setting import Setting
 from core.units import format_length, parse_length_mm
 
@@ -42,19 +55,25 @@ Array = NDArray[np.float64]
 FEWEST_RINGS, MOST_RINGS = 3, 60
 THICKEST_MM = 25.0
 THINNEST_BEND = 2.0  # of the thickness: a meridian that turns tighter is no sheet any more
+STAYS = 'It stays so once the part is begun; a job in a file has to state it as "method".'
 LEAST_STRAIN = 1e-4  # that the target has to ask for somewhere
 UPRIGHT_RAD = 0.5 * pi * (1.0 + 1e-6)
 
 
 def dish_part(fields: Fields, setting: Setting) -> Part:
-    """A dish from "shape", "method", "thickness", and "pitch" or "rings_mm".
+    """A dish from "shape", "method", "neutral_ring", "thickness", and "pitch" or "rings_mm".
 
-    "method" may be left out, or be "by limits". Raises InputError naming the field that cannot be used.
+    "method" may be left out, or be "by limits", and "neutral_ring" be left out: what they came to is settled
+    (``Fields.settle``). Raises InputError naming the field that cannot be used.
     """
     thickness = fields.length_mm("thickness", most=THICKEST_MM)
     meridian = _meridian(fields.part("shape"), thickness)
-    ways = ways_of(meridian, setting.takes)
-    blank = Blank(meridian, ways[_method(fields, meridian, ways, setting)])
+    ring_mm = _neutral_ring_mm(fields, meridian)
+    ways = ways_of(meridian, setting.takes, ring_mm)
+    method = _method(fields, meridian, ways, setting)
+    blank = Blank(meridian, ways[method])
+    if method == BOTH:
+        _say_ring(fields, blank, setting, stated=ring_mm is not None)
     rings = ring_edges(fields, blank.radius_mm, setting.patch_depth_mm)
     part = DishPart(blank, ways, rings, thickness, setting.patch_depth_mm, setting.poisson)
     most = float(np.max(np.abs(part.target)))
@@ -71,14 +90,43 @@ def _method(fields: Fields, meridian: Meridian, ways: Mapping[str, Way], setting
     given = fields.choice("method", dict.fromkeys(WAYS)) if fields.has("method") else BY_LIMITS
     asked = asked_of(meridian, ways)
     if given == BY_LIMITS:
-        fields.warn(why(asked, setting.takes))
-        return by_limits(asked, setting.takes)
+        taken = by_limits(asked, setting.takes)
+        fields.warn(f"{why(asked, setting.takes)} {STAYS}")
+        fields.settle("method", taken)
+        return taken
     lacking = missing(asked[given], setting.takes)
     if lacking:
         other = instead(asked, setting.takes, given)
         do = f" Another method would do: {other}." if other else ""
         fields.warn(f"To '{given}' takes strokes that {lacking[0]}, and no tool here does.{do}")
     return given
+
+
+def _neutral_ring_mm(fields: Fields, meridian: Meridian) -> float | None:
+    """Where the ring lies that keeps its size, along the meridian; None where limits lay it."""
+    if not fields.has_length("neutral_ring"):
+        return None
+    path, shown = fields.shown("neutral_ring")
+    if fields.get("method", BY_LIMITS) != BOTH:
+        wanted = f"a ring keeps its size only by the method '{BOTH}': that method is wanted, or no ring"
+        raise InputError(path, shown, wanted)
+    ring_mm = fields.signed_mm("neutral_ring")
+    if not 0.0 < ring_mm <= meridian.length_mm:
+        wanted = (
+            f"more than 0 mm and at most {format_length(meridian.length_mm)} is wanted, the length along the "
+            "dish from its pole to its rim"
+        )
+        raise InputError(path, shown, wanted)
+    return ring_mm
+
+
+def _say_ring(fields: Fields, blank: Blank, setting: Setting, stated: bool) -> None:
+    """Of a ring that the limits laid where it lies, which is settled; of a stated one where it should lie."""
+    said = laid_elsewhere(blank, setting.takes) if stated else open_ring(blank)
+    if not stated and blank.kept_mm is not None:
+        fields.settle("neutral_ring", written(blank.meridian, blank.way))
+    if said:
+        fields.warn(said)
 
 
 def ring_edges(fields: Fields, disc_radius_mm: float, patch_depth_mm: float) -> Array:

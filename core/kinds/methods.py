@@ -7,19 +7,21 @@ its limit.
 
 Of a dish that is made both ways at once one number is free, where the neutral ring lies. The further out, the
 more the pole has to stretch and the less any ring has to shrink. It is laid where both have the same share of
-what the metal takes: there the larger of the two shares is least.
+what the metal takes: there the larger of the two shares is least. Limits may change while a part is made, the
+disc that was cut does not: a part once begun keeps the ring where its document states it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from math import inf
+from math import floor, inf
 
 import numpy as np
 
 from core.geometry.blank import Blank
 from core.geometry.meridian import Meridian
 from core.geometry.ways import AREA_KEPT, LENGTH_KEPT, RIM_KEPT, EdgeAndMiddle, Way
+from core.units import format_length
 
 # What is done with the metal: those that are the same for every dish, and the one that limits lay out.
 SINGLE: dict[str, Way] = {
@@ -34,14 +36,18 @@ WAYS = (*METHODS, BY_LIMITS)  # what a job may say
 ALIKE = {"shrink": 1.0, "stretch": 1.0}  # limits where the tools at hand leave one out
 LEAST = 1e-4  # strain below which an action is not asked for
 PLACES = 201  # of the meridian
+ELSEWHERE = 1.1  # times the least share of the limits, from which it is said that a stated ring asks more
+STEP_MM = 0.1  # to which a neutral ring is written down
 _ING = {"shrink": "shorter", "stretch": "longer"}
 
 Asked = Mapping[str, float]
 
 
-def ways_of(meridian: Meridian, takes: Asked) -> dict[str, Way]:
-    """By method, as this dish is made by it. takes : as for :func:`share`"""
-    return {**SINGLE, BOTH: EdgeAndMiddle(neutral_share(meridian, takes))}
+def ways_of(meridian: Meridian, takes: Asked, neutral_mm: float | None = None) -> dict[str, Way]:
+    """By method, as this dish is made by it. takes : as for :func:`share`; neutral_mm : the neutral ring that
+    is stated, along the meridian"""
+    at = neutral_share(meridian, takes) if neutral_mm is None else neutral_mm / meridian.length_mm
+    return {**SINGLE, BOTH: EdgeAndMiddle(at)}
 
 
 def neutral_share(meridian: Meridian, takes: Asked) -> float:
@@ -59,6 +65,43 @@ def neutral_share(meridian: Meridian, takes: Asked) -> float:
     shrunk = np.max(np.where(s >= s[:, None], np.log(beyond / radius), 0.0), axis=1)
     over = (domed[0] - domed[1:]) / most["stretch"] - shrunk / most["shrink"]
     return float(np.interp(0.0, over, s) / meridian.length_mm)
+
+
+def written(meridian: Meridian, way: Way) -> str:
+    """The neutral ring of this way as a document states it, "187.2 mm", within the rim; "" without one."""
+    if way.kept is None:
+        return ""
+    steps = max(floor(way.kept * meridian.length_mm / STEP_MM * (1.0 + 1e-12)), 1)
+    return f"{steps * STEP_MM:.1f} mm"
+
+
+def open_ring(blank: Blank) -> str:
+    """Where a ring lies that no document states yet, in a sentence; "" without one."""
+    if blank.kept_mm is None:
+        return ""
+    along, radius = (format_length(mm, decimals=1) for mm in blank.kept_mm)
+    return (
+        f"The ring that keeps its size lies {along} from the pole along the dish, by the limits as they are "
+        f"now; its radius is {radius}, on the disc as well. It stays there once the part is begun; a job in "
+        f'a file has to state it: "neutral_ring": "{written(blank.meridian, blank.way)}".'
+    )
+
+
+def laid_elsewhere(blank: Blank, takes: Asked) -> str:
+    """Where limits would lay the ring that is stated, in a sentence; "" where that asks hardly less."""
+    best = EdgeAndMiddle(neutral_share(blank.meridian, takes))
+    most = takes if takes.keys() >= ALIKE.keys() else ALIKE
+    asked = asked_of(blank.meridian, {"stated": blank.way, "best": best})
+    stated, least = (share(asked[name], most) for name in ("stated", "best"))
+    if blank.kept_mm is None or stated <= ELSEWHERE * least:
+        return ""
+    at, would = blank.kept_mm[0], best.neutral * blank.meridian.length_mm
+    return (
+        f"The ring that keeps its size is stated at {format_length(at, decimals=1)} along the dish. By the "
+        f"limits as they are now it would lie at {format_length(would, decimals=1)}: there the metal is "
+        f"asked for {100.0 * least:.0f} % of what it may take, here for {100.0 * stated:.0f} %. A disc "
+        "that is cut keeps the ring that it was cut for."
+    )
 
 
 def asked_of(meridian: Meridian, ways: Mapping[str, Way]) -> dict[str, Asked]:

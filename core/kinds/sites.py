@@ -101,3 +101,23 @@ class FoldedByTool(Protocol):
     def fold_per_pass_rad(self) -> float:
         """What one pass is to fold at most, as expected."""
         ...
+
+
+@dataclass(frozen=True)
+class OtherEdge:
+    """What a stroke of unit shortening strain does at an edge that the work leaves alone.
+
+    where : the flange in words; upright : it stands out of the plane of the curve, so that its strokes bend
+    the part out of it and what comes along goes into it; else the other way round;
+    bow_mm : (n,) at each site, signed as ``side_effects`` has it;
+    closes_mm : (n,) in the plane of the curve, the ends against the middle, > 0 closes it;
+    twist_rad : (p, n) turn of the section at places along the part, as "twist_along_rad" of ``side_effects``;
+    work : (n, n) work at each site (row) that leaves the same in the plane as a stroke at each (column)
+    """
+
+    where: str
+    upright: bool
+    bow_mm: Array
+    closes_mm: Array
+    twist_rad: Array
+    work: Array

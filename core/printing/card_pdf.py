@@ -9,6 +9,7 @@ from core.advice import WITHIN
 from core.printing.letters import Fonts
 from core.printing.pages import INK, INNER_MM, LARGE, LINE, MARGIN_MM, MM_PER_POINT, PLAIN, SMALL, Pages
 from core.printing.record_pdf import gaps_text
+from core.records.facts import KEPT
 from core.records.record import Record
 from core.records.work import Ahead
 from core.units import format_band, format_limit
@@ -53,6 +54,8 @@ def card_pdf(record: Record, cautions: Sequence[tuple[str, str]], fonts: Fonts) 
     facts = {fact.label: fact.text for fact in record.facts}
     tolerance = f"gaps up to {format_limit(record.tolerance_mm)}"
     pages.paragraph(f"{facts['metal']}; machine: {facts['machine']}; {tolerance}")
+    if KEPT in facts:
+        pages.paragraph(f"{KEPT[0].upper()}{KEPT[1:]}: {facts[KEPT]}.")
     if record.misfits:
         pages.paragraph("NOT TO BE RUN as it stands: the part does not fit tool or machine.", PASS, bold=True)
         pages.paragraph(f"{' '.join(record.misfits)} The passes are those that would be run once it fits.")

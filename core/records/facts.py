@@ -9,6 +9,7 @@ from typing import Any
 
 from core.calibration import in_words
 from core.jobtypes import FINISHES, Job, Tool
+from core.kinds.base import Part, ReadOnMeridians
 from core.records.fates import Entry
 from core.records.work import tool_name
 from core.setplace import SetPlace
@@ -17,7 +18,7 @@ from core.units import format_length, format_limit
 ELSEWHERE = (
     *("name", "kind", "material", "tool", "more_tools", "machine", "response", "template", "gauge"),
     *("tolerance", "tolerance_mm", "limits", "metals", "confidence", "overshoot_risk", "finish", "batch"),
-    *("checks", "set"),
+    *("checks", "set", "neutral_ring", "neutral_ring_mm"),
 )
 # Sizes by their names in the document, where those need the document to be understood.
 SAID = {
@@ -36,6 +37,7 @@ SAID = {
     "pitch": "distance of the stations",
 }
 LONGEST = 60  # letters of a value; longer ones are told by how many entries they have
+KEPT = "ring that keeps its size"
 IN_A_ROW, MOST_POINTS = 30, 300  # points told in one line, and in all; more are in the record's data alone
 
 
@@ -51,6 +53,7 @@ def facts_of(job: Job, entries: Sequence[Entry]) -> tuple[Fact, ...]:
     """Sizes first, in the words of the document, then what the part is worked and measured with."""
     return (
         *(Fact(_words(name), text) for name, text in _sizes(job.document) if text),
+        *_ring(job.part),
         *_metal(job, entries),
         *worked_with(job),
         Fact("tolerance", f"gaps up to {format_limit(job.tolerance_mm)}"),
@@ -68,6 +71,11 @@ def worked_with(job: Job) -> tuple[Fact, ...]:
         Fact("template", f"{job.template.name}, standard uncertainty {format_limit(job.template.sd_mm)}"),
         Fact("gauge", _gauge(job)),
     )
+
+
+def _ring(part: Part) -> Iterator[Fact]:
+    if isinstance(part, ReadOnMeridians) and part.kept_ring:
+        yield Fact(KEPT, part.kept_ring)
 
 
 def _sizes(document: Mapping[str, Any], path: str = "") -> Iterator[tuple[str, str]]:

@@ -75,7 +75,8 @@ class Shop:
         return sorted(self._index.cards(), key=lambda card: (card.changed_at, card.id), reverse=True)
 
     def new_part(self, job_document: Mapping[str, Any]) -> str:
-        """Begin the record of a part; durable on return. Returns its id.
+        """Begin the record of a part; durable on return. Returns its id. What a job left open is best stated
+        by then (``Job.settled_document``): its document never changes.
 
         Raises InputError when the job cannot be held as JSON, StoreError when the disk fails.
         """

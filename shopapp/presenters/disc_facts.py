@@ -24,7 +24,13 @@ def blank(job: core.Job) -> tuple[Fact, ...]:
         return ()
     method, cut = next(iter(part.discs_mm.items()))
     own = f"about {cut:.0f} mm across, {EQUAL_AREA.get(method, method)}"
-    return (Fact("Cut the disc to", own), Fact("By other methods", others(job)))
+    return (Fact("Cut the disc to", own), Fact("By other methods", others(job)), *ring_kept(job))
+
+
+def ring_kept(job: core.Job) -> tuple[Fact, ...]:
+    """The ring of the disc that keeps its size; () for what has none."""
+    told = job.part.kept_ring if isinstance(job.part, core.ReadOnMeridians) else ""
+    return (Fact("Ring that keeps its size", told),) if told else ()
 
 
 def others(job: core.Job) -> str:

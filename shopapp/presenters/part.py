@@ -190,7 +190,9 @@ def facts(standing: steps.Standing, events: tuple[dict[str, Any], ...]) -> tuple
         Fact("Last entry", "none" if last is None else wording.entry(last, job.part.sites)),
         *(Fact("Response starts from", source) for source in responses.sources(standing.job, standing.live)),
     ]
-    disc = () if standing.passes_done else (*disc_facts.blank(job), *disc_facts.circles(job))
+    disc = disc_facts.ring_kept(job)
+    if not standing.passes_done:
+        disc = (*disc_facts.blank(job), *disc_facts.circles(job))
     return (*found, *disc, *steps.time_left(standing), *_side_effects(job, advice))
 
 

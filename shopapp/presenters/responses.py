@@ -55,14 +55,16 @@ def keep_learned(session: Session) -> None:
 
 
 def start(session: Session, document: Mapping[str, Any], job: core.Job, wanted: bool) -> Start:
-    """The job of a document, begun from what the shop knows of its metal if that is wanted.
+    """The job of a document, begun from what the shop knows of its metal if that is wanted. What it left open
+    is stated from now on.
 
     What an earlier part like it started from is handed on where the shop itself knows nothing.
     """
     known = library(session)
     seen = core.nearest(known.entries, job) or job.response.seen
-    begun = core.starting_from(document, seen if wanted else ())
-    told = core.job(core.starting_from(document, seen))
+    settled = {**document, **job.settled}
+    begun = core.starting_from(settled, seen if wanted else ())
+    told = core.job(core.starting_from(settled, seen))
     left_out = tuple(f"Left out of what the shop knows: {sentence}" for sentence in known.left_out)
     said = _sentences(told, wanted) if seen else ()
     return Start(begun, core.job(begun), bool(seen), bool(seen) and wanted, (*said, *left_out))

@@ -88,7 +88,8 @@ def begin(session: Session, of: PartSet, coil: bool, wanted: int) -> None:
     core.InputError, core.StoreError."""
     first, last = of.members[0], of.members[-1]
     outlook = of.summary(coil).outlook
-    document = core.starting_from_set(session.shop.open(first.part_id).job_document, outlook)
+    like = core.job(session.shop.open(first.part_id).job_document).settled_document
+    document = core.starting_from_set(like, outlook)
     number = last.part + 1
     name = next_name(last.name)
     if coil:

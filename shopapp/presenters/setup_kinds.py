@@ -247,13 +247,21 @@ SHAPES = {
     ),
 }
 METHOD = Choice("method", "How it is made", "method", {name: name.capitalize() for name in core.WAYS})
+BOTH_WAYS = "shrink the edge and dome the middle"
+DISC = Field("thickness", "Thickness of the disc", hint="1.5", harmless="1 mm")
+RING = Field(
+    "neutral_ring",
+    "Ring that keeps its size, from the pole",
+    hint="along the dish; blank: by limits",
+    may_be_blank=True,
+)
 DISH = Kind(
     label="Dish",
     steps={"line": "Shape", "section": "Disc", "stations": "Rings"},
     given_by="Shape given by",
     forms=SHAPES,
     choices=lambda chosen: (METHOD,),
-    body=lambda chosen: (Field("thickness", "Thickness of the disc", hint="1.5", harmless="1 mm"),),
+    body=lambda chosen: (DISC, *((RING,) if chosen("method") == BOTH_WAYS else ())),
     pitch=Field("pitch", "Width of a ring", first="25", harmless="20 mm"),
     templates={name: name for name in ("inside", "outside", "layout line")},
     ways={

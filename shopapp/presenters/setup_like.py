@@ -25,6 +25,8 @@ from shopapp.presenters.setup_kinds import KIND, Kind
 
 def like(job_document: Mapping[str, Any]) -> Draft:
     """A draft for another part like that of a job document, under the next name."""
+    job = core.job(job_document)
+    job_document = job.settled_document
     tool, machine = job_document["tool"], job_document.get("machine") or {}
     kept = {name: job_document[name] for name in KEPT if name in job_document}
     draft = Draft(kept={**kept, "tool": unshown("tool", tool), "machine": unshown("machine", machine)})
@@ -37,7 +39,6 @@ def like(job_document: Mapping[str, Any]) -> Draft:
     draft = take_texts(draft, "machine", setup_machine.ends(machine))
     if "bites" in tool:
         draft = take_bites(draft, tool)
-    job = core.job(job_document)
     draft = setup_checks.like(_next_place(draft, job), job)
     return draft.with_text(fields.NAME.name, next_name(str(job_document["name"])))
 

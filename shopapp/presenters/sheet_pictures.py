@@ -15,7 +15,7 @@ from shopapp.presenters.pieces import PLAIN, Point, Size
 
 Array = NDArray[np.float64]
 FLANGE_FIELDS = ("height", "angle", "inside_radius", "thickness", "start_angle")
-DISC_FIELDS = ("method", "thickness")
+DISC_FIELDS = ("method", "neutral_ring", "thickness")
 PLATE = 1.5
 """how much of the plate is drawn, in heights of the flange"""
 BEND_POINTS, ROUND_POINTS = 17, 73
@@ -46,19 +46,22 @@ def flange(job: core.Job) -> Picture | None:
 
 def disc(job: core.Job) -> Picture | None:
     """The flat disc from above with its rings; None for a part that has none."""
-    rings = getattr(job.part, "rings_mm", None)
-    if rings is None:
+    part = job.part
+    if not isinstance(part, core.ReadOnMeridians):
         return None
+    rings, kept = part.rings_mm, part.kept_ring_mm
     across_mm = 2.0 * float(rings[-1])
     drawing = LineDrawing(
-        worked=(_circle(rings[-1]),),
+        worked=(_circle(rings[-1]), *(() if kept is None else (_circle(kept[1]),))),
         thin=tuple(_circle(radius) for radius in rings[1:-1]),
         sizes=(Size("below", -0.5 * across_mm, 0.5 * across_mm, wording.size(across_mm)),),
     )
-    count = len(job.part.sites)
-    said = f"Cut the disc {wording.size(across_mm)} across; {count} {job.part.sites.label}s, 1 in the middle."
-    others = f"By other methods: {disc_facts.others(job)}."
-    return Picture(DISC_FIELDS, drawing, ((said, PLAIN), (others, PLAIN)))
+    count = len(part.sites)
+    said = [f"Cut the disc {wording.size(across_mm)} across; {count} {part.sites.label}s, 1 in the middle."]
+    if kept is not None:
+        said.append(f"Bold inside: the ring that keeps its size, {part.kept_ring}.")
+    said.append(f"By other methods: {disc_facts.others(job)}.")
+    return Picture(DISC_FIELDS, drawing, tuple((text, PLAIN) for text in said))
 
 
 def across(bend: Any, angle_rad: float) -> Array:
