@@ -93,7 +93,7 @@ class FieldRow(Key):
 
     def _place(self, *args: Any) -> None:
         super()._place(*args)
-        if not self._ready:
+        if not self._ready or self.width <= 0.0:
             return
         area = Area(self.x, self.y, self.width, self.height).inset(look.px(INSET_MM))
         sheet, ink = Sheet(look.px_per_mm, measured), "ground" if self.chosen or self.pressed else "ink"

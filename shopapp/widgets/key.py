@@ -43,7 +43,7 @@ class Key(Widget):
     def __init__(self, **kwargs: Any) -> None:
         self._words = Words(align="center")
         self._let_go = Clock.create_trigger(self._look_released, SEEN_PRESSED_S)
-        super().__init__(**kwargs)
+        super().__init__(**{"size": (0, 0), **kwargs})
         with self.canvas:
             self._edge_colour, self._edge = Color(), Mesh(mode="triangles")
             self._fill_colour, self._fill = Color(), Rectangle()

@@ -25,13 +25,13 @@ class Words(Widget):
     bold = BooleanProperty(False)
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**kwargs)
+        super().__init__(**{"size": (0, 0), **kwargs})  # nothing is drawn for a place that it does not have yet
         with self.canvas:
             self._colour = Color()
             self._rectangle = Rectangle(size=(0, 0))
         redraw = self._redraw
         self.bind(text=redraw, sizes_mm=redraw, align=redraw, upright=redraw, bold=redraw)
-        self.bind(pos=redraw, size=redraw, role=self._tint)
+        self.bind(pos=self._move, size=redraw, role=self._tint)
         look.follow(palette=self._tint, px_per_mm=redraw)
         self._tint()
         self._redraw()
@@ -63,16 +63,19 @@ class Words(Widget):
         self._colour.rgba = look.rgba(self.role)
 
     def _redraw(self, *_: Any) -> None:
-        if not self.text:
+        if not self.text or self.width <= 0.0:
             self._rectangle.size = (0, 0)
             return
         lines, size_px, _fits = self.set_lines()
         drawn = texture(lines, size_px, self.bold, self.align)
-        wide, high = drawn.size
-        across = {"left": 0.0, "center": 0.5, "right": 1.0}[self.align]
-        up = {"bottom": 0.0, "middle": 0.5, "top": 1.0}[self.upright]
         self._rectangle.texture = drawn
         self._rectangle.size = drawn.size
+        self._move()
+
+    def _move(self, *_: Any) -> None:
+        wide, high = self._rectangle.size
+        across = {"left": 0.0, "center": 0.5, "right": 1.0}[self.align]
+        up = {"bottom": 0.0, "middle": 0.5, "top": 1.0}[self.upright]
         self._rectangle.pos = (
             round(self.x + across * (self.width - wide)),
             round(self.y + up * (self.height - high)),
