@@ -19,6 +19,7 @@ from shopapp import environment, recording, templates, typing_gauge
 from shopapp.background import Background, Beforehand
 from shopapp.display import DPI, PALETTE, DisplayPresenter
 from shopapp.dropped import folders_in
+from shopapp.idle_garbage import IdleGarbage
 from shopapp.navigation import Navigation
 from shopapp.palette import BRIGHT, PALETTES
 from shopapp.presenters.bench import BenchPresenter
@@ -70,9 +71,9 @@ from shopapp.sizes import MM_PER_INCH, found_dpi
 from shopapp.widgets import textures
 from shopapp.widgets.look import look
 
-POLL_S, TOUCHES_APART_S, TURNS_S = 0.05, 0.5, 0.001
-"""Time between looks for answers; time without a touch after which work may begin; how long the work may
-keep the interpreter before the screen gets its turn"""
+POLL_S, TIDY_S, TOUCHES_APART_S, TURNS_S = 0.05, 0.5, 0.5, 0.001
+"""Time between looks for answers, and for garbage; time without a touch after which work may begin; how long
+the work may keep the interpreter before the screen gets its turn"""
 
 FIRST = "bench"
 FILLING = "A made-up shop is being filled, with parts at different stages. That is done once."
@@ -160,6 +161,9 @@ class GapwrightApp(App):
         """Take the keyboard, and look for answers of work in the background."""
         sys.setswitchinterval(TURNS_S)
         gc.freeze()  # a search for garbage through all that was imported takes 50 ms, amid a touch
+        self._garbage = IdleGarbage(lambda: Clock.get_time() - self._touched_at)
+        self._garbage.start()
+        self._tidying = Clock.schedule_interval(self._garbage.look, TIDY_S)
         Window.bind(on_key_down=self._key, on_touch_up=self._note_touch)
         self._polled: Background | Beforehand = self.background  # the clock itself keeps no hold of it
         if self.first is not None:
@@ -170,6 +174,8 @@ class GapwrightApp(App):
         """Let go of the keyboard, and of what was kept from the search for garbage."""
         Window.unbind(on_key_down=self._key, on_touch_up=self._note_touch)
         self._polling.cancel()
+        self._tidying.cancel()
+        self._garbage.stop()
         gc.unfreeze()
 
     def on_pause(self) -> bool:

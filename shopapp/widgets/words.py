@@ -25,7 +25,7 @@ class Words(Widget):
     bold = BooleanProperty(False)
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**{"size": (0, 0), **kwargs})  # nothing is drawn for a place that it does not have yet
+        super().__init__(**{"size": (0, 0), **kwargs})  # not drawn before it has a place
         with self.canvas:
             self._colour = Color()
             self._rectangle = Rectangle(size=(0, 0))
