@@ -71,7 +71,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     advice = replace(advice, counter=None, counter_then=None) if odd else advice
     ahead = all_ahead(advice)
     misfits = misfits_of(job, live, ahead)
-    reasons = () if odd else _reasons(started, steps, fitted, advice, beside.read)
+    reasons = () if odd else _reasons(started, roomy, steps, fitted, advice, beside.read)
     said = (
         *misfit_reasons(misfits, ahead),
         *([rim] if rim else []),
@@ -143,15 +143,17 @@ def _advised(
     )
 
 
-def _reasons(job: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool) -> tuple[str, ...]:
-    """As the part is without the readings in doubt, which have a sentence of their own."""
+def _reasons(
+    job: Job, roomy: Job, steps: list[Step], fitted: Fit, advice: Advice, bow_read: bool
+) -> tuple[str, ...]:
+    """As the part is without the readings in doubt, which have a sentence of their own. roomy : the job that
+    passes were planned for"""
     plan, verdict = advice.remaining, advice.verdict
     if read_first(steps, verdict):
         return (READ_FIRST,)
     if verdict == CLOSE:
         verdict = decide(advice.chance_within, job.confidence)
     used = {} if verdict == WITHIN else used_up(job, fitted, plan)
-    roomy = leaving_room(job, fitted, advice.widest_gap_mm)
     lobes_alone = not plan and verdict != WITHIN and planned_from(roomy, steps, fitted) is None
     return (
         *reasons_for(

@@ -16,7 +16,7 @@ from core.advice import CLOSE, OUTSIDE, WITHIN
 from core.estimate.gaussian import Belief
 from core.jobtypes import Job
 from core.readings.lobes import components, lobe_rows
-from core.readings.offering import Offered, offer, readable_mm
+from core.readings.offering import SETTLED_MM, Offered, offer, readable_mm
 from core.readings.seating import Seated, best_seating, rigid_free
 
 Array = NDArray[np.float64]
@@ -146,6 +146,8 @@ def even_within(job: Job, belief: Belief, start: Array | None = None) -> bool:
     size = n + components(job.part)
     if size == n:
         return False
+    if offer(job.part, job.template, belief.mean[:n], start).widest_mm > job.tolerance_mm + SETTLED_MM:
+        return False  # of two draws opposite to each other one is outside as well: half of them at least
     mean, cov = np.zeros(size), np.zeros((size, size))
     mean[:n], cov[:n, :n] = belief.mean[:n], belief.cov[:n, :n]
     return decide(fitness(job, Belief(mean, cov), start).chance, job.confidence) == WITHIN

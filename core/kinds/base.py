@@ -13,6 +13,7 @@ from typing import Any, Protocol, runtime_checkable
 import numpy as np
 from numpy.typing import NDArray
 
+from core.kinds.once import OnceAClass
 from core.kinds.sites import FoldedByTool as FoldedByTool
 from core.kinds.sites import OtherEdge as OtherEdge
 from core.kinds.sites import Sites as Sites
@@ -36,7 +37,7 @@ class Linearised:
     seating: Array
 
 
-class Part(Protocol):
+class Part(Protocol, metaclass=OnceAClass):
     """A part to be worked: sites, target work, influence, seating, what the metal undergoes.
 
     Work is signed: > 0 is done by shrinking, < 0 by stretching. ``x`` is the work that is still to

@@ -8,10 +8,9 @@ go over evenly from ring to ring (:mod:`core.geometry.disc_to_dish`).
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cached_property, lru_cache
+from functools import cached_property
 from math import ceil, inf, pi
 from typing import Any, ClassVar
 
@@ -19,12 +18,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.geometry.blank import Blank
-from core.geometry.disc_to_dish import RingedDisc, WorkedShape
-from core.geometry.inextensional import LobedMode, lobed_mode
+from core.geometry.disc_to_dish import RingedDisc
 from core.geometry.line import TargetLine
 from core.geometry.profile_gap import Profile
 from core.geometry.ways import Way, steepest_rim_rad, tightest_sphere_mm
 from core.kinds.base import Linearised, OtherEdge, Sites
+from core.kinds.dish_lying import Lying
 from core.kinds.dish_off import ACROSS_OFF, HEIGHT_OFF, shape_off_mm
 from core.kinds.methods import asked_of, instead, ways_of
 from core.limits import AtMost
@@ -39,8 +38,6 @@ LOBES = (2, 3)
 # to be even is not quite: by finite elements 20 % of a rim shrunk by 1 % makes 4 mm of an oval, six times
 # what even work of that size would; that a pass is uneven by half a per cent is common practice, no source.
 LOBED, LOBED_BY_WORK = np.array([1e-3, 5e-4]), np.array([0.04, 0.02])
-SHAPES_KEPT = 64  # of the disc, that a refit asks for again
-NEAR = 0.005  # strain within which a known shape is a start for another: the sheet snaps nowhere on the way
 
 
 @dataclass(frozen=True)
@@ -66,8 +63,7 @@ class DishPart:
     seat_bound: Array = field(init=False)
     stock_sd: Array = field(init=False)
     _disc: RingedDisc = field(init=False, repr=False, compare=False)
-    _found: deque[tuple[Array, WorkedShape]] = field(init=False, repr=False, compare=False)
-    _remembered: Callable[[bytes], Profile] = field(init=False, repr=False, compare=False)
+    _lying: Lying = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         disc = RingedDisc(self.blank, self.rings_mm, self.thickness_of_disc_mm, self.poisson)
@@ -83,8 +79,7 @@ class DishPart:
             "seat_bound": np.array([inf]),
             "stock_sd": np.full(count, STOCK_STRAIN),
             "_disc": disc,
-            "_found": deque(maxlen=SHAPES_KEPT),
-            "_remembered": lru_cache(maxsize=SHAPES_KEPT)(self._shaped),
+            "_lying": Lying(disc, LOBES),
         }
         for name, value in known.items():
             object.__setattr__(self, name, value)
@@ -147,11 +142,7 @@ class DishPart:
         """
         at = self.sites.position_mm if at_mm is None else at_mm
         shift = 0.0 if seat is None else float(seat[0])
-        profile, meridian = self._profile(x), self.blank.meridian
-        start = profile.along_mm(self._disc.flat_mm, self.blank.flat_mm(at))
-        found = profile.gap(meridian.points_mm(at), meridian.slope_rad(at), start, shift)
-        deviation, influence, seating = found
-        return Linearised(deviation, influence, seating[:, None])
+        return self._lying.met(x - self.target, shift, at)
 
     def work_per_strain(self) -> Array:
         """(n,) a ring that is wider than the tool's patch is deep gets its strain on part of its width."""
@@ -217,7 +208,7 @@ class DishPart:
 
     def lobes_mm(self, at_mm: Array) -> Array:
         """(r, 2) see :class:`core.kinds.base.ReadOnMeridians`: modes that strain no metal."""
-        return np.column_stack([mode.outward_mm(at_mm / self.length_mm) for mode in self._modes])
+        return self._lying.lobes_mm(at_mm)
 
     def shape_off_mm(self, gaps_mm: Array) -> Array:
         """(n,) see :class:`core.kinds.base.ReadOnMeridians`."""
@@ -241,12 +232,12 @@ class DishPart:
     @cached_property
     def rim_radial(self) -> Array:
         """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
-        return np.array([mode.radial_mm for mode in self._modes])
+        return np.array([mode.radial_mm for mode in self._lying.modes])
 
     @cached_property
     def rim_axial(self) -> Array:
         """(2,) see :class:`core.kinds.base.ReadOnMeridians`."""
-        return np.array([mode.axial_mm for mode in self._modes])
+        return np.array([mode.axial_mm for mode in self._lying.modes])
 
     @property
     def worked_depth_mm(self) -> float:
@@ -267,22 +258,7 @@ class DishPart:
         """(m, 2) points of the meridian from the pole to the rim, mm."""
         return self.blank.meridian.points_mm(np.linspace(0.0, self.length_mm, 121))
 
-    @cached_property
-    def _modes(self) -> tuple[LobedMode, ...]:
-        return tuple(lobed_mode(self.blank.meridian, lobes) for lobes in LOBES)
-
-    def _shaped(self, hoop: bytes) -> Profile:
-        """The array of strains comes as its bytes, to be remembered."""
-        done = np.frombuffer(hoop)
-        near = min(self._found, key=lambda each: float(np.max(np.abs(done - each[0]))), default=None)
-        start = None
-        if near is not None and np.max(np.abs(done - near[0])) < NEAR:
-            start = near[1].nodes_mm + near[1].slopes @ (done - near[0])
-        worked = self._disc.shape(done, start)
-        self._found.append((done, worked))
-        return Profile(worked.nodes_mm, worked.slopes)
-
     def _profile(self, x: Array) -> Profile:
         """The disc with so much work (n,) left; its slopes are by the hoop strain, so by the work left as
         well."""
-        return self._remembered((x - self.target).tobytes())
+        return self._lying.profile(x - self.target)
