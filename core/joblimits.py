@@ -14,7 +14,7 @@ from core.forming.hardening import uniform_strain
 from core.forming.wrinkling import stroke_strain_limit
 from core.jobfields import Fields
 from core.jobtypes import Tool
-from core.limits import COMMON, Limit, Limits
+from core.limits import COMMON, RISK, Limit, Limits
 from core.metals import Figure, Metal
 
 EVEN_SHARE = (
@@ -76,17 +76,25 @@ def given_limits(fields: Fields, known: Limits) -> Limits:
         for key, (name, most) in FIELDS.items()
         if fields.has(key)
     }
-    risk = fields.number("risk", known.risk, 0.0, 0.5)
+    risk = fields.number("risk", RISK, 0.0, 0.5)
+    per_pass = fields.number("strain_per_pass_risk", max(risk, known.per_pass.risk), 0.0, 0.5)
     fields.finish()
     if "stretch_since_anneal" in own:
         own["stretch_once_annealed"] = own["stretch_since_anneal"]
     if "elongation" in own:
         own["elongation_once_annealed"] = own["elongation"]
-    limits = replace(known, **own, risk=risk)
+    limits = at_risk(replace(known, **own), risk, per_pass)
     if limits.per_pass.strain > limits.in_all.strain:
         wanted = f"at most the limit in all, {limits.in_all.strain:g}, is wanted"
         raise InputError(fields.path("strain_per_pass"), limits.per_pass.strain, wanted)
     return limits
+
+
+def at_risk(limits: Limits, risk: float, per_pass: float) -> Limits:
+    """The same with this risk of going beyond what harms the metal for good, and that of one pass."""
+    every = [name for name, limit in vars(limits).items() if isinstance(limit, Limit)]
+    risks = {name: replace(getattr(limits, name), risk=risk) for name in every}
+    return replace(limits, **risks | {"per_pass": replace(limits.per_pass, risk=per_pass)})
 
 
 def _even_stretching(metal: Metal, exponent: str) -> Limit:

@@ -55,9 +55,11 @@ def used_up(job: Job, fitted: Fit, passes: tuple[Pass, ...]) -> Used:
         one = Stroking(action, bite, np.ones(fitted.sites), hardened)
         does = fitted.model.work(one, fitted.belief.mean[fitted.sites :])[0]
         had = edge.annealed() if job.limits.gives_room(action) else edge
-        full = job.limits.room(action, had) < fitted.strain_at_most(job, one)
+        adds, log_sd = fitted.strains(job, one)
+        full = job.limits.room(action, had, log_sd) < adds
+        binding = job.limits.binding(action, had, log_sd)
         for site in np.flatnonzero(full & (SIGN[action] * work > does)):
-            found.setdefault((action, job.limits.binding(action, had)[site]), []).append(int(site))
+            found.setdefault((action, binding[site]), []).append(int(site))
     return found
 
 
@@ -151,8 +153,8 @@ def _raised(used: Used) -> str:
 def _about_hold(job: Job, held: Held) -> str:
     verb, label = "takes" if len(held.sites) == 1 else "take", job.part.sites.label
     once = (
-        f"at a {label} with a chance of 1 in {1.0 / job.limits.risk:.0f} at most"
-        if job.limits.risk
+        f"at a {label} with a chance of 1 in {1.0 / held.limit.risk:.0f} at most"
+        if held.limit.risk
         else "never"
     )
     return (

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from math import inf
 from statistics import NormalDist
 from typing import Protocol
@@ -23,7 +24,8 @@ LITTLE = 0.5  # of what a pass could do on soft metal; where a site is left less
 SPENT = 0.02  # of a limit: where less is left it is used up, for single strokes would creep up to it
 ROUNDED = 1e-6  # of a limit, by which nothing is beyond it
 WEAK = 0.5  # of what a stroke did on soft metal: where it does less, an anneal is advised (common practice)
-RISK = 0.001  # that any site goes beyond a limit in any pass: three standard deviations (common practice)
+RISK = 0.001  # that a site goes beyond what harms metal for good: three standard deviations (common practice)
+PASS_RISK = 0.05  # that it goes beyond what is usual of one pass: it comes out less even (common practice)
 EVEN, EVENLY = (
     "the strain that soft metal takes evenly",
     f"{NATURAL} since the metal was last soft, where it stops stretching evenly",
@@ -46,7 +48,8 @@ class Limit:
 
     name : as a sentence goes on after "75 % of"; over : what the strain is counted over, as one goes on after
     it; strain : largest that is allowed, inf where none is known; source : where it comes from; own : whether
-    the job or the shop gives it itself; short : the name in two words, for a drawing
+    the job or the shop gives it itself; short : the name in two words, for a drawing; risk : accepted chance
+    that a site goes beyond it in a pass
     """
 
     name: str
@@ -55,6 +58,7 @@ class Limit:
     source: str
     own: bool = False
     short: str = ""
+    risk: float = RISK
 
     @property
     def amount(self) -> str:
@@ -154,12 +158,12 @@ class Limits:
     shrink_since_anneal : strain after which an anneal is advised before
     more is shrunk, no bound (hard metal does not neck by shrinking, it wants more force and strokes do less);
     shrink_per_stroke : of the patch of one stroke, where it folds;
-    anneals : whether it is known how the metal is annealed: what hardening takes is else gone for good;
-    risk : that any site goes beyond one of them in any pass
+    anneals : whether it is known how the metal is annealed: what hardening takes is else gone for good.
+    Beyond all but that of one pass, which is for strokes to come out even, metal cracks, necks or folds.
     """
 
     per_pass: Limit = Limit(
-        "the strain allowed in one pass", f"{NATURAL} in one pass", 0.03, COMMON, short="one pass"
+        "the strain allowed in one pass", f"{NATURAL} in one pass", 0.03, COMMON, False, "one pass", PASS_RISK
     )
     in_all: Limit = Limit(
         "the strain allowed in the whole job", f"{NATURAL} in the whole job", 0.25, COMMON, short="whole job"
@@ -176,35 +180,34 @@ class Limits:
         "the strain at which the edge may fold", FOLDING, inf, UNKNOWN, short="edge folds"
     )
     anneals: bool = True
-    risk: float = RISK
 
     def of_pass(self, action: str, edge: Strained) -> tuple[tuple[Limit, Array], ...]:
-        """Every limit that counts for a pass of this action, with the strain (n,) that it leaves but for the
-        stated risk."""
+        """Every limit that counts for a pass of this action, with the strain (n,) that it leaves but for its
+        risk."""
         found = self._left(action, edge)
         return tuple((limit, np.where(left >= SPENT * limit.strain, left, 0.0)) for limit, left in found)
 
     def _left(self, action: str, edge: Strained) -> list[tuple[Limit, Array]]:
         """The same as it is: what is next to nothing too, below 0 where the edge is beyond a limit."""
-        edge = edge.at_most(NormalDist().inv_cdf(1.0 - self.risk))
-        one_pass = np.full_like(edge.total, self.per_pass.strain)
-        found = [(self.per_pass, one_pass), *self._lasting(action, edge)]
+        found: list[tuple[Limit, Array | float]] = [(self.per_pass, 0.0), *self._lasting(action, edge)]
         if action == "stretch":
             evenly, ductilely = self._since_soft(edge.softened)
-            found.append((evenly, evenly.strain - edge.since))
-            found.append((ductilely, np.full_like(edge.total, ductilely.strain - edge.stretched_since)))
+            found += [(evenly, edge.since), (ductilely, edge.stretched_since)]
+        had_at_most = [edge.at_most(had, _deviations(limit.risk)) for limit, had in found]
+        return [(limit, limit.strain - had) for (limit, _), had in zip(found, had_at_most, strict=True)]
+
+    def _lasting(self, action: str, edge: Strained) -> list[tuple[Limit, Array | float]]:
+        """Limits that no anneal gives back, with the strain (n,) that counts against them."""
+        found: list[tuple[Limit, Array | float]] = [(self.in_all, edge.total)]
+        if action == "stretch":
+            found.append((self.stretch_in_all, edge.total))
+            if not self.anneals:
+                found += [(self.stretch_since_anneal, edge.total), (self.elongation, edge.stretched)]
         return found
 
-    def _lasting(self, action: str, edge: Strained) -> list[tuple[Limit, Array]]:
-        """Limits that no anneal gives back, with the strain (n,) that they leave."""
-        total = edge.total
-        found = [(self.in_all, self.in_all.strain - total)]
-        if action == "stretch":
-            found.append((self.stretch_in_all, self.stretch_in_all.strain - total))
-            if not self.anneals:
-                found.append((self.stretch_since_anneal, self.stretch_since_anneal.strain - total))
-                found.append((self.elongation, np.full_like(total, self.elongation.strain - edge.stretched)))
-        return found
+    def _expected(self, action: str, edge: Strained, log_sd: Array | float) -> list[tuple[Limit, Array]]:
+        """The same limits as of :meth:`of_pass` with the strain (n,) that is expected of a pass at most."""
+        return [(limit, left / _at_most(limit, log_sd)) for limit, left in self.of_pass(action, edge)]
 
     def _since_soft(self, softened: bool) -> tuple[Limit, Limit]:
         """Limits of stretching of metal that has been annealed in this job, or not: an anneal gives all of
@@ -217,9 +220,10 @@ class Limits:
         """The tighter of these."""
         return min(self._since_soft(softened), key=lambda limit: limit.strain)
 
-    def room(self, action: str, edge: Strained) -> Array:
-        """(n,) strain that a pass of this action may add."""
-        return np.asarray(np.min([left for _, left in self.of_pass(action, edge)], axis=0))
+    def room(self, action: str, edge: Strained, log_sd: Array | float = 0.0) -> Array:
+        """(n,) strain that may be expected of a pass of this action, so that no limit is gone beyond but for
+        its risk. log_sd : (n,) standard deviation of the log of what the pass does, 0 where that is known."""
+        return np.asarray(np.min([left for _, left in self._expected(action, edge, log_sd)], axis=0))
 
     def gives_room(self, action: str) -> bool:
         """Whether an anneal gives back room for this action."""
@@ -239,18 +243,19 @@ class Limits:
                 return Hardened(limit, tuple(map(int, np.flatnonzero(where))))
         return None
 
-    def binding(self, action: str, edge: Strained) -> list[Limit]:
-        """The limit at every site that leaves least."""
-        found = self.of_pass(action, edge)
+    def binding(self, action: str, edge: Strained, log_sd: Array | float = 0.0) -> list[Limit]:
+        """The limit at every site that leaves least; log_sd : see :meth:`room`."""
+        found = self._expected(action, edge, log_sd)
         least = np.argmin([left for _, left in found], axis=0)
         return [found[i][0] for i in least]
 
-    def use(self, action: str, edge: Strained, added: Array) -> LimitUse:
-        """How much of the limits is used once a pass of this action has added so much strain (n,); where it
-        adds none, all of a limit at the most."""
+    def use(self, action: str, edge: Strained, added: Array, log_sd: Array | float = 0.0) -> LimitUse:
+        """How much of the limits is used once a pass of this action has added so much strain (n,), by what it
+        comes to but for the risk of each; where it adds none, all of a limit at the most. log_sd : see
+        :meth:`room`."""
         struck = added > 0.0
         found = [
-            (limit, np.where(struck, raw, left) - added)
+            (limit, np.where(struck, raw, left) - added * _at_most(limit, log_sd))
             for (limit, left), (_, raw) in zip(
                 self.of_pass(action, edge), self._left(action, edge), strict=True
             )
@@ -270,7 +275,18 @@ class Limits:
 
     def most_in_all(self, action: str) -> Limit:
         """The tightest limit of the whole job for this action."""
-        return min(self._lasting(action, Strained.none(1)), key=lambda found: float(found[1][0]))[0]
+        return min((limit for limit, _ in self._lasting(action, Strained.none(1))), key=lambda a: a.strain)
+
+
+@cache
+def _deviations(risk: float) -> float:
+    """Standard deviations beyond which a normal quantity lies with this chance."""
+    return NormalDist().inv_cdf(1.0 - risk)
+
+
+def _at_most(limit: Limit, log_sd: Array | float) -> Array | float:
+    """(n,) times what is expected that a pass does but for the risk of this limit."""
+    return np.exp(_deviations(limit.risk) * log_sd)
 
 
 def _share(limit: float, left: Array, struck: NDArray[np.bool_]) -> Array:

@@ -26,7 +26,7 @@ class StrokesUse:
     def __call__(
         self, action: str, bite: str, strokes: Sequence[int], annealed_first: bool = False
     ) -> LimitUse:
-        """Limits of strain by what the pass may come to but for the stated risk; where the edge folds under
+        """Limits of strain by what the pass may come to but for the risk of each; where the edge folds under
         the bite, that. Raises InputError for strokes that cannot be."""
         job, n = self.job, self.fitted.sites
         check_event(job, pass_done(action, strokes, bite), "pass")
@@ -35,7 +35,7 @@ class StrokesUse:
             edge, hardened = edge.annealed(), np.zeros(n)
         counts = np.asarray(strokes, dtype=float)
         stroking = Stroking(action, bite, counts, hardened)
-        use = job.limits.use(action, edge, self.fitted.strain_at_most(job, stroking))
+        use = job.limits.use(action, edge, *self.fitted.strains(job, stroking))
         if bite in job.bites(action) or action not in job.actions:
             return use
         folds = job.limits.shrink_per_stroke

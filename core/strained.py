@@ -51,9 +51,7 @@ class Strained:
         """With this share (n,) of all that it was taken to have had."""
         return replace(self, **{name: share * getattr(self, name) for name in ALL})
 
-    def at_most(self, times: float) -> Strained:
-        """With so many standard deviations more, or twice as much; what was never strained is known."""
-        had = {name: getattr(self, name) for name in ALL}
-        return replace(
-            self, **{name: strain + np.minimum(times * self.unsure, strain) for name, strain in had.items()}
-        )
+    def at_most(self, had: Array | float, times: float) -> Array:
+        """(n,) so much strain with so many standard deviations more, or twice as much; what was never
+        strained is known. had : (n,) one of those above, or nothing."""
+        return np.zeros_like(self.total) + had + np.minimum(times * self.unsure, had)

@@ -91,12 +91,13 @@ class Fit:
         """Number of sites."""
         return self.model.sites
 
-    def strain_at_most(self, job: Job, stroking: Stroking) -> Array:
-        """(n,) edge strain that a pass may come to, with the risk of going beyond that its limits take."""
+    def strains(self, job: Job, stroking: Stroking) -> tuple[Array, Array]:
+        """(n,) edge strain that is expected of a pass, and the standard deviation (n,) of its log."""
         n = self.sites
         work = self.model.work(stroking, self.belief.mean[n:])[0]
-        times = self.model.at_most(stroking, self.belief.cov[n:, n:], job.limits.risk)
-        return job.under[stroking.action].edge_strain(work * times)
+        return job.under[stroking.action].edge_strain(work), self.model.log_sd(
+            stroking, self.belief.cov[n:, n:]
+        )
 
 
 def fit(job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None) -> Fit:

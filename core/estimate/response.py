@@ -14,7 +14,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from statistics import NormalDist
 
 import numpy as np
 from numpy.typing import NDArray
@@ -214,15 +213,15 @@ class ResponseModel:
             beside[[0, -1]] += struck[[-1, 0]]
         return 0.5 * beside
 
-    def at_most(self, stroking: Stroking, cov: Array, risk: float) -> Array:
-        """(n,) times the expected strain that a pass does at a site with this chance of being exceeded.
+    def log_sd(self, stroking: Stroking, cov: Array) -> Array:
+        """(n,) standard deviation of the log of the strain that a pass does at a site, its scatter included.
 
         cov : (k, k) of the parameters.
         """
         features = self.features(stroking)
         told = np.sum((features @ cov) * features, axis=1)
         own = self.scatter**2 / np.maximum(stroking.strokes, 1.0) + self.ends**2
-        return np.asarray(np.exp(NormalDist().inv_cdf(1.0 - risk) * np.sqrt(told + own)))
+        return np.asarray(np.sqrt(told + own))
 
 
 def share_in_plane(edge: OtherEdge | None) -> tuple[float, float]:

@@ -8,7 +8,6 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import NDArray
 
-from core.estimate.response import Stroking
 from core.plan.outlook import Outlook
 from core.plan.repair import left_by, share_mendable
 
@@ -19,6 +18,7 @@ LEAST_SHARE = 0.2  # of the wanted work that a pass does at least
 SLOW = 0.1  # of all that is wanted, wanted by sites that are held, for them to be waited for
 BEYOND = 1.5  # standard deviations by which an action that shall not come back goes beyond
 LEAST_BEYOND = 0.05  # the same at least: whole strokes shall not fall short either
+SURE = 3.0  # standard deviations less than which a pass does for certain
 MOST_BEYOND = 0.6  # share by which an action that shall not come back may go beyond
 
 
@@ -95,11 +95,9 @@ def in_step(wanted: Array, allowed: Array, surely: Array | float) -> Array:
 
 
 def surely_done(state: Outlook, action: str, bite: str, strokes: Array) -> Array:
-    """(n,) share of what these strokes are expected to do, of which they do no more than all, but for the
-    risk that limits take."""
-    n, job = state.model.sites, state.goal.job
-    stroking = Stroking(action, bite, np.maximum(strokes, 1.0), state.strain)
-    return 1.0 / state.model.at_most(stroking, state.belief.cov[n:, n:], job.limits.risk)
+    """(n,) share of what these strokes are expected to do, of which they do no more than all, but for three
+    standard deviations."""
+    return np.asarray(np.exp(-SURE * state.log_sd(action, bite, np.maximum(strokes, 1.0))))
 
 
 def by_rule(state: Outlook, action: str, bite: str, strokes: Array, z: float) -> float:

@@ -21,11 +21,12 @@ def holding(steps: Sequence[Step]) -> list[tuple[Held, ...]]:
 def _held(step: Step, later: Sequence[Step]) -> tuple[Held, ...]:
     job, before = step.before.goal.job, step.before
     again = sum((s.strokes for s in later if s.action == step.action), np.zeros(len(step.strokes)))
-    strain = before.strain_at_most(step.action, step.bite, step.strokes + 1.0)
-    full = (step.strokes > 0) & (again > 0) & (strain > NEARLY * job.limits.room(step.action, before.edge))
+    strain, log_sd = before.strains(step.action, step.bite, step.strokes + 1.0)
+    room = job.limits.room(step.action, before.edge, log_sd)
+    full = (step.strokes > 0) & (again > 0) & (strain > NEARLY * room)
     if not full.any():
         return ()
-    binding = job.limits.binding(step.action, before.edge)
+    binding = job.limits.binding(step.action, before.edge, log_sd)
     held: dict[Limit, list[int]] = {}
     for site in np.flatnonzero(full):
         held.setdefault(binding[site], []).append(int(site))

@@ -24,8 +24,6 @@ from core.readings.seating import FAINT_MM, rigid_free
 from core.strained import Strained
 
 Array = NDArray[np.float64]
-
-
 DRAWS = 64
 ROUNDING = 0.3  # share of the variance of plain rounding that exchanging strokes leaves
 TOLD, CLEARLY = 0.03, 0.1  # of what the easiest shape of work does to readings, that one which is told does
@@ -260,12 +258,16 @@ class Outlook:
         edge = self.edge.after(action, self.goal.job.under[action].edge_strain(move.work(self.theta)))
         return replace(self, belief=belief, strain=strain, edge=self._as_unsure(edge, belief), fresh=None)
 
-    def strain_at_most(self, action: str, bite: str, strokes: Array) -> Array:
-        """(n,) edge strain that a pass may come to, with the risk of going beyond that the limits take."""
-        n, job = self.model.sites, self.goal.job
+    def strains(self, action: str, bite: str, strokes: Array) -> tuple[Array, Array]:
+        """(n,) edge strain that is expected of a pass, and the standard deviation (n,) of its log."""
         stroking = Stroking(action, bite, strokes, self.strain)
-        times = self.model.at_most(stroking, self.belief.cov[n:, n:], job.limits.risk)
-        return job.under[action].edge_strain(self.model.work(stroking, self.theta)[0] * times)
+        strain = self.goal.job.under[action].edge_strain(self.model.work(stroking, self.theta)[0])
+        return strain, self.log_sd(action, bite, strokes)
+
+    def log_sd(self, action: str, bite: str, strokes: Array) -> Array:
+        """(n,) standard deviation of the log of what a pass does at a site, its scatter included."""
+        n = self.model.sites
+        return self.model.log_sd(Stroking(action, bite, strokes, self.strain), self.belief.cov[n:, n:])
 
     def _as_unsure(self, edge: Strained, belief: Belief) -> Strained:
         return with_unsure(self.goal.job.part, self.model, edge, belief)

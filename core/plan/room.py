@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from core.estimate.response import SIGN, Stroking
+from core.estimate.response import SIGN
 
 if TYPE_CHECKING:
     from core.plan.outlook import Outlook
@@ -33,18 +33,16 @@ def most_strokes(state: Outlook, action: str, bite: str) -> Array:
     goal, model = state.goal, state.model
     per_work = goal.strain_per_work[action]
     per_work = np.where(np.abs(per_work) < UNSTRAINED, UNSTRAINED, per_work)
-    room = goal.job.limits.room(action, state.edge) / per_work
     law, exponent = state.law(action, bite, _surely_struck(state, action, bite)), state.exponent
-    one = law(np.ones_like(room))
-    expected = np.minimum((room / one) ** (1.0 / exponent), MOST_STROKES)
-    cov = state.belief.cov[model.sites :, model.sites :]
-    most = expected
+    one = law(np.ones(model.sites))
+    room = goal.job.limits.room(action, state.edge) / per_work
+    most = np.minimum((room / one) ** (1.0 / exponent), MOST_STROKES)
     for _ in range(TURNS):
         about = np.maximum(most, 1.0)
-        times = model.at_most(Stroking(action, bite, about, state.strain), cov, goal.job.limits.risk)
+        room = goal.job.limits.room(action, state.edge, state.log_sd(action, bite, about)) / per_work
         softened = law(about) / (one * about**exponent)  # the pass itself hardens its sites
-        share = times * np.clip(softened, SOFTENED, 1.0)
-        most = np.minimum(np.floor(expected / share ** (1.0 / exponent) + 1e-9), MOST_STROKES)
+        expected = room / (one * np.clip(softened, SOFTENED, 1.0))
+        most = np.minimum(np.floor(expected ** (1.0 / exponent) + 1e-9), MOST_STROKES)
     folded = np.maximum((goal.most_work / one) ** (1.0 / exponent), 1.0)  # a step to learn by, not a limit
     return np.asarray(np.minimum(most, np.floor(folded + 1e-9)))
 

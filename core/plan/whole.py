@@ -70,9 +70,10 @@ def one_pass(
 def _allowed(state: Outlook, action: str, bite: str, counts: Array) -> Array:
     """(n,) these counts, less a stroke where they would go beyond a limit: how many it has room for was found
     site by site, before it was known how the pass hardens the sites and which neighbours it strikes."""
-    room = state.goal.job.limits.room(action, state.edge)
     for _ in range(AT_MOST):
-        beyond = (counts > 0) & (state.strain_at_most(action, bite, counts) > room + ROUNDED)
+        strain, log_sd = state.strains(action, bite, counts)
+        room = state.goal.job.limits.room(action, state.edge, log_sd)
+        beyond = (counts > 0) & (strain > room + ROUNDED)
         if not beyond.any():
             break
         counts = counts - beyond

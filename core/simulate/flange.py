@@ -92,7 +92,8 @@ class SimulatedFlange:
         for an action or a bite that the tool does not have."""
         truth, by = self.truth, self.edge.pressed[action]
         m = metal.counted(strokes, len(self._width))
-        done = metal.drawn_sums(m, truth, self._metal_rng) * metal.beside_worked(m, truth.neighbour_loss)
+        beside = metal.beside_worked(m, truth.neighbour_loss, self.edge.closed)
+        done = metal.drawn_sums(m, truth, self._metal_rng) * beside
         strain = metal.SIGNS[action] * self.first_stroke(action, bite) * done
         self._turn(strain, by)
         self._strain = self._strain + np.abs(strain) * by.edge_per_strain

@@ -44,12 +44,15 @@ def counted(strokes: Sequence[int], stations: int) -> Array:
     return m
 
 
-def beside_worked(m: Array, loss: float) -> Array:
-    """(n,) share of its work that a station keeps when its neighbours are worked in the same pass."""
+def beside_worked(m: Array, loss: float, closed: bool = False) -> Array:
+    """(n,) share of its work that a station keeps when its neighbours are worked in the same pass; closed :
+    the last is the neighbour of the first."""
     worked = (m > 0).astype(float)
     beside = np.zeros_like(worked)
     beside[1:] += worked[:-1]
     beside[:-1] += worked[1:]
+    if closed:
+        beside[[0, -1]] += worked[[-1, 0]]
     return 1.0 - 0.5 * loss * beside
 
 

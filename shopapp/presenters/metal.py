@@ -94,12 +94,12 @@ def _limits(job: core.Job) -> tuple[FigureRow, ...]:
         ("Shrinking by one stroke", limits.shrink_per_stroke),
     )
     rows = (FigureRow(label, _most(limit), _limit_source(limit)) for label, limit in found)
-    kept = FigureRow(
-        "Chance to exceed a limit",
-        f"1 in {1.0 / limits.risk:.0f}" if limits.risk > 0.0 else "none",
-        f"at most, for each {job.part.sites.label} in each pass",
+    label = job.part.sites.label
+    kept = (
+        ("Chance to exceed a limit", limits.in_all, f"at most, for each {label} in each pass"),
+        ("That of one pass", limits.per_pass, f"at most, for each {label}: it comes out less even, no more"),
     )
-    return (*rows, kept)
+    return (*rows, *(FigureRow(name, f"1 in {1.0 / limit.risk:.0f}", tail) for name, limit, tail in kept))
 
 
 def _most(limit: core.Limit) -> str:

@@ -5,9 +5,10 @@ held up by them.
 
 Metals of the table, thicknesses from 0.5 to 3 mm, curves of both kinds down to the tightest that a flange
 takes. The strain of a pass is taken from the bar as it truly is: by how much its edge truly is shorter or
-longer, averaged over the station. What was planned is held against what was expected then. Every job is on an
-invented machine with one tool set or two; what these cannot run is reckoned by plain formulas (``shops``)
-and held against what the job says of it and what its passes ask for.
+longer, averaged over the station. What was planned is held against what was expected then. The strain of one
+pass is counted by itself, for it has a risk of its own. Every job is on an invented machine with one tool set
+or two; what these cannot run is reckoned by plain formulas (``shops``) and held against what the job says of
+it and what its passes ask for.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ import sys
 import time
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
+from math import inf
 from pathlib import Path
 from typing import Any
 
@@ -47,8 +49,10 @@ SHARPEST = 0.95  # of the curve at which an edge would come to a point
 class Held:
     """One job.
 
-    planned, done : largest share of any limit that a pass came to, as expected when it was planned and as it
-    truly was; fits : the target asks for less than the metal takes; within : it got there; anneals, passes :
+    planned : largest share of any limit that a pass came to, as expected when it was planned; done : the same
+    as it truly was, of all limits but that of one pass; at_once : of that one, as it truly was, the largest
+    of every pass; sites_beyond : share of the sites struck that went beyond it; fits : the target asks for
+    less than the metal takes; within : it got there; anneals, passes :
     how many; folding : a bite was used that may fold the edge; fits_shop : machine and tools can do it;
     not_run : passes that the machine cannot run as they stand; unsaid, made_up : what does not fit and was
     not said, and the other way round; refused_by : misfits told of a job that fits
@@ -56,6 +60,8 @@ class Held:
 
     planned: float
     done: float
+    at_once: list[float]
+    sites_beyond: float
     fits: bool
     within: bool
     anneals: int
@@ -100,8 +106,10 @@ def play(drawn: Drawn) -> Held:
     bench = Bench(drawn)
     part, limits = bench.job.part, bench.job.limits
     edge = Strained.none(len(part.sites))
+    lasting = replace(limits, per_pass=replace(limits.per_pass, strain=inf))
     planned = done = 0.0
     anneals, folding, not_run = 0, False, 0
+    at_once: list[Array] = []
     advice = core.refit(bench.job, [])
     while advice.next_pass is not None and len(bench.passes) < MOST_PASSES:
         step = advice.next_pass
@@ -113,7 +121,9 @@ def play(drawn: Drawn) -> Held:
         before = truly_strained(bench, step.action)
         bench.run(step)
         added = np.abs(truly_strained(bench, step.action) - before)
-        done = max(done, float(limits.use(step.action, edge, added).share[step.strokes > 0].max()))
+        struck = step.strokes > 0
+        done = max(done, float(lasting.use(step.action, edge, added).share[struck].max()))
+        at_once.append(added[struck] / limits.per_pass.strain)
         edge = edge.after(step.action, added)
         bench.record(*bench.read())
         advice = core.refit(bench.job, bench.events)
@@ -126,6 +136,8 @@ def play(drawn: Drawn) -> Held:
     return Held(
         planned,
         done,
+        [float(shares.max()) for shares in at_once],
+        float(np.mean(np.concatenate(at_once) > 1.0)) if at_once else 0.0,
         _fits(bench.job),
         within,
         anneals,
@@ -197,6 +209,11 @@ def report(jobs: list[Held]) -> bool:
     print(f"  jobs with a pass that truly went beyond a limit  {sum(share > 1.0 for share in truly)}")
     print(
         f"  largest true share of a limit, 95 % and all      {np.quantile(truly, 0.95):.2f}, {max(truly):.2f}"
+    )
+    at_once, sites = np.concatenate([j.at_once for j in jobs]), np.mean([j.sites_beyond for j in jobs])
+    print(
+        f"  passes that truly did more than is usual of one  {np.mean(at_once > 1.0):.1%}, at most"
+        f" {at_once.max(initial=0.0):.2f} times; {sites:.1%} of the sites"
     )
     print(f"  jobs that were annealed                          {sum(job.anneals > 0 for job in jobs)}")
     print(f"  jobs that fit and did not get there              {len(refused)}")

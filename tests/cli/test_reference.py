@@ -151,6 +151,8 @@ def test_defaults_are_those_in_force():
     limits = Limits()
     for field, limit in (("strain_per_pass", limits.per_pass), ("strain_total", limits.in_all)):
         assert row(field)[2] == f"{limit.strain:g} ({limit.source})"
+    assert row("risk")[2].startswith(f"{100 * limits.in_all.risk:g} %: three standard deviations")
+    assert row("strain_per_pass_risk")[2].startswith(f"{100 * limits.per_pass.risk:g} % (")
     assert row("stretch_since_anneal")[2].startswith(f"{EVEN_SHARE:g} of the hardening exponent")
     assert row("stretch_by_elongation")[2].startswith(f"{ELONGATION_SHARE:g} of ln(1 + elongation")
     assert all(f"up to {most:g}" in row(field)[1] for field, (_, most) in LIMITS.items())

@@ -88,6 +88,9 @@ def test_a_limit_of_the_job_says_so() -> None:
     kept = [row(core.job(rib(limits=given)), label) for given in ({}, {"risk": "1 %"})]
     assert [one.value for one in kept] == ["1 in 1000", "1 in 100"]
     assert kept[0].tail == "at most, for each station in each pass"
+    given = ({}, {"risk": "1 %"}, {"strain_per_pass_risk": "2 %"})
+    of_pass = [row(core.job(rib(limits=each)), "That of one pass").value for each in given]
+    assert of_pass == ["1 in 20", "1 in 20", "1 in 50"]
 
 
 def test_how_far_the_part_could_go_in_this_metal(session: Session, advise: Callable[..., None]) -> None:

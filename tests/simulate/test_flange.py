@@ -77,6 +77,18 @@ def test_it_settles_between_its_neighbours_as_the_part_says(outline: str, stroke
     assert made.true_deviation_mm() == pytest.approx(expected, abs=0.03 * taken)
 
 
+@pytest.mark.parametrize(("outline", "action", "ends"), [("rim", "shrink", 1.0), ("saddle", "stretch", 1.14)])
+def test_where_the_outline_closes_the_first_sector_has_two_neighbours(
+    outline: str, action: str, ends: float
+) -> None:
+    """A quarter is lost between two worked neighbours, an eighth beside one: 0.875 over 0.75 at open ends."""
+    job, made = simulated(outline, Truth(neighbour_loss=0.25))
+    before = job.part.work_at(made.own_angles_rad())
+    made.work(action, "light", [5] * len(before))
+    done = np.abs(before - job.part.work_at(made.own_angles_rad()))
+    assert done[[0, -1]] / done[[1, -2]] == pytest.approx([ends, ends], abs=0.03)
+
+
 def test_same_seed_same_flange() -> None:
     again = [simulated("hole", None, seed)[1] for seed in (3, 3, 4)]
     for one in again:
