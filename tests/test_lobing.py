@@ -18,6 +18,7 @@ import core
 from core.errors import InputError
 from core.estimate.fit import fit, prior
 from core.estimate.lobesize import lobe_size
+from core.estimate.shared_error import alone_mm
 from core.estimate.uneven import ANSWER_SD, Uneven, even_mm
 from core.joblog import checked_log
 from core.lobestold import Angles
@@ -222,7 +223,7 @@ def test_turning_all_angles_turns_the_lobes_and_nothing_else():
         assert there.amplitude_sd_mm == pytest.approx(here.amplitude_sd_mm, rel=1e-6)
     np.testing.assert_allclose(other.remaining_work, one.remaining_work, atol=1e-9)
     np.testing.assert_allclose(other.remaining_work_sd, one.remaining_work_sd, rtol=1e-6)
-    assert other.widest_gap_mm == pytest.approx(one.widest_gap_mm, rel=1e-6)
+    assert other.widest_gap_mm == pytest.approx(one.widest_gap_mm, rel=2e-3)  # of shapes that are drawn
     assert (other.verdict, other.next_pass is None) == (one.verdict, one.next_pass is None)
 
 
@@ -464,10 +465,15 @@ def test_a_step_goes_to_the_set_that_fits():
 def test_the_refit_of_lobes_is_the_batch_solution():
     """All unknowns at once: work, lobes before and after the pass, response, scatter and seatings, as one
     conditioned Gaussian vector (any text on least squares). What the pass adds to the lobes goes by its
-    strain at the response that was assumed, which has settled to some thousandths of what was not known."""
+    strain at the response that was assumed, which has settled to some thousandths of what was not known.
+    Readings of a site on three meridians have an error in common: each is its own and that one, as large as
+    makes their mean as unsure as it was taken. Where their differences are all that is told twice, the refit
+    says the same without ever holding that error."""
     log = [nearly_done(), *lobed(polar(0.8, 35.0, 2)).rounds((0.0, 60.0, 120.0))]
     found = fit(JOB, steps_of(JOB, log))
-    move, *readings = found.linear
+    move, *readings, apart = found.linear
+    own = np.mean([each**2 for each in alone_mm(JOB, steps_of(JOB, log)).values()], axis=0)
+    assert len(apart.value) == 4 and np.all(own < 0.8 * readings[0].variance)
     start = prior(JOB, found.model)
     done = PART.edge_strain(move.work(found.belief.mean[N:]))
     large = lobe_size(JOB, steps_of(JOB, log), found.model)
@@ -491,8 +497,10 @@ def test_the_refit_of_lobes_is_the_batch_solution():
         rows.append(row)
         value.append(reading.value - reading.offset - reading.rows_x[:, :N] @ move.shift)
         noise.append(reading.variance)
-    a, y, r = np.vstack(rows), np.concatenate(value), np.concatenate(noise)
-    gain = np.linalg.solve(a @ cov @ a.T + np.diag(r), a @ cov).T
+    a, y = np.vstack(rows), np.concatenate(value)
+    shared = (np.mean(noise, axis=0) - own) / len(readings)
+    r = np.kron(np.eye(len(readings)), np.diag(own)) + np.kron(np.ones((3, 3)), np.diag(shared))
+    gain = np.linalg.solve(a @ cov @ a.T + r, a @ cov).T
     after, left = mean + gain @ (y - a @ mean), cov - gain @ a @ cov
     expected = now @ after
     expected[:N] += move.shift
@@ -500,7 +508,7 @@ def test_the_refit_of_lobes_is_the_batch_solution():
     own = np.sqrt(np.diag(spread))
     assert np.abs(found.lobed.mean[: N + 4] - expected).max() < 5e-3 * own.max()
     np.testing.assert_allclose((found.lobed.mean[: N + 4] - expected) / own, 0.0, atol=1e-2)
-    np.testing.assert_allclose(np.sqrt(np.diag(found.lobed.cov)[: N + 4]), own, rtol=1e-3)
+    np.testing.assert_allclose(np.sqrt(np.diag(found.lobed.cov)[: N + 4]), own, rtol=2e-3)
 
 
 @pytest.mark.parametrize(

@@ -9,11 +9,12 @@ is exact: it equals the batch least-squares solution of ``Fit.linear``.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from core.estimate.apart import with_differences
 from core.estimate.around import about, beyond, linear_reading
 from core.estimate.asides import ENOUGH, SUSPECT_SCORE, SetAside, all_else_says, hardly_beyond
 from core.estimate.gaussian import Belief, Update, disagreement
@@ -25,7 +26,7 @@ from core.estimate.oneshape import about_the_last
 from core.estimate.repeated import stands
 from core.estimate.response import ResponseModel, Stroking
 from core.estimate.seated import Reading, read_seated
-from core.estimate.shared_error import sharing
+from core.estimate.shared_error import alone_mm, sharing
 from core.estimate.strained import as_read
 from core.estimate.uneven import Uneven
 from core.jobtypes import Job
@@ -103,8 +104,8 @@ class Fit:
 def fit(job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None) -> Fit:
     """Refit the whole log. Pure: same log, same answer. aside : readings set aside beforehand, by round."""
     model = ResponseModel(job, any(isinstance(step, Countered) for step in steps))
-    steps = sharing(job, steps)
-    memory = Memory(model.mean.copy(), lobe_size(job, steps, model))
+    alone, steps = alone_mm(job, steps), sharing(job, steps)
+    memory = Memory(model.mean.copy(), alone, lobe_size(job, steps, model))
     memory.set_aside.update({k: dict(found) for k, found in (aside or {}).items()})
     for k, step in enumerate(steps):
         if isinstance(step, Round):
@@ -176,9 +177,10 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: Memory) -> 
                 belief = apply_move(belief, n, drift)
             alike = before is not None and before.template == step.template and k not in memory.adrift
             rounds[k], reading = _read_round(uneven, step, belief, memory, k, alike)
-            belief, before = rounds[k].after, step
+            belief, more = with_differences(uneven, steps, k, memory, rounds[k].after)
+            rounds[k], before = replace(rounds[k], after=belief), step
             after[k] = belief
-            linear.append(reading)
+            linear += [reading, *more]
         elif isinstance(step, RimRead | HeightsRead):
             belief, reading = (
                 uneven.rim_read(belief, step)

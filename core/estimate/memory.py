@@ -18,13 +18,15 @@ Array = NDArray[np.float64]
 class Memory:
     """Assumed values.
 
-    large : how large lobes are, None as good work leaves them; rough : the response is still far off;
+    alone_mm : by round, (n,) sd of how its readings differ from others of their shape; large : how large
+    lobes are, None as good work leaves them; rough : the response is still far off;
     waiting : slopes taken anew are yet to be used; adrift : by round, variance of the work of sites that
     moved as no stroke explains; held : by round, readings beyond the gauge that stand; settled : rounds whose
     geometry is that of the last readings of their shape
     """
 
     theta: Array
+    alone_mm: dict[int, Array] = field(default_factory=dict)
     large: LobeSize | None = None
     geometry: dict[int, About] = field(default_factory=dict)
     set_aside: dict[int, SetAside] = field(default_factory=dict)

@@ -34,6 +34,22 @@ def sharing(job: Job, steps: list[Step]) -> list[Step]:
     ]
 
 
+def alone_mm(job: Job, steps: list[Step]) -> dict[int, Array]:
+    """By round of a part that is read on meridians, (n,) sd of how its readings differ from those of others
+    of its shape: without the template as cut, and without what the geometry leaves out of a finished part.
+    What it leaves out far from done is not surely alike on all meridians."""
+    part = job.part
+    if not isinstance(part, ReadOnMeridians):
+        return {}
+    done, found = part.shape_off_mm(np.zeros(len(part.sites))), dict[int, Array]()
+    for k, (step, count) in enumerate(zip(steps, _counts(job, steps), strict=True)):
+        if isinstance(step, Round):
+            to_come = part.shape_off_mm(step.gaps_mm) ** 2 - done**2
+            own = step.sd_mm**2 - step.template.sd_mm**2 + count * np.maximum(to_come, 0.0)
+            found[k] = np.sqrt(np.maximum(own, 0.0))
+    return found
+
+
 def _off_mm(job: Job, step: Round, count: Array) -> Array:
     """(n,) what a reading is to be less sure by, where so many rounds (n,) read the same."""
     if isinstance(job.part, ReadOnMeridians):
