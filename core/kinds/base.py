@@ -230,10 +230,11 @@ class ReadOnMeridians(Part, Protocol):
         does, the strain that the metal takes in all"""
         ...
 
-    def worked_by(self, action: str) -> NDArray[np.bool_]:
-        """(n,) whether this action works a site on the way to the part. All the same where one does it all;
-        of a part that wants both, each site what it asks for: else the other's share of the strain that the
-        metal takes would be used up."""
+    def worked_by(self, action: str, left: Array) -> NDArray[np.bool_]:
+        """(n,) whether this action works a site on the way to the part. Of a part that wants both, each site
+        what it asks for: else the other's share of the strain that the metal takes would be used up. Where
+        one does it all, that one everywhere and the other where the work left (n,) wants it: what was
+        overdone is mended, but a rim is not shrunk in place of a middle that is to be stretched."""
         ...
 
     def stops_mm(self, site: int) -> Array:

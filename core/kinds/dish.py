@@ -121,11 +121,13 @@ class DishPart:
         asked = asked_of(self.blank.meridian, ways_of(self.blank.meridian, takes))
         return instead(asked, takes, next(iter(self.discs_mm)))
 
-    def worked_by(self, action: str) -> NDArray[np.bool_]:
+    def worked_by(self, action: str, left: Array) -> NDArray[np.bool_]:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
-        wanted = self.target if action == "shrink" else -self.target
-        both = min(wanted.max(), (-wanted).max()) > STOCK_STRAIN
-        return wanted > 0.0 if both else np.ones(len(wanted), bool)
+        sign = 1.0 if action == "shrink" else -1.0
+        own, others = sign * self.target, -sign * self.target
+        if min(own.max(), others.max()) > STOCK_STRAIN:
+            return own > 0.0
+        return np.ones(len(own), bool) if own.max() > others.max() else sign * left > 0.0
 
     def stops_mm(self, site: int) -> Array:
         """See :class:`core.kinds.base.ReadOnMeridians`."""

@@ -19,6 +19,7 @@ WANTED = 0.25  # share of the tolerance that the finished part should use
 EVENNESS = 0.3  # extra cost of a stroke where the average count stands already, so that counts come even
 EXCESS_COST = 60.0  # times the strokes that a millimetre takes on average: what a millimetre left is worth
 MENDED = 3.0  # tolerances left at most where any action may be made anywhere
+LEAST_MM = 1e-6
 AGAINST = 0.1  # of what strokes do to a reading one way, that they do the other way at most, to be no help
 TURNS = 4  # of finding the strokes that do a work, which soften what they do themselves
 EXACT, ROUGH = 1e-5, 1e-3  # how near to the optimum, relative
@@ -103,8 +104,9 @@ def _bounds(goal: Goal, now: Array, slopes: Array, band_mm: float) -> tuple[Arra
 
 
 def _taken_off_mm(readings: Array, motions: int) -> float:
-    """What a stroke everywhere changes of the widest gap; of a template that can move, but for the motion."""
-    return float(np.ptp(readings) if motions else np.abs(readings).max())
+    """What a stroke everywhere changes of the widest gap; of a template that can move, but for the motion. A
+    trifle where no stroke may be made."""
+    return max(float(np.ptp(readings) if motions else np.abs(readings).max()), LEAST_MM)
 
 
 def _places(count: int, most: int | None) -> NDArray[np.intp]:
@@ -117,7 +119,7 @@ def plan_ahead(outlook: Outlook, actions: tuple[str, ...], most_places: int | No
     goal, part = outlook.goal, outlook.goal.job.part
     per_stroke = {a: outlook.per_stroke(a, middle_bite(goal.job, a)) for a in actions}
     if isinstance(part, ReadOnMeridians) and expected_gap(outlook) > MENDED * goal.job.tolerance_mm:
-        per_stroke = {a: each * part.worked_by(a) for a, each in per_stroke.items()}
+        per_stroke = {a: each * part.worked_by(a, outlook.work) for a, each in per_stroke.items()}
     band = WANTED * goal.job.tolerance_mm
     return fewest_strokes(goal, outlook.work, per_stroke, band, most_places)
 

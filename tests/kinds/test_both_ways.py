@@ -137,9 +137,11 @@ def test_slopes_against_differences() -> None:
 def test_each_action_works_its_own_rings() -> None:
     part, single = steep().part, core.job(bowl()).part
     assert isinstance(part, DishPart) and isinstance(single, DishPart)
-    np.testing.assert_array_equal(part.worked_by("stretch"), part.target < 0.0)
-    np.testing.assert_array_equal(part.worked_by("shrink"), part.target > 0.0)
-    assert single.worked_by("shrink").all() and single.worked_by("stretch").all()
+    np.testing.assert_array_equal(part.worked_by("stretch", part.target), part.target < 0.0)
+    np.testing.assert_array_equal(part.worked_by("shrink", part.target), part.target > 0.0)
+    left = 0.2 * single.target * np.where(np.arange(len(single.target)) == 3, -1.0, 1.0)
+    assert single.worked_by("shrink", left).all()
+    np.testing.assert_array_equal(np.flatnonzero(single.worked_by("stretch", left)), [3])
 
 
 def test_a_dish_too_deep_for_one_method_is_made_by_both() -> None:
