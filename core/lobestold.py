@@ -15,6 +15,7 @@ from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.readings.offering import offer
 from core.readings.rounds import CHANGES, RimRead, Round, Rounded, Step
+from core.resting import resting
 from core.verdict import Counted, even_within
 
 Array = NDArray[np.float64]
@@ -23,6 +24,9 @@ ALL_ROUND = 24  # meridians that the gap counts on once lobes are told
 # from which they tell lobes apart: at less, lobes are several times as unsure as a reading.
 APART = 0.15
 ROOM = 0.7  # of the tolerance, left to the even part at least: wide rings leave much of it by themselves
+ROOM_UNTOLD = 0.35  # the same where lobes are not told, and no step can be made
+ROOM_HELD_OFF = 0.5  # of it, where a bump between the marks holds the template off
+NEAR = 2.0  # tolerances, within which that is looked at: further away the shape is not known so well
 SHOWS = 2.0  # standard deviations that lobes are above nothing before they are believed to be there
 
 
@@ -98,33 +102,42 @@ def counted(job: Job, steps: list[Step], fitted: Fit) -> Counted:
     return Counted(np.concatenate([read, round_it]), np.vstack([own, others]))
 
 
-def leaving_room(job: Job, fitted: Fit, widest_mm: float) -> Job:
-    """The job that a pass is planned for: once the even part is within its tolerance by itself, with what
-    lobes leave of that. Else an even part that is hardly within stays so, and lobes too small for a step keep
-    the part outside. widest_mm : gap now, of both"""
-    if not even_within(job, fitted.lobed):
+def leaving_room(job: Job, steps: list[Step], fitted: Fit, widest_mm: float) -> Job:
+    """The job that a pass is planned for. Near its end without what a bump between the marks takes by holding
+    the template off, which no pass is planned against; once the even part is within its tolerance by itself,
+    with what lobes leave of that as well. Else an even part that is hardly within stays so, and lobes too
+    small for a step keep the part outside; of lobes that are not told no step can be made, so that an even
+    pass has to make more room. widest_mm : gap now, of all"""
+    rests, tolerance = resting(job, steps, fitted), job.tolerance_mm
+    lobed = _evened(job, steps, fitted)
+    if even_within(job, lobed, rests=rests):
+        even = offer(job.part, job.template, lobed.mean[: fitted.sites]).widest_mm
+        least = ROOM if lobed is fitted.lobed else ROOM_UNTOLD
+        return replace(job, tolerance_mm=max(tolerance - max(widest_mm - even, 0.0), least * tolerance))
+    if rests.off_mm <= 0.0 or widest_mm > NEAR * tolerance:
         return job
-    even = offer(job.part, job.template, fitted.belief.mean[: fitted.sites]).widest_mm
-    room = job.tolerance_mm - max(widest_mm - even, 0.0)
-    return replace(job, tolerance_mm=max(room, ROOM * job.tolerance_mm))
+    return replace(job, tolerance_mm=max(tolerance - rests.off_mm, ROOM_HELD_OFF * tolerance))
 
 
 def planned_from(job: Job, steps: list[Step], fitted: Fit) -> Belief | None:
     """The belief over work and response that a pass is planned from; None where no even pass is of use, nor
-    was before a step against lobes that is not read yet.
-
-    Lobes that are not told from what is even go into the plan by what they show in their mean on the
-    meridians read, as into the widest gap: else a pass would be held back for ever by lobes that may not be
-    there.
-    """
-    lobed, uneven = fitted.lobed, Uneven(job, fitted.sites)
+    was before a step against lobes that is not read yet. job : :func:`leaving_room`"""
+    lobed = _evened(job, steps, fitted)
     if isinstance(job.part, ReadOnMeridians):
-        which = counting(job.part, steps, fitted)
-        if not all(which):
-            lobed = uneven.taken_for_even(lobed, _meridians(steps), ~np.repeat(which, 2))
-        if even_within(job, lobed) or _step_alone(job, steps, fitted):
+        room_made = replace(resting(job, steps, fitted), off_mm=0.0)
+        if even_within(job, lobed, rests=room_made) or _step_alone(job, steps, fitted):
             return None
-    return uneven.without(lobed)
+    return Uneven(job, fitted.sites).without(lobed)
+
+
+def _evened(job: Job, steps: list[Step], fitted: Fit) -> Belief:
+    """The belief, lobes that are not told from what is even taken for it by what they show in their mean on
+    the meridians read, as in the widest gap: else a pass would be held back for ever by lobes that may not be
+    there."""
+    if not isinstance(job.part, ReadOnMeridians) or all(which := counting(job.part, steps, fitted)):
+        return fitted.lobed
+    untold = ~np.repeat(which, 2)
+    return Uneven(job, fitted.sites).taken_for_even(fitted.lobed, _meridians(steps), untold)
 
 
 def _step_alone(job: Job, steps: list[Step], fitted: Fit) -> bool:

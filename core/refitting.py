@@ -32,6 +32,7 @@ from core.readings.reading import readings_of
 from core.readings.rounds import PassDone, Round, Step, in_force, laid_out
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
+from core.resting import resting
 from core.rimdoubt import rim_doubt
 from core.rounddoubts import doubted, fit_or_explain, round_doubts, rounds_since, tells, told_enough
 from core.shown import Shown
@@ -56,11 +57,12 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     taken = taken_in(live)
     started = with_taken(job, taken)
     fitted = fit_or_explain(started, steps)
-    now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), counted(started, steps, fitted))
+    where, rests = counted(started, steps, fitted), resting(started, steps, fitted)
+    now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), where, rests)
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     within = told == WITHIN
     odd = odd_round(started, steps, fitted)  # nothing is worked by such a round
-    roomy = leaving_room(started, fitted, now.widest_mm)
+    roomy = leaving_room(started, steps, fitted, now.offered.widest_mm)
     planned = () if within or odd or read_first(steps, told) else planned_now(roomy, steps, fitted)
     rim = rim_doubt(started, steps) if told in (WITHIN, CLOSE) else ""
     doubts = rim or (within and (odd or doubted(started, steps, fitted)))

@@ -6,7 +6,7 @@ within is at least the agreed level, "outside" when the chance of being outside 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import erf, inf, sqrt
 
 import numpy as np
@@ -16,8 +16,9 @@ from core.advice import CLOSE, OUTSIDE, WITHIN
 from core.estimate.gaussian import Belief
 from core.jobtypes import Job
 from core.readings.lobes import components, lobe_rows
-from core.readings.offering import SETTLED_MM, Offered, offer, readable_mm
+from core.readings.offering import SETTLED_MM, Offered, layout_of, offer, readable_mm
 from core.readings.seating import Seated, best_seating, rigid_free
+from core.resting import Resting
 
 Array = NDArray[np.float64]
 DRAWS = 256
@@ -70,10 +71,11 @@ class Fitness:
     """How a part lies to its template, under the best seating.
 
     offered : the expected shape, where the widest gap is; here : the same on the meridian read last;
-    widest_mm, widest_sd_mm; chance : of being within; deviation_mm, deviation_sd_mm : (n,) signed, without
-    lobes, the sd with rigid motion taken out; reading_sd_mm : (r,) by which what the template shows on the
-    meridian read last, seated at its best on the part as it is, may differ from what is expected;
-    widest_rad : the meridian of the widest gap
+    widest_mm, widest_sd_mm : of several meridians the widest of each shape that may be there: the expected
+    one has less, as any of them may be it; chance : of being within; deviation_mm, deviation_sd_mm : (n,)
+    signed, without lobes, the sd with rigid motion taken out; reading_sd_mm : (r,) by which what the template
+    shows on the meridian read last, seated at its best on the part as it is, may differ from what is
+    expected; widest_rad : the meridian of the widest gap
     """
 
     offered: Offered
@@ -87,12 +89,18 @@ class Fitness:
     widest_rad: float
 
 
-def fitness(job: Job, belief: Belief, start: Array | None = None, where: Counted | None = None) -> Fitness:
+def fitness(
+    job: Job,
+    belief: Belief,
+    start: Array | None = None,
+    where: Counted | None = None,
+    rests: Resting | None = None,
+) -> Fitness:
     """Widest gap at the readable stations from what is believed of the remaining work and the lobes.
 
     belief : over the work at the sites and behind it the lobes, where the part can have some (the others do
     not count); start : (k,) a seating to begin from; where : on the meridian at 0 with all lobes where not
-    given; the template is seated anew on each meridian.
+    given; the template is seated anew on each meridian; rests : where it was read to rest, if that tells.
     """
     part, n = job.part, len(job.part.sites)
     size = n + components(part)
@@ -109,7 +117,9 @@ def fitness(job: Job, belief: Belief, start: Array | None = None, where: Counted
     rows = [np.hstack([now.rows, each]) for now, each in zip(seats, beside, strict=True)]
     together = np.vstack(rows)
     draws = np.split(_draws_of(together, cov), len(rows), axis=1)
-    laid = [_laid(job, now, each) for now, each in zip(seats, draws, strict=True)]
+    rests = rests or Resting()
+    seats = [_standing_off(now, rests.off_mm) for now in seats]
+    laid = [_laid(job, now, each, rests) for now, each in zip(seats, draws, strict=True)]
     widths = np.max([drawn.widest_mm for drawn in laid], axis=0)
     widest = int(np.argmax([now.widest_mm for now in seats]))
     even = seats[0] if size == n else offer(part, job.template, mean[:n], start)
@@ -117,7 +127,7 @@ def fitness(job: Job, belief: Belief, start: Array | None = None, where: Counted
     return Fitness(
         offered=seats[widest],
         here=seats[0],
-        widest_mm=seats[widest].widest_mm,
+        widest_mm=seats[widest].widest_mm if len(rows) == 1 else float(widths.mean()),
         widest_sd_mm=float(widths.std()),
         chance=float(np.mean(widths <= job.tolerance_mm)),
         deviation_mm=plain.deviation_mm,
@@ -139,24 +149,50 @@ def widest_mm(job: Job, mean: Array, where: Counted) -> float:
     return max(offer(job.part, job.template, mean[:n], lobes=each).widest_mm for each in shown)
 
 
-def even_within(job: Job, belief: Belief, start: Array | None = None) -> bool:
+def even_within(job: Job, belief: Belief, start: Array | None = None, rests: Resting | None = None) -> bool:
     """Whether the part of this belief would be within its tolerance without its lobes; False where it can
     have none."""
     n = len(job.part.sites)
     size = n + components(job.part)
     if size == n:
         return False
-    if offer(job.part, job.template, belief.mean[:n], start).widest_mm > job.tolerance_mm + SETTLED_MM:
+    deeper_mm = min(rests.off_mm, 0.0) if rests else 0.0
+    widest = offer(job.part, job.template, belief.mean[:n], start).widest_mm + deeper_mm
+    if widest > job.tolerance_mm + SETTLED_MM:
         return False  # of two draws opposite to each other one is outside as well: half of them at least
     mean, cov = np.zeros(size), np.zeros((size, size))
     mean[:n], cov[:n, :n] = belief.mean[:n], belief.cov[:n, :n]
-    return decide(fitness(job, Belief(mean, cov), start).chance, job.confidence) == WITHIN
+    return decide(fitness(job, Belief(mean, cov), start, rests=rests).chance, job.confidence) == WITHIN
 
 
-def _laid(job: Job, now: Offered, draws: Array) -> Seated:
-    """Shapes that differ by these readings (DRAWS, r), each seated at its best."""
+def _standing_off(now: Offered, off_mm: float) -> Offered:
+    """The same, the template so much further off the part along its one free motion."""
+    if not off_mm:
+        return now
+    readings = now.readings_mm + off_mm * np.abs(now.columns[:, 0])
+    return replace(now, readings_mm=readings, widest_mm=float(np.max(readings)))
+
+
+def _laid(job: Job, now: Offered, draws: Array, rests: Resting) -> Seated:
+    """Shapes that differ by these readings (DRAWS, r), each seated at its best, or where it was read to
+    rest."""
+    if rests.read:
+        return _at_rest(job, now, draws, rests)
     bounds = (-job.part.seat_bound - now.seat, job.part.seat_bound - now.seat)
     return best_seating(now.readings_mm + draws, now.columns, bounds, job.template.rigid)
+
+
+def _at_rest(job: Job, now: Offered, draws: Array, rests: Resting) -> Seated:
+    """Shapes that differ by these readings, as high at the stations in their mean as they were read."""
+    stations = int(layout_of(job.part, job.template).readable[: len(job.part.sites)].sum())
+    along = np.abs(now.columns[:, 0])
+    rng = np.random.default_rng(SEED)
+    off = rests.sd_mm * rng.standard_normal(DRAWS)
+    hollows = rests.hollow_mm * rng.standard_normal((DRAWS, len(along) - stations))
+    level = draws[:, :stations] @ along[:stations] / (along[:stations] @ along[:stations])
+    gaps = now.readings_mm + draws + np.outer(off - level, along)
+    gaps[:, stations:] += hollows
+    return Seated(np.max(gaps, axis=1), np.outer(off - level, np.sign(now.columns[0])), gaps)
 
 
 def _spread(rows: Array, columns: Array, cov: Array) -> Array:
