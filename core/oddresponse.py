@@ -20,8 +20,9 @@ from core.readings.rounds import CHANGES, PassDone, Round, Step
 from core.readings.seating import rigid_free
 
 ODD = 3.5  # standard deviations of what was believed; of simulated parts none in 166 rounds went beyond 1.6
-ODD_ALIKE = 2.0  # more than believed, all readings one number: seldom does a pass end a part to the last leaf
-ORDINARY = 2.0  # standard deviations, within which a cause explains the round
+ODD_ALIKE = 1.0  # more than believed, all readings one number: seldom does a pass end a part to the last leaf
+ODD_BY_A_SLIP = 2.0  # where a slip would make it ordinary: of rounds one in hundreds is turned round
+ORDINARY = 1.0  # standard deviations, within which a slip explains the round
 LEAST_SD = 0.1  # of the log response: what was learned well is no better known than the model
 FEWEST = 4  # readings of a round
 SLIPS = {"ten times too large": 0.1, "ten times too small": 10.0}
@@ -38,10 +39,10 @@ class Odd:
     off: float
     alike: bool
 
-    @property
-    def doubtful(self) -> bool:
-        """Whether the round is to be read again."""
-        return abs(self.off) > ODD or (self.alike and self.off > ODD_ALIKE)
+    def doubtful(self, slip: str) -> bool:
+        """Whether the round is to be read again; slip : that would make it an ordinary one, "" if none."""
+        off = abs(self.off)
+        return off > ODD or (off > ODD_BY_A_SLIP and bool(slip)) or (self.alike and self.off > ODD_ALIKE)
 
 
 def odd_round(job: Job, steps: list[Step], fitted: Fit) -> str:
@@ -51,13 +52,16 @@ def odd_round(job: Job, steps: list[Step], fitted: Fit) -> str:
     if k is None:
         return ""
     odd = _odd(steps, k, fitted)
-    if odd is None or not odd.doubtful or _moved_mm(job, k, fitted) <= job.tolerance_mm:
+    if odd is None or abs(odd.off) <= ODD_ALIKE or _moved_mm(job, k, fitted) <= job.tolerance_mm:
+        return ""
+    slip = _cause(job, steps, k) if abs(odd.off) > ODD_BY_A_SLIP else ""
+    if not odd.doubtful(slip):
         return ""
     alike = ", and all its readings are alike" if odd.alike else ""
     return (
         f"This round can only be right if the {odd.bite} {odd.action} bite does {odd.ratio * 100:.0f} % of "
         f"what was believed before it{alike}. "
-        f"{_cause(job, steps, k)}Correct it, or read it again: it counts once it comes out alike or is "
+        f"{slip}Correct it, or read it again: it counts once it comes out alike or is "
         "confirmed. Work nothing by it before."
     )
 
@@ -114,7 +118,7 @@ def _passes_before(steps: list[Step], k: int) -> Iterable[PassDone]:
 
 
 def _cause(job: Job, steps: list[Step], k: int) -> str:
-    """The slip that would make the round an ordinary one, "" if none does."""
+    """The slip that would make the round an ordinary one, as a sentence, "" if none does."""
     step = steps[k]
     assert isinstance(step, Round)
     if not step.template.rigid and _explains(job, steps, k, -1.0):
