@@ -123,7 +123,7 @@ CHECKS: tuple[Check, ...] = (
     Check("plate", "Rise of the plate off the bench", "feeler leaves", "mm", 0.03, high=1.0, of=FLANGE),
     Check("height", "Height of the flange, least", "steel rule", "mm", 0.15, decimals=1, of=FLANGE),
     Check(RIM, "Diameter of the rim, mean of four", "steel rule", "mm", 0.3, decimals=1, of=DISH),
-    Check("round", "Rim out of round, largest less least", "steel rule", "mm", 0.3, None, 2.0, 1, of=DISH),
+    Check("round", "Rim, largest less least diameter", "steel rule", "mm", 0.3, None, 2.0, 1, of=DISH),
     Check("surface marks", "Surface marks", "eye and fingernail", answers=MARKS, required=True, photo=True),
     Check("thickness", "Thinnest place", "micrometer", "mm", 0.01),
     Check("length", "Length over all", "steel rule", "mm", 0.3, decimals=1, usual=False),

@@ -11,6 +11,7 @@ from shopapp.presenters import (
     last_time,
     outlines,
     paper,
+    pictures,
     record_facts,
     responses,
     rounds,
@@ -60,7 +61,7 @@ class PartPresenter(Presenter[PartView]):
         busy, session = self.busy(), self.session
         standing, advice = session.standing, session.advice
         known, told = steps.measured(advice), session.record_told
-        doubts = (advice or session.job).warnings
+        doubts = () if standing.closed else (advice or session.job).warnings
         return PartView(
             header=Header(f"{self.where()}, {steps.pass_place(standing)}", back="bench"),
             outline=outlines.with_deviation(session.job, None if known is None else known.deviation_mm),
@@ -82,6 +83,7 @@ class PartPresenter(Presenter[PartView]):
             busy=busy,
             complaint=self.complaint or ("" if told is None else told.problem) or session.problem,
             go=go,
+            picture=pictures.of_part(session.job),
         )
 
     def _keys(self, standing: steps.Standing, busy: str) -> tuple[Key, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import core
 from shopapp.presenters import machine_picture, metal_picture, profiles, sheet_pictures, tool_picture
@@ -22,6 +23,14 @@ def of_step(step: str, checked: Checked) -> tuple[Picture, ...]:
     if job is None or step not in STEPS:
         return ()
     return tuple(picture for picture in STEPS[step](job, checked) if picture is not None)
+
+
+def of_part(job: core.Job) -> Picture | None:
+    """What a part's outline does not show: its section across, of a dish its disc from above; in a sentence,
+    what else there is to say stands among its facts."""
+    drawn = (profiles.picture, sheet_pictures.flange, sheet_pictures.disc)
+    found = next((found for picture in drawn if (found := picture(job)) is not None), None)
+    return None if found is None else replace(found, said=found.said[:1])
 
 
 def _of_section(job: core.Job, checked: Checked) -> tuple[Picture | None, ...]:

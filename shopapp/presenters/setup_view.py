@@ -122,7 +122,9 @@ def _said(draft: Draft, line: core.Job | None, step: str) -> str:
     """What helps to fill in the step."""
     if step == "checks":
         return setup_checks.HELP
-    return _side_text(draft, line) if step in ("line", "plan") else ""
+    if step == "plan":
+        return "" if line is None else worked_side.sentence(line, draft.kind.ways)
+    return _side_text(draft, line) if step == "line" else ""
 
 
 def _side_text(draft: Draft, line: core.Job | None) -> str:

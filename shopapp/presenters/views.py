@@ -130,7 +130,8 @@ class PassRow:
 
 @dataclass(frozen=True)
 class PartView:
-    """Part. offer : trial that a key would take up; said : what a key did; busy : while it works; else "" """
+    """Part. offer : trial that a key would take up; said : what a key did; busy : while it works; else "";
+    picture : what its outline does not show: the section across, of a dish its disc from above"""
 
     header: Header
     outline: Outline
@@ -144,6 +145,7 @@ class PartView:
     busy: str = ""
     complaint: str = ""
     go: str = ""
+    picture: Picture | None = None
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,7 @@ from shopapp.widgets.blocks import FactBlock, Sentence
 from shopapp.widgets.drawings import OUTLINE_MM
 from shopapp.widgets.key_row import KeyRow, across
 from shopapp.widgets.look import look
+from shopapp.widgets.picture import PictureBlock
 from shopapp.widgets.rows import pass_row
 
 load_kv(__file__)
@@ -33,13 +34,15 @@ class PartScreen(Screen):
     _foot: tuple[Key, ...] = ()
     _rest: tuple[Key, ...] = ()
     _across = 1
+    _wide = False
 
     def lay(self, area: Area, shape: str) -> None:
         """As all screens; the drawing gives way where the next pass would not be on the first page."""
         cramped = shape == TALL and self.height <= look.px(ROOMY_MM)
         self.outline.high_mm = CRAMPED_MM if cramped else OUTLINE_MM
         self.most_rows = {**Screen.most_rows, TALL: 2} if cramped else Screen.most_rows
-        self.hide([self.outline])
+        self._wide = shape == WIDE
+        self.hide([w for w in self.children if w is self.outline or isinstance(w, PictureBlock)])
         self._part_keys(area.width, 1 if shape == WIDE else self.most_rows[shape])
         column = look.px(COLUMN_MM) if shape == WIDE else area.width
         self._across = across(margined(Area(0, 0, column, 0)).width)
@@ -81,10 +84,16 @@ class PartScreen(Screen):
         return self._foot
 
     def drawings(self) -> Sequence[Any]:
-        """The line with the part beside it; on a low screen it comes after the next pass."""
+        """The line with the part beside it; on a low screen it comes after the next pass. In a column for
+        drawings its cross-section below it, or the disc from above."""
         assert self.view is not None
         self.outline.outline = self.view.outline
-        return () if self.small else (self.outline,)
+        beside = self._picture() if self._wide else []
+        return () if self.small else (self.outline, *beside)
+
+    def _picture(self) -> list[PictureBlock]:
+        picture = None if self.view is None else self.view.picture
+        return [] if picture is None else [self.kept(picture, lambda: PictureBlock(picture))]
 
     def blocks(self) -> Sequence[Any]:
         """What counts and the next pass first, further keys, then those planned, those done from the last one
@@ -94,15 +103,17 @@ class PartScreen(Screen):
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
         warnings = [self.kept(("warning", w), lambda w=w: Sentence(w, "todo")) for w in view.warnings]
         reasons = [self.kept(r, lambda r=r: Sentence(r)) for r in view.reasons]
+        rows = tuple(enumerate(view.rows))
         done, ahead = (
-            [self.kept(r, lambda r=r: pass_row(r)) for r in view.rows if (r.status == "done") is is_done]
+            [self.kept((i, r), lambda r=r: pass_row(r)) for i, r in rows if (r.status == "done") is is_done]
             for is_done in (True, False)
-        )
+        )  # by their place too: the same step may have been done twice
         drawing = [self.outline] if self.small else []
         said = [Sentence(view.said)] if view.said else []
         first = [*said, *facts[:2], *ahead[:1], *drawing]
         first += [*warnings, *self._key_rows()]
-        return [*first, *ahead[1:], *reasons, *done[::-1], *facts[2:]]
+        beside = [] if self._wide else self._picture()
+        return [*first, *ahead[1:], *reasons, *done[::-1], *facts[2:], *beside]
 
     def _key_rows(self) -> list[KeyRow]:
         rows = (self._rest[i : i + self._across] for i in range(0, len(self._rest), self._across))

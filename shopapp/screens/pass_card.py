@@ -11,10 +11,11 @@ from kivy.properties import ObjectProperty
 from shopapp.areas import LOW, WIDE, Area
 from shopapp.presenters.pieces import Bracket, Key
 from shopapp.presenters.views import PassCardView
-from shopapp.screens.base import Screen, load_kv
+from shopapp.screens.base import ROOMY_MM, Screen, load_kv
 from shopapp.sizes import ARM_MM, CLOSE_MM
 from shopapp.widgets.blocks import FactBlock
 from shopapp.widgets.drawings import STRIP_MM
+from shopapp.widgets.look import look
 from shopapp.widgets.pages import Later
 from shopapp.widgets.strip import NOWHERE
 from shopapp.widgets.table_row import TableRow, row_height
@@ -117,7 +118,8 @@ class PassCardScreen(Screen):
         self.action.setting = "" if running else view.setting
         self.action.arrows, self.strip.strip = view.arrows, view.strip
         self.strip.captioned = not self.small
-        self.strip.high_mm = LOW_STRIP_MM if self.small else STRIP_MM
+        cramped = self.width < self.height <= look.px(ROOMY_MM)
+        self.strip.high_mm = LOW_STRIP_MM if self.small or cramped else STRIP_MM
         self.strip.asked = bool(view.editing)
         self.outline.outline = view.outline
         if view.outline is not None:

@@ -132,8 +132,8 @@ class SetupScreen(FormScreen):
         warnings = [self.kept(("warning", w), lambda w=w: Sentence(w, "todo")) for w in view.warnings]
         facts: list[Any] = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.preview]
         facts += [self.kept(("from", text), lambda text=text: Sentence(text)) for text in view.start_from]
-        if view.table is None:  # what to mind before the plan, which may go over several pages
-            return [*rows, *wrong, *warnings, *side, *facts, *line]
+        if view.table is None:  # what to mind before the passes, which may go over several pages
+            return [*rows, *wrong, *facts[:1], *warnings, *side, *facts[1:], *line]
         before = len(view.fields)  # what is said of the table stands at its head
         return [*rows[:before], *side, *rows[before:], *wrong, *warnings, *facts, *line]
 

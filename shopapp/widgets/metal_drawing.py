@@ -12,6 +12,9 @@ from shopapp.widgets.sheet import Sheet
 
 CURVE_MM, AXIS_MM, TICK_MM, MARK_MM, BOLD_MM, BAR_MM = 1.0, 0.4, 1.4, 0.5, 1.0, 3.5
 SIDE, UP = "%", "MPa"
+HIDES, MOST_SHARE = 1.5, 0.6
+"""lines of text over those of its marks that a plot is high at least, to hold their words; share of the width
+of a lower one that their words may take beside it"""
 AXES = "MPa, natural strain"
 
 
@@ -24,6 +27,7 @@ def draw_curve(sheet: Sheet, drawing: CurveDrawing, area: Area) -> None:
     head = plot.top(row)
     plot.left(max(sheet.measure(f"{t:g}", CLOSE_MM) for t in drawing.stress_ticks) + sheet.px * (TICK_MM + 1))
     plot.right(sheet.measure(f"00 {SIDE}", CLOSE_MM) / 2)
+    beside = _label_column(sheet, drawing, plot, row)
     sheet.text("quiet", AXES, plot.x + sheet.px, head.y + row / 2, CLOSE_MM, 0.0)
     across, up = plot.width / drawing.ends[0], plot.height / drawing.ends[1]
     _stress_axis(sheet, plot, drawing.stress_ticks, up)
@@ -34,7 +38,18 @@ def draw_curve(sheet: Sheet, drawing: CurveDrawing, area: Area) -> None:
     for i, mark in enumerate(drawing.marks):
         x = plot.x + across * mark.strain
         sheet.upright("ink", x, plot.y, plot.y + plot.height, sheet.px * (BOLD_MM if mark.bold else MARK_MM))
-        _label(sheet, mark.text, x, plot.y + row * (0.6 + i), plot)
+        if beside is None:
+            _label(sheet, mark.text, x, plot.y + row * (0.6 + i), plot)
+        else:
+            sheet.text("ink", mark.text, beside.x, beside.y + row * (0.6 + i), CLOSE_MM, 0.0)
+
+
+def _label_column(sheet: Sheet, drawing: CurveDrawing, plot: Area, row: float) -> Area | None:
+    """A column for the marks' words where the plot is so low that they would hide its curve; else None."""
+    wide = max((sheet.measure(mark.text, CLOSE_MM) for mark in drawing.marks), default=0.0)
+    if plot.height >= row * (len(drawing.marks) + HIDES) or wide > MOST_SHARE * plot.width:
+        return None
+    return plot.right(wide, sheet.px * TICK_MM)
 
 
 def _label(sheet: Sheet, text: str, x: float, y: float, plot: Area) -> None:

@@ -63,6 +63,15 @@ DRAWINGS: dict[str, tuple[Any, Any]] = {
     "machine, angle": (draw_machine, replace(machine(15.0, 120.0, 1.5, 2.73, "ok", "ok"), section=ANGLE)),
     "machine, channel": (draw_machine, replace(machine(15.0, 500.0, 2.0, 2.73, "ok", "ok"), section=CHANNEL)),
     "machine, narrow": (draw_machine, replace(machine(15.0, 12.0, 1.5, 1.36, OVER, OVER), section=ANGLE)),
+    "machine, disc": (
+        draw_machine,
+        replace(
+            machine(145.0, 150.0, 1.2, 2.73, "ok", "ok"),
+            reach_name="innermost ring",
+            jaws_mm=15.0,
+            section=((-193.0, -0.6, 0.0, 0.6),),
+        ),
+    ),
     "machine, angle not typed": (
         draw_machine,
         replace(machine(15.0, None, None, None), section=ANGLE, reach_text=""),
@@ -120,6 +129,18 @@ def colliding(sheet: Sheet) -> list[tuple[str, str]]:
         for a, b in combinations(boxes(sheet), 2)
         if a[1] < b[3] - 1 and b[1] < a[3] - 1 and a[2] + air < b[4] - air and b[2] + air < a[4] - air
     ]
+
+
+def test_words_of_the_marks_do_not_hide_a_low_curve() -> None:
+    """Beside it then, each on a line of its own; where there is room they stand at their marks."""
+    draw, drawing = DRAWINGS["curve"]
+    for high_mm, beside in ((22.0, True), (50.0, False)):
+        sheet, area = Sheet(PX, measure), Area(0.0, 0.0, 100 * PX, high_mm * PX)
+        draw(sheet, drawing, area.all_of_it())
+        words = [box for box in boxes(sheet) if box[0] in {mark.text for mark in MARKS}]
+        end = max(sheet.corners["go"][::2])  # of the curve
+        assert [x0 > end for _, x0, *_ in words] == [beside, beside]
+        assert not outside(sheet, area)
 
 
 @pytest.mark.parametrize("where", AREAS)

@@ -179,6 +179,7 @@ class TestPart:
         view = PartPresenter(session).view()
         off = {k.name for k in view.keys if not k.enabled}
         assert off == {"gaps", "undo", "annealed"}
+        assert view.warnings == ()  # what was to be minded while it was made
         assert [row.status for row in view.rows] == ["done"]
         assert PartPresenter(session).press("undo").complaint == "there is nothing to take back"
 
