@@ -32,7 +32,7 @@ from core.kinds.registry import KINDS
 from core.kinds.section_document import OPTIONAL
 from core.limits import Limits
 from core.plan.minutes import HOLD_S, READ_S, SEAT_S
-from core.readings.templates import ACROSS, INSIDE
+from core.readings.templates import ACROSS, INSIDE, SQUARE
 from shopapp import cli
 
 TEXT = (Path(__file__).parent.parent.parent / "assets" / cli.REFERENCE).read_text("utf-8")
@@ -157,7 +157,7 @@ def test_defaults_are_those_in_force():
     assert row("stretch_by_elongation")[2].startswith(f"{ELONGATION_SHARE:g} of ln(1 + elongation")
     assert all(f"up to {most:g}" in row(field)[1] for field, (_, most) in LIMITS.items())
     assert FREE_SHARE == 0.25 and row("free_length")[2] == "a quarter of the patch"
-    assert f"{INSIDE.sd_mm:g} mm if nothing is said" in TEXT
+    assert f"{INSIDE.sd_mm:g} mm if nothing is said, of a square {SQUARE.sd_mm:g} mm" in TEXT
     assert (
         f"at least {LEAST_OFFSETS};" in row("offsets")[1] and f"at least {LEAST_TRACED}," in row("traced")[1]
     )
