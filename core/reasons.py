@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import isnan, nan
 
 import numpy as np
@@ -158,10 +159,12 @@ def _about_order(sites: Sites, now: tuple[Pass, ...]) -> list[str]:
     if later is None:
         return []
     first, label = now[0], sites.label
+    in_turns = sum(one.action != other.action for one, other in pairwise(now)) > 1
+    why = f" They take turns, so that no {label} stands far above the one beside it: that stretches its edge."
     return [
         f"The part needs both actions, and one tool does one of them: "
         f"{sites.doing(first.action, first.strokes)} {_places(label, first)} comes first, "
-        f"{sites.doing(later.action, later.strokes)} {_places(label, later)} after it."
+        f"{sites.doing(later.action, later.strokes)} {_places(label, later)} after it.{why * in_turns}"
     ]
 
 

@@ -26,8 +26,7 @@ Array = NDArray[np.float64]
 class Linearised:
     """Deviation and its slopes about one assumed shape and seating.
 
-    deviation_mm : (r,) signed, along the template's outward normal; > 0 where the part stands
-        outward of the template (an under-closed bar)
+    deviation_mm : (r,) signed, along the template's outward normal; > 0 outward of it (an under-closed bar)
     influence : (r, n) mm per unit of remaining work at each site
     seating : (r, k) mm per unit of each rigid motion of the part against the template
     """
@@ -193,6 +192,11 @@ class TurnedEdge(Part, Protocol):
 
     def tip_angle_rad(self, gap_mm: float) -> float:
         """The other way round: angle from the plate of an edge with this gap at its tip."""
+        ...
+
+    def ahead(self, x: Array, sign: float, takes: float) -> Array:
+        """(n,) unsigned work of this sign that sites may have where this work (n,) is left, before neighbours
+        follow that turn up by the other; inf where none do. takes : stretch that the free edge takes"""
         ...
 
 

@@ -37,6 +37,7 @@ from core.geometry.flange_blank import (
     blank_diameter_mm,
 )
 from core.geometry.flange_outline import FlangeOutline, Sectors, sides_of
+from core.geometry.flange_steps import least_beside, steps_rad
 from core.geometry.flange_strain import (
     FLAT_RAD,
     angle_of_shortening,
@@ -139,8 +140,7 @@ class FlangePart:
         ends = np.stack([angles_rad, np.full_like(angles_rad, bend.angle_rad)])
         standing, finished = edge_shortening(curvature, self.arm_mm, ends)
         fold = self.sides * (bend.angle_rad - angles_rad)
-        lacks = finished - standing
-        return np.asarray(np.divide(lacks, self._strain_per_rad, out=fold, where=~self.folded))
+        return np.asarray(np.divide(finished - standing, self._strain_per_rad, out=fold, where=~self.folded))
 
     @property
     def seat_sd(self) -> Array:
@@ -168,8 +168,7 @@ class FlangePart:
     def _turn_per_work(self, angles_rad: Array) -> Array:
         """(n,) rad that a flange at these angles turns by a unit of work, unsigned; 1 once it is finished."""
         slope = np.abs(slope_within(self.sectors.curvature_per_mm, self.arm_mm, angles_rad))
-        turned = np.ones(len(angles_rad))
-        return np.divide(self._strain_per_rad, slope, out=turned, where=~self.folded)
+        return np.divide(self._strain_per_rad, slope, out=np.ones(len(angles_rad)), where=~self.folded)
 
     def linearise(self, x: Array, seat: Array | None = None, at_mm: Array | None = None) -> Linearised:
         """See :class:`core.kinds.base.Part`; gap at the tip, height times the sine of what the angle lacks;
@@ -182,6 +181,13 @@ class FlangePart:
         lacks = np.clip(shares @ own, -0.5 * np.pi, 0.5 * np.pi)
         slopes = height * np.cos(lacks)[:, None] * (shares - moved) * turned
         return Linearised(height * np.sin(lacks), slopes, np.zeros((len(at), 0)))
+
+    def ahead(self, x: Array, sign: float, takes: float) -> Array:
+        """See :class:`core.kinds.base.TurnedEdge`."""
+        steps = steps_rad(self.sites.width_mm, self.bend.height_mm, takes, self.curve.closed)
+        least, last = least_beside(self.angles_rad(x), self.sides, steps), self.bend.angle_rad
+        may = np.maximum(self.sides * (x - self.work_at(np.minimum(least, last))), 0.0)
+        return np.where((self.sides == sign) & (least < last), may, np.inf)
 
     def tip_gap_mm(self, angle_rad: float) -> float:
         """See :class:`core.kinds.base.TurnedEdge`."""
@@ -241,9 +247,8 @@ class FlangePart:
         """See :class:`core.kinds.base.Part`; the strain goes by the arm over the radius."""
         curvature = self.sectors.curvature_per_mm[site]
         bend, arm = self.bend, float(highest_flange_mm(curvature, self.bend.angle_rad, strain))
-        height = arm + float(
-            bend_deduction_mm(bend.angle_rad, bend.inside_mm, bend.thickness_mm, bend.neutral)
-        )
+        deducted = bend_deduction_mm(bend.angle_rad, bend.inside_mm, bend.thickness_mm, bend.neutral)
+        height = arm + float(deducted)
         radius = self.arm_mm / arm / abs(float(curvature))
         return (
             AtMost("highest flange of this outline", format_safe(height, up=False)),

@@ -8,11 +8,14 @@ from __future__ import annotations
 
 import numpy as np
 
+from core.estimate.response import SIGN
+from core.kinds.base import TurnedEdge
 from core.plan.aim import Wanted, plan_ahead
 from core.plan.caution import Risk
 from core.plan.outlook import Outlook
 from core.plan.play import CHANGE_COST, CLOSING, FAR, Plan, Way
 from core.plan.prospect import expected_gap, passes_to_go
+from core.plan.room import before_others
 from core.plan.softening import ready_for
 from core.plan.whole import one_pass
 
@@ -24,6 +27,8 @@ DETOUR = 0.5  # tolerances by which a pass near the end may open the gap
 CLOSE = 0.5  # passes that an outline may be wrong by
 LOOKED_AT = 2
 UNTRIED = 0.15  # passes that a bite has to save over one that was tried on this metal (common practice)
+MOST_TURNS = 12  # of the two actions: more than it takes from flat to upright
+NOTHING = 1e-6  # of work, that is none
 LEAST_WORTH = 1.0  # strokes of the middle bite below which an action is not worth its tool
 
 
@@ -113,7 +118,25 @@ def _both(outlook: Outlook) -> list[Way]:
         return []
     both = plan_ahead(outlook, ACTIONS)
     worth = tuple(a for a in ACTIONS if both.strokes_of(a) >= LEAST_WORTH)
-    return [_way(outlook, order, both) for order in dict.fromkeys((worth, worth[::-1])) if order]
+    orders = dict.fromkeys((worth, worth[::-1]))
+    return [_way(outlook, _in_turns(outlook, order), both) for order in orders if order]
+
+
+def _in_turns(outlook: Outlook, order: tuple[str, ...]) -> tuple[str, ...]:
+    """This order as often as it takes for no site to run too far ahead of those that the other action
+    works."""
+    work, turns = outlook.work, list(order)
+    if len(order) < 2 or not isinstance(outlook.goal.job.part, TurnedEdge):
+        return order
+    for k in range(MOST_TURNS):
+        action = order[k % 2]
+        turns[k:] = [action]
+        sign = SIGN[action]
+        wanted = np.maximum(sign * work, 0.0)
+        work = work - sign * np.minimum(wanted, before_others(outlook, action, work))
+        if k > 0 and np.abs(work).max() < NOTHING:
+            break
+    return tuple(turns)
 
 
 def _way(outlook: Outlook, order: tuple[str, ...], wanted: Wanted) -> Way:

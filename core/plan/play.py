@@ -15,6 +15,7 @@ from core.plan.aim import Wanted, plan_ahead, stroking_for
 from core.plan.caution import EASILY, Risk, and_more, by_rule, in_step, surely_done
 from core.plan.outlook import Outlook
 from core.plan.prospect import expected_gap, passes_to_go
+from core.plan.room import before_others
 from core.plan.softening import ready_for
 from core.plan.whole import Step, one_pass, part_pass
 
@@ -77,7 +78,7 @@ class Way:
     def first_left_mm(self) -> float:
         """Widest gap that the first action has before it; where sites are told by themselves, without what is
         for the others to do."""
-        state, others = self.outlook, self._others(0)
+        state, others = self.outlook, self._others
         if others is None or not state.goal.apart:
             return expected_gap(state)
         left = state.goal.readings(state.work - others)[: state.goal.counted]
@@ -86,7 +87,7 @@ class Way:
     def outlined(self, bite: str) -> float:
         """About what the way costs when it begins with this bite, in parts of strokes; inf when it cannot."""
         state, wanted = self.outlook, self.wanted.work[self.sequence[0]]
-        first = _next(part_pass, state, self.sequence[0], bite, wanted, self._others(0))
+        first = _next(part_pass, state, self.sequence[0], bite, wanted, self._others)
         return np.inf if first is None else self._weighed(first, 0.0, afresh=False).cost
 
     def begun(self, bite: str) -> Plan:
@@ -116,7 +117,7 @@ class Way:
         state, action = self.outlook, self.sequence[0]
         wanted = self.wanted.work[action]
         if self.risk is None:
-            return _next(one_pass, state, action, bite, wanted, self._others(0)), 0.0
+            return _next(one_pass, state, action, bite, wanted, self._others), 0.0
         accepted = state.goal.risk[action]
         wanted, most = _together(state, action, bite, wanted)
         wanted = np.minimum(wanted, state.law(action, bite, most)(most))
@@ -157,51 +158,66 @@ class Way:
 
         afresh : find out anew what is wanted after a pass in whole strokes, and where no pass helps.
         """
-        step, phase = first, 0
+        step, way = first, self
         left = self.wanted.work[self.sequence[0]]
         for k in range(MOST_PASSES - 1):
-            last = phase == len(self.sequence) - 1
-            if last and step.chance >= ENOUGH:
+            if way._last and step.chance >= ENOUGH:
                 return
             state = step.after.once_read()
             left = _left(left, step)
-            wanted = self.wanted.work[self.sequence[phase]]
-            nearly = not last and (left.sum() < NEARLY * wanted.sum() or self._spare(state, phase))
+            nearly = not way._last and (way._nearly(state, left) or way._spare(state))
             anew = afresh and (k == 0 or make is one_pass)
-            found = None if nearly else self._best_pass(make, state, phase, left, anew)
-            if last and afresh and not anew and not _helps(found, state):
-                found = self._best_pass(make, state, phase, left, True)
-            if found is None and not last:
-                phase += 1
-                last = phase == len(self.sequence) - 1
-                left = plan_ahead(state, self.sequence[phase:], GLANCE).work[self.sequence[phase]]
-                found = self._best_pass(make, state, phase, left, False)
-            if found is None or (last and not _helps(found, state)):
+            found = None if nearly else way._best_pass(make, state, left, anew)
+            if way._last and afresh and not anew and not _helps(found, state):
+                found = way._best_pass(make, state, left, True)
+            while found is None and not way._last:
+                way = way._then(state)
+                left = way.wanted.work[way.sequence[0]]
+                found = way._best_pass(make, state, left, False)
+            if found is None or (way._last and not _helps(found, state)):
                 return
             step = found
             yield step
 
-    def _spare(self, state: Outlook, phase: int) -> bool:
+    @property
+    def _last(self) -> bool:
+        """Whether no other action follows the first."""
+        return len(self.sequence) == 1
+
+    def _then(self, state: Outlook) -> Way:
+        """The way on without its first action, from where that is done."""
+        sequence = self.sequence[1:]
+        return replace(
+            self, sequence=sequence, wanted=plan_ahead(state, tuple(dict.fromkeys(sequence)), GLANCE)
+        )
+
+    def _nearly(self, state: Outlook, left: Array) -> bool:
+        """Whether the first action has done nearly all that it may for now; left : (n,) of its work."""
+        action = self.sequence[0]
+        may = np.minimum(left, before_others(state, action, state.work))
+        return bool(may.sum() < NEARLY * self.wanted.work[action].sum())
+
+    def _spare(self, state: Outlook) -> bool:
         """Whether the part comes within once the later actions have done theirs, without more of this one."""
-        goal, others = state.goal, self._others(phase)
+        goal, others = state.goal, self._others
         if others is None:
             return False
         then = goal.readings(state.work - others)[: goal.counted]
         return float(goal.widest(then[None, :])[0]) <= SPARE * goal.job.tolerance_mm
 
-    def _others(self, phase: int) -> Array | None:
-        """(n,) signed work that the actions after this one are to do, None for the last."""
-        later = self.sequence[phase + 1 :]
-        if not later:
+    @property
+    def _others(self) -> Array | None:
+        """(n,) signed work that other actions than the first are to do after it, None for the last."""
+        if self._last:
             return None
-        return np.asarray(sum(SIGN[a] * self.wanted.work[a] for a in later))
+        return np.asarray(sum(SIGN[a] * self.wanted.work[a] for a in {*self.sequence} - {self.sequence[0]}))
 
-    def _best_pass(self, make: _Pass, state: Outlook, phase: int, left: Array, afresh: bool) -> Step | None:
-        action, last = self.sequence[phase], phase == len(self.sequence) - 1
-        if afresh and last:
+    def _best_pass(self, make: _Pass, state: Outlook, left: Array, afresh: bool) -> Step | None:
+        action = self.sequence[0]
+        if afresh and self._last:
             left = plan_ahead(state, (action,), GLANCE).work[action]
         state = ready_for(state, action, left)
-        others = self._others(phase)
+        others = self._others
         parts = [_next(part_pass, state, action, bite, left, others) for bite in state.goal.bites[action]]
         best = min((s for s in parts if s is not None), key=_toll, default=None)
         if best is None or make is part_pass:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.estimate.response import SIGN
+from core.kinds.base import TurnedEdge
 
 if TYPE_CHECKING:
     from core.plan.outlook import Outlook
@@ -44,7 +45,17 @@ def most_strokes(state: Outlook, action: str, bite: str) -> Array:
         expected = room / (one * np.clip(softened, SOFTENED, 1.0))
         most = np.minimum(np.floor(expected ** (1.0 / exponent) + 1e-9), MOST_STROKES)
     folded = np.maximum((goal.most_work / one) ** (1.0 / exponent), 1.0)  # a step to learn by, not a limit
-    return np.asarray(np.minimum(most, np.floor(folded + 1e-9)))
+    ahead = (before_others(state, action, state.work) / one) ** (1.0 / exponent)
+    return np.asarray(np.minimum(most, np.floor(np.minimum(folded, ahead) + 1e-9)))
+
+
+def before_others(state: Outlook, action: str, work: Array) -> Array:
+    """(n,) unsigned work of this action that sites may have, where so much is left (n,), before those follow
+    that the other action works; inf where they need not be waited for."""
+    job = state.goal.job
+    if not isinstance(job.part, TurnedEdge):
+        return np.full(len(work), np.inf)
+    return job.part.ahead(work, SIGN[action], job.limits.since_soft(state.edge.softened).strain)
 
 
 def _surely_struck(state: Outlook, action: str, bite: str) -> Array:
