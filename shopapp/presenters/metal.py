@@ -97,7 +97,7 @@ def _limits(job: core.Job) -> tuple[FigureRow, ...]:
     label = job.part.sites.label
     kept = (
         ("Chance to exceed a limit", limits.in_all, f"at most, for each {label} in each pass"),
-        ("That of one pass", limits.per_pass, f"at most, for each {label}: it comes out less even, no more"),
+        ("Chance: strain in one pass", limits.per_pass, f"to exceed it at a {label}: less even, no more"),
     )
     return (*rows, *(FigureRow(name, f"1 in {1.0 / limit.risk:.0f}", tail) for name, limit, tail in kept))
 
