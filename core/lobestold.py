@@ -20,6 +20,7 @@ from core.verdict import Counted, even_within
 
 Array = NDArray[np.float64]
 ALL_ROUND = 24  # meridians that the gap counts on once lobes are told
+SAME_RAD = 1e-9  # between meridians that are one
 # Least singular value of the waves of the meridians that were read, over the square root of their number,
 # from which they tell lobes apart: at less, lobes are several times as unsure as a reading.
 APART = 0.15
@@ -98,6 +99,9 @@ def counted(job: Job, steps: list[Step], fitted: Fit) -> Counted:
     if not any(which):
         return Counted(np.array(read), np.ones((len(read), 2 * len(which)), bool))
     round_it = read[0] + 2.0 * pi / ALL_ROUND * np.arange(1, ALL_ROUND)
+    if all(which):  # meridians that were read count with all of that already
+        away = np.abs(np.exp(1j * round_it)[:, None] - np.exp(1j * np.array(read))).min(axis=1)
+        round_it = round_it[away > SAME_RAD]
     own, others = np.ones((len(read), 2 * len(which)), bool), np.tile(np.repeat(which, 2), (len(round_it), 1))
     return Counted(np.concatenate([read, round_it]), np.vstack([own, others]))
 

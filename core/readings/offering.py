@@ -15,6 +15,7 @@ from core.readings.templates import Layout, Template
 Array = NDArray[np.float64]
 SETTLED_MM = 5e-3
 ROUGHLY_MM = 0.1
+FORESEEN_MM = 1e-4  # off what the slopes said: the seating that was the best by them is
 MOST_TRIES = 8
 ROUGH_TRIES = 2
 EQUAL_MM = 1e-6  # gaps that differ by less are as wide: the first is told, whatever the last digit says
@@ -62,14 +63,18 @@ def offer(
     layout = layout_of(part, template)
     places = layout.points_mm[layout.readable]
     seat = np.zeros(len(part.seat_sd)) if start is None else start
+    foreseen: Array | None = None
     for _ in range(MOST_TRIES):
         here = readings_of(part, template, work, seat, places)
+        shown = here.deviation_mm + lobes
+        if foreseen is not None and np.max(np.abs(shown - foreseen), initial=0.0) < FORESEEN_MM:
+            break  # the best still
         bounds = (-part.seat_bound - seat, part.seat_bound - seat)
-        best = best_seating(here.deviation_mm + lobes, here.seating, bounds, template.rigid)
+        best = best_seating(shown, here.seating, bounds, template.rigid)
         moved = np.max(np.abs(here.seating @ best.motion), initial=0.0)
         if moved < SETTLED_MM:
             break
-        seat = seat + best.motion
+        seat, foreseen = seat + best.motion, shown + here.seating @ best.motion
     widest = np.abs(best.gaps_mm) >= best.widest_mm - EQUAL_MM  # at its best a template meets several
     place = int(np.flatnonzero(layout.readable)[np.argmax(widest)])
     at = place % len(part.sites)  # a place between two stations goes by the one before it
