@@ -6,16 +6,18 @@ from math import degrees, radians
 
 import numpy as np
 
-from core.kinds.base import Part
+from core.kinds.base import Part, ReadOnMeridians
 from core.limits import Limits
 from core.readings.gauges import Gauge
 from core.readings.laying import turn_under
 from core.readings.templates import Template
 from core.toolchoice import Choice
-from core.units import change_of_length, format_length, format_limit
+from core.units import change_of_length, format_about, format_length, format_limit
 
 UPRIGHT = 0.3  # of the most that a shift of the template changes a reading (common practice, no source)
 LINE_SHARE = 0.25  # of the tolerance, that a measured line may be off and not a word is said
+SHARP_SHARE = 0.5  # of the tolerance, that a sharp bend may stay off and not a word is said
+MANY_PASSES = 10.0  # by the limit of a pass alone, from which it is said (common practice, no source)
 NEARLY_ALL = 0.85  # of what the metal takes: what answers more strongly at one place gets there first
 NEAR_ALL = "So near the limit strokes are kept clear of it, and the last of the curve may be out of reach."
 WIDE_TURN_RAD = radians(150.0)  # a tenth at the ends is then four tenths in the middle: 1 / cos 75 deg
@@ -39,8 +41,42 @@ def doubts(
         _folding_doubt(part, choice, limits),
         _turn_doubt(part, template),
         _wedge_doubt(part, template),
+        _bend_doubt(part, tolerance_mm),
+        _many_doubt(part, limits),
     )
     return [sentence for sentence in found if sentence]
+
+
+def _bend_doubt(part: Part, tolerance_mm: float) -> str:
+    """Where the meridian turns more sharply than the sheet can follow."""
+    if not isinstance(part, ReadOnMeridians):
+        return ""
+    worst = int(np.argmax(part.bend_off_mm))
+    off = 2.0 * float(part.bend_off_mm[worst])
+    if off <= SHARP_SHARE * tolerance_mm:
+        return ""
+    return (
+        f"At {part.sites.label} {worst + 1} the bend of the meridian changes more sharply than a sheet so "
+        f"thick follows: the dish may stay some {format_about(off)} off there whatever is done, beside a "
+        f"tolerance of {format_limit(tolerance_mm)}. A larger knuckle radius or a wider tolerance is wanted."
+    )
+
+
+def _many_doubt(part: Part, limits: Limits) -> str:
+    """Where limits of a pass alone make many of them."""
+    strain = part.asked_strain()
+    asked = [max(float(np.max(sign * strain)), 0.0) for sign in (1.0, -1.0)]
+    passes = sum(most / limits.per_pass.strain for most in asked)
+    if passes <= MANY_PASSES:
+        return ""
+    told = " and ".join(
+        change_of_length(sign * most) for sign, most in zip((1.0, -1.0), asked, strict=True) if most > 0.0
+    )
+    return (
+        f"The metal has to get up to {told}, with {limits.per_pass}: that is some {passes:.0f} passes before "
+        "anything is put right. A shape that asks less, or a wider limit of a pass where the metal is known "
+        "to take it, makes fewer."
+    )
 
 
 def _gauge_doubt(gauge: Gauge, template: Template, tolerance_mm: float) -> str:

@@ -264,6 +264,11 @@ class ReadOnMeridians(Part, Protocol):
         """(r, m) outward at points along the meridian, per mm outward at the rim."""
         ...
 
+    @property
+    def bend_off_mm(self) -> Array:
+        """(n,) standard deviation of what the part stays off beside bends that its sheet does not follow."""
+        ...
+
     def shape_off_mm(self, gaps_mm: Array) -> Array:
         """(n,) standard deviation of what template and geometry are off where such gaps (n,) are read (NaN:
         none), however often."""

@@ -24,7 +24,7 @@ from core.geometry.profile_gap import Profile
 from core.geometry.ways import Way, steepest_rim_rad, tightest_sphere_mm
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.kinds.dish_lying import Lying
-from core.kinds.dish_off import ACROSS_OFF, HEIGHT_OFF, shape_off_mm
+from core.kinds.dish_off import ACROSS_OFF, HEIGHT_OFF, bend_off_mm, shape_off_mm
 from core.kinds.methods import asked_of, instead, ways_of
 from core.limits import AtMost
 from core.safesize import format_safe
@@ -212,9 +212,16 @@ class DishPart:
         """(r, 2) see :class:`core.kinds.base.ReadOnMeridians`: modes that strain no metal."""
         return self._lying.lobes_mm(at_mm)
 
+    @cached_property
+    def bend_off_mm(self) -> Array:
+        """(n,) see :class:`core.kinds.base.ReadOnMeridians`."""
+        sheet = self.blank.meridian, self.thickness_of_disc_mm
+        return bend_off_mm(*sheet, self.sites.position_mm, self.sites.width_mm)
+
     def shape_off_mm(self, gaps_mm: Array) -> Array:
         """(n,) see :class:`core.kinds.base.ReadOnMeridians`."""
-        return shape_off_mm(self.blank.meridian, self.thickness_of_disc_mm, self.sites.position_mm, gaps_mm)
+        sheet = self.blank.meridian, self.thickness_of_disc_mm
+        return shape_off_mm(*sheet, self.sites.position_mm, gaps_mm, self.bend_off_mm)
 
     def rim_height(self, x: Array) -> tuple[float, Array, float]:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
