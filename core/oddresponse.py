@@ -20,7 +20,7 @@ from core.readings.rounds import CHANGES, PassDone, Round, Step
 from core.readings.seating import rigid_free
 
 ODD = 3.5  # standard deviations of what was believed; of simulated parts none in 166 rounds went beyond 1.6
-ODD_ALIKE = 1.0  # more than believed, all readings one number: seldom does a pass end a part to the last leaf
+ODD_ALIKE = 1.5  # more than believed, all readings one number: seldom does a pass end a part to the last leaf
 ODD_BY_A_SLIP = 2.0  # where a slip would make it ordinary: of rounds one in hundreds is turned round
 ORDINARY = 1.0  # standard deviations, within which a slip explains the round
 LEAST_SD = 0.1  # of the log response: what was learned well is no better known than the model
