@@ -54,7 +54,6 @@ from core.lobing import expected_on
 from core.machine import Machine
 from core.metals.metal import Figure, Metal
 from core.metals.table import METALS, metals_with_own
-from core.misfit import reach_mm
 from core.nearest import known_from_seen, known_to, nearer, nearest, starting_from
 from core.originals.original import Original, original
 from core.originals.two import SideBySide, side_by_side
@@ -256,7 +255,6 @@ __all__ = [
     "part_done_from",
     "part_record",
     "pass_done",
-    "reach_mm",
     "read_document",
     "read_line_file",
     "record_document",

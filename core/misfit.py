@@ -18,7 +18,6 @@ from core.machine import Machine, strength_of
 from core.metals import Metal
 from core.units import format_angle, format_length
 
-LEAST_WANTED = 0.02  # share of the most that any site wants, below which an action is not missed
 NEARLY = 1.0 + 1e-9  # sizes that were typed alike are alike
 
 
@@ -85,7 +84,7 @@ def _too_small(part: Part, tool: Tool) -> list[str]:
 def reach_doubt(part: Part, tool: Tool, machine: Machine) -> str:
     """What of the part does not go into the machine, "" where all does: the edge goes in as deep as the tool
     grips it, the rest of the part stays in front."""
-    reach = reach_mm(part, tool)
+    reach = part.sites.reach_mm(min(tool.patch_depth_mm, part.worked_depth_mm), part.target)
     if reach <= machine.throat_mm * NEARLY:
         return ""
     if part.sites.inward_mm is not None:
@@ -97,24 +96,10 @@ def reach_doubt(part: Part, tool: Tool, machine: Machine) -> str:
     )
 
 
-def reach_mm(part: Part, tool: Tool) -> float:
-    """How deep a part goes into the machine: as far as the tool grips its edge, and where sites lie inwards
-    of that as far as the innermost one that wants work."""
-    if part.sites.inward_mm is None:
-        return float(min(tool.patch_depth_mm, part.worked_depth_mm))
-    return float(part.sites.inward_mm[_wanting(part)].max())
-
-
-def _wanting(part: Part) -> NDArray[np.bool_]:
-    """(n,) sites whose work would be missed."""
-    work = np.abs(part.target)
-    return np.asarray(work > LEAST_WANTED * work.max())
-
-
 def _inward_doubt(part: Part, inward_mm: NDArray[np.float64], machine: Machine) -> str:
     """Of sites that lie inwards of the edge, those that do not go in."""
     throat = format_length(machine.throat_mm)
-    beyond = _wanting(part) & (inward_mm > machine.throat_mm * NEARLY)
+    beyond = part.sites.wanting(part.target) & (inward_mm > machine.throat_mm * NEARLY)
     deepest = format_length(float(inward_mm[beyond].max()))
     return (
         f"{int(beyond.sum())} of the {part.sites.label}s that want work lie deeper in than the throat of "

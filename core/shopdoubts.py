@@ -14,10 +14,11 @@ from numpy.typing import NDArray
 
 from core.jobtypes import Tool
 from core.kinds.base import Part
+from core.kinds.sites import LEAST_WANTED
 from core.limits import COMMON
 from core.machine import Machine
 from core.metals import Metal
-from core.misfit import LEAST_WANTED, NEARLY, about, takes_mm, thickest_mm
+from core.misfit import NEARLY, about, takes_mm, thickest_mm
 from core.units import format_feed, format_length
 
 MARKED = ("aluminium", "stainless", "copper", "brass")  # families that a gripping face marks

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Strokes = Sequence[int] | NDArray[np.int64]
+LEAST_WANTED = 0.02  # share of the most that any site wants, below which its work is not missed
 
 
 @dataclass(frozen=True)
@@ -46,6 +47,16 @@ class Sites:
     def around_mm(self) -> float:
         """Way along the sites back to the first one, 0 where they do not lead back."""
         return float(self.width_mm.sum()) if self.closed else 0.0
+
+    def wanting(self, work: Array) -> NDArray[np.bool_]:
+        """(n,) sites whose work, of this (n,), would be missed."""
+        wanted = np.abs(work)
+        return np.asarray(wanted > LEAST_WANTED * wanted.max())
+
+    def reach_mm(self, grip_mm: float, work: Array) -> float:
+        """How deep a part with this work (n,) goes into the machine: as far as the tool grips its edge, and
+        where sites lie inwards of that as far as the innermost one whose work would be missed."""
+        return grip_mm if self.inward_mm is None else float(self.inward_mm[self.wanting(work)].max())
 
     def spots(self, patch_mm: float) -> Array:
         """(n,) spots, a patch of the tool long each, that all get the strokes of a site."""

@@ -22,7 +22,8 @@ NEARLY = 1.0 + 1e-9
 def picture(job: core.Job, section_known: bool) -> Picture:
     """section_known : the section is typed right; else its shape alone is drawn, without a size."""
     machine = job.machine or core.Machine()
-    reach, sites = core.reach_mm(job.part, job.tool), job.part.sites
+    grip, sites = min(job.tool.patch_depth_mm, job.part.worked_depth_mm), job.part.sites
+    reach = sites.reach_mm(grip, job.part.target)
     thickness = float(np.max(job.part.thickness_mm(np.zeros(len(job.part.sites))))) if section_known else None
     takes, by = _takes(machine, job.metal)
     throat, typed = _known(machine.throat_mm), reach if section_known else None
@@ -34,7 +35,7 @@ def picture(job: core.Job, section_known: bool) -> Picture:
     )
     if sites.inward_mm is not None:
         inward = f"innermost {sites.label}"
-        drawing = replace(drawing, reach_name=inward, jaws_mm=min(reach, job.tool.patch_depth_mm))
+        drawing = replace(drawing, reach_name=inward, jaws_mm=grip)
     said = (
         (_deep(typed, throat), drawing.deep if drawing.deep == OVER else PLAIN),
         (_thick(thickness, takes, by, job.metal), drawing.thick if drawing.thick == OVER else PLAIN),
