@@ -1,6 +1,8 @@
 """From template gaps to the next pass: the one public face of the core.
 
-Units are parsed here; inside: mm, rad, MPa, s. All that is raised on purpose is a GapwrightError.
+Inside: mm, rad, MPa, s, signs as stated where they are defined (work > 0 is done by shrinking; deviation > 0
+stands outward of the template). Units are parsed here. Everything raised on purpose is a GapwrightError.
+
 >>> job = core.job({...}); advice = core.refit(job, [core.pass_done(...), core.gaps_read([...])])
 """
 
