@@ -88,6 +88,22 @@ def test_what_cannot_be_reached_is_said_beforehand() -> None:
     assert not said(end(60.0), sharp) and not said(end(40.0, tolerance="2 mm"), sharp)
 
 
+def test_a_narrow_edge_beside_a_domed_middle_is_said_beforehand() -> None:
+    """Some 30 mm of a knuckle, where sqrt(200 mm * 1.5 mm) is 17; 80 mm of a cap."""
+    narrow = "Beyond the ring that keeps its size the edge is only"
+    (told,) = [w for w in end(60.0, method=BOTH).warnings if w.startswith(narrow)]
+    assert "a third of its gap" in told
+    for job in (cap(80.0, method=BOTH), cap(60.0, method=BOTH), end(60.0, method="shrink the edge")):
+        assert not any(w.startswith(narrow) for w in job.warnings)
+
+
+def test_the_rim_of_a_dish_made_both_ways_is_known_less_well() -> None:
+    job = cap(60.0, method=BOTH)
+    single = core.job({**job.document, "method": "shrink the edge"})
+    both, alone = (dish(j).shape_off_mm(np.zeros(len(j.part.sites)))[-1] for j in (job, single))
+    assert both > 3.0 * alone and both > 0.5 * abs(worked(job)[-1])
+
+
 def test_passes_that_limits_alone_ask_for_are_said_beforehand() -> None:
     """0.24 longer and 0.21 shorter by 0.03 at most in a pass: fifteen."""
     both = {"method": BOTH, "limits": {"strain_total": 0.25}}
