@@ -191,7 +191,7 @@ class DishPart:
         return [
             f"Beyond the ring that keeps its size the edge is only {format_length(wide)} wide, hardly more "
             "than the sheet bends by itself: as it is brought round, its rim lies by up to a third of its "
-            "gap elsewhere than is reckoned. Count on more passes than are planned and take light ones there. "
+            "gap elsewhere than is reckoned. Count on more passes than are planned, light ones there. "
             "A method that works all rings alike has no such edge."
         ]
 
