@@ -126,11 +126,9 @@ class DishPart:
 
     def worked_by(self, action: str, left: Array) -> NDArray[np.bool_]:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
-        sign = 1.0 if action == "shrink" else -1.0
-        own, others = sign * self.target, -sign * self.target
-        if min(own.max(), others.max()) > STOCK_STRAIN:
-            return own > 0.0
-        return np.ones(len(own), bool) if own.max() > others.max() else sign * left > 0.0
+        own, wants = (self.target, left) if action == "shrink" else (-self.target, -left)
+        one_does_all = min(own.max(), -own.min()) <= STOCK_STRAIN
+        return (wants > 0.0) | (own.max() > -own.min()) if one_does_all else own > 0.0
 
     def stops_mm(self, site: int) -> Array:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
