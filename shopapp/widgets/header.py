@@ -19,8 +19,8 @@ NARROW_MM = 80.0
 
 
 class Header(Widget):
-    """A band of 12 mm; its two keys hang below it, beside a line that says what the screen asks, or what is
-    wrong (alarm: reversed). Dispatches ``on_back`` and ``on_cautions``."""
+    """A band of 12 mm, or as high as its text; its two keys hang below it, beside a line that says what the
+    screen asks, or what is wrong (alarm: reversed). Dispatches ``on_back`` and ``on_cautions``."""
 
     __events__ = ("on_back", "on_cautions")
     where = StringProperty("")
@@ -73,12 +73,13 @@ class Header(Widget):
             self._band.size = (0, 0)
             text = Area(rest.x + look.px(1), rest.y, rest.width - look.px(2), rest.height)
         else:
-            band = area.all_of_it().top(look.px(HEADER_MM))
-            self._band.pos, self._band.size = (band.x, band.y), (band.width, band.height)
             self._key(self.back, rest.left, back)
             self._key(self.cautions, rest.right, cautions)
             left, right = look.px(0 if back else 2), look.px(0 if cautions else 2)
             text = Area(rest.x + left, rest.y, rest.width - left - right, rest.height)
+            lines = self._where.height_for(text.width, CLOSE_MM)
+            band = area.all_of_it().top(max(look.px(HEADER_MM), lines))
+            self._band.pos, self._band.size = (band.x, band.y), (band.width, band.height)
         note = self._note.height_for(text.width) if self.note else 0.0
         _put(self._note, text.bottom(note, look.px(GAP_MM / 2) if note else 0.0))
         where = max(look.px(HEADER_MM), self._where.height_for(text.width, CLOSE_MM))
