@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 import core
-from shopapp.presenters import wording
+from shopapp.presenters import metal_words, wording
 from shopapp.presenters.pieces import OVER, PLAIN, Fact, LimitRun
 
 UNUSED = 0.005  # of a limit, below which none is worth naming
@@ -43,6 +43,21 @@ def nearest(use: core.LimitUse, label: str) -> Fact:
     if not use.beyond.any():
         return Fact("Nearest to a limit", told)
     return Fact("Beyond a limit", told, OVER)
+
+
+def strained(advice: core.Advice, planned: core.Pass, label: str) -> tuple[Fact, ...]:
+    """Edge strain that is expected of the next pass, and of all passes with it, where each is most."""
+    if planned.edge is None:
+        return ()
+    added, total = planned.edge.total - advice.edge_strain, planned.edge.total
+    most, in_all = int(np.argmax(added)), int(np.argmax(total))
+    return (
+        Fact(
+            "Edge strain",
+            f"{metal_words.share(float(added[most]))} in this pass at {label} {most + 1}, "
+            f"{metal_words.share(float(total[in_all]))} in all at {label} {in_all + 1}: there most",
+        ),
+    )
 
 
 def in_full(use: core.LimitUse, station: int, label: str) -> Fact:

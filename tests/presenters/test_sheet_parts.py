@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import Any
 
@@ -12,7 +13,7 @@ import core
 from shopapp import rehearse
 from shopapp.demo_jobs import demo_jobs
 from shopapp.next_text import next_lines
-from shopapp.presenters import outlines, strips
+from shopapp.presenters import limit_runs, outlines, strips
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.rim import RimPresenter
 from shopapp.presenters.session import Session
@@ -103,3 +104,19 @@ def test_a_step_against_lobes_is_no_pass_that_is_impossible() -> None:
     lines = next_lines(JOB, advice)
     assert any("no even pass is wanted; next: Against 2 lobes" in line for line in lines)
     assert not any("no pass is possible" in line for line in lines)
+
+
+def test_edge_strain_of_a_pass_and_in_all() -> None:
+    """A rim of 600 mm: lines of the plate that go 16.77 mm beyond the outline turn about it and keep their
+    length (test_flange_blank has that), so the free edge goes from R + h cos(a) to R + h cos(b), the ratio of
+    ISO 16630; the gap at a tip 20 mm high is 20 cos(a)."""
+    job = core.job(flange())
+    advice = core.refit(job, [])
+    planned = advice.next_pass
+    assert planned is not None
+    before, then = (300.0 + 16.77 * gap / 20.0 for gap in (advice.widest_gap_mm, planned.expected_gap_mm))
+    asked = math.log(before / then)
+    (fact,) = limit_runs.strained(advice, planned, "sector")
+    assert fact.value == "1.5 % in this pass at sector 1, 1.5 % in all at sector 1: there most"
+    assert asked == pytest.approx(0.0155, abs=5e-5) and planned.edge is not None
+    assert planned.edge.total - advice.edge_strain == pytest.approx(asked, rel=5e-3)
