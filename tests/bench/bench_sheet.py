@@ -125,8 +125,9 @@ def advice_ms() -> float:
 
 def targets(parts: Sequence[Faring]) -> list[tuple[str, str, bool]]:
     """(what, figure against what was wanted, whether it was reached)."""
-    soon, more = float(np.mean([p.soon for p in parts])), float(np.mean([p.more for p in parts]))
-    told = [_passes(p.told) - _passes(p.known) for p in parts]
+    ended = [p for p in parts if p.known.within_after is not None]  # else nothing to compare with
+    soon, more = float(np.mean([p.soon for p in parts])), float(np.mean([p.more for p in ended]))
+    told = [_passes(p.told) - _passes(p.known) for p in ended]
     bands = float(np.mean(np.concatenate([p.bands.inside for p in parts])))
     lobed = np.concatenate([p.bands.lobed for p in parts])
     low, high = BANDS
@@ -146,8 +147,8 @@ def targets(parts: Sequence[Faring]) -> list[tuple[str, str, bool]]:
         ),
         (
             "passes more than one who knows everything",
-            f"{more:.2f} ± {_error([p.more for p in parts]):.2f}, wanted <= {WANTED['more']};"
-            f" told after the first {np.mean(told):.2f} ± {_error(told):.2f}",
+            f"{more:.2f} ± {_error([p.more for p in ended]):.2f} ({len(ended)} parts that it ends),"
+            f" wanted <= {WANTED['more']}; told after the first {np.mean(told):.2f} ± {_error(told):.2f}",
             more <= WANTED["more"],
         ),
         (
