@@ -18,7 +18,7 @@ from core.estimate.moves import moved
 from core.estimate.uneven import even_mm
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
-from core.lobestold import SHOWS
+from core.lobestold import MATTERS, SHOWS
 from core.readings.lobes import components, lobe_rows, waves
 from core.readings.offering import offer, readable_mm
 from core.readings.rounds import Rounded, Step
@@ -27,7 +27,6 @@ from core.roundness import Lobe, RoundingStep
 from core.units import format_length
 
 Array = NDArray[np.float64]
-MATTERS = 0.25  # of the tolerance: lobes of less are left alone
 GAINS = 0.05  # of the tolerance, that a step whose answer is known has to gain
 CLEARLY = 1.5  # times what is there, that no step is to take off
 MOST = 10  # strokes on a spot in one step: it shall be little

@@ -13,6 +13,7 @@ from core.estimate.gaussian import Belief
 from core.estimate.uneven import Uneven
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
+from core.readings.lobes import components
 from core.readings.offering import offer
 from core.readings.rounds import CHANGES, RimRead, Round, Rounded, Step
 from core.resting import resting
@@ -25,7 +26,8 @@ SAME_RAD = 1e-9  # between meridians that are one
 # from which they tell lobes apart: at less, lobes are several times as unsure as a reading.
 APART = 0.15
 ROOM = 0.7  # of the tolerance, left to the even part at least: wide rings leave much of it by themselves
-ROOM_UNTOLD = 0.35  # the same where lobes are not told, and no step can be made
+ROOM_ALONE = 0.35  # the same where no step against lobes can be made: an even pass has to do
+MATTERS = 0.25  # of the tolerance: lobes of less get no step
 ROOM_HELD_OFF = 0.5  # of it, where a bump between the marks holds the template off
 NEAR = 2.0  # tolerances, within which that is looked at: further away the shape is not known so well
 SHOWS = 2.0  # standard deviations that lobes are above nothing before they are believed to be there
@@ -109,18 +111,24 @@ def counted(job: Job, steps: list[Step], fitted: Fit) -> Counted:
 def leaving_room(job: Job, steps: list[Step], fitted: Fit, widest_mm: float) -> Job:
     """The job that a pass is planned for. Near its end without what a bump between the marks takes by holding
     the template off, which no pass is planned against; once the even part is within its tolerance by itself,
-    with what lobes leave of that as well. Else an even part that is hardly within stays so, and lobes too
-    small for a step keep the part outside; of lobes that are not told no step can be made, so that an even
-    pass has to make more room. widest_mm : gap now, of all"""
+    with what lobes leave of that as well. Else an even part that is hardly within stays so, and lobes keep
+    the part outside; where no step can be made, of lobes that are too small or not told, an even pass has to
+    make more room. widest_mm : gap now, of all"""
     rests, tolerance = resting(job, steps, fitted), job.tolerance_mm
     lobed = _evened(job, steps, fitted)
     if even_within(job, lobed, rests=rests):
         even = offer(job.part, job.template, lobed.mean[: fitted.sites]).widest_mm
-        least = ROOM if lobed is fitted.lobed else ROOM_UNTOLD
+        least = ROOM if lobed is fitted.lobed and _step_helps(job, fitted) else ROOM_ALONE
         return replace(job, tolerance_mm=max(tolerance - max(widest_mm - even, 0.0), least * tolerance))
     if rests.off_mm <= 0.0 or widest_mm > NEAR * tolerance:
         return job
     return replace(job, tolerance_mm=max(tolerance - rests.off_mm, ROOM_HELD_OFF * tolerance))
+
+
+def _step_helps(job: Job, fitted: Fit) -> bool:
+    """Whether lobes of any number are large enough for a step against them."""
+    pairs = fitted.lobed.mean[fitted.sites :][: components(job.part)].reshape(-1, 2)
+    return bool(np.max(np.linalg.norm(pairs, axis=1)) > MATTERS * job.tolerance_mm)
 
 
 def planned_from(job: Job, steps: list[Step], fitted: Fit) -> Belief | None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 import core
-from core.lobestep import MATTERS
+from core.lobestold import MATTERS
 from core.readings.offering import offer
 from core.verdict import chance_within
 from tests.made_up import bowl

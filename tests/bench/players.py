@@ -19,7 +19,8 @@ from core.estimate.response import ResponseModel
 from core.events import annealed, corrected, gaps_read, pass_done, rounded
 from core.jobdoc import job as job_from
 from core.jobtypes import Job
-from core.lobestep import MATTERS, MOST
+from core.lobestep import MOST
+from core.lobestold import MATTERS
 from core.plan.outlook import Goal, Outlook
 from core.plan.passes import planned_passes
 from core.planned import Pass
