@@ -156,8 +156,9 @@ def worked(drawn: Drawn, most: int = MOST_PASSES) -> tuple[Bench, Advice]:
                 for turn, taken in enumerate(rounds):
                     _again(bench, taken, stations, turn)
                 advice = refit(bench.job, bench.events)
-            if advice.verdict != "too close to call":
-                break
+            goes_on = advice.next_pass is not None or _step(advice) is not None
+            if advice.verdict == "within" or (goes_on and advice.verdict != "too close to call"):
+                break  # else it asks for another round: too close to call, or one that cannot be believed
     return bench, advice
 
 
