@@ -180,8 +180,11 @@ class Job:
 
     def strokes_in_all(self, action: str, strokes: Sequence[int]) -> int:
         """Strokes of a whole pass with these counts, one a site, each for every spot of its site."""
-        spots = self.part.sites.spots(self.tools[action].patch_length_mm)
-        return round(float(spots @ np.asarray(strokes, dtype=float)))
+        return round(float(self.spots(action) @ np.asarray(strokes, dtype=float)))
+
+    def spots(self, action: str) -> Array:
+        """(n,) spots, a patch of this action's tool long each, that all get the strokes of a site."""
+        return self.part.sites.spots(self.tools[action].patch_length_mm)
 
     def fold_rad(self, action: str, bite: str) -> float:
         """First guess of what one stroke turns a patch's length where the tool folds, 0 for other parts."""

@@ -24,6 +24,9 @@ MOST_PASSES = 30  # of a plan: a half sphere, or a tight curve in hard metal, wa
 CHANGE_COST = 2.5  # passes that a change of action is worth; in one holder too: the other answers as it will
 ANNEAL_COST = 4.0  # passes that an anneal is worth: heating, cooling and cleaning take an hour
 STROKE_COST = 1e-3  # passes that a stroke is worth: 150 take a minute or two, the gaps some more
+ALL_ROUND = (
+    0.1  # of that, where a site goes all round: its spots run by at an even feed, nobody looks at each
+)
 STUCK_COST = 3.5  # passes that an end costs where only the other tool helps: the change and its pass
 SPOILT_COST = 1.5  # passes that an overshoot costs: the other tool, and more to learn
 IDLE = 0.3  # passes that a pass must save not to be idle where none could follow it
@@ -259,10 +262,12 @@ def _idle(step: Step) -> bool:
 
 def _price(step: Step) -> float:
     """Passes that it costs to run a pass, the anneal before it included."""
-    return 1.0 + STROKE_COST * float(step.strokes.sum()) + ANNEAL_COST * (step.before.fresh is not None)
+    strokes = max(float(step.strokes.sum()), ALL_ROUND * step.struck)
+    return 1.0 + STROKE_COST * strokes + ANNEAL_COST * (step.before.fresh is not None)
 
 
 def _toll(step: Step) -> float:
+    """What is left after a pass, in passes; of two that leave the same, the one of fewer strokes a site."""
     return passes_to_go(step.after) + STROKE_COST * float(step.strokes.sum())
 
 

@@ -41,6 +41,11 @@ class Step:
         """Of being within the tolerance after the pass."""
         return chance_within(self.after)
 
+    @cached_property
+    def struck(self) -> float:
+        """Strokes in all, those of every spot of a site that goes all round."""
+        return float(self.before.goal.job.spots(self.action) @ self.strokes)
+
 
 def one_pass(
     state: Outlook, action: str, bite: str, wanted: Array, share: float, closing: Array | None
