@@ -9,8 +9,8 @@ SHAPE = {"radius": "300 mm", "depth": "60 mm"}
 
 
 def test_a_dish_is_not_hammered_for_hours_to_spare_a_pass() -> None:
-    """To half a millimetre, by rings of 40 to 250 spots: light strokes alone would spare one pass of five and take
-    four times as many; the light bite is for the end."""
+    """To half a millimetre, by rings of many spots: the light bite alone would spare one pass of five, and
+    take two and a half hours for one; it is for the end."""
     job = core.job(bowl(shape=SHAPE, thickness="1.2 mm", pitch="25 mm", tolerance="0.5 mm"))
     planned = core.refit(job, []).remaining
     assert planned[0].bite != "light"
