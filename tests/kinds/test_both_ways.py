@@ -164,6 +164,6 @@ def test_a_dish_too_deep_for_one_method_is_made_by_both() -> None:
         log.append(core.gaps_read(gaps, gauges if any(gauges) else None, confirmed=confirmed))
     assert advice.verdict == "within" and advice.passes_done <= 10
     assert dish.widest_gap_mm() < 1.1
-    assert advice.thickness_mm[0] < 1.35 and advice.thickness_mm[-1] > 1.55
+    assert advice.thickness_mm[0] < 1.37 and advice.thickness_mm[-1] > 1.55
     work = dish.work_done()
     assert work[:5].max() < 0.0 < work[-2:].min()
