@@ -102,7 +102,8 @@ def _even_stretching(metal: Metal, exponent: str) -> Limit:
     n = metal.figure(exponent)
     if n is None:
         return Limits.stretch_since_anneal
-    source = f"Considère: even up to n = {n.typical:.2f} ({n.source}), of which {EVEN_SHARE:g} is allowed"
+    allowed = f"{100.0 * EVEN_SHARE:g} % is allowed"
+    source = f"Considère: even up to n = {n.typical:.2f} ({n.source}), of which {allowed}"
     return replace(
         Limits.stretch_since_anneal,
         strain=EVEN_SHARE * float(uniform_strain(n.typical)),
@@ -119,8 +120,8 @@ def _by_elongation(metal: Metal, name: str, thickness_mm: float) -> Limit:
     given = found.at(thickness_mm)
     least = _least(given)
     source = (
-        f"elongation after fracture: {100 * least:.3g} % ({given.source}), of which as natural strain "
-        f"{ELONGATION_SHARE:g} is allowed ({COMMON})"
+        f"elongation after fracture: {100 * least:.3g} % ({given.source}), of whose natural "
+        f"strain {100.0 * ELONGATION_SHARE:g} % is allowed ({COMMON})"
     )
     strain = ELONGATION_SHARE * log1p(least)
     return replace(Limits.elongation, strain=strain, source=source, own=given.own)

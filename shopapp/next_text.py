@@ -11,6 +11,7 @@ import numpy as np
 import core
 from shopapp.cautions import IN_A_LINE
 from shopapp.presenters import bow_facts, disc_facts, feeding, lobe_views, responses, turned_edge, wording
+from shopapp.presenters.limit_runs import counted
 from shopapp.presenters.next_step import reseat_view
 from shopapp.presenters.part_words import words_of
 from shopapp.presenters.steps import ONCE_IT_FITS, rounding
@@ -270,11 +271,10 @@ def _beside(job: Job, planned: Pass) -> str:
 
 def _limits(job: Job, advice: Advice) -> Iterator[str]:
     """How near the part comes to what its metal takes, and how thick its edge becomes."""
-    use = advice.limit_use
-    most = int(use.share.argmax())
-    when = "after the next pass" if advice.next_pass is not None else "by now"
+    use, most = advice.limit_use, int(advice.limit_use.share.argmax())
+    when, strong = ("by now", "") if advice.next_pass is None else ("after the next pass", counted(use))
     used = f"{wording.share_used(use.share[most])} of {use.name[most]}"
-    yield f"  nearest to a limit {when}: {job.part.sites.label} {most + 1}, {used}"
+    yield f"  nearest to a limit {when}: {job.part.sites.label} {most + 1}, {used}{strong}"
     for what, size, limit in wording.reach(advice):
         yield f"  {what[0].lower()}{what[1:]}, in this metal: {size}, {limit}"
     told = "; ".join(fact.value for fact in disc_facts.thickness(job, advice.thickness_then_mm))

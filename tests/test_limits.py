@@ -208,6 +208,7 @@ class TestOfAJob:
         assert exp(then.strain / 0.8) - 1.0 == pytest.approx(once_annealed)
         figure = job.metal.figure("elongation")
         assert figure is not None and figure.source in limit.source and "common practice" in limit.source
+        assert "of whose natural strain 80 % is allowed" in limit.source
         assert job.limits.since_soft(softened=False).short == binds
 
     @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import expectation, meridians, rounds, scales, steps, strips, wording
+from shopapp.presenters import expectation, meridians, rounds, scales, screening, steps, strips, wording
 from shopapp.presenters.gaps_hand import NONE, Hand, Question
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.rounds import Round
@@ -133,9 +133,11 @@ def suspicion(session: Session, open_round: Round, scale: scales.Scale, station:
     suspect = suspects(session, open_round).get(station)
     if suspect is None:
         return NONE
-    expected, read = scale.band(suspect.expected_mm, suspect.sd_mm), scale.told(suspect.read_mm)
-    read = f"beyond {read}" if suspect.beyond else read
-    text = f"{read} was read, the other readings say {expected}. Read it again, please."
+    expected, told = scale.band(suspect.expected_mm, suspect.sd_mm), scale.told(suspect.read_mm)
+    read = f"{'beyond ' if suspect.beyond else ''}{told} was read"
+    if open_round.gaps[station] == "touching":
+        read = screening.was_read("touching")
+    text = f"{read}, everything else says {expected}. Read it again, please."
     return Question(text, expected)
 
 

@@ -41,8 +41,18 @@ def nearest(use: core.LimitUse, label: str) -> Fact:
     """The station nearest to a limit; red where strokes go beyond one."""
     told = wording.nearest_limit(use, label)
     if not use.beyond.any():
-        return Fact("Nearest to a limit", told)
+        return Fact("Nearest to a limit", f"{told}{counted(use)}")
     return Fact("Beyond a limit", told, OVER)
+
+
+def counted(use: core.LimitUse) -> str:
+    """For how strong an answer the share of a limit stands, which is more than what is expected uses of it;
+    "" where nothing is used, a limit is gone beyond, or no chance is accepted."""
+    most = int(np.argmax(use.share))
+    risk = use.of[most].risk
+    if wording.share_used(use.share[most]) == "0 %" or use.beyond.any() or not risk:
+        return ""
+    return f", should the metal answer as strongly as 1 time in {1.0 / risk:.0f}"
 
 
 def strained(advice: core.Advice, planned: core.Pass, label: str) -> tuple[Fact, ...]:
@@ -54,7 +64,7 @@ def strained(advice: core.Advice, planned: core.Pass, label: str) -> tuple[Fact,
     return (
         Fact(
             "Edge strain",
-            f"{metal_words.share(float(added[most]))} in this pass at {label} {most + 1}, "
+            f"{metal_words.share(float(added[most]))} expected in this pass at {label} {most + 1}, "
             f"{metal_words.share(float(total[in_all]))} in all at {label} {in_all + 1}: there most",
         ),
     )

@@ -96,8 +96,16 @@ def _limits(job: core.Job) -> tuple[FigureRow, ...]:
     rows = (FigureRow(label, _most(limit), _limit_source(limit)) for label, limit in found)
     label = job.part.sites.label
     kept = (
-        ("Chance to exceed a limit", limits.in_all, f"at most, for each {label} in each pass"),
-        ("Chance: strain in one pass", limits.per_pass, f"to exceed it at a {label}: less even, no more"),
+        (
+            "Chance to exceed a limit",
+            limits.in_all,
+            f"at most, at a {label} in a pass: of all but the strain in one pass",
+        ),
+        (
+            "Chance: strain in one pass",
+            limits.per_pass,
+            f"at most, at a {label}: beyond it a pass comes out less even",
+        ),
     )
     return (*rows, *(FigureRow(name, f"1 in {1.0 / limit.risk:.0f}", tail) for name, limit, tail in kept))
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from math import isnan
 from typing import Any
 
+import numpy as np
+
 import core
 from shopapp.presenters import bow_facts, doing, lobe_views, meridians, rounds, steps, strips, wording
 from shopapp.presenters.base import Presenter
@@ -47,7 +49,7 @@ class NextPresenter(Presenter[NextView]):
             state=state,
             facts=(*facts(session.job, advice), *lobe_views.facts(advice)),
             strip=strips.for_deviation(session.job, advice.deviation_mm, advice.deviation_sd_mm),
-            response=responses(session.job.part.sites, advice),
+            response=responses(standing, advice),
             reseat=reseat_view(session.job, advice.reseat),
             suspects=_suspects(session.job, advice),
             reasons=steps.said(standing),
@@ -175,19 +177,21 @@ def facts(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
     )
 
 
-def responses(sites: core.Sites, advice: core.Advice) -> tuple[str, ...]:
+def responses(standing: steps.Standing, advice: core.Advice) -> tuple[str, ...]:
     """What this metal answers, against what was expected of it; "not known yet" while it is not."""
     known = [r for r in advice.response.values() if r.known]
     if not known:
         return ("What this metal gives a stroke: not known yet",)
-    return tuple(_response(sites, r) for r in known)
+    return tuple(_response(standing, r) for r in known)
 
 
-def _response(sites: core.Sites, response: core.Response) -> str:
+def _response(standing: steps.Standing, response: core.Response) -> str:
     band = round(100 * response.ratio_band)
     given = wording.share(response.ratio)
     than = "as expected" if given == "as much" else "than expected"
-    does = doing.done_by(sites, response.action)
+    sites, action = standing.job.part.sites, response.action
+    run = [event["strokes"] for event in rounds.passes(standing.live) if event["action"] == action]
+    does = doing.done_by(sites, action, np.sum(run, axis=0).tolist() if run else None)
     return (
         f"{does}, {response.bite} bite: this metal gives {given} {than} of "
         f"{wording.on_a_spot(response.strokes)} (± {band} %)"

@@ -61,7 +61,10 @@ class PartPresenter(Presenter[PartView]):
         busy, session = self.busy(), self.session
         standing, advice = session.standing, session.advice
         known, told = steps.measured(advice), session.record_told
-        doubts = () if standing.closed else (advice or session.job).warnings
+        more = () if standing.closed else (advice or session.job).warnings
+        doubts = tuple(
+            dict.fromkeys((*steps.round_doubts(standing), *more))
+        )  # what was read last comes first
         return PartView(
             header=Header(f"{self.where()}, {steps.pass_place(standing)}", back="bench"),
             outline=outlines.with_deviation(session.job, None if known is None else known.deviation_mm),

@@ -59,8 +59,13 @@ def doubt(
     if any(fits):
         return ""
     expected = wording.band(expected_mm, sd_mm, rigid)
-    read = wording.length(mm) if isinstance(gap, float | int) else wording.reading(gap)
-    return f"{read} was read, {expected} is expected. {_slip(gap, mm, expected_mm, spread, gauge)}"
+    return f"{was_read(gap)}, {expected} is expected. {_slip(gap, mm, expected_mm, spread, gauge)}"
+
+
+def was_read(gap: float | str) -> str:
+    """A reading at the beginning of a sentence, a word as it stands on its key: "“Touching” was read"."""
+    told = wording.length(gap) if isinstance(gap, float | int) else f"“{wording.capital(gap)}”"
+    return f"{told} was read"
 
 
 def _slip(gap: float | str, mm: float, expected_mm: float, spread: float, gauge: core.Gauge) -> str:

@@ -42,8 +42,8 @@ class Choice:
 class Kind:
     """label : as it is picked; steps : names of the steps that are its own; given_by, forms : the line, by
     name; choices, body : what the step of its cross-section asks for, by what is chosen so far; pitch : of
-    its sites; templates : that it is read with; ways : by action, what the line makes of the edge;
-    gauge : that reaches its first gaps"""
+    its sites; templates : that it is read with; ways : by action, what the line makes of the edge; several,
+    where : the same in pieces, what it is said of and what by action; gauge : that reaches its first gaps"""
 
     label: str
     steps: Mapping[str, str]
@@ -54,6 +54,8 @@ class Kind:
     pitch: Field
     templates: Mapping[str, str]
     ways: Mapping[str, str]
+    several: str
+    where: Mapping[str, str]
     gauge: str
 
     @property
@@ -159,9 +161,12 @@ BAR = Kind(
         "shrink": "The worked edge is on the inside of the curve: this closes (shrink).",
         "stretch": "The worked edge is on the outside of the curve: this opens (stretch).",
     },
+    several="This",
+    where={"shrink": "closes (shrink)", "stretch": "opens (stretch)"},
     gauge="feeler leaves",
 )
 
+LENGTHS = {"shrink": "gets shorter (shrink)", "stretch": "gets longer (stretch)"}
 OUTLINES = {
     "segments": Form(
         "Segments",
@@ -195,6 +200,8 @@ FLANGE = Kind(
         "shrink": "The edge bulges out: it gets shorter (shrink).",
         "stretch": "The edge is hollow: it gets longer (stretch).",
     },
+    several="The edge",
+    where={**LENGTHS, "fold": "is folded up (fold)"},
     gauge="steel rule",
 )
 
@@ -251,8 +258,8 @@ BOTH_WAYS = "shrink the edge and dome the middle"
 DISC = Field("thickness", "Thickness of the disc", hint="1.5", harmless="1 mm")
 RING = Field(
     "neutral_ring",
-    "Ring that keeps its size, from the pole",
-    hint="along the dish; blank: by limits",
+    "Ring that keeps its size, along the dish from the pole",
+    hint="150; blank: by limits",
     may_be_blank=True,
 )
 DISH = Kind(
@@ -268,6 +275,8 @@ DISH = Kind(
         "shrink": "The rings get shorter (shrink), the outer ones most.",
         "stretch": "The rings get longer (stretch), the inner ones most.",
     },
+    several="The metal",
+    where=LENGTHS,
     gauge="steel rule",
 )
 

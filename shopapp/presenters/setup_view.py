@@ -123,7 +123,7 @@ def _said(draft: Draft, line: core.Job | None, step: str) -> str:
     if step == "checks":
         return setup_checks.HELP
     if step == "plan":
-        return "" if line is None else worked_side.sentence(line, draft.kind.ways)
+        return "" if line is None else _makes(draft, line)
     return _side_text(draft, line) if step == "line" else ""
 
 
@@ -132,8 +132,13 @@ def _side_text(draft: Draft, line: core.Job | None) -> str:
     told = draft.form.side
     if draft.form.table is not None and setup_rows.is_long(draft, draft.form.table):
         told = f"{LONG.format(len(draft.rows(draft.form.table)))} {told}"
-    makes = "" if line is None else worked_side.sentence(line, draft.kind.ways)
+    makes = "" if line is None else _makes(draft, line)
     return f"{told} {makes}".strip()
+
+
+def _makes(draft: Draft, line: core.Job) -> str:
+    kind = draft.kind
+    return worked_side.sentence(line, kind.ways, kind.several, kind.where)
 
 
 def field_names(draft: Draft, step: str) -> set[str]:

@@ -54,12 +54,14 @@ def disc(job: core.Job) -> Picture | None:
     drawing = LineDrawing(
         worked=(_circle(rings[-1]), *(() if kept is None else (_circle(kept[1]),))),
         thin=tuple(_circle(radius) for radius in rings[1:-1]),
-        sizes=(Size("below", -0.5 * across_mm, 0.5 * across_mm, wording.size(across_mm)),),
+        sizes=(Size("below", -0.5 * across_mm, 0.5 * across_mm, f"{across_mm:.0f} mm"),),
     )
     count = len(part.sites)
-    said = [f"Cut the disc {wording.size(across_mm)} across; {count} {part.sites.label}s, 1 in the middle."]
+    inside = "" if kept is None else "; bold inside: the ring that keeps its size"
+    cut = f"Cut the disc about {across_mm:.0f} mm across; {count} {part.sites.label}s, 1 in the middle"
+    said = [f"{cut}{inside}."]
     if kept is not None:
-        said.append(f"Bold inside: the ring that keeps its size, {part.kept_ring}.")
+        said.append(f"Ring that keeps its size: {part.kept_ring}.")
     said.append(f"By other methods: {disc_facts.others(job)}.")
     return Picture(DISC_FIELDS, drawing, tuple((text, PLAIN) for text in said))
 

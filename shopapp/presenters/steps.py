@@ -62,7 +62,12 @@ SEAT_ANEW = Step(
     "gaps",
     anew=True,
 )
-
+DOUBTED = Step(
+    "Read the whole round again: as it stands it can hardly be right",
+    "Read again",
+    "gaps",
+    anew=True,
+)
 
 UNFIT = Step(
     "The part does not fit tool or machine: see by how much, and what would",
@@ -112,6 +117,8 @@ def after_reading(standing: Standing) -> Step:
         places = ", ".join(f"{s.station + 1}{wording.on_meridian(s.at_deg)}" for s in advice.suspects)
         return Step(f"Read again at {standing.job.part.sites.label} {places}", "Read again", "gaps")
     close = advice.verdict == "too close to call"
+    if advice.next_pass is None and advice.verdict != "within" and round_doubts(standing):
+        return DOUBTED
     if close and not rounds.seated_anew(standing.live):
         return SEAT_ANEW
     if misfits(standing):
@@ -226,9 +233,18 @@ def reasons(standing: Standing) -> tuple[str, ...]:
 
 
 def said(standing: Standing) -> tuple[str, ...]:
-    """Reasons, then doubts, each once."""
+    """Doubts of the readings, for nothing holds before they are cleared, then reasons, then what goes for the
+    whole job, each once."""
     more = () if standing.advice is None else standing.advice.warnings
-    return tuple(dict.fromkeys(map(wording.capital, (*reasons(standing), *more))))
+    every = (*round_doubts(standing), *reasons(standing), *more)
+    return tuple(dict.fromkeys(map(wording.capital, every)))
+
+
+def round_doubts(standing: Standing) -> tuple[str, ...]:
+    """Why what was read since the last pass is doubted as a whole; none for a signed part."""
+    if standing.advice is None or standing.closed:
+        return ()
+    return tuple(said for said in standing.advice.warnings if said not in standing.job.warnings)
 
 
 def time_left(standing: Standing) -> tuple[Fact, ...]:

@@ -30,17 +30,17 @@ def runs(job: core.Job) -> list[tuple[int, int, str]]:
     return found
 
 
-def sentence(job: core.Job, ways: Mapping[str, str]) -> str:
-    """Whether the bar closes or opens, and where it does which. ways : by action, where it is the only one"""
+def sentence(job: core.Job, ways: Mapping[str, str], several: str, where: Mapping[str, str]) -> str:
+    """What the line makes of the edge. ways : by action, where it is the only one; several, where : of what
+    it is said where there are several, and what by action, each before the places of it"""
     found = runs(job)
     actions = {action for _, _, action in found}
     if len(actions) == 1:
         return {**ways, "fold": "The edge is straight: the tool folds it up (fold)."}[actions.pop()]
     if not actions:
         return "The line is straight: there is nothing to work."
-    words = {"shrink": "closes (shrink)", "stretch": "opens (stretch)", "fold": "is folded up (fold)"}
-    told = (f"{words[action]} at {_places(job, found, action)}" for action in words if action in actions)
-    return f"This {' and '.join(told)}."
+    told = (f"{words} at {_places(job, found, a)}" for a, words in where.items() if a in actions)
+    return f"{several} {' and '.join(told)}."
 
 
 def _places(job: core.Job, found: list[tuple[int, int, str]], action: str) -> str:

@@ -117,8 +117,9 @@ def shape_of(mark: Mark) -> str:
     return mark.state
 
 
-def draw_numbers(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> list[Box]:
-    """Numbers beside the marks as far as they fit: the one asked for, suspects, the widest, the rest.
+def draw_numbers(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights, top: float) -> list[Box]:
+    """Numbers beside the marks as far as they fit: the one asked for, suspects, the widest, the rest. The one
+    asked for is large where that keeps it under the top, in pixels.
 
     The answer is where they stand.
     """
@@ -130,16 +131,26 @@ def draw_numbers(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights) -> 
             continue
         big = station == strip.current and mark.value_mm is not None
         capital_mm = COUNTS_MM if big and _fits(sheet, text, cells, station) else CLOSE_MM
-        width = sheet.measure(text, capital_mm)
-        x = cells.middle(station)
-        left = min(max(x - width / 2, cells.edges[0]), cells.edges[-1] - width)
+        left, width, y = _number_at(sheet, strip, cells, heights, station, text, capital_mm)
+        if capital_mm > CLOSE_MM and y + capital_mm * sheet.px / 2 > top:
+            capital_mm = CLOSE_MM
+            left, width, y = _number_at(sheet, strip, cells, heights, station, text, capital_mm)
         if any(left < box[2] + sheet.px and left + width > box[0] - sheet.px for box in taken):
             continue
-        y = _number_y(sheet, strip, heights, _stations_under(cells, left, width), station, capital_mm)
         half = capital_mm * sheet.px / 2
         taken.append((left, y - half, left + width, y + half))
         sheet.text(shape_of(mark), text, left, y, capital_mm, 0.0)
     return taken
+
+
+def _number_at(
+    sheet: Sheet, strip: Strip, cells: Cells, heights: Heights, station: int, text: str, capital_mm: float
+) -> tuple[float, float, float]:
+    """Left, width and middle height of a number."""
+    width = sheet.measure(text, capital_mm)
+    left = min(max(cells.middle(station) - width / 2, cells.edges[0]), cells.edges[-1] - width)
+    covered = _stations_under(cells, left, width)
+    return left, width, _number_y(sheet, strip, heights, covered, station, capital_mm)
 
 
 def draw_limit_inside(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights, taken: list[Box]) -> None:

@@ -111,7 +111,7 @@ def draw_strip(
         draw_ground(sheet, strip, plan.cells, heights, gutter)
         draw_expected(sheet, strip, plan.cells, heights)
         draw_marks(sheet, strip, plan.cells, heights)
-        taken = draw_numbers(sheet, strip, plan.cells, heights)
+        taken = draw_numbers(sheet, strip, plan.cells, heights, rest.y + rest.height)
         if gutter.width <= 0:
             draw_limit_inside(sheet, strip, plan.cells, heights, taken)
     if strip.current in plan.cells.stations:

@@ -12,6 +12,7 @@ import pytest
 from shopapp.areas import Area
 from shopapp.palette import PALETTES, Palette, contrast
 from shopapp.presenters.pieces import OK, OVER, TODO, UNDER, Bracket, LimitRun, Mark, Strip
+from shopapp.sizes import CLOSE_MM
 from shopapp.widgets.cells import cells_for
 from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.strip_marks import EXPECTED_EDGE, heights_of
@@ -108,6 +109,18 @@ def test_texts_stay_inside_and_apart(make: object, n: int) -> None:
         assert AREA.y - 1 <= y0 and y1 <= AREA.y + AREA.height + 1, text
     for a, b in combinations(boxes, 2):
         assert a[3] <= b[1] + 1 or b[3] <= a[1] + 1 or a[4] <= b[2] + 1 or b[4] <= a[2] + 1, (a, b)
+
+
+@pytest.mark.parametrize("high_mm", [20, 22, 26, 32, 45])
+def test_the_number_asked_for_stays_under_the_top_of_a_low_strip(high_mm: int) -> None:
+    """It is large where there is room for that; a touching template read amid touching ones is asked for."""
+    low = Area(AREA.x, AREA.y, AREA.width, high_mm * PX)
+    marks = tuple(Mark(0.0, "0", OK, suspect=i == 4) for i in range(8))
+    strip = replace(gaps(8, current=4), marks=marks, expected_mm=(), low_mm=(), high_mm=(), scale_text="")
+    sheet = drawn(strip, asked=True, area=low)
+    (number,) = [piece for pieces in sheet.letters.values() for piece in pieces if piece.text == "0 ?"]
+    assert number.y + number.capital_mm * PX / 2 <= low.y + low.height
+    assert (number.capital_mm > CLOSE_MM) == (high_mm >= 26)
 
 
 def test_zones_show_counts_and_feed() -> None:

@@ -10,7 +10,17 @@ import pytest
 
 import core
 from shopapp.next_text import next_lines
-from shopapp.presenters import card_work, outlines, part_rows, steps, turned_edge, wording, worked_side
+from shopapp.presenters import (
+    card_work,
+    next_step,
+    outlines,
+    part_rows,
+    steps,
+    turned_edge,
+    wording,
+    worked_side,
+)
+from shopapp.presenters.setup_kinds import KINDS
 from tests.made_up import OUTLINES, flange
 
 
@@ -95,8 +105,27 @@ def test_last_entry_and_undo_say_fold() -> None:
 
 def test_the_set_up_says_and_draws_folding() -> None:
     straight, mixed = standing().job, standing("mixed").job
-    assert "the tool folds it up" in worked_side.sentence(straight, {})
+    kind = KINDS["flange"]
+    words = kind.ways, kind.several, kind.where
+    assert "the tool folds it up" in worked_side.sentence(straight, *words)
     assert {sign for _, sign in outlines.with_worked_edge(straight).arrows} == {"fold_up"}
-    said = worked_side.sentence(mixed, {})
-    assert "closes (shrink) at sectors 1 to 10" in said and "is folded up (fold) at sectors 11 to 15" in said
+    said = worked_side.sentence(mixed, *words)
+    assert said.startswith("The edge gets shorter (shrink) at sectors 1 to 10 and gets longer (stretch) at ")
+    assert said.endswith(" and is folded up (fold) at sectors 11 to 15.")
     assert [sign for _, sign in outlines.with_worked_edge(mixed).arrows] == ["together", "fold_up", "apart"]
+
+
+def test_what_the_metal_gives_is_told_of_what_was_done() -> None:
+    """Stretching a hollow edge folds nothing back, whatever strokes elsewhere on that outline would do."""
+    job = core.job(flange(outline=OUTLINES["mixed"], start_angle="10 deg"))
+    n = len(job.part.sites)
+    hollow = [i for i, run in enumerate(job.part.target) if run < 0.0]
+    assert hollow and len(hollow) < n
+    done = core.pass_done("stretch", [4 if i in hollow else 0 for i in range(n)])
+    first = core.refit(job, [done])
+    gaps = [round(float(gap), 2) for gap in first.expected_reading_mm]
+    events = (done, core.gaps_read(gaps))
+    read = steps.Standing(job, events, core.refit(job, events))
+    assert read.advice is not None
+    (told,) = next_step.responses(read, read.advice)
+    assert told.startswith("Stretch, medium bite: this metal gives ")

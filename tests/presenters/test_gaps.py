@@ -110,7 +110,7 @@ def test_one_band_is_told_of_what_the_refit_sets_aside(
     advise(suspects=(core.Suspect(4, 0.3, 0.05, -0.05, 0.15, 5.0),))
     session.finish(session.begin().run())
     view = gaps.view()
-    assert "the other readings say 0 to 0.15 mm" in view.question
+    assert "everything else says 0 to 0.15 mm" in view.question
     assert view.expected == "0 to 0.15 mm"
     assert gaps.press("again").expected == "0 to 0.15 mm"
 
@@ -357,7 +357,7 @@ def test_what_the_refit_sets_aside_is_asked_for_at_the_end(
     session.finish(session.begin().run())
     view = gaps.view()
     assert view.station == "station 5 of 10"
-    assert view.question == ("0.30 mm was read, the other readings say 0 to 0.15 mm. Read it again, please.")
+    assert view.question == ("0.30 mm was read, everything else says 0 to 0.15 mm. Read it again, please.")
     gaps.press("right")
     assert (
         events_of(session, "gap_read")[-1] | {"confirmed": True, "station": 4}
@@ -365,6 +365,18 @@ def test_what_the_refit_sets_aside_is_asked_for_at_the_end(
     )
     settled(session)
     assert gaps.view().station == "all stations read"
+
+
+def test_what_touches_is_asked_for_by_the_word_that_was_touched(
+    gaps: GapsPresenter, session: Session, advise: Callable[..., None]
+) -> None:
+    """Even where all readings are alike: none of them says what is expected."""
+    for station in range(SITES):
+        session.log(core.gap_read(station, "touching"))
+    advise(suspects=(core.Suspect(4, 0.0, 9.6, 8.6, 10.6, 15.0),))
+    session.finish(session.begin().run())
+    question = gaps.view().question
+    assert question == "“Touching” was read, everything else says 9.6 ± 1.0 mm. Read it again, please."
 
 
 def test_next_screen_can_send_here(gaps: GapsPresenter, session: Session) -> None:

@@ -10,7 +10,7 @@ import pytest
 import core
 from shopapp import job_files
 from shopapp.next_text import next_lines
-from shopapp.presenters import disc_facts, setup_draft, setup_like, sheet_pictures
+from shopapp.presenters import disc_facts, pictures, setup_draft, setup_like, sheet_pictures
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from shopapp.presenters.setup_kinds import BOTH_WAYS
@@ -56,7 +56,14 @@ def test_starting_states_method_and_ring(setup: SetupPresenter) -> None:
 
 def test_a_ring_can_be_typed_and_is_complained_of_by_name(setup: SetupPresenter) -> None:
     setup.press(f"choose:method={BOTH_WAYS}")
-    assert field(setup.press("step:section"), "neutral_ring").value == ""
+    blank = field(setup.press("step:section"), "neutral_ring")
+    assert (blank.value, blank.hint) == ("", "such as 150; blank: by limits")
+    said = setup.press("step:plan").side_text
+    assert (
+        said.startswith("The metal gets shorter (shrink) at rings ")
+        and " and gets longer (stretch) at " in said
+    )
+    setup.press("step:section")
     setup.change("neutral_ring", "900")
     assert "at most 445.1 mm is wanted" in field(setup.view(), "neutral_ring").complaint
     setup.change("neutral_ring", "260")
@@ -76,6 +83,11 @@ def test_the_ring_is_told_in_plain_words() -> None:
     assert any(told in line for line in next_lines(job, core.refit(job, [])))
     picture = sheet_pictures.disc(job)
     assert picture is not None and any(told in said for said, _ in picture.said)
+    own = pictures.of_part(job)
+    assert own is not None and "bold inside: the ring that keeps its size" in own.said[0][0]
+    (size,) = picture.drawing.sizes  # type: ignore[union-attr]
+    cut = {fact.label: fact.value for fact in disc_facts.blank(job)}["Cut the disc to"]
+    assert cut.startswith(f"about {size.text} across") and f"about {size.text} across" in picture.said[0][0]
     assert len(picture.drawing.worked) == 2  # type: ignore[union-attr]
     record = core.part_record(job, [])
     (fact,) = [fact for fact in record.facts if fact.label == LABEL.lower()]

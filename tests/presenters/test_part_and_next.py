@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 import core
+from shopapp.presenters import wording
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
@@ -276,6 +277,27 @@ class TestNext:
         assert view.verdict == "Too close to call"
         assert key(view, "next").why.startswith("Seat the template anew and read again")
         assert view.next_pass == key(view, "next").why  # the screen says what its main key does
+
+    def test_a_round_that_can_hardly_be_right_is_read_again_as_a_whole(
+        self, session: Session, advise: Callable[..., None]
+    ) -> None:
+        """Neither a finer gauge nor the next pass helps it, and why stands before all other sentences."""
+        odd = "This round can only be right if the heavy shrink bite does 500 % of what was believed."
+        session.open(session.shop.new_part({**RIB, "tolerance": "0.03 mm"}))
+        assert session.job.warnings
+        for verdict in ("too close to call", "outside"):
+            warnings = (*session.job.warnings, odd)
+            advise(verdict=verdict, next_pass=None, remaining=(), reasons=("A reason.",), warnings=warnings)
+            view = NextPresenter(after_a_pass(session)).view()
+            assert view.next_pass == "Read the whole round again: as it stands it can hardly be right"
+            assert key(view, "next").text == "Read again"
+            assert view.reasons == (odd, "A reason.", *map(wording.capital, session.job.warnings))
+            assert PartPresenter(session).view().warnings == (
+                odd,
+                *map(wording.capital, session.job.warnings),
+            )
+            assert NextPresenter(session).press("next").go == "gaps"
+        assert len(events_of(session, "template_seated")) == 2
 
     def test_too_close_to_call_is_read_again_before_a_pass(
         self, session: Session, advise: Callable[..., None]

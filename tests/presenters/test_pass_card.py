@@ -184,7 +184,8 @@ def test_limits_follow_the_counts_while_they_are_changed(
     assert view.strip.used == tuple(m / 10.0 for m in AS_PLANNED)
     assert view.edit_text == "station 1: 3 strokes, 30 % of one pass"
     assert [f.value for f in view.facts if f.label == "Nearest to a limit"] == [
-        "30 % of the strain allowed in one pass, station 1"
+        "30 % of the strain allowed in one pass, station 1, should the metal answer as strongly as 1 time in "
+        f"{1 / use_of('shrink', 'medium', AS_PLANNED).of[0].risk:.0f}"
     ]
     view = card.typed("12")
     assert view.strip.used[0] == 1.2 and view.strip.over == {0}

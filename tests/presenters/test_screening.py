@@ -78,8 +78,8 @@ def test_only_what_the_gauge_can_show_is_offered() -> None:
 
 
 def test_words_are_questioned_too() -> None:
-    assert screening.doubt("touching", 2.0, 0.05, LEAVES).startswith("touches was read")
-    assert screening.doubt("beyond", 0.3, 0.05, LEAVES).startswith("beyond was read")
+    assert screening.doubt("touching", 2.0, 0.05, LEAVES).startswith("“Touching” was read, ")
+    assert screening.doubt("beyond", 0.3, 0.05, LEAVES).startswith("“Beyond” was read, ")
     assert screening.doubt("beyond", 30.0, 0.05, LEAVES) == ""
 
 
