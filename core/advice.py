@@ -8,10 +8,11 @@ from math import nan
 import numpy as np
 from numpy.typing import NDArray
 
-from core.limits import LimitUse, Reach, UseOf
+from core.limits import LimitUse, UseOf
 from core.planned import Pass, Smoothing
 from core.roundness import Lobing
 from core.seen import Seen, Told
+from core.utmost import Reach
 
 Array = NDArray[np.float64]
 BAND = 1.96  # half-width of a 95 % band in standard deviations

@@ -152,15 +152,12 @@ def _raised(used: Used) -> str:
 
 def _about_hold(job: Job, held: Held) -> str:
     verb, label = "takes" if len(held.sites) == 1 else "take", job.part.sites.label
-    once = (
-        f"at a {label} with a chance of 1 in {1.0 / held.limit.risk:.0f} at most"
-        if held.limit.risk
-        else "never"
-    )
+    told = f"{sites_named(label, held.sites).capitalize()} {verb} no more strokes in the next pass"
+    if held.limit.as_expected:
+        return f"{told}: {held.limit} is to be expected of it."
     return (
-        f"{sites_named(label, held.sites).capitalize()} {verb} no more strokes in the next pass, "
-        f"for this metal may answer more strongly than is expected: {held.limit}, gone beyond "
-        f"{once}."
+        f"{told}, for this metal may answer more strongly than is expected: {held.limit}, gone beyond at a "
+        f"{label} with a chance of 1 in {1.0 / held.limit.risk:.0f} at most."
     )
 
 

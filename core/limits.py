@@ -6,7 +6,7 @@ Strains are natural, those of the worked edge averaged over a site, unsigned, un
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from math import inf
 from statistics import NormalDist
@@ -25,7 +25,9 @@ SPENT = 0.02  # of a limit: where less is left it is used up, for single strokes
 ROUNDED = 1e-6  # of a limit, by which nothing is beyond it
 WEAK = 0.5  # of what a stroke did on soft metal: where it does less, an anneal is advised (common practice)
 RISK = 0.001  # that a site goes beyond what harms metal for good: three standard deviations (common practice)
-PASS_RISK = 0.05  # that it goes beyond what is usual of one pass: it comes out less even (common practice)
+PASS_RISK = 0.05  # that it goes clearly beyond what is usual of one pass: it comes out less even (the same)
+CLEARLY = 0.25  # of what is usual of one pass, by which more of it is clearly more (common practice)
+AS_EXPECTED = 0.5  # chance of going beyond a limit that what is expected is held against
 EVEN, EVENLY = (
     "the strain that soft metal takes evenly",
     f"{NATURAL} since the metal was last soft, where it stops stretching evenly",
@@ -59,6 +61,11 @@ class Limit:
     own: bool = False
     short: str = ""
     risk: float = RISK
+
+    @property
+    def as_expected(self) -> bool:
+        """Whether what is expected is held against it, not what may come but for a small chance."""
+        return self.risk >= AS_EXPECTED
 
     @property
     def amount(self) -> str:
@@ -125,27 +132,6 @@ class Held:
 
 
 @dataclass(frozen=True)
-class AtMost:
-    """A size of a part at its utmost. what : "tightest radius"; size : with its unit, "96.2 mm" """
-
-    what: str
-    size: str
-
-
-@dataclass(frozen=True)
-class Reach:
-    """What one action can reach under one limit. site : from 0, the one that asks most of it; sizes : each by
-    itself; annealed : with as many anneals in between as it takes, where that makes a difference, else None
-    """
-
-    action: str
-    site: int
-    sizes: tuple[AtMost, ...]
-    limit: Limit
-    annealed: bool | None = None
-
-
-@dataclass(frozen=True)
 class Limits:
     """All limits of one job.
 
@@ -159,7 +145,8 @@ class Limits:
     more is shrunk, no bound (hard metal does not neck by shrinking, it wants more force and strokes do less);
     shrink_per_stroke : of the patch of one stroke, where it folds;
     anneals : whether it is known how the metal is annealed: what hardening takes is else gone for good.
-    Beyond all but that of one pass, which is for strokes to come out even, metal cracks, necks or folds.
+    Beyond all but that of one pass metal cracks, necks or folds. That one is for strokes to come out even: no
+    more of it is planned, as expected, and its risk is that of a quarter more.
     """
 
     per_pass: Limit = Limit(
@@ -181,6 +168,13 @@ class Limits:
     )
     anneals: bool = True
 
+    @property
+    def of_one_pass(self) -> tuple[Limit, Limit]:
+        """That of one pass as it is kept: as expected, and what one may come to but for its risk."""
+        usual, more = self.per_pass, (1.0 + CLEARLY) * self.per_pass.strain
+        most = replace(usual, name="the most that one pass may come to", strain=more)
+        return replace(usual, risk=AS_EXPECTED), most
+
     def of_pass(self, action: str, edge: Strained) -> tuple[tuple[Limit, Array], ...]:
         """Every limit that counts for a pass of this action, with the strain (n,) that it leaves but for its
         risk."""
@@ -189,7 +183,8 @@ class Limits:
 
     def _left(self, action: str, edge: Strained) -> list[tuple[Limit, Array]]:
         """The same as it is: what is next to nothing too, below 0 where the edge is beyond a limit."""
-        found: list[tuple[Limit, Array | float]] = [(self.per_pass, 0.0), *self._lasting(action, edge)]
+        found: list[tuple[Limit, Array | float]] = [(limit, 0.0) for limit in self.of_one_pass]
+        found += self._lasting(action, edge)
         if action == "stretch":
             evenly, ductilely = self._since_soft(edge.softened)
             found += [(evenly, edge.since), (ductilely, edge.stretched_since)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from core.jobtypes import Job
-from core.limits import Reach
+from core.utmost import Reach
 
 
 def reach(job: Job) -> tuple[Reach, ...]:

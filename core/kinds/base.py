@@ -17,7 +17,7 @@ from core.kinds.once import OnceAClass
 from core.kinds.sites import FoldedByTool as FoldedByTool
 from core.kinds.sites import OtherEdge as OtherEdge
 from core.kinds.sites import Sites as Sites
-from core.limits import AtMost
+from core.utmost import AtMost
 
 Array = NDArray[np.float64]
 

@@ -26,9 +26,9 @@ from core.kinds.base import Linearised, OtherEdge, Sites
 from core.kinds.dish_lying import Lying
 from core.kinds.dish_off import ACROSS_OFF, HEIGHT_OFF, bend_off_mm, shape_off_mm
 from core.kinds.methods import asked_of, instead, ways_of
-from core.limits import AtMost
 from core.safesize import format_safe
 from core.units import format_angle, format_length
+from core.utmost import AtMost
 
 Array = NDArray[np.float64]
 STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)

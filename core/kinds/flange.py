@@ -54,8 +54,8 @@ from core.geometry.flange_turning import (
     spread_shares,
 )
 from core.kinds.base import Linearised, OtherEdge, Sites
-from core.limits import AtMost
 from core.safesize import format_safe
+from core.utmost import AtMost
 
 Array = NDArray[np.float64]
 FOLD_PER_PASS_RAD = float(np.radians(30.0))  # common practice, no source

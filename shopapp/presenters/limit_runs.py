@@ -49,10 +49,12 @@ def counted(use: core.LimitUse) -> str:
     """For how strong an answer the share of a limit stands, which is more than what is expected uses of it;
     "" where nothing is used, a limit is gone beyond, or no chance is accepted."""
     most = int(np.argmax(use.share))
-    risk = use.of[most].risk
-    if wording.share_used(use.share[most]) == "0 %" or use.beyond.any() or not risk:
+    limit = use.of[most]
+    if wording.share_used(use.share[most]) == "0 %" or use.beyond.any() or not limit.risk:
         return ""
-    return f", should the metal answer as strongly as 1 time in {1.0 / risk:.0f}"
+    if limit.as_expected:
+        return ", as expected"
+    return f", should the metal answer as strongly as 1 time in {1.0 / limit.risk:.0f}"
 
 
 def strained(advice: core.Advice, planned: core.Pass, label: str) -> tuple[Fact, ...]:

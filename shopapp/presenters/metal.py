@@ -94,7 +94,8 @@ def _limits(job: core.Job) -> tuple[FigureRow, ...]:
         ("Shrinking by one stroke", limits.shrink_per_stroke),
     )
     rows = (FigureRow(label, _most(limit), _limit_source(limit)) for label, limit in found)
-    label = job.part.sites.label
+    label, (_, most) = job.part.sites.label, limits.of_one_pass
+    at_most = metal_words.share(most.strain)
     kept = (
         (
             "Chance to exceed a limit",
@@ -103,8 +104,8 @@ def _limits(job: core.Job) -> tuple[FigureRow, ...]:
         ),
         (
             "Chance: strain in one pass",
-            limits.per_pass,
-            f"at most, at a {label}: beyond it a pass comes out less even",
+            most,
+            f"at most, at a {label}: of more than {at_most}; then a pass comes out less even",
         ),
     )
     return (*rows, *(FigureRow(name, f"1 in {1.0 / limit.risk:.0f}", tail) for name, limit, tail in kept))

@@ -52,7 +52,7 @@ LIMITED = {
     "stretch_total": "Most stretching in all",
     "shrink_per_stroke": "Most shrinking by one stroke",
     "risk": "Chance that a pass goes beyond one",
-    "strain_per_pass_risk": "Chance to go beyond that of one pass",
+    "strain_per_pass_risk": "Chance of a quarter more in one pass",
 }
 SOURCE = "source"
 FROM_FIGURES = "from the figures above, or common practice"

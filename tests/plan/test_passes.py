@@ -281,8 +281,9 @@ def test_two_strokes_exchanged_together_find_what_one_cannot(seed: int) -> None:
 
 
 def test_a_part_that_wants_many_passes_is_planned_to_its_end() -> None:
-    """An edge to be shortened by 21 % at 3 % a pass: seven passes at the very least, by hand."""
-    job = core.job(JOBS["many passes"])
+    """An edge to be shortened by 21 % at 3 % a pass: seven passes at the very least, by hand. It has 30 % in
+    all: of the usual 25 % too little is left in the end for all that is not known."""
+    job = core.job({**JOBS["many passes"], "limits": {"strain_total": 0.3}})
     assert 6.0 < job.part.asked_strain().max() / job.limits.per_pass.strain < 7.0
     advice = core.refit(job, [])
     assert 8 < len(advice.remaining) <= 20

@@ -11,7 +11,7 @@ import pytest
 
 import core
 from shopapp.presenters import feeding, metal_words
-from shopapp.presenters.limit_runs import runs
+from shopapp.presenters.limit_runs import counted, runs
 from shopapp.presenters.pass_card import PassCardPresenter
 from shopapp.presenters.pieces import OVER, Fact
 from shopapp.presenters.session import Session
@@ -186,6 +186,11 @@ def test_limits_follow_the_counts_while_they_are_changed(
     assert [f.value for f in view.facts if f.label == "Nearest to a limit"] == [
         "30 % of the strain allowed in one pass, station 1, should the metal answer as strongly as 1 time in "
         f"{1 / use_of('shrink', 'medium', AS_PLANNED).of[0].risk:.0f}"
+    ]
+    kept = core.Limits().of_one_pass
+    assert [counted(core.LimitUse(np.array([0.5]), (limit,))) for limit in kept] == [
+        ", as expected",
+        ", should the metal answer as strongly as 1 time in 20",
     ]
     view = card.typed("12")
     assert view.strip.used[0] == 1.2 and view.strip.over == {0}
