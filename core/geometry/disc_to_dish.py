@@ -26,7 +26,7 @@ from numpy.typing import NDArray
 
 from core.geometry.blank import Blank
 from core.geometry.line import Array
-from core.geometry.revolved_shell import RevolvedShell, Strain, mesh
+from core.geometry.revolved_shell import Expansion, RevolvedShell, Strain, mesh
 
 CELL = 0.15  # length of an element over sqrt(R t)
 MOST_CELLS = 160  # about, on the whole meridian
@@ -36,8 +36,8 @@ NOTHING = 1e-6  # strain
 LEAST_SLOPE_RAD = 1e-3  # that the search begins with, so that it finds the side
 
 
-def drawn(disc: RevolvedShell, strain: Strain) -> Array:
-    """(m + 1, 2) shape, hollow up, that a flat disc takes on when its elements strain so much."""
+def drawn(disc: RevolvedShell, strain: Strain) -> Expansion:
+    """About the shape, hollow up, that a flat disc takes on when its elements strain so much."""
     return disc.equilibrium(_laid(disc, strain), strain)
 
 
@@ -113,10 +113,15 @@ class RingedDisc:
         s = self.blank.along_mm(self.flat_mm)
         slope = self.blank.meridian.slope_rad(s)
         outward, axial = np.stack([np.sin(slope), -np.cos(slope)], axis=1), np.cos(slope)
-        off = np.sum(outward * (self.shape(self.asked).nodes_mm - self.blank.meridian.points_mm(s)), axis=1)
+        off = np.sum(outward * (self.finished.nodes_mm - self.blank.meridian.points_mm(s)), axis=1)
         off = off - axial * float(axial @ off / (axial @ axial))
         worst = int(np.argmax(np.abs(off)))
         return float(off[worst]), float(s[worst])
+
+    @cached_property
+    def finished(self) -> WorkedShape:
+        """With what comes nearest to the target."""
+        return self.shape(self.asked)
 
     def shape(self, done: Array, start_mm: Array | None = None) -> WorkedShape:
         """What the disc looks like when its rings have strained by this (n,).
@@ -129,21 +134,25 @@ class RingedDisc:
         shell = RevolvedShell(self._nodes, self._thickness_mm, self._poisson, set_rad)
         grading = self.asked / (self.asked @ self.asked)
         set_rate = np.outer(self._slope, grading) * 0.5 / np.sqrt(max(share, LEAST_SHARE))
-        nodes = drawn(shell, strain) if start_mm is None else shell.equilibrium(start_mm, strain)
-        return WorkedShape(shell, strain, self._rates, set_rate, nodes)
+        at = drawn(shell, strain) if start_mm is None else shell.equilibrium(start_mm, strain)
+        return WorkedShape(shell, at, self._rates, set_rate)
 
 
 @dataclass(frozen=True)
 class WorkedShape:
-    """nodes_mm : (m + 1, 2) r and z of the disc as it is; the rest is for its slopes."""
+    """The disc as it is; at : the energy about its shape, the rest is for its slopes."""
 
     shell: RevolvedShell
-    strain: Strain
+    at: Expansion
     rates: Strain
     set_rate: Array
-    nodes_mm: Array
+
+    @property
+    def nodes_mm(self) -> Array:
+        """(m + 1, 2) r and z."""
+        return self.at.nodes_mm
 
     @cached_property
     def slopes(self) -> NDArray[np.float64]:
         """(m + 1, 2, n) motion of the nodes per unit of further strain of each ring."""
-        return self.shell.slopes(self.nodes_mm, self.strain, self.rates, self.set_rate)
+        return self.shell.slopes(self.at, self.rates, self.set_rate)

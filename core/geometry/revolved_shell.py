@@ -15,12 +15,13 @@ axisymmetrical deformations of thin shells of revolution, Proc. Symp. Appl. Math
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.banded import BandedCholesky
+from core.geometry.banded import Banded, places
 from core.geometry.shell_bending import Bending, each_times
 
 Array = NDArray[np.float64]
@@ -40,6 +41,18 @@ class Strain:
     meridian: Array
 
 
+@dataclass(frozen=True)
+class Expansion:
+    """The energy about a shape nodes_mm (m + 1, 2): its slopes pull (2 m,) and second slopes stiffness
+    (2 m, 2 m) by r and z of the nodes beyond the pole; rates : (m, 5, 4) see :func:`_rates`."""
+
+    nodes_mm: Array
+    energy: float
+    pull: Array
+    stiffness: Banded
+    rates: Array
+
+
 class RevolvedShell:
     """A blank of revolution cut into m elements.
 
@@ -57,39 +70,30 @@ class RevolvedShell:
         self.weight = self.radius_mm * self.step_mm
         set_to = np.angle(step) if set_rad is None else set_rad
         self._bending = Bending(nodes_mm[:, 0], self.step_mm, set_to, thickness_mm, poisson)
-        count = len(step)
-        corner = 2 * np.arange(count)[:, None] + np.arange(-2, 2)  # r, z of both ends; the pole is no unknown
-        self._unknown, self._size = corner, 2 * count
 
-    def equilibrium(self, start_mm: Array, strain: Strain) -> Array:
-        """Shape (m + 1, 2) of least energy that is reached downhill from a start of the same form.
+    def equilibrium(self, start_mm: Array, strain: Strain) -> Expansion:
+        """About the shape of least energy that is reached downhill from a start (m + 1, 2) of the same form.
 
         Newton's method, damped where the energy is not convex or would rise.
         """
-        shape, damping = np.array(start_mm, dtype=float), 0.0
-        energy, pull, stiffness = self._expand(shape, strain)
+        now, damping = self.expanded(np.array(start_mm, dtype=float), strain), 0.0
         for _ in range(MOST_STEPS):
-            factors, damping = _factors(stiffness, damping)
-            step = -factors.solve(pull)
-            tried = shape.copy()
+            step, damping = _solved(now.stiffness, -now.pull[:, None], damping)
+            tried = now.nodes_mm.copy()
             tried[1:] += step.reshape(-1, 2)
-            after = self._expand(tried, strain) if np.all(tried[1:, 0] > 0.0) else None
-            if after is None or not after[0] <= energy + 1e-13 * abs(energy):
+            after = self.expanded(tried, strain) if np.all(tried[1:, 0] > 0.0) else None
+            if after is None or not after.energy <= now.energy + 1e-13 * abs(now.energy):
                 if damping > MOST_DAMPING or np.max(np.abs(step)) < SETTLED_MM:
                     break
                 damping = _more(damping)
                 continue
-            shape, (energy, pull, stiffness) = tried, after
+            now = after
             damping = 0.0 if damping <= FIRST_DAMPING else EASING * damping
             if np.max(np.abs(step)) < SETTLED_MM and damping == 0.0:
                 break
-        return shape
+        return now
 
-    def energy(self, shape_mm: Array, strain: Strain) -> float:
-        """Of a shape, so that two equilibria can be compared."""
-        return self._expand(shape_mm, strain)[0]
-
-    def slopes(self, shape_mm: Array, strain: Strain, rates: Strain, set_rate: Array | None = None) -> Array:
+    def slopes(self, at: Expansion, rates: Strain, set_rate: Array | None = None) -> Array:
         """(m + 1, 2, n) motion of the nodes about a shape in equilibrium, per unit of each of n further
         changes.
 
@@ -97,62 +101,40 @@ class RevolvedShell:
         damped. rates : (m, n) how much each change strains the elements; set_rate : (m, n) how far it moves
         the slope that they have set to, rad.
         """
-        _, _, stiffness = self._expand(shape_mm, strain)
-        stretch, hoop, turn = self._rates(shape_mm)
         along = each_times(self.weight, rates.meridian + self.poisson * rates.hoop)
         round_it = each_times(self.weight, rates.hoop + self.poisson * rates.meridian)
-        push = stretch[:, :, None] * along[:, None, :] + hoop[:, :, None] * round_it[:, None, :]
+        turned = np.zeros_like(along)
         if set_rate is not None:
-            now = np.angle(_complex_steps(shape_mm))
-            push -= turn[:, :, None] * self._bending.unset(now, set_rate)[:, None, :]
-        pull = np.zeros((self._size + 2, push.shape[2]))
-        np.add.at(pull, self._unknown + 2, push)
-        factors, _ = _factors(stiffness, 0.0)
+            turned = -self._bending.unset(np.angle(_complex_steps(at.nodes_mm)), set_rate)
+        push = at.rates[:, :3].transpose(0, 2, 1) @ np.stack([along, round_it, turned], axis=1)
         moved = np.zeros((len(self.nodes_mm), 2, push.shape[2]))
-        moved[1:] = factors.solve(pull[2:]).reshape(-1, 2, push.shape[2])
+        moved[1:] = _solved(at.stiffness, _gathered(push), 0.0)[0].reshape(-1, 2, push.shape[2])
         return moved
 
-    def _rates(self, shape: Array) -> tuple[Array, Array, Array]:
-        """(m, 4) slopes of ln length, ln radius and turn of each element by r, z of its two ends."""
-        inverse = 1.0 / _complex_steps(shape)
-        stretch = np.stack([-inverse.real, inverse.imag, inverse.real, -inverse.imag], axis=1)
-        turn = np.stack([-inverse.imag, -inverse.real, inverse.imag, inverse.real], axis=1)
-        hoop = 1.0 / (shape[1:, 0] + shape[:-1, 0])
-        none = np.zeros_like(hoop)
-        return stretch, np.stack([hoop, none, hoop, none], axis=1), turn
-
-    def _expand(self, shape: Array, strain: Strain) -> tuple[float, Array, Array]:
-        """Energy, its slopes (2 m,) and its second slopes (2 m, 2 m) by the nodes beyond the pole."""
+    def expanded(self, shape: Array, strain: Strain) -> Expansion:
+        """The energy about a shape (m + 1, 2)."""
         nu, step = self.poisson, _complex_steps(shape)
         a = np.log(np.abs(step) / self.step_mm) - strain.meridian
         b = np.log(_middle(shape[:, 0]) / self.radius_mm) - strain.hoop
         force, hoop_force = self.weight * (a + nu * b), self.weight * (b + nu * a)
         bent, moment, bending, tie = self._bending.energy(np.angle(step))
-        energy = 0.5 * float(force @ a + hoop_force @ b) + bent
-        stretch, hoop, turn = self._rates(shape)
-        pull = force[:, None] * stretch + hoop_force[:, None] * hoop + moment[:, None] * turn
-        own = _outer(self.weight, stretch, stretch) + _outer(self.weight, hoop, hoop)
-        crossed = _outer(nu * self.weight, stretch, hoop)
-        own += crossed + crossed.transpose(0, 2, 1) + _outer(bending, turn, turn)
-        own += _curved(step, force, moment) - _outer(hoop_force, hoop, hoop)
-        mixed = _outer(tie, turn[:-1], turn[1:])
-        return energy, self._gathered(pull), self._assembled(own, mixed)
-
-    def _gathered(self, pull: Array) -> Array:
-        flat = (self._unknown + 2).ravel()
-        return np.asarray(np.bincount(flat, pull.ravel(), self._size + 2)[2:], dtype=float)
-
-    def _assembled(self, own: Array, mixed: Array) -> Array:
-        """The whole matrix from blocks of the elements (m, 4, 4) and of neighbours (m - 1, 4, 4)."""
-        size, at = self._size + 2, self._unknown + 2
-        places = [
-            (at[:, :, None] * size + at[:, None, :]).ravel(),
-            (at[:-1, :, None] * size + at[1:, None, :]).ravel(),
-            (at[:-1, :, None] + at[1:, None, :] * size).ravel(),
-        ]
-        values = np.concatenate([own.ravel(), mixed.ravel(), mixed.ravel()])
-        whole = np.bincount(np.concatenate(places), values, size * size).reshape(size, size)
-        return np.ascontiguousarray(whole[2:, 2:])
+        rates, firm = _rates(shape, step), np.zeros((len(step), 5, 5))
+        firm[:, 0, 0], firm[:, 1, 1], firm[:, 2, 2] = self.weight, self.weight - hoop_force, bending
+        firm[:, 0, 1] = firm[:, 1, 0] = nu * self.weight
+        curved = -(force - 1j * moment) / step**2  # by the second slopes of ln length and of the turn
+        firm[:, 3, 3], firm[:, 4, 4] = curved.real, -curved.real
+        firm[:, 3, 4] = firm[:, 4, 3] = -curved.imag
+        turn = rates[:, 2]
+        own = rates.transpose(0, 2, 1) @ (firm @ rates)
+        mixed = (tie[:, None] * turn[:-1])[:, :, None] * turn[1:, None, :]
+        pull = np.stack([force, hoop_force, moment], axis=1)[:, None, :] @ rates[:, :3]
+        return Expansion(
+            shape,
+            0.5 * float(force @ a + hoop_force @ b) + bent,
+            _gathered(pull.transpose(0, 2, 1))[:, 0],
+            _assembled(own, mixed),
+            rates,
+        )
 
 
 def mesh(edges_mm: Array, longest_mm: float) -> Array:
@@ -173,28 +155,56 @@ def _middle(values: Array) -> Array:
     return np.asarray(0.5 * (values[1:] + values[:-1]))
 
 
-def _outer(factor: Array, one: Array, other: Array) -> Array:
-    return np.asarray(factor[:, None, None] * one[:, :, None] * other[:, None, :])
+def _rates(shape: Array, step: NDArray[np.complex128]) -> Array:
+    """(m, 5, 4) slopes of ln length, ln radius and turn of each element, and of what it goes out and up, by r
+    and z of its two ends."""
+    inverse = 1.0 / step
+    rates = np.empty((len(step), 5, 4))
+    rates[:, 0, 2], rates[:, 0, 3] = inverse.real, -inverse.imag
+    rates[:, 2, 2], rates[:, 2, 3] = inverse.imag, inverse.real
+    rates[:, 3:, 2:] = np.eye(2)
+    rates[:, :, :2] = -rates[:, :, 2:]
+    rates[:, 1] = np.array([1.0, 0.0, 1.0, 0.0]) / (shape[1:, :1] + shape[:-1, :1])
+    return rates
 
 
-def _curved(step: NDArray[np.complex128], force: Array, moment: Array) -> Array:
-    """(m, 4, 4) of a force times the second slopes of ln length and a moment times those of the turn."""
-    second = -1.0 / step**2  # of ln step = ln length + i turn
-    rr = force * second.real + moment * second.imag
-    rz = -force * second.imag + moment * second.real
-    inner = np.stack([np.stack([rr, rz], axis=1), np.stack([rz, -rr], axis=1)], axis=1)
-    return np.block([[inner, -inner], [-inner, inner]])
+@lru_cache(maxsize=16)
+def _laid_out(count: int) -> NDArray[np.intp]:
+    """Where the blocks of so many elements and those of neighbours, both ways, are kept in the matrix."""
+    at = _unknowns(count)
+    rows = np.concatenate([np.repeat(at, 4), np.repeat(at[:-1], 4), np.tile(at[1:], 4).ravel()])
+    columns = np.concatenate([np.tile(at, 4).ravel(), np.tile(at[1:], 4).ravel(), np.repeat(at[:-1], 4)])
+    return places(rows, columns, 2 * count)
 
 
-def _factors(stiffness: Array, damping: float) -> tuple[BandedCholesky, float]:
-    """Factors of a stiffness that is damped by at least so much, and by what makes it convex."""
-    diagonal = np.arange(len(stiffness))
-    most = np.max(np.abs(stiffness[diagonal, diagonal]))
+def _unknowns(count: int) -> NDArray[np.intp]:
+    """(m, 4) of r and z of both ends of an element; the pole, before all others, is none."""
+    return np.asarray(2 * np.arange(count)[:, None] + np.arange(-2, 2))
+
+
+def _assembled(own: Array, mixed: Array) -> Banded:
+    """The whole matrix from blocks of the elements (m, 4, 4) and of neighbours (m - 1, 4, 4)."""
+    values = np.concatenate([own.ravel(), mixed.ravel(), mixed.ravel()])
+    return Banded.summed(_laid_out(len(own)), values, 2 * len(own))
+
+
+def _gathered(ends: Array) -> Array:
+    """(2 m, k) what the elements do to r and z of their ends (m, 4, k), summed over the nodes beyond the
+    pole."""
+    outer, inner = ends[:, 2:], ends[1:, :2]
+    summed = outer.copy()
+    summed[:-1] += inner
+    return summed.reshape(-1, ends.shape[2])
+
+
+def _solved(stiffness: Banded, pull: Array, damping: float) -> tuple[Array, float]:
+    """(2 m, k) where pulls (2 m, k) move the nodes: stiffness damped by at least so much, and by what makes
+    it convex; and that damping."""
+    most = np.max(np.abs(stiffness.diagonal))
     while True:
-        damped = stiffness.copy()
-        damped[diagonal, diagonal] += damping * most
         try:
-            return BandedCholesky(damped), damping
+            damped = stiffness.damped(damping * most) if damping else stiffness
+            return damped.solve(pull), damping
         except np.linalg.LinAlgError:
             if damping > MOST_DAMPING:
                 raise

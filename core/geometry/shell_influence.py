@@ -50,6 +50,6 @@ def ring_influence(
     hoop = np.eye(len(edges_mm) - 1)[ring]
     shell = RevolvedShell(nodes, thickness_mm, poisson)
     none = np.zeros(len(ring))
-    moved = shell.slopes(nodes, Strain(none, none), Strain(hoop, along * hoop))
+    moved = shell.slopes(shell.expanded(nodes, Strain(none, none)), Strain(hoop, along * hoop))
     outward = np.sin(slope)[:, None] * moved[:, 0] - np.cos(slope)[:, None] * moved[:, 1]
     return RingInfluence(s, outward, np.cos(slope))

@@ -13,7 +13,7 @@ from functools import cached_property, lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.disc_to_dish import RingedDisc, WorkedShape
+from core.geometry.disc_to_dish import RingedDisc
 from core.geometry.inextensional import LobedMode, lobed_mode
 from core.geometry.profile_gap import Profile
 from core.kinds.base import Linearised
@@ -40,7 +40,7 @@ class Lying:
 
     def __init__(self, disc: RingedDisc, lobes: Sequence[int]) -> None:
         self._disc, self._blank, self._lobes = disc, disc.blank, lobes
-        self._found: deque[tuple[Array, WorkedShape]] = deque(maxlen=SHAPES_KEPT)
+        self._found: deque[tuple[Array, Array, Array]] = deque(maxlen=SHAPES_KEPT)  # strains, nodes, slopes
         # Arrays come as their bytes, to be remembered; what is handed out is the same for all who ask.
         self._profile = lru_cache(maxsize=SHAPES_KEPT)(self._shaped)
         self._met = lru_cache(maxsize=MET_KEPT)(self._laid)
@@ -77,13 +77,19 @@ class Lying:
 
     def _shaped(self, hoop: bytes) -> Profile:
         done = np.frombuffer(hoop)
-        near = min(self._found, key=lambda each: float(np.max(np.abs(done - each[0]))), default=None)
-        start = None
-        if near is not None and np.max(np.abs(done - near[0])) < NEAR:
-            start = near[1].nodes_mm + near[1].slopes @ (done - near[0])
-        worked = self._disc.shape(done, start)
-        self._found.append((done, worked))
+        as_asked = np.array_equal(done, self._disc.asked)
+        worked = self._disc.finished if as_asked else self._disc.shape(done, self._start_mm(done))
+        self._found.append((done, worked.nodes_mm, worked.slopes))
         return Profile(worked.nodes_mm, worked.slopes)
+
+    def _start_mm(self, done: Array) -> Array | None:
+        """(m + 1, 2) nodes by the slopes of the nearest shape that is known, where it is near."""
+        if not self._found:
+            return None
+        off = [float(np.max(np.abs(done - known))) for known, _, _ in self._found]
+        near = int(np.argmin(off))
+        known, nodes, slopes = self._found[near]
+        return np.asarray(nodes + slopes @ (done - known)) if off[near] < NEAR else None
 
 
 def _kept(array: Array) -> Array:

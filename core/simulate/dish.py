@@ -231,7 +231,8 @@ class SimulatedDish:
         for _ in range(parts):
             self._metal = Strain(self._metal.hoop + more / parts, self._metal.meridian + along / parts)
             begun = bool(self._strain.any())
-            self._nodes = shell.equilibrium(self._nodes, self._metal) if begun else drawn(shell, self._metal)
+            at = shell.equilibrium(self._nodes, self._metal) if begun else drawn(shell, self._metal)
+            self._nodes = at.nodes_mm
         steps = np.diff(self._nodes, axis=0)
         flowed = SETS * (1.0 - np.exp(-np.max(np.abs(more)) / LITTLE))
         self._set = self._set + flowed * (np.arctan2(steps[:, 1], steps[:, 0]) - self._set)

@@ -9,7 +9,7 @@ import pytest
 import scipy.integrate
 import scipy.linalg
 
-from core.geometry.banded import BandedCholesky
+from core.geometry.banded import BAND, PIECE, Banded, places
 from core.geometry.blank import Blank
 from core.geometry.disc_to_dish import RingedDisc, drawn, going_over, rim_share
 from core.geometry.meridian import over_rim, spherical, torispherical
@@ -22,15 +22,33 @@ R, T, NU = 300.0, 1.5, 0.33
 BETA = (3.0 * (1.0 - NU**2)) ** 0.25 / np.sqrt(R * T)
 
 
+def banded(matrix):
+    """Every entry in two halves, which add up."""
+    row, column = np.nonzero(np.abs(np.subtract.outer(*2 * [np.arange(len(matrix))])) <= BAND)
+    at, halves = places(row, column, len(matrix)), 0.5 * matrix[row, column]
+    return Banded.summed(np.concatenate([at, at]), np.concatenate([halves, halves]), len(matrix))
+
+
 def test_banded_systems_against_scipy():
     rng = np.random.default_rng(1)
     for size in (1, 5, 24, 25, 103):
         lower = np.tril(np.triu(rng.normal(size=(size, size)), -5)) + 6 * np.eye(size)
         matrix, right = lower @ lower.T, rng.normal(size=(size, 3))
         expected = scipy.linalg.solve(matrix, right, assume_a="pos")
-        np.testing.assert_allclose(BandedCholesky(matrix).solve(right), expected, atol=1e-12)
+        found = banded(matrix)
+        np.testing.assert_allclose(found.solve(right), expected, atol=1e-12)
+        np.testing.assert_array_equal(found.diagonal, matrix.diagonal())
+        expected = scipy.linalg.solve(matrix + 2.0 * np.eye(size), right, assume_a="pos")
+        np.testing.assert_allclose(found.damped(2.0).solve(right), expected, atol=1e-12)
+
+
+@pytest.mark.parametrize("at", [0, 20, 30, 47, 49])
+def test_a_banded_matrix_that_is_not_definite_is_refused(at):
+    """Whether it fails inside a piece or at the end of one."""
+    matrix = np.eye(50)
+    matrix[at, at] = -1e-3
     with pytest.raises(np.linalg.LinAlgError):
-        BandedCholesky(-np.eye(30))
+        banded(matrix).solve(np.ones((50, 1)))
 
 
 @pytest.mark.parametrize(("table", "along"), [("hoop", 0.0), ("hoop_and_meridian", 1.0)])
@@ -96,15 +114,25 @@ def test_first_and_second_slopes_of_the_energy_against_differences():
     shape = np.column_stack([rho, 0.002 * rho**2]) + rng.normal(0.0, 0.3, (len(rho), 2))
     shape[0] = 0.0
     strain = Strain(*(0.05 * rng.normal(size=(2, count))))
-    _, pull, stiffness = shell._expand(shape, strain)
-    np.testing.assert_allclose(stiffness, stiffness.T, atol=1e-9)
+    about = shell.expanded(shape, strain)
+    pull, stiffness = about.pull, full(about.stiffness, 2 * count)
     for unknown in range(2 * count):
         step = np.zeros(2 * count)
         step[unknown] = 1e-5
         moved = [shape + np.vstack([np.zeros((1, 2)), sign * step.reshape(-1, 2)]) for sign in (1.0, -1.0)]
-        (up, pull_up, _), (down, pull_down, _) = (shell._expand(at, strain) for at in moved)
-        assert pull[unknown] == pytest.approx((up - down) / 2e-5, rel=1e-5, abs=1e-5)
-        np.testing.assert_allclose(stiffness[unknown], (pull_up - pull_down) / 2e-5, rtol=1e-4, atol=1e-5)
+        up, down = (shell.expanded(at, strain) for at in moved)
+        assert pull[unknown] == pytest.approx((up.energy - down.energy) / 2e-5, rel=1e-5, abs=1e-5)
+        np.testing.assert_allclose(stiffness[unknown], (up.pull - down.pull) / 2e-5, rtol=1e-4, atol=1e-5)
+
+
+def full(banded, size):
+    """(size, size) of what is kept of it."""
+    pieces = banded._pieces
+    whole = np.zeros((len(pieces) * PIECE, BAND + len(pieces) * PIECE))
+    for k, piece in enumerate(pieces):
+        whole[k * PIECE : (k + 1) * PIECE, k * PIECE : (k + 1) * PIECE + BAND] = piece
+    lower = np.tril(whole[:size, BAND : BAND + size])
+    return lower + np.tril(lower, -1).T
 
 
 # From the flat disc.
@@ -178,7 +206,7 @@ def test_a_disc_of_400_mm_against_reissners_equations(name):
     nodes = mesh(np.array([0.0, 200.0]), 1.6)
     disc = RevolvedShell(np.column_stack([nodes, 0 * nodes]), T, NU)
     hoop = strain(0.5 * (nodes[1:] + nodes[:-1]))
-    shape = drawn(disc, Strain(hoop, 0 * hoop))
+    shape = drawn(disc, Strain(hoop, 0 * hoop)).nodes_mm
     away = shape[:, 1] - np.interp(nodes, rho, z)
     assert z[-1] > 5.0
     assert np.abs(away - away[5]).max() < 0.05
@@ -191,8 +219,8 @@ def test_a_little_strain_leaves_the_disc_flat():
     disc = RevolvedShell(np.column_stack([rho, 0 * rho]), T, NU)
     rim = np.where(disc.radius_mm > 150.0, -1.0, 0.0)
     none = np.zeros_like(rim)
-    assert np.abs(drawn(disc, Strain(1e-6 * rim, none))[:, 1]).max() < 1e-3
-    assert drawn(disc, Strain(5e-3 * rim, none))[-1, 1] > 5.0
+    assert np.abs(drawn(disc, Strain(1e-6 * rim, none)).nodes_mm[:, 1]).max() < 1e-3
+    assert drawn(disc, Strain(5e-3 * rim, none)).nodes_mm[-1, 1] > 5.0
 
 
 DISHES = {
