@@ -218,7 +218,8 @@ class BarGeometry:
             spots, _, point = laid(sigma)
             return _dot(point - target, along), _dot(along, spots.tangent)
 
-        spots, tail, point = laid(crossing(gone, here.sigma))
+        there = _dot(here.point - target, along), _dot(along, here.tangent)
+        spots, tail, point = laid(crossing(gone, here.sigma, there))
         return _Met(-1j * along, spots, point, _Aslant(leans, tail, self.ramp(here.sigma)))
 
     def _kink_motion(self, shape: _Shape, spots: _Spots, normal: Plane) -> Array:

@@ -59,14 +59,16 @@ def followed(
     )
 
 
-def crossing(along: Callable[[Array], tuple[Array, Array]], start: Array) -> Array:
+def crossing(
+    along: Callable[[Array], tuple[Array, Array]], start: Array, there: tuple[Array, Array]
+) -> Array:
     """(r,) zeros of functions that rise with slopes between cos(LEAN_RAD + TURN_RAD) and 1, from a start.
 
-    along : places (r,) -> values and slopes (r,). Newton's method, halving where it leaves what is known to
-    hold the zero.
+    along : places (r,) -> values and slopes (r,); there : those at the start. Newton's method, halving where
+    it leaves what is known to hold the zero.
     """
     least = np.cos(LEAN_RAD + TURN_RAD)
-    value, slope = along(start)
+    value, slope = there
     wide = 1.01 * np.abs(value) / least + NEAR_MM
     place, low, high = start, start - wide, start + wide
     for _ in range(MOST_STEPS):

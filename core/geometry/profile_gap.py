@@ -16,24 +16,27 @@ from core.geometry.leaning import crossing, excess_rad
 from core.geometry.spline import CubicSpline
 
 Array = NDArray[np.float64]
+Plane = NDArray[np.complex128]  # r + iz
 
 
 @dataclass(frozen=True)
 class Spots:
-    """Places on the profile (r,): arc length along it, point (r, 2), heading, straight on beyond the ends."""
+    """Places on the profile (r,): arc length along it, point and tangent of length 1, straight on beyond the
+    ends."""
 
     along_mm: Array
-    point_mm: Array
-    heading_rad: Array
+    point_mm: Plane
+    tangent: Plane
 
 
 class Profile:
     """The profile through nodes (m + 1, 2) of r and z from the pole; slopes (m + 1, 2, n) of their motion."""
 
     def __init__(self, nodes_mm: Array, slopes: Array) -> None:
-        self._along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(nodes_mm, axis=0).T))])
-        self._spline = CubicSpline(self._along, nodes_mm)
-        self._moves = CubicSpline(self._along, slopes)
+        nodes, moves = nodes_mm[:, 0] + 1j * nodes_mm[:, 1], slopes[:, 0] + 1j * slopes[:, 1]
+        self._along = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(nodes)))])
+        both = CubicSpline(self._along, np.column_stack([nodes, moves]))
+        self._line, self._moves = both[0], both[1:]
 
     def along_mm(self, flat_mm: Array, at_mm: Array) -> Array:
         """(r,) arc length along the profile of radii (r,) of the flat disc; flat_mm : (m + 1,) of the
@@ -42,17 +45,16 @@ class Profile:
 
     def spots(self, along_mm: Array) -> Spots:
         """The profile at these arc lengths."""
-        inside = np.clip(along_mm, 0.0, self._along[-1])
-        tangent = self._spline(inside, 1)
-        tangent = tangent / np.hypot(*tangent.T)[:, None]
-        point = self._spline(inside) + (along_mm - inside)[:, None] * tangent
-        return Spots(along_mm, point, np.arctan2(tangent[:, 1], tangent[:, 0]))
+        inside = self._inside(along_mm)
+        point, tangent = self._line.with_slope(inside)
+        tangent = tangent / np.abs(tangent)
+        return Spots(along_mm, point + (along_mm - inside) * tangent, tangent)
 
-    def motion(self, along_mm: Array) -> Array:
-        """(r, 2, n) motion of these places per unit of each change."""
-        inside = np.clip(along_mm, 0.0, self._along[-1])
-        tail = (along_mm - inside)[:, None, None]
-        moves = self._moves(inside)
+    def motion(self, along_mm: Array) -> Plane:
+        """(r, n) motion of these places per unit of each change."""
+        inside = self._inside(along_mm)
+        tail = (along_mm - inside)[:, None]
+        moves: Plane = self._moves(inside)
         return moves + tail * self._moves(inside, 1) if tail.any() else moves
 
     def gap(self, target_mm: Array, heading_rad: Array, start_mm: Array, lift_mm: float) -> tuple[Array, ...]:
@@ -62,26 +64,30 @@ class Profile:
         target_mm : (r, 2) places of the target and their headings (r,); start_mm : (r,) arc length at which
         each is looked for; lift_mm : the profile is shifted outward at the pole by so much, against the axis.
         """
-        shift = np.array([0.0, -lift_mm])
-        excess, _ = excess_rad(self.spots(start_mm).heading_rad - heading_rad)
-        along = np.column_stack([np.cos(heading_rad + excess), np.sin(heading_rad + excess)])
-        outward = np.column_stack([along[:, 1], -along[:, 0]])
+        target = target_mm[:, 0] + 1j * (target_mm[:, 1] + lift_mm)  # as the shifted profile sees it
+        start = self.spots(start_mm)
+        excess, _ = excess_rad(np.angle(start.tangent) - heading_rad)
+        along = np.exp(1j * (heading_rad + excess))
 
-        def gone(place: Array) -> tuple[Array, Array]:
-            spots = self.spots(place)
-            heading = np.column_stack([np.cos(spots.heading_rad), np.sin(spots.heading_rad)])
-            return np.sum((spots.point_mm + shift - target_mm) * along, axis=1), np.sum(
-                along * heading, axis=1
-            )
+        def gone(spots: Spots) -> tuple[Array, Array]:
+            return _dot(spots.point_mm - target, along), _dot(spots.tangent, along)
 
-        met = self.spots(crossing(gone, start_mm))
-        normal = np.column_stack([np.sin(met.heading_rad), -np.cos(met.heading_rad)])
-        normal = normal / np.sum(normal * outward, axis=1)[:, None]
-        deviation = np.sum((met.point_mm + shift - target_mm) * outward, axis=1)
-        return deviation, np.einsum("rk,rkn->rn", normal, self.motion(met.along_mm)), -normal[:, 1]
+        met = self.spots(crossing(lambda place: gone(self.spots(place)), start_mm, gone(start)))
+        outward, normal = -1j * along, -1j * met.tangent
+        normal = normal / _dot(normal, outward)
+        slopes = _dot(normal[:, None], self.motion(met.along_mm))
+        return _dot(met.point_mm - target, outward), slopes, -normal.imag
 
     def rim(self) -> tuple[Array, Array]:
         """Of the last place: (2,) radius and height over the first, mm, and their slopes (2, n)."""
         ends = np.array([0.0, self._along[-1]])
         (first, last), moves = self.spots(ends).point_mm, self.motion(ends)
-        return last - first, np.asarray(moves[1] - moves[0])
+        out, turned = last - first, moves[1] - moves[0]
+        return np.array([out.real, out.imag]), np.array([turned.real, turned.imag])
+
+    def _inside(self, along_mm: Array) -> Array:
+        return np.asarray(np.minimum(np.maximum(along_mm, 0.0), self._along[-1]))
+
+
+def _dot(one: Plane, other: Plane) -> Array:
+    return np.asarray(one.real * other.real + one.imag * other.imag)
