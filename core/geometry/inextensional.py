@@ -81,12 +81,15 @@ def _summed(s: Array, values: Array) -> Array:
 def _marched(rates: Array, start: Array, steps: Array) -> Array:
     """(m + 1, 2) solution of y' = A y by the classical rule of Runge and Kutta; rates : (2 m + 1, 2, 2) at
     the ends and the middles of m steps (m,)."""
-    found = [start]
-    for first, middle, last, step in zip(rates[:-2:2], rates[1::2], rates[2::2], steps, strict=True):
-        y = found[-1]
-        k1 = first @ y
-        k2 = middle @ (y + 0.5 * step * k1)
-        k3 = middle @ (y + 0.5 * step * k2)
-        k4 = last @ (y + step * k3)
-        found.append(y + step / 6.0 * (k1 + 2.0 * k2 + 2.0 * k3 + k4))
+    first, middle, last = rates[:-2:2], rates[1::2], rates[2::2]
+    h, one = steps[:, None, None], np.eye(2)
+    k2 = middle @ (one + 0.5 * h * first)
+    k3 = middle @ (one + 0.5 * h * k2)
+    k4 = last @ (one + h * k3)
+    over = one + h / 6.0 * (first + 2.0 * k2 + 2.0 * k3 + k4)  # what each step makes of where it begins
+    v, q = start.tolist()
+    found = [(v, q)]
+    for (v_by_v, v_by_q), (q_by_v, q_by_q) in over.tolist():
+        v, q = v_by_v * v + v_by_q * q, q_by_v * v + q_by_q * q
+        found.append((v, q))
     return np.array(found)
