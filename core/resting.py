@@ -16,7 +16,7 @@ import numpy as np
 from core.estimate.fit import Fit
 from core.jobtypes import Job
 from core.readings.lobes import components, lobe_rows
-from core.readings.offering import layout_of, offer, readable_mm
+from core.readings.offering import Offered, layout_of, offers, readable_mm
 from core.readings.rounds import CHANGES, Round, Step
 
 UNTOLD_MM = 0.15  # sd of how far a template stands off, before it is read (simulated dishes)
@@ -39,11 +39,12 @@ def resting(job: Job, steps: list[Step], fitted: Fit) -> Resting:
     that is not rigid or has play in more ways than one: then how it lies says nothing of the shape."""
     if not job.template.rigid or list(np.isinf(job.part.seat_bound)) != [True]:
         return Resting()
-    found = [_stands_off(job, step, fitted, k) for k, step in _last_rounds(job, steps)]
-    if not found:
+    rounds = _last_rounds(job, steps)
+    if not rounds:
         return Resting()
-    off, variance = np.array(found).T
-    own = job.template.sd_mm**2 + float(np.sum(variance)) / len(found) ** 2  # as cut, it is off in all alike
+    found = zip(rounds, _laid(job, fitted, rounds), strict=True)
+    off, variance = np.array([_stands_off(job, *each, fitted, laid) for each, laid in found]).T
+    own = job.template.sd_mm**2 + float(np.sum(variance)) / len(rounds) ** 2  # as cut, it is off in all alike
     told = UNTOLD_MM**2 / (UNTOLD_MM**2 + own)
     mean = told * float(np.mean(off))
     return Resting(mean, float(np.sqrt(told * own)), HOLLOW * max(mean, 0.0), True)
@@ -61,14 +62,20 @@ def _last_rounds(job: Job, steps: list[Step]) -> list[tuple[int, Round]]:
     return found
 
 
-def _stands_off(job: Job, step: Round, fitted: Fit, k: int) -> tuple[float, float]:
-    """How far along the axis one round was read above the best seating of what is believed, mm, and the
-    variance of that by its readings."""
+def _laid(job: Job, fitted: Fit, rounds: list[tuple[int, Round]]) -> list[Offered]:
+    """What is believed, seated at its best on the meridian of each round."""
     part, n, places = job.part, fitted.sites, readable_mm(job.part, job.template)
     lobes = fitted.lobed.mean[n : n + components(part)]
-    shown = lobe_rows(part, job.template, places, step.meridian_rad) @ lobes
-    laid = offer(part, job.template, fitted.belief.mean[:n], fitted.rounds[k].seat, shown)
-    at = np.flatnonzero(layout_of(part, job.template).readable[:n])
+    shown = [lobe_rows(part, job.template, places, step.meridian_rad) @ lobes for _, step in rounds]
+    seats = np.array([fitted.rounds[k].seat for k, _ in rounds])
+    return offers(part, job.template, fitted.belief.mean[:n], seats, np.array(shown))
+
+
+def _stands_off(job: Job, k: int, step: Round, fitted: Fit, laid: Offered) -> tuple[float, float]:
+    """How far along the axis one round was read above the best seating of what is believed, mm, and the
+    variance of that by its readings."""
+    part = job.part
+    at = np.flatnonzero(layout_of(part, job.template).readable[: fitted.sites])
     read = np.isin(at, fitted.rounds[k].stations)
     more = step.gaps_mm[at[read]] - laid.readings_mm[: len(at)][read]
     along = np.abs(laid.columns[: len(at), 0][read]) / step.sd_mm[at[read]]

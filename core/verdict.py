@@ -7,6 +7,7 @@ within is at least the agreed level, "outside" when the chance of being outside 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cache
 from math import erf, inf, sqrt
 
 import numpy as np
@@ -16,7 +17,7 @@ from core.advice import CLOSE, OUTSIDE, WITHIN
 from core.estimate.gaussian import Belief
 from core.jobtypes import Job
 from core.readings.lobes import components, lobe_rows
-from core.readings.offering import SETTLED_MM, Offered, layout_of, offer, readable_mm
+from core.readings.offering import SETTLED_MM, Offered, layout_of, offer, offers, readable_mm
 from core.readings.seating import Seated, best_seating, rigid_free
 from core.resting import Resting
 
@@ -113,7 +114,7 @@ def fitness(
         lobe_rows(part, job.template, places, float(at)) * which
         for at, which in zip(where.meridians_rad, where.lobes, strict=True)
     ]
-    seats = [offer(part, job.template, mean[:n], start, each @ mean[n:]) for each in beside]
+    seats = offers(part, job.template, mean[:n], start, np.array([each @ mean[n:] for each in beside]))
     rows = [np.hstack([now.rows, each]) for now, each in zip(seats, beside, strict=True)]
     together = np.vstack(rows)
     draws = np.split(_draws_of(together, cov), len(rows), axis=1)
@@ -146,7 +147,7 @@ def widest_mm(job: Job, mean: Array, where: Counted) -> float:
         lobe_rows(job.part, job.template, places, float(at)) @ (which * lobes)
         for at, which in zip(where.meridians_rad, where.lobes, strict=True)
     ]
-    return max(offer(job.part, job.template, mean[:n], lobes=each).widest_mm for each in shown)
+    return max(laid.widest_mm for laid in offers(job.part, job.template, mean[:n], None, np.array(shown)))
 
 
 def even_within(job: Job, belief: Belief, start: Array | None = None, rests: Resting | None = None) -> bool:
@@ -186,13 +187,19 @@ def _at_rest(job: Job, now: Offered, draws: Array, rests: Resting) -> Seated:
     """Shapes that differ by these readings, as high at the stations in their mean as they were read."""
     stations = int(layout_of(job.part, job.template).readable[: len(job.part.sites)].sum())
     along = np.abs(now.columns[:, 0])
-    rng = np.random.default_rng(SEED)
-    off = rests.sd_mm * rng.standard_normal(DRAWS)
-    hollows = rests.hollow_mm * rng.standard_normal((DRAWS, len(along) - stations))
+    off, hollows = _unit_at_rest(len(along) - stations)
+    off = rests.sd_mm * off
     level = draws[:, :stations] @ along[:stations] / (along[:stations] @ along[:stations])
     gaps = now.readings_mm + draws + np.outer(off - level, along)
-    gaps[:, stations:] += hollows
+    gaps[:, stations:] += rests.hollow_mm * hollows
     return Seated(np.max(gaps, axis=1), np.outer(off - level, np.sign(now.columns[0])), gaps)
+
+
+@cache
+def _unit_at_rest(hollows: int) -> tuple[Array, Array]:
+    """(DRAWS,) and (DRAWS, hollows) standard normal draws, the same every time and on every meridian."""
+    rng = np.random.default_rng(SEED)
+    return rng.standard_normal(DRAWS), rng.standard_normal((DRAWS, hollows))
 
 
 def _spread(rows: Array, columns: Array, cov: Array) -> Array:

@@ -72,12 +72,11 @@ def crossing(
     wide = 1.01 * np.abs(value) / least + NEAR_MM
     place, low, high = start, start - wide, start + wide
     for _ in range(MOST_STEPS):
+        newton = place - value / np.maximum(slope, least)
+        if np.max(np.abs(value), initial=0.0) < NEAR_MM:
+            return newton
         low, high = np.where(value < 0.0, place, low), np.where(value < 0.0, high, place)
-        step = value / np.maximum(slope, least)
-        newton = place - step
         outside = (newton < low) | (newton > high)
         place = np.where(outside, 0.5 * (low + high), newton)
-        if np.max(np.abs(value), initial=0.0) < NEAR_MM:
-            break
         value, slope = along(place)
     return place

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import compress
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.kinds.base import Part
+from core.kinds.base import Linearised, Part
 from core.readings.reading import readings_of
 from core.readings.seating import best_seating
 from core.readings.templates import Layout, Template
@@ -58,27 +59,52 @@ def offer(
     """Seat the template at its best on the part with this remaining work (n,).
 
     start : (k,) a seating to begin from; lobes : (r,) mm, what its lobes add to the readings on one meridian.
+    """
+    return offers(part, template, work, start, np.atleast_2d(lobes))[0]
+
+
+def offers(part: Part, template: Template, work: Array, start: Array | None, lobes: Array) -> list[Offered]:
+    """Seat the template at its best on several meridians of the part with this remaining work (n,).
+
+    start : (k,) or (s, k) seatings to begin from; lobes : (s, r) mm, what its lobes add to the readings on
+    each.
     The seating is exact for the linearised geometry; the geometry is taken anew until it rests.
     """
-    layout = layout_of(part, template)
+    layout, many, motions = layout_of(part, template), len(lobes), len(part.seat_sd)
     places = layout.points_mm[layout.readable]
-    seat = np.zeros(len(part.seat_sd)) if start is None else start
-    foreseen: Array | None = None
+    seats = np.array(np.broadcast_to(np.zeros(motions) if start is None else start, (many, motions)))
+    foreseen, gaps = np.full((2, many, len(places)), np.nan)
+    here, going = dict[int, Linearised](), list(range(many))
     for _ in range(MOST_TRIES):
-        here = readings_of(part, template, work, seat, places)
-        shown = here.deviation_mm + lobes
-        if foreseen is not None and np.max(np.abs(shown - foreseen), initial=0.0) < FORESEEN_MM:
-            break  # the best still
-        bounds = (-part.seat_bound - seat, part.seat_bound - seat)
-        best = best_seating(shown, here.seating, bounds, template.rigid)
-        moved = np.max(np.abs(here.seating @ best.motion), initial=0.0)
-        if moved < SETTLED_MM:
+        here |= {i: readings_of(part, template, work, seats[i], places) for i in going}
+        shown = np.array([here[i].deviation_mm for i in going]) + lobes[going]
+        off = np.max(np.abs(shown - foreseen[going]), axis=1, initial=0.0)
+        moves = ~(off < FORESEEN_MM)  # for the others the best is the best still
+        going, shown = list(compress(going, moves)), shown[moves]
+        if not going:
             break
-        seat, foreseen = seat + best.motion, shown + here.seating @ best.motion
-    widest = np.abs(best.gaps_mm) >= best.widest_mm - EQUAL_MM  # at its best a template meets several
-    place = int(np.flatnonzero(layout.readable)[np.argmax(widest)])
-    at = place % len(part.sites)  # a place between two stations goes by the one before it
-    return Offered(seat, best.gaps_mm, float(best.widest_mm), here.influence, here.seating, at)
+        columns = np.array([here[i].seating for i in going])
+        bounds = (-part.seat_bound - seats[going], part.seat_bound - seats[going])
+        best = best_seating(shown, columns, bounds, template.rigid)
+        gaps[going] = best.gaps_mm
+        change = (columns @ best.motion[:, :, None])[:, :, 0]
+        far = np.max(np.abs(change), axis=1, initial=0.0) >= SETTLED_MM
+        going = list(compress(going, far))
+        if not going:
+            break
+        seats[going] += best.motion[far]
+        foreseen[going] = (shown + change)[far]
+    at = np.flatnonzero(layout.readable)
+    return [_offered(part, seats[i], gaps[i], here[i], at) for i in range(many)]
+
+
+def _offered(part: Part, seat: Array, gaps: Array, here: Linearised, at: NDArray[np.intp]) -> Offered:
+    """at : (r,) of the places where the gap counts, those that can be read"""
+    widest = float(np.max(np.abs(gaps)))
+    # At its best a template meets several places.
+    place = int(at[np.argmax(np.abs(gaps) >= widest - EQUAL_MM)])
+    station = place % len(part.sites)  # a place between two stations goes by the one before it
+    return Offered(seat, gaps, widest, here.influence, here.seating, station)
 
 
 def widest_gaps(
