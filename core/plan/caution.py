@@ -31,8 +31,9 @@ class Risk:
     def __init__(self, state: Outlook, action: str) -> None:
         self._state, self._action = state, action
         self._found: dict[tuple[str, bytes], tuple[float, float]] = {}  # passes in whole strokes come again
-
+        # Where answers were found, to look for others from there.
         self._corner: NDArray[np.intp] | None = None
+        self._share_corners: dict[tuple[str, bytes], NDArray[np.intp]] = {}
 
     @cached_property
     def _already_mm(self) -> Array:
@@ -70,7 +71,11 @@ class Risk:
         """
         state = self._state
         done = state.draws_now - state.draws_after(self._action, bite, strokes)
-        shares = share_mendable(state.goal, state.draws_now, done, self._action, self._limit_mm(limit))
+        key, limit_mm = (bite, strokes.tobytes()), self._limit_mm(limit)
+        start = self._share_corners.get(key)
+        shares, self._share_corners[key] = share_mendable(
+            state.goal, state.draws_now, done, self._action, limit_mm, start
+        )
         share = float(np.quantile(shares, accepted, method="lower"))
         if accepted * len(shares) < 1.0:  # rarer than the draws can tell
             z = NormalDist().inv_cdf(1.0 - accepted)

@@ -39,8 +39,16 @@ def left_by(
     return best.values[:, -1] * size[:, 0], best.rows
 
 
-def share_mendable(goal: Goal, work: Array, done: Array, action: str, limit_mm: Array) -> Array:
-    """(s,) largest share of a pass after which this action alone can still mend the part, MOST_SHARE at most.
+def share_mendable(
+    goal: Goal,
+    work: Array,
+    done: Array,
+    action: str,
+    limit_mm: Array,
+    start: NDArray[np.intp] | None = None,
+) -> tuple[Array, NDArray[np.intp]]:
+    """(s,) largest share of a pass after which this action alone can still mend the part, MOST_SHARE at most;
+    and where it was found, to start from for other limits.
 
     work : (s, n) remaining work before it; done : (s, n) signed work of the whole pass; limit_mm : (s,)
     widest gap that counts as mended, within reach of a pass of no strokes.
@@ -57,8 +65,8 @@ def share_mendable(goal: Goal, work: Array, done: Array, action: str, limit_mm: 
     at_least = np.hstack([(low - readings) / size, (readings - limit_mm[:, None]) / size])
     cost, upper = np.zeros(rows.shape[2]), np.full(rows.shape[2], np.inf)
     cost[-1], upper[-1] = -1.0, MOST_SHARE
-    best = least(cost, np.concatenate([rows, -rows], axis=1), at_least, upper)
-    return np.where(best.solved, best.values[:, -1], 0.0)  # nothing allowed where nothing mends it
+    best = least(cost, np.concatenate([rows, -rows], axis=1), at_least, upper, start)
+    return np.where(best.solved, best.values[:, -1], 0.0), best.rows  # nothing allowed where nothing mends it
 
 
 def _places(goal: Goal) -> NDArray[np.intp]:
