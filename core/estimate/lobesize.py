@@ -113,20 +113,19 @@ def _of_rounds(job: Job, part: ReadOnMeridians, since: list[Step]) -> tuple[Arra
     columns, sd = np.column_stack([shape, lies])[twice], rounds[0].sd_mm[twice]
     if len(columns) <= columns.shape[1]:
         return None
-    high = np.array([_closest(columns, each, sd) for each in own])
     free = np.linalg.pinv(columns / sd[:, None])
-    return waves(part, np.array([step.meridian_rad for step in rounds])), high, float(np.sum(free[0] ** 2))
+    at = np.array([step.meridian_rad for step in rounds])
+    return waves(part, at), _closest(columns, own, sd), float(np.sum(free[0] ** 2))
 
 
-def _closest(columns: Array, values: Array, sd: Array) -> float:
-    """The first number of a fit whose deviations, not their squares, are the least in sum: a slip in one
-    reading hardly moves it."""
+def _closest(columns: Array, values: Array, sd: Array) -> Array:
+    """(k,) first number of a fit of each row of values (k, r), where read, whose deviations, not their
+    squares, are the least in sum: a slip in one reading hardly moves it."""
     read = np.isfinite(values)
-    columns, values, sd = columns[read], values[read], sd[read]
-    found, off = np.zeros(columns.shape[1]), np.zeros(len(values))
+    values, off = np.where(read, values, 0.0), np.zeros(values.shape)
     for _ in range(TRIES):
-        weight = 1.0 / np.sqrt(sd * np.maximum(off, sd))
-        fitted = np.linalg.lstsq(columns * weight[:, None], values * weight, rcond=1e-9)[0]
-        found = np.asarray(fitted, dtype=float)
-        off = np.abs(values - columns @ found)
-    return float(found[0])
+        weight = read / np.sqrt(sd * np.maximum(off, sd))
+        back = np.linalg.pinv(columns * weight[:, :, None], rcond=1e-9)
+        found = (back @ (values * weight)[:, :, None])[:, :, 0]
+        off = np.abs(values - found @ columns.T)
+    return np.asarray(found[:, 0])

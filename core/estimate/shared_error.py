@@ -57,15 +57,16 @@ def _off_mm(job: Job, step: Round, count: Array) -> Array:
     return np.asarray(step.template.sd_mm * np.sqrt(count - 1.0))
 
 
-def _counts(job: Job, steps: list[Step]) -> list[Array]:
-    """For every step, (n,) rounds that read each site in the shape that it has then, 1 at least."""
-    shapes = np.cumsum([_changed(job, step) for step in steps], axis=0)
+def _counts(job: Job, steps: list[Step]) -> Array:
+    """(s, n) for every step, rounds that read each site in the shape that it has then, 1 at least."""
+    n = len(job.part.sites)
+    shapes = np.cumsum(np.reshape([_changed(job, step) for step in steps], (-1, n)), axis=0)
     read = [
         np.where(np.isfinite(step.told_mm), shape, -1)
         for shape, step in zip(shapes, steps, strict=True)
         if isinstance(step, Round)
     ]
-    return [np.maximum(np.sum([of == shape for of in read], axis=0), 1) for shape in shapes]
+    return np.asarray(np.maximum(np.sum(np.reshape(read, (-1, n)) == shapes[:, None], axis=1), 1))
 
 
 def _changed(job: Job, step: Step) -> NDArray[np.bool_]:

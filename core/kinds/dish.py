@@ -24,7 +24,7 @@ from core.geometry.profile_gap import Profile
 from core.geometry.ways import Way, steepest_rim_rad, tightest_sphere_mm
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.kinds.dish_lying import Lying
-from core.kinds.dish_off import ACROSS_OFF, HEIGHT_OFF, bend_off_mm, shape_off_mm
+from core.kinds.dish_off import ACROSS_OFF, HEIGHT_OFF, ShapeOff, bend_off_mm
 from core.kinds.methods import asked_of, instead, ways_of
 from core.safesize import format_safe
 from core.units import format_angle, format_length
@@ -237,9 +237,12 @@ class DishPart:
 
     def shape_off_mm(self, gaps_mm: Array) -> Array:
         """(n,) see :class:`core.kinds.base.ReadOnMeridians`."""
-        sheet = self.blank.meridian, self.thickness_of_disc_mm
-        both = self.kept_ring_mm is not None
-        return shape_off_mm(*sheet, self.sites.position_mm, gaps_mm, self.bend_off_mm, both)
+        return self._shape_off.sd_mm(gaps_mm)
+
+    @cached_property
+    def _shape_off(self) -> ShapeOff:
+        sheet, both = (self.blank.meridian, self.thickness_of_disc_mm), self.kept_ring_mm is not None
+        return ShapeOff.along(*sheet, self.sites.position_mm, self.bend_off_mm, both)
 
     def rim_height(self, x: Array) -> tuple[float, Array, float]:
         """See :class:`core.kinds.base.ReadOnMeridians`."""

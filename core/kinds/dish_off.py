@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Self
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -37,25 +40,43 @@ def bend_off_mm(meridian: Meridian, thickness_mm: float, at_mm: Array, width_mm:
     return np.asarray(BEND_OFF * np.ptp(bend.reshape(beside.shape), axis=1) * own**2)
 
 
-def shape_off_mm(
-    meridian: Meridian, thickness_mm: float, at_mm: Array, gaps_mm: Array, bend_off: Array, both: bool
-) -> Array:
-    """(n,) standard deviation of what is off where such gaps (n,) are read (NaN: none). at_mm : (n,) places
-    along the meridian; bend_off : (n,) see :func:`bend_off_mm`; both : edge and middle are made by an
-    action each"""
+@dataclass(frozen=True)
+class ShapeOff:
+    """What is off along a dish. variance : (n,) of what is so whatever is read; at_rim_mm : (n,) thickness,
+    dying away from the rim; at_last : share of that at last; depth_mm : of the dish; of_gap : share of a gap
+    when all is still to come"""
 
-    def beside(s_mm: float, reach: float) -> Array:
-        """(n,) 1 at this place of the meridian, dying away over how far a sheet bends by itself there."""
-        bend = abs(float(meridian.curvature_per_mm(s_mm)))
-        length = reach * np.sqrt(thickness_mm / max(bend, 1.0 / meridian.length_mm))
-        return np.asarray(np.exp(-np.abs(at_mm - s_mm) / length))
+    variance: Array
+    at_rim_mm: Array
+    at_last: float
+    depth_mm: float
+    of_gap: float
 
-    rim_mm = meridian.length_mm
-    depth = float(meridian.points_mm(rim_mm)[1])
-    to_come = min(float(np.nanmax(np.abs(gaps_mm), initial=0.0)) / depth, 1.0)
-    at_last = RIM_OFF_BY_BOTH if both else RIM_OFF
-    at_rim = (at_last + RIM_OFF_TO_COME * to_come) * thickness_mm * beside(rim_mm, RIM_REACH)
-    share = SHAPE_OFF * to_come * np.sin(meridian.slope_rad(rim_mm)) ** 4
-    at_pole = POLE_OFF_MM * beside(0.0, POLE_REACH)
-    gaps = share * np.nan_to_num(gaps_mm)
-    return np.asarray(np.sqrt(SHAPE_OFF_MM**2 + at_pole**2 + at_rim**2 + bend_off**2 + gaps**2))
+    @classmethod
+    def along(
+        cls, meridian: Meridian, thickness_mm: float, at_mm: Array, bend_off: Array, both: bool
+    ) -> Self:
+        """At places (n,) along the meridian. bend_off : (n,) see :func:`bend_off_mm`; both : edge and middle
+        are made by an action each"""
+
+        def beside(s_mm: float, reach: float) -> Array:
+            """(n,) 1 at this place of the meridian, dying away over how far a sheet bends by itself there."""
+            bend = abs(float(meridian.curvature_per_mm(s_mm)))
+            length = reach * np.sqrt(thickness_mm / max(bend, 1.0 / meridian.length_mm))
+            return np.asarray(np.exp(-np.abs(at_mm - s_mm) / length))
+
+        rim_mm = meridian.length_mm
+        return cls(
+            SHAPE_OFF_MM**2 + (POLE_OFF_MM * beside(0.0, POLE_REACH)) ** 2 + bend_off**2,
+            thickness_mm * beside(rim_mm, RIM_REACH),
+            RIM_OFF_BY_BOTH if both else RIM_OFF,
+            meridian.rim_mm[1],
+            SHAPE_OFF * float(np.sin(meridian.slope_rad(rim_mm))) ** 4,
+        )
+
+    def sd_mm(self, gaps_mm: Array) -> Array:
+        """(n,) standard deviation of what is off where such gaps (n,) are read (NaN: none)."""
+        to_come = min(float(np.nanmax(np.abs(gaps_mm), initial=0.0)) / self.depth_mm, 1.0)
+        at_rim = (self.at_last + RIM_OFF_TO_COME * to_come) * self.at_rim_mm
+        gaps = self.of_gap * to_come * np.nan_to_num(gaps_mm)
+        return np.asarray(np.sqrt(self.variance + at_rim**2 + gaps**2))
