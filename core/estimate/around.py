@@ -36,9 +36,9 @@ def linear_reading(step: Round, assumed: About, aside: set[int], beside: Array) 
 
 def beyond(step: Round, assumed: About, belief: Belief, beside: Array, aside: set[int]) -> Belief:
     """Readings known only to be larger than the gauge reaches, one after another, without those set aside."""
-    at, rows, expected = shown_of(step, assumed, belief, beside, aside)
-    if not len(at):
+    if not step.beyond.any():
         return belief
+    at, rows, expected = shown_of(step, assumed, belief, beside, aside)
     return censored(belief, rows, step.reach_mm[at] - expected, step.sd_mm[at] ** 2)
 
 

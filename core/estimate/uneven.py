@@ -72,8 +72,9 @@ class Uneven:
         """The belief over work and response alone."""
         if not self.size:
             return belief
-        kept = np.r_[: self.sites, self.sites + self.size : len(belief.mean)]
-        return Belief(belief.mean[kept], belief.cov[np.ix_(kept, kept)])
+        n, total = self.sites, len(belief.mean)
+        kept = np.concatenate([np.arange(n), np.arange(n + self.size, total)])
+        return Belief(belief.mean[kept], belief.cov[kept][:, kept])
 
     def taken_for_even(self, belief: Belief, meridians: Sequence[float], which: NDArray[np.bool_]) -> Belief:
         """The same with work in place of what these numbers (c,) of the lobes show on these meridians (rad),

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.intp]
-BAND = 5  # unknowns that may lie between two that are tied, and one more: the end of a piece
+BAND = 5  # how far apart unknowns may be that are tied; so many are the end of a piece
 INNER = 19  # the others of a piece
 PIECE = INNER + BAND
 
@@ -34,7 +34,7 @@ class Banded:
     """A symmetric matrix (size, size) whose entries vanish further than BAND from the diagonal.
 
     pieces : (j, PIECE, BAND + PIECE) rows of every piece, by the end of the piece before and by its own
-    unknowns; behind the last unknown the matrix goes on as that of unknowns by themselves.
+    unknowns; behind the last one the diagonal goes on in ones.
     """
 
     def __init__(self, pieces: Array, size: int) -> None:
@@ -58,6 +58,8 @@ class Banded:
 
     def damped(self, by: float) -> Banded:
         """With so much more on the diagonal."""
+        if not by:
+            return self
         own, pieces = np.arange(PIECE), self._pieces.copy()
         pieces[:, own, BAND + own] += by
         return Banded(pieces, self._size)

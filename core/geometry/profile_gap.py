@@ -8,6 +8,7 @@ target, as a flat disc to the rim of a bowl, the direction of measuring leans as
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,7 +36,7 @@ class Profile:
     def __init__(self, nodes_mm: Array, slopes: Array) -> None:
         nodes, moves = nodes_mm[:, 0] + 1j * nodes_mm[:, 1], slopes[:, 0] + 1j * slopes[:, 1]
         self._along = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(nodes)))])
-        both = CubicSpline(self._along, np.column_stack([nodes, moves]))
+        both: Any = CubicSpline(self._along, np.column_stack([nodes, moves]))  # of the plane
         self._line, self._moves = both[0], both[1:]
 
     def along_mm(self, flat_mm: Array, at_mm: Array) -> Array:

@@ -159,7 +159,7 @@ def _rates(shape: Array, step: NDArray[np.complex128]) -> Array:
     """(m, 5, 4) slopes of ln length, ln radius and turn of each element, and of what it goes out and up, by r
     and z of its two ends."""
     inverse = 1.0 / step
-    rates = np.empty((len(step), 5, 4))
+    rates = np.zeros((len(step), 5, 4))
     rates[:, 0, 2], rates[:, 0, 3] = inverse.real, -inverse.imag
     rates[:, 2, 2], rates[:, 2, 3] = inverse.imag, inverse.real
     rates[:, 3:, 2:] = np.eye(2)
@@ -200,11 +200,10 @@ def _gathered(ends: Array) -> Array:
 def _solved(stiffness: Banded, pull: Array, damping: float) -> tuple[Array, float]:
     """(2 m, k) where pulls (2 m, k) move the nodes: stiffness damped by at least so much, and by what makes
     it convex; and that damping."""
-    most = np.max(np.abs(stiffness.diagonal))
     while True:
+        most = np.max(np.abs(stiffness.diagonal)) if damping else 0.0
         try:
-            damped = stiffness.damped(damping * most) if damping else stiffness
-            return damped.solve(pull), damping
+            return stiffness.damped(damping * most).solve(pull), damping
         except np.linalg.LinAlgError:
             if damping > MOST_DAMPING:
                 raise

@@ -8,8 +8,7 @@ h[i-1] M[i-1] + 2 (h[i-1] + h[i]) M[i] + h[i] M[i+1] = 6 (slope[i] - slope[i-1])
 from __future__ import annotations
 
 from copy import copy
-from functools import cached_property
-from typing import Any, Literal
+from typing import Literal
 
 import numpy as np
 
@@ -32,11 +31,13 @@ class CubicSpline:
         self.knots = knots
         self.values = values
         self.moments = _moments(np.diff(knots), values, ends)
+        self._powers = _powers(knots, values, self.moments)
 
-    def __getitem__(self, column: int | slice) -> Any:
+    def __getitem__(self, column: int | slice) -> CubicSpline:
         """The spline through some columns of the values (n, k, ...)."""
         own = copy(self)
         own.values, own.moments = self.values[:, column], self.moments[:, column]
+        own._powers = np.ascontiguousarray(self._powers[:, :, column])
         return own
 
     def __call__(self, u: Array, derivative: int = 0) -> Array:
@@ -51,21 +52,20 @@ class CubicSpline:
     def with_slope(self, u: Array) -> tuple[Array, Array]:
         """(len(u), ...) value and first derivative."""
         way, (level, slope, bend, change) = self._from_knots(u)
-        return ((change * way + bend) * way + slope) * way + level, (
-            3.0 * change * way + 2.0 * bend
-        ) * way + slope
+        value = ((change * way + bend) * way + slope) * way + level
+        return value, (3.0 * change * way + 2.0 * bend) * way + slope
 
     def _from_knots(self, u: Array) -> tuple[Array, Array]:
         """(len(u), ...) way from the knot before each place; (4, len(u), ...) powers of the cubic there."""
         k = np.searchsorted(self.knots[1:-1], u, side="right")
         return _along(u - self.knots[k], self.values), self._powers.take(k, axis=1)
 
-    @cached_property
-    def _powers(self) -> Array:
-        """(4, n - 1, ...) of every cubic, by powers of the way from its first knot."""
-        h, m, y = _along(np.diff(self.knots), self.values), self.moments, self.values
-        slope = np.diff(y, axis=0) / h - (2.0 * m[:-1] + m[1:]) * h / 6.0
-        return np.stack([y[:-1], slope, 0.5 * m[:-1], np.diff(m, axis=0) / (6.0 * h)])
+
+def _powers(knots: Array, values: Array, moments: Array) -> Array:
+    """(4, n - 1, ...) of every cubic, by powers of the way from its first knot."""
+    h, m, y = _along(np.diff(knots), values), moments, values
+    slope = np.diff(y, axis=0) / h - (2.0 * m[:-1] + m[1:]) * h / 6.0
+    return np.stack([y[:-1], slope, 0.5 * m[:-1], np.diff(m, axis=0) / (6.0 * h)])
 
 
 def _along(numbers: Array, values: Array) -> Array:

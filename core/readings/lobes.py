@@ -6,12 +6,15 @@ order of the part. A part that is not read on meridians has none.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import degrees
 
 import numpy as np
 
 from core.kinds.base import Array, Part, ReadOnMeridians
 from core.readings.templates import Template
+
+MERIDIANS_KEPT = 64
 
 
 def components(part: Part) -> int:
@@ -31,9 +34,18 @@ def lobes_added_mm(part: Part, strain: Array) -> Array:
 
 def waves(part: Part, meridian_rad: Array) -> Array:
     """(k, c) the share of each that stands at meridians (k,): cos and sin of so many lobes."""
-    lobes = part.lobes if isinstance(part, ReadOnMeridians) else ()
+    return _waves(part.lobes if isinstance(part, ReadOnMeridians) else (), meridian_rad)
+
+
+def _waves(lobes: tuple[int, ...], meridian_rad: Array) -> Array:
     turns = np.multiply.outer(meridian_rad, np.array(lobes, dtype=float))
     return np.stack([np.cos(turns), np.sin(turns)], axis=-1).reshape(len(meridian_rad), 2 * len(lobes))
+
+
+@lru_cache(maxsize=MERIDIANS_KEPT)
+def _wave(lobes: tuple[int, ...], meridian_rad: float) -> Array:
+    """(1, c) on one meridian: a refit asks for few of them, and often."""
+    return _waves(lobes, np.array([meridian_rad]))
 
 
 def meridian_deg(part: Part, meridian_rad: float) -> float | None:
@@ -53,4 +65,4 @@ def lobe_rows(part: Part, template: Template, at_mm: Array, meridian_rad: float)
         shown = 0.5 * (near + far) - part.lobes_mm(at_mm)
     else:
         shown = template.sign * part.lobes_mm(at_mm)
-    return np.asarray(np.repeat(shown, 2, axis=1) * waves(part, np.array([meridian_rad])))
+    return np.asarray(np.repeat(shown, 2, axis=1) * _wave(part.lobes, meridian_rad))

@@ -31,6 +31,7 @@ def best_seating(readings_mm: Array, columns: Array, bounds: tuple[Array, Array]
     motion frees of overlap is laid as a signed one, and its readings count from the lowest.) Among equal
     seatings it is one near the middle of the bounds that moves least, the last motions before the first.
     """
+    columns = columns[0] if columns.ndim == 3 and len(columns) == 1 else columns  # quicker
     reach = np.abs(columns).max(axis=-2, initial=0.0)
     used = np.flatnonzero(np.all(np.atleast_2d(reach) > FAINT_MM, axis=0))
     reach = reach[..., used]

@@ -39,6 +39,19 @@ def test_values_of_any_trailing_shape():
     assert CubicSpline(knots, np.zeros(6))(np.zeros(7)).shape == (7,)
 
 
+def test_complex_values_are_a_curve_of_the_plane_and_columns_are_curves_of_their_own():
+    rng = np.random.default_rng(2)
+    knots, at = np.cumsum(rng.uniform(5, 60, 9)), np.linspace(0.0, 300.0, 50)
+    values = rng.normal(size=(9, 4))
+    real, plane = CubicSpline(knots, values), CubicSpline(knots, values[:, ::2] + 1j * values[:, 1::2])
+    for derivative in DERIVATIVES:
+        whole = real(at, derivative)
+        np.testing.assert_allclose(plane(at, derivative), whole[:, ::2] + 1j * whole[:, 1::2], atol=1e-9)
+        np.testing.assert_allclose(plane[1](at, derivative), whole[:, 2] + 1j * whole[:, 3], atol=1e-9)
+    for found, derivative in zip(real[1:].with_slope(at), (0, 1), strict=True):
+        np.testing.assert_allclose(found, real(at, derivative)[:, 1:], atol=1e-9)
+
+
 def test_error_falls_with_the_fourth_power_of_the_spacing():
     at = np.linspace(0.8, 2.3, 1001)  # away from the ends, where the start of the curve is still felt
 

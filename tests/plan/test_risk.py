@@ -17,8 +17,9 @@ import core
 from core.estimate.fit import Fit
 from core.estimate.response import Stroking
 from core.events import Event
+from core.plan.caution import Risk
 from core.plan.outlook import DRAWS as PLANNED_BY
-from core.plan.outlook import FOR_GOOD
+from core.plan.outlook import FOR_GOOD, Goal, Outlook
 from tests.estimate.logs import fitted, whole_round
 from tests.made_up import rib
 
@@ -103,6 +104,21 @@ def test_what_no_tool_here_could_mend_is_hardly_risked() -> None:
     assert (
         both is not None and share_overshot(job, drawn_after(job, fitted(job, []), both, 2000)) > 2 * FOR_GOOD
     )
+
+
+@pytest.mark.parametrize("limits", [(0.6, 1.0), (1.0, 0.6)])
+def test_the_boldest_share_does_not_hang_on_which_limit_was_asked_for_first(
+    limits: tuple[float, ...],
+) -> None:
+    job = core.job(FLAT)
+    first = fitted(job, [])
+    outlook = Outlook(Goal(job), first.model, first.belief, first.strain, first.edge)
+    strokes = 1.5 * job.part.target / (job.part.work_per_strain() * job.tool.strain("medium"))
+    together = Risk(outlook, "shrink")
+    for limit in limits:
+        alone = Risk(outlook, "shrink").boldest("medium", strokes, RISK, limit)
+        assert together.boldest("medium", strokes, RISK, limit) == pytest.approx(alone, abs=1e-9)
+        assert 0.2 < alone < 1.0
 
 
 def test_a_bolder_shop_gets_bolder_passes() -> None:

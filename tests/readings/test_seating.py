@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 import core
-from core.readings.offering import layout_of, offer
+from core.readings.offering import layout_of, offer, offers
 from core.readings.seating import best_seating, rigid_free
-from tests.made_up import LINES, rib
+from tests.made_up import LINES, bowl, rib
 
 S = np.linspace(20.0, 1180.0, 30)
 COLUMNS = np.column_stack([np.ones(30), S - 600.0, np.sin(S / 300.0)])
@@ -86,6 +86,33 @@ def test_many_readings_at_once() -> None:
     together = best_seating(many, COLUMNS, FREE, rigid=True)
     for one, widest in zip(many, together.widest_mm, strict=True):
         assert widest == pytest.approx(library(one, COLUMNS, FREE, True), rel=2e-4, abs=1e-5)
+
+
+@pytest.mark.parametrize("rigid", [True, False])
+def test_many_readings_at_once_each_with_columns_of_its_own(rigid: bool) -> None:
+    rng = np.random.default_rng(1)
+    many = rng.normal(size=(7, 30)).cumsum(axis=1)
+    columns = COLUMNS * rng.uniform(0.9, 1.1, (7, 30, 3))
+    together = best_seating(many, columns, FREE, rigid)
+    for one, own, widest, motion in zip(many, columns, together.widest_mm, together.motion, strict=True):
+        assert widest == pytest.approx(library(one, own, FREE, rigid), rel=2e-4, abs=1e-5)
+        alone = best_seating(one, own, FREE, rigid)
+        np.testing.assert_allclose(motion, alone.motion, rtol=1e-9, atol=1e-9)
+
+
+def test_offered_on_all_meridians_at_once_it_lies_as_on_each_by_itself() -> None:
+    job = core.job(bowl(tolerance="0.5 mm"))
+    part, rng = job.part, np.random.default_rng(3)
+    count = layout_of(part, job.template).readable.sum()
+    lobes, starts = rng.normal(0.0, 0.3, (5, count)), rng.normal(0.0, 0.5, (5, 1))
+    lobes[0] = 0.0
+    together = offers(part, job.template, 0.1 * part.target, starts, lobes)
+    for start, shown, found in zip(starts, lobes, together, strict=True):
+        alone = offer(part, job.template, 0.1 * part.target, start, shown)
+        np.testing.assert_allclose(found.readings_mm, alone.readings_mm, atol=1e-9)
+        np.testing.assert_allclose(found.rows, alone.rows, atol=1e-9)
+        assert found.seat == pytest.approx(alone.seat, abs=1e-9) and found.at == alone.at
+        assert found.widest_mm == pytest.approx(alone.widest_mm, abs=1e-9)
 
 
 @pytest.mark.parametrize("form", LINES)
