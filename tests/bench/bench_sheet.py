@@ -5,10 +5,10 @@
 The drawn parts of ``sheets.py`` are played by the advice until called within, or 15 passes. Passes are
 counted so, as those of bars; one that is called within and is not counts as late. They are played by the
 same planner told the true state and response; once more by one who has to plan the first pass by what is
-believed beforehand and is told everything once it is done, which says what no reading could save. The bands are those
-of parts worked to a script, as in ``bench_bands.py``. Parts that did badly are marked, so that they can be
-traced by their seed. A step against lobes counts as a pass, unless one goes with it before the gaps are read:
-what counts is how often strokes are put in and measured.
+believed beforehand and is told everything once it is done, which says what no reading could save. The bands
+are those of parts worked to a script, as in ``bench_bands.py``. Parts that did badly are marked, so that
+they can be traced by their seed. A step against lobes counts as a pass, unless one goes with it before the
+gaps are read: what counts is how often strokes are put in and measured.
 """
 
 from __future__ import annotations
