@@ -55,6 +55,31 @@ class Response:
 
 
 @dataclass(frozen=True)
+class Stayed:
+    """What stayed of a pass when it was read, against what its strokes were to do by what was believed just
+    before; spring-back and a weaker answer are both in it, no reading of metal let go tells them apart.
+
+    number : of the pass, from 1; action, bite : of it; sites : indices from 0 that it is told of; share, sd :
+    what stayed over what was to stay, in all of these sites (of angles where an edge is turned, of work
+    elsewhere), with its standard deviation; before, asked, came : (n,) work left before the pass, as it was
+    to be left, and as it was found
+    """
+
+    number: int
+    action: str
+    bite: str
+    sites: tuple[int, ...]
+    share: float
+    sd: float
+    before: Array
+    asked: Array
+    came: Array
+
+    def __str__(self) -> str:
+        return f"{100 * self.share:.0f} ± {100 * BAND * self.sd:.0f} %"
+
+
+@dataclass(frozen=True)
 class Suspect:
     """A reading that disagrees with everything else; it is set aside until read again or confirmed.
 
@@ -170,6 +195,8 @@ class Advice:
     learned : what this part itself told of the response, for other parts; nothing that was believed before
     reach : how far the part could go in this metal, by action; use_of : how much of the limits other strokes
         than those planned would use now, None where nobody knows
+    stayed : what stayed of each pass that was read, oldest first; allowed_for : how many times the work that
+        is to stay of the next pass its strokes would do by the first guess, NaN without one
     told : what it told of all that parts alike have in common, None for nothing; lobing : how far out of
         round a part read on meridians is, None for others. The widest gap counts on the meridians read since
         the last pass, all round once they tell its lobes; deviation_mm is the even part
@@ -214,6 +241,8 @@ class Advice:
     counter_then: Counter | None = None
     reach: tuple[Reach, ...] = ()
     misfits: tuple[str, ...] = ()
+    stayed: tuple[Stayed, ...] = ()
+    allowed_for: float = nan
     use_of: UseOf | None = field(default=None, repr=False, metadata={NOT_TOLD: True})
 
     @property

@@ -37,6 +37,7 @@ from core.rimdoubt import rim_doubt
 from core.rounddoubts import doubted, fit_or_explain, round_doubts, rounds_since, tells, told_enough
 from core.shown import Shown
 from core.smoothing import READ_FIRST, read_first, smoothing_for, smoothing_reasons
+from core.stayed import allowed_for, stayed_of
 from core.taken import Taken, taken_in, taken_reasons, with_taken
 from core.toolreasons import none_done, tool_reasons
 from core.verdict import Fitness, decide, fitness
@@ -80,7 +81,9 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         *reasons,
         *taken_reasons(started, job, taken),
     )
-    return replace(advice, misfits=misfits, reasons=said)
+    stayed = () if odd else stayed_of(started, steps, fitted)
+    allowed = allowed_for(fitted, advice.next_pass)
+    return replace(advice, misfits=misfits, reasons=said, stayed=stayed, allowed_for=allowed)
 
 
 def _advised(

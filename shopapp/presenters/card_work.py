@@ -18,6 +18,7 @@ from shopapp.presenters import (
     metal_words,
     pacer,
     planning,
+    stayed,
     steps,
     strips,
     turned_edge,
@@ -86,6 +87,7 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
         text=steps.pass_text(job.part.sites, standing.passes_done + 1, planned),
         facts=(
             *_pass_facts(job, planned),
+            *stayed.allowed(job, advice),
             *turned_edge.fold_facts(job, advice, planned),
             *disc_facts.stops(job, planned.action, planned.strokes.tolist()),
             *bow_facts.after_pass(job, advice),

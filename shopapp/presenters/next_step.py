@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import bow_facts, doing, lobe_views, meridians, rounds, steps, strips, wording
+from shopapp.presenters import bow_facts, doing, lobe_views, meridians, rounds, stayed, steps, strips, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import TODO, Fact, Header, Key
 from shopapp.presenters.session import Session
@@ -49,6 +49,7 @@ class NextPresenter(Presenter[NextView]):
             state=state,
             facts=(*facts(session.job, advice), *lobe_views.facts(advice)),
             strip=strips.for_deviation(session.job, advice.deviation_mm, advice.deviation_sd_mm),
+            stayed=stayed.last(session.job, advice),
             response=responses(standing, advice),
             reseat=reseat_view(session.job, advice.reseat),
             suspects=_suspects(session.job, advice),
@@ -149,6 +150,7 @@ def _unknown(
         state=TODO,
         facts=(),
         strip=None,
+        stayed=(),
         response=(),
         reseat=None,
         suspects=(),

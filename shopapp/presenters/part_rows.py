@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import doing, lobe_views, rounds, steps, turned_edge, wording
+from shopapp.presenters import doing, lobe_views, rounds, stayed, steps, turned_edge, wording
 from shopapp.presenters.pieces import PLAIN
 from shopapp.presenters.views import PassRow
 
@@ -79,6 +79,7 @@ def _done(
     sites = standing.job.part.sites
     gap = history[k] if k < len(history) else float("nan")
     as_shown = bool(planned.get("as_shown"))
+    told = (core.beside(_aside(planned)) if as_shown else "", stayed.of_pass(standing, k + 1))
     return PassRow(
         number=k + 1,
         status="done",
@@ -90,7 +91,7 @@ def _done(
         was=wording.length(gap) if np.isfinite(gap) else "not read",
         state=wording.state(gap, standing.job.tolerance_mm) if np.isfinite(gap) else PLAIN,
         note="done differently" if planned and not as_shown else "",
-        beside=core.beside(_aside(planned)) if as_shown else "",
+        beside="; ".join(text for text in told if text),
     )
 
 

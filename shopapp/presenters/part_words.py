@@ -12,7 +12,7 @@ class PartWords:
     """along : which length is told; edge : what strokes change; bold : whether the worked edge is drawn
     beside the line that is set up, caption : under that; deviation, gap : what the height of a strip is;
     off : what is magnified in the drawing; stock : what there is before the first pass;
-    thick : what the thickness on target is called"""
+    stays : what strokes do that stays; thick : what the thickness on target is called"""
 
     along: str
     edge: str
@@ -22,6 +22,7 @@ class PartWords:
     gap: str
     off: str
     stock: str
+    stays: str
     thick: str = "Edge thickness on target"
 
 
@@ -34,6 +35,7 @@ BAR = PartWords(
     gap="gap, mm",
     off="deviation",
     stock="straight stock",
+    stays="bend",
 )
 TURNED = PartWords(
     along="along the bend",
@@ -44,6 +46,7 @@ TURNED = PartWords(
     gap="gap at the tip, mm, + turned too little",
     off="gap at the tip",
     stock="the plate with its edge tipped",
+    stays="turn",
 )
 ROUND = PartWords(
     along="from the middle to the rim",
@@ -54,6 +57,7 @@ ROUND = PartWords(
     gap="gap, mm",
     off="deviation",
     stock="the flat disc",
+    stays="change",
     thick="Thickness on target",
 )
 

@@ -229,13 +229,15 @@ class ReseatView:
 class NextView:
     """Next: after the readings. bow : what was read of it, was expected and is left, () where nothing bows;
     last : the bow just taken, else ""; expected, beside : gap, bow and twist after the next pass; tool_set :
-    that it is done with; rim : from above, what it is out of round magnified, None where not known"""
+    that it is done with; rim : from above, what it is out of round magnified, None where not known; stayed :
+    of the pass read last"""
 
     header: Header
     verdict: str
     state: str
     facts: tuple[Fact, ...]
     strip: Strip | None
+    stayed: tuple[Fact, ...]
     response: tuple[str, ...]
     reseat: ReseatView | None
     suspects: tuple[Key, ...]

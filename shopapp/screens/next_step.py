@@ -66,10 +66,11 @@ class NextScreen(Screen):
         plan = [self.kept(f, lambda f=f: FactBlock(f)) for f in following if f.value]
         bow = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.bow]
         reseat = self._texts("reseat", [view.reseat.text] if view.reseat else [], "todo")
+        stayed = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.stayed]
         learned = self._texts("response", view.response)
         reasons = self._texts("reason", view.reasons)
         coming = [*bow, *plan] if view.last else [*plan, *bow]
-        return [*facts[:1], *verdict, *reseat, *coming, *facts[1:], *learned, *reasons]
+        return [*facts[:1], *verdict, *reseat, *coming, *stayed, *facts[1:], *learned, *reasons]
 
     def question(self) -> str:
         """What was taken last; on a small screen, what the strip shows; elsewhere it says so itself."""

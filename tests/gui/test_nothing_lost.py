@@ -25,7 +25,7 @@ def _facts(facts: Any) -> list[str]:
 def _of_next(view: Any) -> list[str]:
     reseat = [] if view.reseat is None else [view.reseat.text]
     said = [view.verdict, view.next_pass, view.expected, view.beside, view.tool_set, view.last, *reseat]
-    return [*_facts((*view.facts, *view.bow)), *said, *view.response, *view.reasons]
+    return [*_facts((*view.facts, *view.bow, *view.stayed)), *said, *view.response, *view.reasons]
 
 
 def _of_part(view: Any) -> list[str]:

@@ -1,0 +1,66 @@
+"""What stayed of a pass, and what the strokes of the next one allow for: spring-back and a weaker answer are
+one figure, for readings of metal that is let go do not tell them apart."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import degrees, isnan
+from statistics import fmean
+
+import numpy as np
+from numpy.typing import NDArray
+
+import core
+from shopapp.presenters import part_words
+from shopapp.presenters.pieces import Fact
+from shopapp.presenters.steps import Standing
+
+Array = NDArray[np.float64]
+WORTH_TELLING = 0.02
+"""that strokes are counted for more, or less, than is to stay"""
+FOLDED = ", where folded"
+
+
+def last(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
+    """What stayed of the last pass; () while it is not read."""
+    told = _of_pass(job, advice, advice.passes_done)
+    return tuple(Fact(f"Pass {advice.passes_done}, stayed after spring-back{at}", text) for at, text in told)
+
+
+def of_pass(standing: Standing, number: int) -> str:
+    """The same of any pass, from 1, in a line; "" where it was not read by itself."""
+    job, advice = standing.job, standing.advice
+    return "" if advice is None else "; ".join(f"{text}{at}" for at, text in _of_pass(job, advice, number))
+
+
+def allowed(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
+    """How much more than what is to stay the strokes of the next pass are counted for, once something was
+    read."""
+    times = advice.allowed_for
+    if not advice.stayed or isnan(times) or abs(times - 1.0) < WORTH_TELLING:
+        return ()
+    stays = part_words.words_of(job.part).stays
+    return (
+        Fact("Counted for spring-back", f"{times:.2f} times the {stays} that is to stay, by first guess"),
+    )
+
+
+def _of_pass(job: core.Job, advice: core.Advice, number: int) -> list[tuple[str, str]]:
+    """Where, and what stayed there: of the angles that were asked for, where an edge is turned."""
+    part, told = job.part, []
+    for one in advice.stayed:
+        if one.number != number:
+            continue
+        text = f"{one} of the {part_words.words_of(part).stays}"
+        if isinstance(part, core.TurnedEdge):
+            was, asked, came = (_mean(part, x, one.sites) for x in (one.before, one.asked, one.came))
+            text = f"{text}: {was} to {asked} asked, {came} came{' (average)' * (len(one.sites) > 1)}"
+        folds = part.sites.folded_up(one.action)[list(one.sites)].any()
+        told.append((FOLDED if folds else "", text))
+    return told
+
+
+def _mean(part: core.TurnedEdge, left: Array, sites: Sequence[int]) -> str:
+    """Angle of these sites on average where this work is left, "76.2°"."""
+    gaps = part.linearise(left).deviation_mm[list(sites)]
+    return f"{degrees(fmean(part.tip_angle_rad(float(gap)) for gap in gaps)):.1f}°"
