@@ -172,7 +172,8 @@ class Advice:
     """Everything the refit has to say about a part.
 
     verdict : "within" (never beside suspects), "outside", "too close to call", "not measured" (too few gaps)
-    chance_within : probability that the widest gap is within the tolerance, suspects left out
+    chance_within : probability that the widest gap is within the tolerance, suspects left out; NaN while a
+        whole round is in doubt, of which the widest gap is as it was read
     widest_gap_mm, widest_gap_sd_mm, widest_at : under the best seating; at which station (from 0)
     deviation_mm, deviation_sd_mm : (n,) signed, rigid motion of the template taken out
     expected_reading_mm, expected_reading_sd_mm : (n,) what the gauge should show now at each station
@@ -181,6 +182,8 @@ class Advice:
     next_pass : None when done; remaining : passes still planned, next first; before : the same before the
         last round of gaps was read; response : what was learned, by (action, bite)
     suspects, reseat, reasons, warnings : see their types; sentences for the operator
+    doubts : why whole rounds read since the last pass are in doubt, until read again or confirmed; never
+        beside "within"
     misfits : why no pass can be run on this machine as it stands, sentences: the plan is then what would be
         run once it fits; () where it fits, or where it was logged that the part is run all the same
     side_effects : out of the plane by now, None for a part that does not bow; side_effects_then,
@@ -189,7 +192,8 @@ class Advice:
         edge; counter_then : the same once the next pass is done
     edge_strain : (n,) put in so far; limit_use : how much of the limits is used once the next pass is done
     thickness_mm, thickness_then_mm : (n,) of the worked edge by constant volume, now and on target
-    passes_done : how many; gap_history_mm : one each, widest by the last round after it, NaN: none
+    passes_done : how many; gap_history_mm : one each, widest by the last round after it, NaN: none, or
+        one in doubt
     minutes_left : of all still planned, smoothing with it, see Pass; tool_changes, change_minutes : in that,
         how many and how long; smoothing : what faces in sight want once the part is within, None for nothing
     learned : what this part itself told of the response, for other parts; nothing that was believed before
@@ -241,6 +245,7 @@ class Advice:
     counter_then: Counter | None = None
     reach: tuple[Reach, ...] = ()
     misfits: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
     stayed: tuple[Stayed, ...] = ()
     allowed_for: float = nan
     use_of: UseOf | None = field(default=None, repr=False, metadata={NOT_TOLD: True})

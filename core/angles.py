@@ -41,7 +41,9 @@ def angles_read(job: Job, angles: Sequence[Any], step: Any = "0.5 deg") -> Event
     return {**event, "note": f"by protractor: {shown}"}
 
 
-def angle_read(job: Job, station: int, angle: Any, step: Any = "0.5 deg", confirmed: bool = False) -> Event:
+def angle_read(
+    job: Job, station: int, angle: Any, step: Any = "0.5 deg", confirmed: bool | str = False
+) -> Event:
     """One angle as it is taken, as a "gap_read" event; station : index from 0, the rest and errors as for
     :func:`angles_read`. A bare number is in degrees."""
     part = _turned(job)

@@ -8,7 +8,7 @@ Forms (``id``, ``at`` and ``who`` are added by the store; a log written by hand 
     {"event": "pass_done", "action": "shrink", "bite": "medium", "strokes": [0, 3, ...]}
     {"event": "gaps_read", "gaps_mm": [0.1, None, "touching", "beyond"], "gauge": ..., "template": ...,
      "confirmed": [2], "at_deg": 45}
-    {"event": "gap_read", "station": 3, "gap_mm": 0.35, "gauge": ..., "confirmed": False, "at_deg": 45, ...}
+    {"event": "gap_read", "station": 3, "gap_mm": 0.35, "gauge": ..., "confirmed": True, "at_deg": 45, ...}
     {"event": "rim_read", "at_deg": [0, 45, 90, 135], "diameters_mm": [360.5, 359.0, ...], "gauge": ...}
     {"event": "heights_read", "at_deg": [0, 90], "heights_mm": [98.5, 99.0], "gauge": ...}
     {"event": "rounded", "action": "shrink", "bite": "light", "lobes": 2, "at_deg": 35, "strokes": 3}
@@ -48,6 +48,7 @@ from core.eventforms import (
 Event = dict[str, Any]
 Gap = float | str | None
 ACTIONS = ("shrink", "stretch")
+ROUND = "round"  # what a reading confirms with itself: all of its round
 STRUCK = ("pass_done", "smoothed", "counter_done", "rounded")
 ENDS_ROUND = (*STRUCK, "template_seated", "annealed", "gaps_read")
 FORMS: dict[str, tuple[str, ...]] = {
@@ -108,11 +109,11 @@ def gap_read(
     gap_mm: Gap,
     gauge: Any = None,
     template: Any = None,
-    confirmed: bool = False,
+    confirmed: bool | str = False,
     at_deg: float | str | None = None,
 ) -> Event:
     """One reading as it is taken; readings in a row on one meridian make one round. station : index from 0;
-    at_deg : as for :func:`gaps_read`."""
+    confirmed : it stands, ROUND: so do all of its round; at_deg : as for :func:`gaps_read`."""
     event: Event = {"event": "gap_read", "station": station, "gap_mm": plain(gap_mm)}
     given = _given(gauge=gauge, template=template, confirmed=confirmed or None, at_deg=plain(at_deg))
     return checked({**event, **given})
@@ -226,7 +227,7 @@ def effective(events: Iterable[Any]) -> list[Event]:
 
 
 def _resolved(log: list[Event]) -> list[Event]:
-    """Walk back from the last event: what is withdrawn later never counted, nor did its own effect."""
+    """Walk back from the last: what is withdrawn later never counted, nor did its own effect."""
     place = {e["id"]: i for i, e in enumerate(log) if "id" in e}
     dead: set[int] = set()
     replaced: dict[int, Event] = {}
@@ -237,11 +238,9 @@ def _resolved(log: list[Event]) -> list[Event]:
         target = place.get(event["of"])
         if target is None or target >= i:
             raise InputError(f"events[{i}].of", event["of"], "the id of an earlier event is wanted")
-        if i in dead:
-            continue
-        if event["event"] == "withdrawn":
+        if i not in dead and event["event"] == "withdrawn":
             dead.add(target)
-        else:
+        elif i not in dead:
             replaced.setdefault(target, {**event["with"], "id": event["of"], "corrected_by": event.get("id")})
     changes = ("withdrawn", "corrected")
     return [replaced.get(i, e) for i, e in enumerate(log) if i not in dead and e["event"] not in changes]
@@ -262,7 +261,7 @@ def _rounds(events: list[Event]) -> list[Event]:
             current["gauge"][station] = event.get("gauge")
             current["confirmed"] = [c for c in current["confirmed"] if c != station]
             if event.get("confirmed"):
-                current["confirmed"].append(station)
+                current["confirmed"] += current["by_station"] if event["confirmed"] == ROUND else [station]
         else:
             if event["event"] in ENDS_ROUND:
                 current = None

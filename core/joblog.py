@@ -9,7 +9,7 @@ import numpy as np
 
 from core.checks import NOT_NEEDED
 from core.errors import InputError
-from core.events import FORMS, Event, checked
+from core.events import FORMS, ROUND, Event, checked
 from core.jobfields import Fields, chosen, nearest
 from core.jobtypes import Job
 from core.readings.gauges import GAUGES, Gauge
@@ -130,8 +130,8 @@ def _check_gaps(job: Job, event: Mapping[str, Any], field: str) -> None:
 def _check_gap(job: Job, event: Mapping[str, Any], field: str) -> None:
     _station(job, event["station"], f"{field}.station")
     _gap_check(job, event, field)(event["station"], event["gap_mm"], f"{field}.gap_mm")
-    if not isinstance(event.get("confirmed", False), bool):
-        raise InputError(f"{field}.confirmed", event["confirmed"], "true or false is wanted")
+    if event.get("confirmed") != ROUND and not isinstance(event.get("confirmed", False), bool):
+        raise InputError(f"{field}.confirmed", event["confirmed"], f"true, false or '{ROUND}' is wanted")
 
 
 def _check_bow(job: Job, event: Mapping[str, Any], field: str) -> None:

@@ -78,7 +78,7 @@ def _only_round(steps: list[Step]) -> int | None:
     if len(telling) != 1:
         return None
     step = steps[telling[0]]
-    return None if isinstance(step, Round) and set(step.read.tolist()) <= step.confirmed else telling[0]
+    return None if isinstance(step, Round) and step.all_confirmed else telling[0]
 
 
 def _read(step: Step) -> list[float]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from math import nan
 from typing import Any
 
 import numpy as np
@@ -13,6 +14,7 @@ from core.advice import CLOSE, UNMEASURED, WITHIN, Advice, Reseat
 from core.answers import answers
 from core.counterwork import counter_reasons, counter_work, countering
 from core.estimate.fit import Fit, RoundFit
+from core.gaphistory import gap_history_mm
 from core.heldup import all_ahead, misfit_reasons, misfits_of
 from core.jobtypes import Job
 from core.learned import learned, told_by
@@ -26,15 +28,22 @@ from core.plan.minutes import changes_left, minutes_left
 from core.planned import Pass, Smoothing
 from core.plannednow import mounted, planned_now
 from core.reachable import reach
-from core.readings.lobes import lobe_rows
-from core.readings.offering import layout_of, readable_mm, widest_gaps
+from core.readings.offering import layout_of, readable_mm
 from core.readings.reading import readings_of
 from core.readings.rounds import PassDone, Round, Step, in_force, laid_out
 from core.readings.seating import best_seating
 from core.reasons import reasons_for
 from core.resting import resting
 from core.rimdoubt import rim_doubt
-from core.rounddoubts import doubted, fit_or_explain, round_doubts, rounds_since, tells, told_enough
+from core.rounddoubts import (
+    doubted,
+    fit_or_explain,
+    round_cautions,
+    round_doubts,
+    rounds_since,
+    tells,
+    told_enough,
+)
 from core.shown import Shown
 from core.smoothing import READ_FIRST, read_first, smoothing_for, smoothing_reasons
 from core.stayed import allowed_for, stayed_of
@@ -63,11 +72,12 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
     within = told == WITHIN
     odd = odd_round(started, steps, fitted)  # nothing is worked by such a round
+    doubts = round_doubts(started, steps, fitted, odd)
     roomy = leaving_room(started, steps, fitted, now.offered.widest_mm)
     planned = () if within or odd or read_first(steps, told) else planned_now(roomy, steps, fitted)
     rim = rim_doubt(started, steps) if told in (WITHIN, CLOSE) else ""
-    doubts = rim or (within and (odd or doubted(started, steps, fitted)))
-    verdict = CLOSE if doubts else told
+    unsure = rim or (within and (doubts or doubted(started, steps, fitted)))
+    verdict = CLOSE if unsure else told
     _SHOWN.keep(job, [*taken, *steps], planned)
     beside = foreseen(started, steps, bows, fitted, planned)
     advice = _advised(started, steps, fitted, now, verdict, beside, _shown_before(job, taken, steps))
@@ -81,9 +91,20 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         *reasons,
         *taken_reasons(started, job, taken),
     )
-    stayed = () if odd else stayed_of(started, steps, fitted)
+    stayed = stayed_of(started, steps, fitted)
     allowed = allowed_for(fitted, advice.next_pass)
-    return replace(advice, misfits=misfits, reasons=said, stayed=stayed, allowed_for=allowed)
+    cautions = round_cautions(started, steps, fitted)
+    return replace(
+        advice,
+        chance_within=nan if doubts else advice.chance_within,
+        doubts=doubts,
+        gap_history_mm=(*advice.gap_history_mm[:-1], nan) if doubts else advice.gap_history_mm,
+        warnings=(*job.warnings, *cautions, *doubts),
+        misfits=misfits,
+        reasons=said,
+        stayed=tuple(one for one in stayed if not doubts or one.number < advice.passes_done),
+        allowed_for=allowed,
+    )
 
 
 def _advised(
@@ -124,7 +145,7 @@ def _advised(
         suspects=suspects,
         reseat=reseat,
         reasons=(),
-        warnings=job.warnings + round_doubts(job, steps, fitted),
+        warnings=(),
         side_effects=beside.now,
         side_effects_then=beside.then,
         side_effects_end=beside.end,
@@ -135,7 +156,7 @@ def _advised(
         thickness_mm=job.part.thickness_mm(job.net_strain(done)),
         thickness_then_mm=job.part.thickness_mm(job.part.asked_strain()),
         passes_done=sum(isinstance(s, PassDone) for s in steps),
-        gap_history_mm=_history(job, steps, fitted, now),
+        gap_history_mm=gap_history_mm(job, steps, fitted, now.widest_mm),
         minutes_left=minutes_left(ahead),
         tool_changes=changes,
         change_minutes=change_minutes,
@@ -257,32 +278,3 @@ def _expected_readings(job: Job, now: Fitness) -> tuple[Array, Array]:
     mean[readable] = now.here.readings_mm[:read]
     sd[readable] = np.hypot(now.reading_sd_mm[:read], job.gauge.sd_mm(job.template.sd_mm))
     return mean, sd
-
-
-def _history(job: Job, steps: list[Step], fitted: Fit, now: Fitness) -> tuple[float, ...]:
-    """One entry a pass done: widest gap by the last round after it, NaN where none was read."""
-    passes, round_after = 0, {}
-    for k, step in enumerate(steps):
-        if isinstance(step, PassDone):
-            passes += 1
-        elif isinstance(step, Round) and passes:
-            round_after[passes] = k
-    rounds = [k for k in round_after.values() if k < len(steps) - 1]
-    widest = {len(steps) - 1: now.widest_mm, **_widest(job, steps, fitted, rounds)}
-    return tuple(widest[round_after[i]] if i in round_after else np.nan for i in range(1, passes + 1))
-
-
-def _widest(job: Job, steps: list[Step], fitted: Fit, rounds: list[int]) -> dict[int, float]:
-    """Widest gap at its best seating as it was known after each of these rounds."""
-    if not rounds:
-        return {}
-    works = np.array([fitted.beliefs[k].mean[: fitted.sites] for k in rounds])
-    seats = np.array([fitted.rounds[k].seat for k in rounds])
-    places, part = readable_mm(job.part, job.template), job.part
-    lobes = [
-        lobe_rows(part, job.template, places, step.meridian_rad) @ fitted.rounds[k].lobes
-        for k, step in ((k, steps[k]) for k in rounds)
-        if isinstance(step, Round)
-    ]
-    gaps = widest_gaps(part, job.template, works, seats, np.array(lobes))
-    return dict(zip(rounds, map(float, gaps), strict=True))

@@ -15,7 +15,6 @@ from core.errors import InputError
 from core.estimate.careful import careful_fit, turned_round
 from core.estimate.fit import Fit, RoundFit, fit
 from core.jobtypes import Job
-from core.oddresponse import odd_round
 from core.readings.lobes import lobe_rows, meridian_deg
 from core.readings.reading import readings_of
 from core.readings.rounds import CHANGES, Round, Step
@@ -92,19 +91,40 @@ def _again(step: Round, newer: Round, site: int) -> bool:
     return bool(alike and (site in newer.read or newer.beyond[site]))
 
 
-def round_doubts(job: Job, steps: list[Step], fitted: Fit) -> tuple[str, ...]:
-    """Sentences for the operator, none where all is well."""
+def round_cautions(job: Job, steps: list[Step], fitted: Fit) -> tuple[str, ...]:
+    """Sentences for the operator on how the template was laid and on the refit, which take nothing from what
+    the readings say of the shape."""
+    said = [UNSETTLED * (not fitted.converged)]
+    for k in rounds_since(steps):
+        step = steps[k]
+        assert isinstance(step, Round)
+        said += [_touches_nowhere(job, step, fitted, fitted.rounds[k]), _all_beyond(step)]
+    return tuple(sentence for sentence in said if sentence)
+
+
+def round_doubts(job: Job, steps: list[Step], fitted: Fit, odd: str) -> tuple[str, ...]:
+    """Why whole rounds are in doubt, sentences; none where all is well, nor of a round that was read again as
+    fully or confirmed as a whole. odd : as of :func:`core.oddresponse.odd_round`"""
     said: list[str] = []
+    newer: list[Round] = []
     for k in rounds_since(steps):
         step, found = steps[k], fitted.rounds[k]
         assert isinstance(step, Round)
-        said += [s for s in (_touches_nowhere(job, step, fitted, found), _all_beyond(step)) if s]
+        settled = step.all_confirmed or any(_as_fully(step, other) for other in newer)
+        newer.append(step)
+        if settled:
+            continue
         count = len(found.set_aside)
         if count >= MANY and count >= MANY_SHARE * len(step.read):
             asked = _signs_of(job, step, found) or _slip_of(job, steps, k, count)
             said.append(asked or _contradicted(job, step, count))
-    odd = "" if said else odd_round(job, steps, fitted)
-    return tuple(sentence for sentence in (UNSETTLED * (not fitted.converged), *said, odd) if sentence)
+    return tuple(said) if said or not odd else (odd,)
+
+
+def _as_fully(step: Round, newer: Round) -> bool:
+    """Whether a newer round reads as much with the same template in the same place."""
+    alike = newer.template == step.template and newer.meridian_rad == step.meridian_rad
+    return alike and len(newer.read) + int(newer.beyond.sum()) >= len(step.read) + int(step.beyond.sum())
 
 
 def fit_or_explain(job: Job, steps: list[Step]) -> Fit:
@@ -166,6 +186,8 @@ def _slip_of(job: Job, steps: list[Step], k: int, count: int) -> str:
     """What the decimal point of a whole round has to do with it, "" if nothing."""
     step = steps[k]
     assert isinstance(step, Round)
+    if not np.any(step.gaps_mm[step.read]):  # nothing stays nothing wherever the point is
+        return ""
     for name, factor in SLIPS.items():
         other = replace(step, gaps_mm=step.gaps_mm * factor)
         try:

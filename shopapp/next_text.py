@@ -3,16 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from math import isnan
+from math import isnan, nan
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 import core
+from shopapp import next_beside
 from shopapp.cautions import IN_A_LINE
-from shopapp.presenters import bow_facts, disc_facts, feeding, lobe_views, responses, turned_edge, wording
-from shopapp.presenters.limit_runs import counted
-from shopapp.presenters.next_step import reseat_view
+from shopapp.presenters import (
+    disc_facts,
+    feeding,
+    lobe_views,
+    reseating,
+    responses,
+    stayed,
+    turned_edge,
+    verdicts,
+    wording,
+)
 from shopapp.presenters.part_words import words_of
 from shopapp.presenters.steps import ONCE_IT_FITS, rounding
 
@@ -47,9 +56,9 @@ def next_lines(job: Job, advice: Advice, live: Sequence[dict[str, Any]] = ()) ->
         *_cautions(advice),
         *_pass(job, advice),
         *_later(job, advice),
-        *_side_effects(job, advice),
-        *_counter(job, advice),
-        *_limits(job, advice),
+        *next_beside.side_effects(job, advice),
+        *next_beside.counter(job, advice),
+        *next_beside.limits(job, advice),
         *(f"  {sentence}" for sentence in advice.reasons if sentence not in job.warnings),
     ]
 
@@ -59,16 +68,22 @@ def _verdict(job: Job, advice: Advice) -> str:
     where, limit = f"at {job.part.sites.label} {advice.widest_at + 1}", core.format_limit(job.tolerance_mm)
     if advice.verdict == "not measured":
         return f"not measured yet; widest gap as reckoned {gap} {where}, tolerance {limit}"
-    chance = wording.chance(advice.chance_within)
+    if advice.doubts:
+        return f"in doubt, no verdict; widest gap as read {gap} {where}, tolerance {limit}"
+    chance = verdicts.chance(nan if advice.suspects else advice.chance_within)
     return f"{advice.verdict}; widest gap {gap} {where}, tolerance {limit}, chance of being within {chance}"
 
 
 def _sides(job: Job, advice: Advice) -> Iterator[str]:
-    """Where the edge is to get shorter and where longer, before the first pass can go to the wrong side."""
+    """Where the edge is to get shorter and where longer, before the first pass can go to the wrong side; the
+    ring that keeps its size always."""
+    disc = disc_facts.ring_kept(job)  # what is done on either side of it goes for every pass
+    if not advice.passes_done:
+        disc = (*disc_facts.blank(job), *disc_facts.circles(job))
+    for fact in disc:
+        yield f"  {fact.label[0].lower()}{fact.label[1:]}: {fact.value}"
     if advice.passes_done:
         return
-    for fact in (*disc_facts.blank(job), *disc_facts.circles(job)):
-        yield f"  {fact.label[0].lower()}{fact.label[1:]}: {fact.value}"
     if isinstance(job.part, core.ReadOnMeridians):
         yield "  (reckoned on the face that the template is held to)"
     target = np.where(_folded(job), 0.0, job.part.target)
@@ -96,12 +111,14 @@ def _suspect(job: Job, suspect: Suspect) -> str:
 
 
 def _reseat(job: Job, advice: Advice) -> Iterator[str]:
-    seat = reseat_view(job, advice.reseat)
+    seat = reseating.view(job, advice.reseat)
     if seat is not None:
         yield f"  {seat.text}"
 
 
 def _learned(job: Job, advice: Advice) -> Iterator[str]:
+    for fact in stayed.last(job, advice):
+        yield f"  {fact.label[0].lower()}{fact.label[1:]}: {fact.value}"
     for response in advice.response.values():
         if response.known:
             yield f"  {job.part.sites.done_by(response.action)}, {response.bite} bite: {response}"
@@ -135,7 +152,7 @@ def _pass(job: Job, advice: Advice) -> Iterator[str]:
     what = f"not to be run as it stands; {ONCE_IT_FITS}, the next pass" if advice.misfits else "next pass"
     yield (
         f"  {what}: {', '.join(WORKS[word] for word in words)}, {planned.bite} bite, "
-        f"{_strokes(planned.total)}; expected widest gap {gap}{_beside(job, planned)}"
+        f"{_strokes(planned.total)}; expected widest gap {gap}{next_beside.after_pass(job, planned)}"
     )
     yield from _setting(tool, planned.bite)
     if planned.change_minutes is not None:
@@ -214,7 +231,8 @@ def _later(job: Job, advice: Advice) -> Iterator[str]:
         anneal = "anneal, then " if planned.anneal_first else ""
         does = job.part.sites.done_by(planned.action, planned.strokes)
         how = f"{anneal}{does}, {planned.bite} bite, {_strokes(planned.total)}"
-        yield f"  pass {number}, as planned now: {how}; widest gap {gap}{_beside(job, planned)}"
+        then = f"{gap}{next_beside.after_pass(job, planned)}"
+        yield f"  pass {number}, as planned now: {how}; widest gap {then}"
         yield from (f"    {held}" for held in wording.held(planned, job.part.sites.label))
     wanted = advice.smoothing
     if wanted is not None and not wanted.due:
@@ -229,56 +247,6 @@ def _later(job: Job, advice: Advice) -> Iterator[str]:
 
 def _takes(minutes: float) -> str:
     return f", about {wording.minutes(minutes)}" if minutes > 0.0 else ""
-
-
-def _side_effects(job: Job, advice: Advice) -> Iterator[str]:
-    """Bow out of the plane and twist, which come unasked, with 95 % bands: now, then and at the end."""
-    times = {"by now": advice.side_effects} if advice.passes_done else {}
-    if advice.next_pass is not None:
-        times["after the next pass"] = advice.side_effects_then
-    if len(advice.remaining) > 1:
-        times["at the end of the plan"] = advice.side_effects_end
-    told = {when: effect for when, effect in times.items() if effect is not None}
-    if told and bow_facts.bows(job, advice):
-        bows = (f"{bow_facts.foretold(effect)} {when}" for when, effect in told.items())
-        yield f"  bow out of plane (middle of the heel over its ends): {'; '.join(bows)}"
-    turned = {when: core.asides(effect)[1] for when, effect in told.items()}
-    if any(turned.values()):
-        twists = (f"{twist or 'none to see'} {when}" for when, twist in turned.items())
-        yield f"  twist that comes with the work: {'; '.join(twists)}"
-
-
-def _counter(job: Job, advice: Advice) -> Iterator[str]:
-    """Counter-work by station, as it is to be done now: half of a first guess."""
-    counter = advice.counter
-    if counter is None:
-        return
-    strokes, share = (counter.strokes, "all") if counter.known else (counter.half, "half")
-    how = f"{counter.action} the free edge of the {counter.where}, {counter.bite} bite"
-    what, total = f"counter-work against the {counter.against}", _strokes(int(strokes.sum()))
-    yield f"  {what}, {share} of it: {how}, {total}"
-    for count in sorted({int(m) for m in strokes if m}):
-        each = f"{_strokes(count)} each" if (strokes == count).sum() > 1 else _strokes(count)
-        yield f"    {each} at {_listed(strokes == count, job.part.sites.label)}"
-
-
-def _beside(job: Job, planned: Pass) -> str:
-    """Bow and twist after a pass, or the angle turned to; nothing for a part that has none to see."""
-    angles = turned_edge.angles_after(job, planned)
-    told = f"turned to about {angles}" if angles else core.beside(planned)
-    return f"; {told}" if told else ""
-
-
-def _limits(job: Job, advice: Advice) -> Iterator[str]:
-    """How near the part comes to what its metal takes, and how thick its edge becomes."""
-    use, most = advice.limit_use, int(advice.limit_use.share.argmax())
-    when, strong = ("by now", "") if advice.next_pass is None else ("after the next pass", counted(use))
-    used = f"{wording.share_used(use.share[most])} of {use.name[most]}"
-    yield f"  nearest to a limit {when}: {job.part.sites.label} {most + 1}, {used}{strong}"
-    for what, size, limit in wording.reach(advice):
-        yield f"  {what[0].lower()}{what[1:]}, in this metal: {size}, {limit}"
-    told = "; ".join(fact.value for fact in disc_facts.thickness(job, advice.thickness_then_mm))
-    yield f"  thickness of the {words_of(job.part).edge} on target: {told}, by constant volume"
 
 
 def _fed(zone: Zone, label: str) -> str:

@@ -9,8 +9,7 @@ from typing import TextIO
 import core
 from shopapp.demo_jobs import demo_jobs
 from shopapp.playing import Play
-from shopapp.presenters import bow_facts, lobe_views, setup_preview, steps, wording
-from shopapp.presenters.next_step import reseat_view
+from shopapp.presenters import bow_facts, lobe_views, reseating, setup_preview, steps, verdicts, wording
 from shopapp.presenters.part_words import words_of
 from shopapp.presenters.setup_kinds import KINDS
 
@@ -223,10 +222,10 @@ def _verdict(job: core.Job, advice: core.Advice) -> Iterator[str]:
         if response.known:
             yield f"    learned  {job.part.sites.done_by(response.action)}, {response.bite}: {response}"
     band = core.format_band(advice.widest_gap_mm, advice.widest_gap_sd_mm)
-    chance = wording.chance(advice.chance_within)
+    chance = verdicts.chance(advice.chance_within)
     yield f"    verdict  {advice.verdict}, widest gap {band}, chance of being within {chance}"
     yield from (f"    {sentence}" for sentence in advice.reasons)
-    seat = reseat_view(job, advice.reseat)
+    seat = reseating.view(job, advice.reseat)
     if seat is not None:
         yield f"    {seat.text}"
 

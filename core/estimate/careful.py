@@ -16,6 +16,8 @@ from numpy.typing import NDArray
 from core.errors import InputError
 from core.estimate.asides import SUSPECT_SCORE, SetAside
 from core.estimate.fit import Fit, fit
+from core.estimate.memory import Adrift
+from core.estimate.repeated import stands
 from core.estimate.spared import as_settled, spared_fit, too_many
 from core.jobtypes import Job
 from core.kinds.base import Linearised, TurnedEdge
@@ -77,10 +79,11 @@ def turned_round(gap_mm: float, expected_mm: float, sd_mm: float) -> bool:
 
 def _one_by_one(job: Job, steps: list[Step]) -> Fit:
     aside: dict[int, SetAside] = {}
+    adrift: Adrift = {}
     for k, step in enumerate(steps):
         if not isinstance(step, Round):
             continue
-        before = fit(job, steps[:k], aside)
+        before = fit(job, steps[:k], aside, adrift)
         far = _far_off(job, step, before)
         never, gaps = _beyond_all(job, step), step.gaps_mm
         aside[k] = {
@@ -88,16 +91,25 @@ def _one_by_one(job: Job, steps: list[Step]) -> Fit:
             for i, said in far.items()
             if never[i] or (i not in step.confirmed and turned_round(float(gaps[i]), *said[:2]))
         }
-        if not _taken(job, steps[: k + 1], aside):
-            aside[k] = far
-            if not _taken(job, steps[: k + 1], aside):  # none of it can be followed
+        sure = {i for i in far if not never[i] and stands(job, steps, k, i)}
+        if not _taken(job, steps[: k + 1], aside, adrift):
+            aside[k] = {i: said for i, said in far.items() if i not in sure}
+            adrift[k] = _unexplained(job, step, before, far, sure)
+            if not _taken(job, steps[: k + 1], aside, adrift):  # none of it can be followed
                 aside[k] = _far_off(job, step, before, 0.0)
-    return fit(job, steps, aside)
+                del adrift[k]
+    return fit(job, steps, aside, adrift)
 
 
-def _taken(job: Job, steps: list[Step], aside: Mapping[int, SetAside]) -> bool:
+def _unexplained(job: Job, step: Round, before: Fit, far: SetAside, sure: set[int]) -> dict[int, float]:
+    """Variance of the work by which the sites of readings that stand moved as no stroke explains."""
+    slopes = _readings(job, step, before.belief.mean[: before.sites]).influence
+    return {i: float((step.gaps_mm[i] - far[i][0]) / slopes[i, i]) ** 2 for i in sure}
+
+
+def _taken(job: Job, steps: list[Step], aside: Mapping[int, SetAside], adrift: Adrift) -> bool:
     try:
-        return _sound(fit(job, steps, aside))
+        return _sound(fit(job, steps, aside, adrift))
     except InputError:
         return False
 

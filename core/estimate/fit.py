@@ -19,7 +19,7 @@ from core.estimate.around import about, beyond, linear_reading
 from core.estimate.asides import ENOUGH, SUSPECT_SCORE, SetAside, all_else_says, hardly_beyond
 from core.estimate.gaussian import Belief, Update, disagreement
 from core.estimate.lobesize import lobe_size
-from core.estimate.memory import Memory
+from core.estimate.memory import Adrift, Memory
 from core.estimate.moves import Move, Worn, apply_move, drift_move, moved
 from core.estimate.nonsense import contradiction, refuse_nonsense
 from core.estimate.oneshape import about_the_last
@@ -101,12 +101,15 @@ class Fit:
         )
 
 
-def fit(job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None) -> Fit:
-    """Refit the whole log. Pure: same log, same answer. aside : readings set aside beforehand, by round."""
+def fit(
+    job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None, adrift: Adrift | None = None
+) -> Fit:
+    """Refit the whole log. Pure. aside, adrift : by round, readings set aside, sites moved, beforehand."""
     model = ResponseModel(job, any(isinstance(step, Countered) for step in steps))
     alone, steps = alone_mm(job, steps), sharing(job, steps)
     memory = Memory(model.mean.copy(), alone, lobe_size(job, steps, model))
     memory.set_aside.update({k: dict(found) for k, found in (aside or {}).items()})
+    memory.adrift.update({k: dict(found) for k, found in (adrift or {}).items()})
     for k, step in enumerate(steps):
         if isinstance(step, Round):
             over = np.flatnonzero(step.beyond).tolist()

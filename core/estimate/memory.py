@@ -12,6 +12,7 @@ from core.estimate.asides import SetAside
 from core.estimate.lobesize import LobeSize
 
 Array = NDArray[np.float64]
+Adrift = dict[int, dict[int, float]]  # by round and site: variance of work that no stroke explains
 
 
 @dataclass
@@ -30,7 +31,7 @@ class Memory:
     large: LobeSize | None = None
     geometry: dict[int, About] = field(default_factory=dict)
     set_aside: dict[int, SetAside] = field(default_factory=dict)
-    adrift: dict[int, dict[int, float]] = field(default_factory=dict)
+    adrift: Adrift = field(default_factory=dict)
     held: dict[int, set[int]] = field(default_factory=dict)
     settled: set[int] = field(default_factory=set)
     rough: bool = True

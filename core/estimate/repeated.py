@@ -13,13 +13,13 @@ ALIKE = 3.0  # standard deviations between two readings of one place
 def stands(job: Job, steps: list[Step], k: int, site: int) -> bool:
     """Whether the reading of this site in this round stands, whatever all else says.
 
-    Where the template has no play, one that another round since the same pass repeats, does.
+    One that another round since the same pass repeats with the same template on the same meridian does.
     """
     step = steps[k]
     assert isinstance(step, Round)
     if site in step.confirmed:
         return True
-    return not len(job.part.seat_sd) and any(_same(step, other, site) for other in _beside(steps, k))
+    return any(_same(step, other, site) for other in _beside(steps, k))
 
 
 def _beside(steps: list[Step], k: int) -> list[Round]:
@@ -35,6 +35,8 @@ def _beside(steps: list[Step], k: int) -> list[Round]:
 
 
 def _same(one: Round, other: Round, site: int) -> bool:
+    if one.template != other.template or one.meridian_rad != other.meridian_rad:
+        return False
     if one.beyond[site] and other.beyond[site]:
         return True
     apart = abs(one.gaps_mm[site] - other.gaps_mm[site])  # NaN where one was not read

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import zip_longest
+from math import isnan
 from types import MappingProxyType
 
 from core.advice import BAND, UNMEASURED
@@ -80,6 +81,8 @@ def gaps_text(record: Record) -> str:
     limit = format_limit(record.tolerance_mm)
     if record.state == UNMEASURED:
         return f"Not measured; as reckoned the widest gap is {gap}, at most {limit} wanted."
+    if isnan(record.chance):
+        return f"In doubt: as read the widest gap is {gap}, at most {limit} wanted; it is to be read again."
     chance = f"{min(max(100.0 * record.chance, 1.0), 99.0):.0f} %"
     more = "more than " if record.chance > 0.99 else "less than " if record.chance < 0.01 else ""
     return (

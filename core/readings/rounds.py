@@ -73,6 +73,12 @@ class Round:
         return np.flatnonzero(np.isfinite(self.gaps_mm))
 
     @property
+    def all_confirmed(self) -> bool:
+        """Whether every reading, those beyond the gauge with them, was found right."""
+        told = {*self.read.tolist(), *np.flatnonzero(self.beyond).tolist()}
+        return bool(told) and told <= self.confirmed
+
+    @property
     def told_mm(self) -> Array:
         """(n,) readings, what the gauge reaches where it did not reach far enough; NaN where not read."""
         return np.where(self.beyond, self.reach_mm, self.gaps_mm)

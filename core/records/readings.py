@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from math import degrees
 from typing import Any
 
-from core.events import ENDS_ROUND, STRUCK, Event
+from core.events import ENDS_ROUND, ROUND, STRUCK, Event
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.readings.named import RIM_GAUGE, gauge_from, gauges_of, meridian_rad, template_from
@@ -68,12 +68,14 @@ def readings_of_log(job: Job, entries: Sequence[Entry]) -> list[Reading]:
     after = rounds = 0
     open_round: tuple[Any, ...] | None = None
     where: dict[int, tuple[int, int]] = {}
+    sure: set[tuple[int, float | None]] = set()
     for entry in entries:
         event = entry.event
         name = event["event"]
         if entry.of is not None:  # belongs where the entry stands that it puts right
             after_then, round_then = where.get(entry.of, (after, rounds))
-            found += _changed(job, entry, by_place[entry.of], after_then, round_then)
+            changed = list(_changed(job, entry, by_place[entry.of], after_then, round_then))
+            found, sure = found + changed, sure | _all_sure(entry, changed)
             continue
         if name == "gap_read" and entry.status != WITHDRAWN:
             laid = event.get("template"), event.get("at_deg")
@@ -84,8 +86,15 @@ def readings_of_log(job: Job, entries: Sequence[Entry]) -> list[Reading]:
             rounds += name == "gaps_read"
             after += name in STRUCK
         where[entry.place] = after, rounds
-        found += _read(job, entry, after, rounds)
-    return _read_again(found)
+        read = list(_read(job, entry, after, rounds))
+        found, sure = found + read, sure | _all_sure(entry, read)
+    return _read_again([replace(r, confirmed=r.confirmed or (r.round, r.at_deg) in sure) for r in found])
+
+
+def _all_sure(entry: Entry, read: Sequence[Reading]) -> set[tuple[int, float | None]]:
+    """Round and meridian of which one entry confirms all readings with its own."""
+    whole = entry.counts and entry.event.get("confirmed") == ROUND
+    return {(reading.round, reading.at_deg) for reading in read} if whole else set()
 
 
 def _read(job: Job, entry: Entry, after: int, rounds: int) -> Iterator[Reading]:
@@ -125,7 +134,7 @@ def _place(reading: Reading) -> tuple[Any, ...]:
 
 
 def _says(reading: Reading) -> tuple[Any, ...]:
-    return reading.text, reading.gauge, reading.template
+    return reading.text, reading.gauge, reading.template, reading.confirmed
 
 
 def _read_again(found: list[Reading]) -> list[Reading]:
@@ -146,7 +155,7 @@ def _read_again(found: list[Reading]) -> list[Reading]:
 
 def _gap(job: Job, event: Event) -> Iterator[Reading]:
     site = event["station"]
-    yield _gap_reading(job, event, site, event["gap_mm"], gauge_of(job, event), bool(event.get("confirmed")))
+    yield _gap_reading(job, event, site, event["gap_mm"], gauge_of(job, event), event.get("confirmed"))
 
 
 def _gaps(job: Job, event: Event) -> Iterator[Reading]:
@@ -162,7 +171,7 @@ def gauge_of(job: Job, event: Event) -> Any:
     return job.gauge if event.get("gauge") is None else gauge_from(event["gauge"])
 
 
-def _gap_reading(job: Job, event: Event, site: int, gap: Any, gauge: Any, confirmed: bool) -> Reading:
+def _gap_reading(job: Job, event: Event, site: int, gap: Any, gauge: Any, confirmed: Any) -> Reading:
     given = event.get("template")
     template = job.template if given is None else template_from(given, length_mm=job.part.length_mm)
     number = isinstance(gap, int | float)
@@ -178,7 +187,7 @@ def _gap_reading(job: Job, event: Event, site: int, gap: Any, gauge: Any, confir
         gauge=gauge.name,
         template=template.name,
         sd_mm=gauge.sd_mm(template.sd_mm) if number or gap == "touching" else None,
-        confirmed=confirmed,
+        confirmed=bool(confirmed),
         stamp=NOBODY,
         status=COUNTS,
     )

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import wording
+from shopapp.presenters import verdicts, wording
 from shopapp.presenters.pieces import Fact
 from shopapp.presenters.screening import DOUBT
 from shopapp.presenters.steps import Standing
@@ -113,7 +113,7 @@ def facts(standing: Standing) -> tuple[Fact, ...]:
     result = core.bow_result(job, advice.side_effects) if standing.passes_done else None
     if result is not None:
         label = f"For the finish check, {result.check.limit}"
-        found.append(Fact(label, result.verdict, wording.CHECKED[result.verdict]))
+        found.append(Fact(label, result.verdict, verdicts.CHECKED[result.verdict]))
     if advice.next_pass is not None and advice.side_effects_end is not None:
         found.append(Fact("Bow that the plan leaves", foretold(advice.side_effects_end)))
     return tuple(found)

@@ -22,6 +22,7 @@ from shopapp.presenters import (
     steps,
     strips,
     turned_edge,
+    verdicts,
     wording,
 )
 from shopapp.presenters.counts import Counts
@@ -280,4 +281,4 @@ def setting(tool: core.Tool, bite: str, rate: str = "", face: bool = True) -> st
 def _too_far(planned: core.Pass) -> str:
     if isnan(planned.overshoot_risk):
         return "none to mind: the other action follows"
-    return wording.chance(planned.overshoot_risk)
+    return verdicts.chance(planned.overshoot_risk)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 import core
-from shopapp.presenters import calibrations, rounds, steps, wording
+from shopapp.presenters import calibrations, rounds, steps, verdicts, wording
 from shopapp.presenters.pieces import OK, PLAIN, TODO
 from shopapp.presenters.session import Session
 from shopapp.presenters.views import CheckRow
 
 NOT_SMOOTHED = "not smoothed yet"
-STATES = {**wording.CHECKED, **dict.fromkeys(("does not apply", "noted", "not due"), PLAIN)}
+STATES = {**verdicts.CHECKED, **dict.fromkeys(("does not apply", "noted", "not due"), PLAIN)}
 MISSING = ("not read", "not measured")
 BAD = ("outside", "too close to call", NOT_SMOOTHED)
 

@@ -255,7 +255,7 @@ class GapsPresenter(Presenter[GapsView]):
         if event["event"] in rounds.STRUCK:
             return "bow" if event["event"] == "counter_done" else "pass_card"
         reading = event.get("with", event)
-        if reading.get("confirmed") and self._holds(reading):  # the answer goes with the reading
+        if reading.get("confirmed") is True and self._holds(reading):  # the answer goes with the reading
             self.session.undo()
         laid = rounds.meridian_of(reading) if "at_deg" in reading else None
         back = f"taken back: {wording.entry(event, self.session.job.part.sites)}"

@@ -2,22 +2,35 @@
 
 from __future__ import annotations
 
-from math import isnan
+from math import nan
 from typing import Any
 
 import numpy as np
 
 import core
-from shopapp.presenters import bow_facts, doing, lobe_views, meridians, rounds, stayed, steps, strips, wording
+from shopapp.presenters import (
+    bow_facts,
+    doing,
+    lobe_views,
+    meridians,
+    rereading,
+    reseating,
+    rounds,
+    stayed,
+    steps,
+    strips,
+    verdicts,
+    wording,
+)
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.pieces import TODO, Fact, Header, Key
 from shopapp.presenters.session import Session
-from shopapp.presenters.views import NextView, ReseatView
+from shopapp.presenters.views import NextView
 
 
 class NextPresenter(Presenter[NextView]):
     """Keys: next, again:STATION or again:STATION@DEGREES (from 0), seated, gaps, bow, undo (of what the bow
-    screen logged), part, finish."""
+    screen logged, and of right), right (all of a round in doubt), part, finish."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
@@ -27,6 +40,7 @@ class NextPresenter(Presenter[NextView]):
             "seated": self._seated,
             "gaps": lambda _: "gaps",
             "bow": lambda _: "bow",
+            "right": self._right,
             "undo": self._undo,
             "part": lambda _: "part",
             "finish": lambda _: "finish",
@@ -42,7 +56,7 @@ class NextPresenter(Presenter[NextView]):
             wait = (Key("next", "Wait", main=True, enabled=False, why=busy),) if busy else ()
             keys = (*wait, *self._undo_keys(), Key("part", "Part", main=not busy))
             return _unknown(header, keys, self._last_text(), busy, complaint, go)
-        words, state = wording.VERDICTS[advice.verdict]
+        words, state = verdicts.of(advice)
         return NextView(
             header=header,
             verdict=words,
@@ -51,7 +65,7 @@ class NextPresenter(Presenter[NextView]):
             strip=strips.for_deviation(session.job, advice.deviation_mm, advice.deviation_sd_mm),
             stayed=stayed.last(session.job, advice),
             response=responses(standing, advice),
-            reseat=reseat_view(session.job, advice.reseat),
+            reseat=reseating.view(session.job, advice.reseat),
             suspects=_suspects(session.job, advice),
             reasons=steps.said(standing),
             next_pass=_next_text(standing, advice, self._step()),
@@ -78,41 +92,60 @@ class NextPresenter(Presenter[NextView]):
         return (
             Key("next", step.key, main=True, why=step.text),
             *seated,
+            *self._right_keys(),
             Key("gaps", "Read gaps", enabled=is_open),
             *self._bow_keys(standing, advice),
+            *self._undo_keys(),
             Key("part", "Part"),
             Key("finish", "Finish check"),
         )
 
     def _bow_keys(self, standing: steps.Standing, advice: core.Advice) -> tuple[Key, ...]:
-        """To the bow, and to take back what was just logged there; none for a section that does not bow."""
+        """To the bow; none for a section that does not bow."""
         if not bow_facts.bows(standing.job, advice):
             return ()
-        key = Key("bow", "Bow", enabled=not standing.closed, why="log the bow out of the plane")
-        return (key, *self._undo_keys())
+        return (Key("bow", "Bow", enabled=not standing.closed, why="log the bow out of the plane"),)
+
+    def _confirming(self) -> dict[str, Any] | None:
+        """What confirms the round that is in doubt as a whole, None where none is."""
+        session = self.session
+        doubts = session.advice is not None and session.advice.doubts and not session.standing.closed
+        return rereading.confirming(session.events, session.live) if doubts else None
+
+    def _right_keys(self) -> tuple[Key, ...]:
+        if self._confirming() is None:
+            return ()
+        return (Key("right", "These are right", why="all of the round counts as it was read"),)
+
+    def _right(self, _: str) -> None:
+        event = self._confirming()
+        if event is None:
+            raise core.InputError("gaps", None, "there is no round to be confirmed")
+        self.session.log(event)
 
     def _undo_keys(self) -> tuple[Key, ...]:
         last = self._last_text()
         return (Key("undo", "Undo", why=f"takes back {last}"),) if last else ()
 
-    def _last_bow(self) -> dict[str, Any] | None:
-        """The bow, or the counter-work, that is the last entry, else None."""
+    def _last_here(self) -> dict[str, Any] | None:
+        """The bow, the counter-work or the confirmed round that is the last entry, else None."""
         last = rounds.last_entry(self.session.events)
-        if last is None or last["event"] not in ("bow_read", "counter_done") or self.session.standing.closed:
+        if last is None or self.session.standing.closed:
             return None
-        return last
+        here = last["event"] in ("bow_read", "counter_done") or rereading.confirms_round(last)
+        return last if here else None
 
     def _last_text(self) -> str:
-        last = self._last_bow()
+        last = self._last_here()
         if last is None:
             return ""
-        if last["event"] == "counter_done":
+        if last["event"] != "bow_read":
             return wording.entry(last)
         return f"bow {bow_facts.read(self.session.job, last['bow_mm'])}"
 
     def _undo(self, _: str) -> None:
-        if self._last_bow() is None:
-            raise core.InputError("undo", None, "no bow is there to be taken back")
+        if self._last_here() is None:
+            raise core.InputError("undo", None, "nothing of this screen is there to be taken back")
         self.session.undo()
 
     def _next(self, _: str) -> str:
@@ -170,12 +203,12 @@ def facts(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
     if advice.verdict == "not measured":
         return (steps.widest_fact(advice, TODO),)
     place = f"{job.part.sites.label} {advice.widest_at + 1}"
-    state = wording.VERDICTS[advice.verdict][1]
+    state = verdicts.of(advice)[1]
     return (
         steps.widest_fact(advice, state),
         Fact("Where", place),
         Fact("Tolerance", wording.limit(job.tolerance_mm)),
-        Fact("Chance of being within", wording.chance(advice.chance_within)),
+        Fact("Chance of being within", verdicts.chance(nan if advice.suspects else advice.chance_within)),
     )
 
 
@@ -198,32 +231,6 @@ def _response(standing: steps.Standing, response: core.Response) -> str:
         f"{does}, {response.bite} bite: this metal gives {given} {than} of "
         f"{wording.on_a_spot(response.strokes)} (± {band} %)"
     )
-
-
-def reseat_view(job: core.Job, reseat: core.Reseat | None) -> ReseatView | None:
-    """How to move the template, in mm at mid-length and at the far end."""
-    if reseat is None:
-        return None
-    tilt_mm = reseat.tilt_rad * job.part.length_mm
-    moves = []
-    if abs(reseat.shift_mm) >= 0.05:
-        way = "outward" if reseat.shift_mm > 0 else "inward"
-        moves.append(f"{wording.length(abs(reseat.shift_mm))} {way} at mid-length")
-    if abs(tilt_mm) >= 0.05:
-        way = "outward" if tilt_mm > 0 else "inward"
-        moves.append(f"the far end {wording.length(abs(tilt_mm))} {way} against the near end")
-    then = wording.length(reseat.gap_then_mm)
-    how = " and ".join(moves) or "a little"
-    text = f"{_as_held(reseat)}Seat the template again: {how}. The widest gap is then {then}."
-    return ReseatView(text, reseat.shift_mm, tilt_mm, then)
-
-
-def _as_held(reseat: core.Reseat) -> str:
-    """Why wide readings do not count, where it is known how wide they are."""
-    if isnan(reseat.gap_now_mm):
-        return ""
-    now = wording.length(reseat.gap_now_mm)
-    return f"So held the template shows up to {now}; what counts is how it lies at its best. "
 
 
 def _suspects(job: core.Job, advice: core.Advice) -> tuple[Key, ...]:

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 import core
-from shopapp.presenters import doing, lobe_views, rounds, stayed, steps, turned_edge, wording
+from shopapp.presenters import doing, lobe_views, rounds, stayed, steps, turned_edge, verdicts, wording
 from shopapp.presenters.pieces import PLAIN
 from shopapp.presenters.views import PassRow
 
@@ -88,11 +88,18 @@ def _done(
         bite=event["bite"],
         strokes=str(standing.job.strokes_in_all(event["action"], event["strokes"])),
         expected=wording.band(planned["gap_mm"], planned["gap_sd_mm"]) if as_shown else "",
-        was=wording.length(gap) if np.isfinite(gap) else "not read",
+        was=_was(standing, k, gap),
         state=wording.state(gap, standing.job.tolerance_mm) if np.isfinite(gap) else PLAIN,
         note="done differently" if planned and not as_shown else "",
         beside="; ".join(text for text in told if text),
     )
+
+
+def _was(standing: steps.Standing, k: int, gap: float) -> str:
+    if np.isfinite(gap):
+        return wording.length(gap)
+    doubted = standing.advice is not None and standing.advice.doubts and k + 1 == standing.passes_done
+    return verdicts.IN_DOUBT.lower() if doubted else "not read"
 
 
 def _aside(planned: Event) -> core.OutOfPlane:

@@ -155,11 +155,11 @@ def last_entry(events: Sequence[Event]) -> Event | None:
     return None
 
 
-def round_start(events: Sequence[Event]) -> int:
-    """How many raw events come before the first reading of the round that is open."""
+def round_start(events: Sequence[Event], since: tuple[str, ...] = NEW_ROUND) -> int:
+    """How many raw events come before the first reading of the round that is open, or since these events."""
     dead = {event["of"] for event in events if event["event"] == "withdrawn"}
     for i in reversed(range(len(events))):
-        if events[i]["event"] in NEW_ROUND and events[i].get("id") not in dead:
+        if events[i]["event"] in since and events[i].get("id") not in dead:
             return i + 1
     return 0
 

@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters import feeding, lobe_views, rounds, wording
+from shopapp.presenters import feeding, lobe_views, rounds, verdicts, wording
 from shopapp.presenters.pieces import OK, PLAIN, TODO, Fact
 
 RUN = core.run_all_the_same(())["misfit"]
@@ -113,6 +113,8 @@ def after_reading(standing: Standing) -> Step:
     advice = standing.advice
     if advice is None:
         return Step("Look at the part", "Part", "part")
+    if advice.doubts and advice.next_pass is None:
+        return DOUBTED
     if advice.suspects:
         places = ", ".join(f"{s.station + 1}{wording.on_meridian(s.at_deg)}" for s in advice.suspects)
         return Step(f"Read again at {standing.job.part.sites.label} {places}", "Read again", "gaps")
@@ -192,9 +194,14 @@ def measured(advice: core.Advice | None) -> core.Advice | None:
 
 
 def widest_text(advice: core.Advice | None) -> str:
-    """The widest gap with its band, "not known yet" while the part is not read."""
+    """The widest gap with its band, "not known yet" while the part is not read, "in doubt" where a
+    whole round is."""
     known = measured(advice)
-    return wording.UNKNOWN if known is None else wording.band(known.widest_gap_mm, known.widest_gap_sd_mm)
+    if known is None:
+        return wording.UNKNOWN
+    if known.doubts:
+        return verdicts.IN_DOUBT.lower()
+    return wording.band(known.widest_gap_mm, known.widest_gap_sd_mm)
 
 
 def widest_fact(advice: core.Advice | None, state: str) -> Fact:
@@ -204,6 +211,9 @@ def widest_fact(advice: core.Advice | None, state: str) -> Fact:
     gap = wording.band(advice.widest_gap_mm, advice.widest_gap_sd_mm)
     if measured(advice) is None:
         return Fact("Widest gap, reckoned, not measured", gap, TODO, big=True)
+    if advice.doubts:
+        read = f"{wording.length(advice.widest_gap_mm)}, if it were right"
+        return Fact("Widest gap as read, in doubt", read, TODO, big=True)
     return Fact("Widest gap", gap, state, big=True)
 
 
@@ -213,7 +223,7 @@ def state_of(standing: Standing) -> tuple[str, str]:
         return _signed_state(standing)
     if standing.advice is None:
         return TODO, "Not worked out yet"
-    words, state = wording.VERDICTS[standing.advice.verdict]
+    words, state = verdicts.of(standing.advice)
     return state, words if standing.signed is None else f"{words}, not signed off anew"
 
 
@@ -221,7 +231,7 @@ def _signed_state(standing: Standing) -> tuple[str, str]:
     """Gaps that are outside their tolerance stay so, whatever was signed."""
     conceded = " with concession" if standing.signed and standing.signed.event.get("concession") else ""
     known = measured(standing.advice)
-    words, state = ("", PLAIN) if known is None else wording.VERDICTS[known.verdict]
+    words, state = ("", PLAIN) if known is None else verdicts.of(known)
     if state in (OK, PLAIN):
         return state, f"Signed off{conceded}"
     return state, f"{words}, signed off{conceded}"

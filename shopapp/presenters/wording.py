@@ -8,7 +8,7 @@ from math import isnan
 from typing import Any
 
 import core
-from shopapp.presenters.pieces import OK, OVER, TODO, UNDER
+from shopapp.presenters.pieces import OK, OVER, UNDER
 
 ACTIONS = {"shrink": "Shrink", "stretch": "Stretch"}
 SMOOTH = "Smooth"
@@ -20,15 +20,6 @@ BY_PROTRACTOR = f"by {core.PROTRACTOR}: "
 """how the note of an angle begins, see :func:`core.angle_read`"""
 Z95 = 1.96
 """half width of a 95 % band in standard deviations"""
-VERDICTS = {
-    "within": ("Within tolerance", OK),
-    "outside": ("Outside tolerance", OVER),
-    "too close to call": ("Too close to call", TODO),
-    "not measured": ("Not measured yet", TODO),
-}
-
-CHECKED = {"within": OK, "outside": OVER, "too close to call": TODO}
-"""state of a measured value by its verdict against its limits"""
 
 
 def digits(mm: float) -> str:
@@ -132,14 +123,6 @@ def on_a_spot(strokes: float) -> str:
     return "a stroke" if strokes < 1.05 else f"{strokes:.2g} strokes on a spot"
 
 
-def chance(probability: float) -> str:
-    """A probability in words that do not promise more than is known, "87 %", "more than 99 %"."""
-    per_cent = round(100 * probability)
-    if per_cent > 99:
-        return "more than 99 %"
-    return "less than 1 %" if per_cent < 1 else f"{per_cent} %"
-
-
 def strain(value: float, sd: float) -> str:
     """Edge strain with its 95 % band, both in per cent of strain, "0.26 ± 0.06 %". sd : of its logarithm"""
     return f"{100 * value:.2f} ± {max(100 * Z95 * sd * value, 0.01):.2f} %"
@@ -236,6 +219,8 @@ def entry(event: dict[str, Any], sites: core.Sites | None = None) -> str:
     if name == "gap_read":
         label = "station" if sites is None else sites.label
         return f"{_as_read(event)} at {label} {event['station'] + 1}"
+    if name == "corrected" and event["with"].get("confirmed") not in (None, True, False):
+        return "all of the round confirmed"
     if name == "corrected" and event["with"]["event"] == "gap_read":
         return entry(event["with"], sites)
     if name == "trial_taken":

@@ -206,7 +206,7 @@ def test_a_reading_before_the_last_pass_is_of_another_bar(bowed: Session) -> Non
 def test_undo_is_one_touch_on_next(bowed: Session) -> None:
     after = NextPresenter(bowed)
     assert "undo" not in names(after.view())
-    assert after.press("undo").complaint == "no bow is there to be taken back"
+    assert after.press("undo").complaint == "nothing of this screen is there to be taken back"
     bow = BowPresenter(bowed)
     bow.press("side:1")
     bow.typed("2\n")

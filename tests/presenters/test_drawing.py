@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import core
-from shopapp.presenters import outlines, strips, wording
+from shopapp.presenters import outlines, strips, verdicts, wording
 from tests.presenters.conftest import RIB, SITES
 
 JOB = core.job(RIB)
@@ -75,7 +75,7 @@ def test_numbers_of_things() -> None:
     assert wording.count(2, "pass") == "2 passes"
     times = (0.5, 7.44, 9.97, 48.2, 125)
     assert [wording.seconds(s) for s in times] == ["0.5 s", "7.4 s", "10 s", "48 s", "2 min 05 s"]
-    assert [wording.chance(p) for p in (0.0, 0.87, 0.9999)] == ["less than 1 %", "87 %", "more than 99 %"]
+    assert [verdicts.chance(p) for p in (0.0, 0.87, 0.9999)] == ["less than 1 %", "87 %", "more than 99 %"]
     assert wording.band(float("nan"), 0.1) == "not known yet"
     assert wording.band(0.4, 2.7, touching=True) == "0 to 5.7 mm"  # no template touches and shows less than 0
     assert wording.band(0.4, 2.7, touching=False) == "0.4 ± 5.3 mm"
