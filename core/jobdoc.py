@@ -78,7 +78,7 @@ def job(document: Mapping[str, Any] | str | bytes) -> Job:
     part = KINDS[kind](fields, _setting(tool, metal, takes))
     thinnest = float(np.min(part.thickness_mm(np.zeros(len(part.sites)))))
     choice = choose_tools(sets, part, metal, finish, thinnest, machine)
-    limits = limits_from(fields.part_or_none("limits"), metal, choice.tools["shrink"], thinnest)
+    limits = limits_from(fields.part_or_none("limits"), metal, choice.tools["shrink"], thinnest, part.sites)
     template = _template(fields, part)
     gauge = gauge_from(fields.need("gauge", "which gauge is used is wanted"))
     tolerance = fields.length_mm("tolerance", most=LOOSEST_MM)

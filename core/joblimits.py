@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from math import isnan, log, log1p
+from typing import Any
 
 from core.errors import InputError
 from core.forming.cracking import edge_strain_limit
@@ -14,6 +15,7 @@ from core.forming.hardening import uniform_strain
 from core.forming.wrinkling import stroke_strain_limit
 from core.jobfields import Fields
 from core.jobtypes import Tool
+from core.kinds.sites import Sites
 from core.limits import COMMON, RISK, Limit, Limits
 from core.metals import Figure, Metal
 
@@ -42,10 +44,13 @@ FIELDS = {
 }
 
 
-def limits_from(fields: Fields | None, metal: Metal, tool: Tool, thickness_mm: float) -> Limits:
+def limits_from(
+    fields: Fields | None, metal: Metal, tool: Tool, thickness_mm: float, sites: Sites | None = None
+) -> Limits:
     """What the metal's figures allow, where the job does not say other.
 
-    fields : the job's "limits"; tool : that shrinks; thickness_mm : the least along the worked edge. Raises
+    fields : the job's "limits"; tool : that shrinks; thickness_mm : the least along the worked edge; sites :
+    whose strain they are told of. Raises
     InputError for a value that cannot be used.
     """
     known = Limits(
@@ -62,7 +67,8 @@ def limits_from(fields: Fields | None, metal: Metal, tool: Tool, thickness_mm: f
         shrink_since_anneal=_half_hard(metal),
         shrink_per_stroke=folding(metal, tool, thickness_mm),
     )
-    return known if fields is None else given_limits(fields, known)
+    found = known if fields is None else given_limits(fields, known)
+    return found if sites is None else _worded(found, sites)
 
 
 def given_limits(fields: Fields, known: Limits) -> Limits:
@@ -88,6 +94,22 @@ def given_limits(fields: Fields, known: Limits) -> Limits:
         wanted = f"at most the limit in all, {limits.in_all.strain:g}, is wanted"
         raise InputError(fields.path("strain_per_pass"), limits.per_pass.strain, wanted)
     return limits
+
+
+def _worded(limits: Limits, sites: Sites) -> Limits:
+    """The same, told of the strain that these sites have: not all of them lie at an edge."""
+    if sites.strain == Sites.strain:
+        return limits
+    told: dict[str, Any] = {
+        name: _of(limit, sites.strain) for name, limit in vars(limits).items() if isinstance(limit, Limit)
+    }
+    return replace(limits, **told)
+
+
+def _of(limit: Limit, strain: str) -> Limit:
+    texts = limit.name, limit.over
+    name, over = (text.replace(Sites.strain, strain).replace("the edge", "the metal") for text in texts)
+    return replace(limit, name=name, over=over, short=limit.short.replace("edge", "metal"))
 
 
 def at_risk(limits: Limits, risk: float, per_pass: float) -> Limits:

@@ -12,7 +12,7 @@ from core.advice import DOING, WITHIN
 from core.estimate.fit import Fit
 from core.estimate.response import SIGN, Stroking
 from core.jobtypes import Job
-from core.kinds.base import ReadOnMeridians
+from core.kinds.base import ReadOnMeridians, Sites
 from core.limits import COMMON, WEAK, Held, Limit
 from core.planned import Pass
 
@@ -167,9 +167,8 @@ def _about_hardening(job: Job, fitted: Fit) -> list[str]:
     if left >= WEAK:
         return []
     where = sites_named(job.part.sites.label, [int(np.argmax(since))])
-    told = (
-        f"The edge has hardened: at {where} a stroke does about {100 * left:.0f} % of what it did at first."
-    )
+    which = "The edge" if job.part.sites.strain == Sites.strain else "The metal"
+    told = f"{which} has hardened: at {where} a stroke does about {100 * left:.0f} % of what it did at first."
     return [f"{told} An anneal would give that back. {_how(job)}" if job.limits.anneals else told]
 
 

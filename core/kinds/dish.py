@@ -75,7 +75,14 @@ class DishPart:
         count, length = len(middle), self.blank.meridian.length_mm
         inward = np.array([self.stops_mm(ring)[-1] for ring in range(count)])
         known = {
-            "sites": Sites(self.blank.along_mm(middle), np.diff(edges), "ring", 2.0 * pi * middle, inward),
+            "sites": Sites(
+                self.blank.along_mm(middle),
+                np.diff(edges),
+                "ring",
+                2.0 * pi * middle,
+                inward,
+                strain="hoop strain",
+            ),
             "length_mm": length,
             "target": -disc.asked,
             "seat_sd": np.array([0.3 * length]),

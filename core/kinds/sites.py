@@ -26,6 +26,7 @@ class Sites:
     closed : the last site is the neighbour of the first
     folds : (n,) where the tool folds the part along its edge and strains none of it: +1 where strokes of
     shrinking fold it up and those of stretching back, -1 the other way round, 0 elsewhere
+    strain : what the strain that strokes do there is called, by what it goes along
     """
 
     position_mm: Array
@@ -35,6 +36,7 @@ class Sites:
     inward_mm: Array | None = None
     closed: bool = False
     folds: Array | None = None
+    strain: str = "edge strain"
 
     def __len__(self) -> int:
         return len(self.position_mm)

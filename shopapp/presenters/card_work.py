@@ -94,7 +94,7 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
             *bow_facts.after_pass(job, advice),
             *_time(job, planned, advice),
             limit_runs.nearest(use, job.part.sites.label),
-            *limit_runs.strained(advice, planned, job.part.sites.label),
+            *limit_runs.strained(advice, planned, job.part.sites),
             *_feed_facts(planned.feed),
             *_pacer_facts(job, planned.feed),
         ),

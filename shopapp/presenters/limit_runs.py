@@ -57,15 +57,16 @@ def counted(use: core.LimitUse) -> str:
     return f", should the metal answer as strongly as 1 time in {1.0 / limit.risk:.0f}"
 
 
-def strained(advice: core.Advice, planned: core.Pass, label: str) -> tuple[Fact, ...]:
-    """Edge strain that is expected of the next pass, and of all passes with it, where each is most."""
+def strained(advice: core.Advice, planned: core.Pass, sites: core.Sites) -> tuple[Fact, ...]:
+    """Strain that is expected of the next pass, and of all passes with it, where each is most."""
     if planned.edge is None:
         return ()
     added, total = planned.edge.total - advice.edge_strain, planned.edge.total
+    label = sites.label
     most, in_all = int(np.argmax(added)), int(np.argmax(total))
     return (
         Fact(
-            "Edge strain",
+            wording.capital(sites.strain),
             f"{metal_words.share(float(added[most]))} expected in this pass at {label} {most + 1}, "
             f"{metal_words.share(float(total[in_all]))} in all at {label} {in_all + 1}: there most",
         ),

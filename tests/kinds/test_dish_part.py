@@ -152,7 +152,7 @@ def test_a_hemisphere_is_more_than_the_metal_takes_and_says_so():
     job = core.job(bowl(shape={"radius": "300 mm", "depth": "300 mm"}))
     doubt = next(sentence for sentence in job.warnings if "has to get" in sentence)
     assert doubt.startswith(f"The edge at ring {len(job.part.sites)} has to get 3")
-    assert "% shorter, and may get 22.1 % shorter: no more than 25 % of natural edge strain" in doubt
+    assert "% shorter, and may get 22.1 % shorter: no more than 25 % of natural hoop strain" in doubt
 
 
 def test_what_strokes_between_wide_rings_leave_is_said():

@@ -106,6 +106,18 @@ def test_a_step_against_lobes_is_no_pass_that_is_impossible() -> None:
     assert not any("no pass is possible" in line for line in lines)
 
 
+def test_rings_are_told_of_hoop_strain_and_never_of_an_edge() -> None:
+    """None but the outermost lies at an edge."""
+    job = core.job(bowl())
+    advice = core.refit(job, [])
+    assert advice.next_pass is not None
+    (fact,) = limit_runs.strained(advice, advice.next_pass, job.part.sites)
+    assert fact.label == "Hoop strain"
+    limits = [limit for limit in vars(job.limits).values() if hasattr(limit, "over")]
+    assert not any("edge" in text for limit in limits for text in (limit.name, limit.over, limit.short))
+    assert any("natural hoop strain" in reason for reason in advice.reasons)
+
+
 def test_edge_strain_of_a_pass_and_in_all() -> None:
     """A rim of 600 mm: lines of the plate that go 16.77 mm beyond the outline turn about it and keep their
     length (test_flange_blank has that), so the free edge goes from R + h cos(a) to R + h cos(b), the ratio of
@@ -116,7 +128,8 @@ def test_edge_strain_of_a_pass_and_in_all() -> None:
     assert planned is not None
     before, then = (300.0 + 16.77 * gap / 20.0 for gap in (advice.widest_gap_mm, planned.expected_gap_mm))
     asked = math.log(before / then)
-    (fact,) = limit_runs.strained(advice, planned, "sector")
+    assert "hoop strain" not in str(advice.limit_use.of[0])
+    (fact,) = limit_runs.strained(advice, planned, job.part.sites)
     assert fact.value == "1.9 % expected in this pass at sector 1, 1.9 % in all at sector 1: there most"
     assert asked == pytest.approx(0.0187, abs=5e-5) and planned.edge is not None
     assert planned.edge.total - advice.edge_strain == pytest.approx(asked, rel=5e-3)
