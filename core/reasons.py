@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from math import isnan, nan
+from math import inf, isnan, nan
 
 import numpy as np
 
 from core.advice import BAND, CLOSE, UNMEASURED, WITHIN, Reseat, Response, Suspect
 from core.estimate.careful import turned_round
 from core.jobtypes import Job
-from core.kinds.base import FoldedByTool, Sites
+from core.kinds.base import FoldedByTool, Sites, TurnedEdge
 from core.planned import Pass
 from core.units import format_angle, format_band, format_length, format_limit
 
@@ -56,7 +56,7 @@ def reasons_for(
         said.extend(_about_response(job.part.sites, response[last]))
     if verdict != WITHIN:
         said.extend(_about_change(job, before, now, widest_mm))
-        said.extend(_about_order(job.part.sites, now))
+        said.extend(_about_order(job, now))
         said.extend(_about_holding_back(job, now))
         said.extend(_about_widening(job.part.sites, widest_mm, now))
         said.extend(_about_the_end(job.tolerance_mm, now, barred))
@@ -153,14 +153,26 @@ def _and_after(sites: Sites, now: tuple[Pass, ...]) -> str:
     return f", before the {sites.doing(other.action, other.strokes)}" if other else ", and nothing else"
 
 
-def _about_order(sites: Sites, now: tuple[Pass, ...]) -> list[str]:
+def _no_farther(job: Job) -> str:
+    """How far sites may stand apart in the meantime, where something says so."""
+    part = job.part
+    if not isinstance(part, TurnedEdge):
+        return ""
+    takes = job.limits.since_soft(softened=False).strain
+    step, held = part.apart_rad(takes), part.apart_rad(inf)
+    why = "as the twist between them stretches its edge"
+    by = f"{why} (common practice, no source)" if step >= held else f"{why} as far as the metal takes"
+    return f", so that no {part.sites.label} stands more than {format_angle(step, 0)} above the next, {by}"
+
+
+def _about_order(job: Job, now: tuple[Pass, ...]) -> list[str]:
     """Where the part needs both actions: which comes first, where, and why not both at once."""
-    later = _other(now)
+    sites, later = job.part.sites, _other(now)
     if later is None:
         return []
     first, label = now[0], sites.label
     in_turns = sum(one.action != other.action for one, other in pairwise(now)) > 1
-    why = f" They take turns, so that no {label} stands far above the one beside it: that stretches its edge."
+    why = f" They take turns{_no_farther(job)}."
     return [
         f"The part needs both actions, and one tool does one of them: "
         f"{sites.doing(first.action, first.strokes)} {_places(label, first)} comes first, "

@@ -49,6 +49,7 @@ def next_lines(job: Job, advice: Advice, live: Sequence[dict[str, Any]] = ()) ->
         f"{job.name}: {_verdict(job, advice)}",
         *(f"  caution: {sentence}" for sentence in dict.fromkeys((*job.warnings, *advice.warnings))),
         *(_suspect(job, suspect) for suspect in advice.suspects),
+        *_to_state(job),
         *_sides(job, advice),
         *_reseat(job, advice),
         *(f"  starts from: {source}" for source in responses.sources(job, live)),
@@ -96,6 +97,13 @@ def _sides(job: Job, advice: Advice) -> Iterator[str]:
         yield f"  the {words_of(job.part).edge} is to get {', '.join(asked)}"
     if "line" in job.document:
         yield "  (if that is the wrong side: gapwright next --reference, which side the worked edge lies)"
+
+
+def _to_state(job: Job) -> Iterator[str]:
+    """What limits decided, as a job in a file has to state it to stay so."""
+    if job.settled:
+        stated = ", ".join(f'"{name}": "{value}"' for name, value in job.settled.items())
+        yield f"  for it to stay so whatever becomes of the limits, state in the file: {stated}"
 
 
 def _listed(where: Any, label: str) -> str:

@@ -194,6 +194,10 @@ class TurnedEdge(Part, Protocol):
         """The other way round: angle from the plate of an edge with this gap at its tip."""
         ...
 
+    def apart_rad(self, takes: float) -> float:
+        """By which a site may stand above one that waits for the other action; takes : as of ahead."""
+        ...
+
     def ahead(self, x: Array, sign: float, takes: float) -> Array:
         """(n,) unsigned work of this sign that sites may have where this work (n,) is left, before neighbours
         follow that turn up by the other; inf where none do. takes : stretch that the free edge takes"""
@@ -205,8 +209,7 @@ class ReadOnMeridians(Part, Protocol):
     """A part that is made round an axis from a disc and read along one of its meridians at a time.
 
     It may be lobed: at an angle theta round the axis it stands outward by c(theta) times what ``lobes_mm``
-    says, c = a cos(n theta) + b sin(n theta) in mm at the rim for each number n of lobes. No even work makes
-    that, and none takes it away.
+    says, c = a cos(n theta) + b sin(n theta) in mm at the rim for each number n of lobes, by no even work.
     """
 
     @property
@@ -237,8 +240,7 @@ class ReadOnMeridians(Part, Protocol):
     def worked_by(self, action: str, left: Array) -> NDArray[np.bool_]:
         """(n,) whether this action works a site on the way to the part. Of a part that wants both, each site
         what it asks for: else the other's share of the strain that the metal takes would be used up. Where
-        one does it all, that one everywhere and the other where the work left (n,) wants it: what was
-        overdone is mended, but a rim is not shrunk in place of a middle that is to be stretched."""
+        one does it all, that one everywhere and the other where the work left (n,) wants it: to mend."""
         ...
 
     def stops_mm(self, site: int) -> Array:

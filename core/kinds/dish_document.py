@@ -55,7 +55,7 @@ Array = NDArray[np.float64]
 FEWEST_RINGS, MOST_RINGS = 3, 60
 THICKEST_MM = 25.0
 THINNEST_BEND = 2.0  # of the thickness: a meridian that turns tighter is no sheet any more
-STAYS = 'It stays so once the part is begun; a job in a file has to state it as "method".'
+STAYS = "It stays so once the part is begun."
 LEAST_STRAIN = 1e-4  # that the target has to ask for somewhere
 UPRIGHT_RAD = 0.5 * pi * (1.0 + 1e-6)
 

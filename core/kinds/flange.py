@@ -34,7 +34,6 @@ from core.geometry.flange_blank import (
     bend_allowance_mm,
     bend_deduction_mm,
     beyond_outline_mm,
-    blank_diameter_mm,
 )
 from core.geometry.flange_outline import FlangeOutline, Sectors, sides_of
 from core.geometry.flange_steps import least_beside, steps_rad
@@ -182,9 +181,17 @@ class FlangePart:
         slopes = height * np.cos(lacks)[:, None] * (shares - moved) * turned
         return Linearised(height * np.sin(lacks), slopes, np.zeros((len(at), 0)))
 
+    def apart_rad(self, takes: float) -> float:
+        """See :class:`core.kinds.base.TurnedEdge`; the least between sectors that wait for one another."""
+        waits = self.sides != np.roll(self.sides, -1)
+        return float(np.min(self._steps_rad(takes), where=waits, initial=np.inf))
+
+    def _steps_rad(self, takes: float) -> Array:
+        return steps_rad(self.sites.width_mm, self.bend.height_mm, takes, self.curve.closed)
+
     def ahead(self, x: Array, sign: float, takes: float) -> Array:
         """See :class:`core.kinds.base.TurnedEdge`."""
-        steps = steps_rad(self.sites.width_mm, self.bend.height_mm, takes, self.curve.closed)
+        steps = self._steps_rad(takes)
         least, last = least_beside(self.angles_rad(x), self.sides, steps), self.bend.angle_rad
         may = np.maximum(self.sides * (x - self.work_at(np.minimum(least, last))), 0.0)
         return np.where((self.sides == sign) & (least < last), may, np.inf)
@@ -290,11 +297,3 @@ class FlangePart:
         return beyond_outline_mm(
             bend.height_mm, bend.angle_rad, bend.inside_mm, bend.thickness_mm, bend.neutral
         )
-
-    @property
-    def blank_diameter_mm(self) -> float | None:
-        """Of the disc or the hole to be cut, None where the outline is no circle."""
-        (_, radius), *more = self.curve.segments
-        if more or radius is None or not self.curve.closed:
-            return None
-        return blank_diameter_mm(2.0 * abs(radius), radius > 0.0, self.arm_mm)

@@ -19,7 +19,7 @@ from typing import Any
 import numpy as np
 
 from core.errors import InputError
-from core.geometry.flange_blank import NEUTRAL, bend_deduction_mm, setback_mm
+from core.geometry.flange_blank import NEUTRAL, bend_deduction_mm, blank_diameter_mm, setback_mm
 from core.geometry.flange_outline import FlangeOutline
 from core.geometry.flange_turning import folding_radius_mm, turning_from_rad
 from core.jobfields import LONGEST_MM, Fields, MissingField, in_range
@@ -170,9 +170,17 @@ def _cautions(part: FlangePart) -> list[str]:
     return [said for said in (_blank(part), _strain(part), _folding(part), _tipping(part)) if said]
 
 
+def cut_diameter_mm(part: FlangePart) -> float | None:
+    """Of the disc or the hole to be cut, None where the outline is no circle."""
+    (_, radius), *more = part.curve.segments
+    if more or radius is None or not part.curve.closed:
+        return None
+    return blank_diameter_mm(2.0 * abs(radius), radius > 0.0, part.arm_mm)
+
+
 def _blank(part: FlangePart) -> str:
     bend, beyond = part.bend, format_length(part.arm_mm)
-    diameter = part.blank_diameter_mm
+    diameter = cut_diameter_mm(part)
     cut = "" if diameter is None else f": cut it to a diameter of {format_length(diameter)}"
     return (
         f"The flat plate goes {beyond} beyond the outline{cut} (bend allowance with K = {bend.neutral:.3g})."

@@ -79,11 +79,10 @@ def open_ring(blank: Blank) -> str:
     """Where a ring lies that no document states yet, in a sentence; "" without one."""
     if blank.kept_mm is None:
         return ""
-    along, radius = (format_length(mm, decimals=1) for mm in blank.kept_mm)
+    along, radius = written(blank.meridian, blank.way), format_length(blank.kept_mm[1], decimals=1)
     return (
         f"The ring that keeps its size lies {along} from the pole along the dish, by the limits as they are "
-        f"now; its radius is {radius}, on the disc as well. It stays there once the part is begun; a job in "
-        f'a file has to state it: "neutral_ring": "{written(blank.meridian, blank.way)}".'
+        f"now; its radius is {radius}, on the disc as well. It stays there once the part is begun."
     )
 
 

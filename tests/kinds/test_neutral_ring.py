@@ -96,7 +96,8 @@ def test_a_document_that_does_not_state_it_opens_as_before_and_says_so(change: d
     for job in (first, then):
         (said,) = [w for w in job.warnings if "keeps its size" in w]
         assert "by the limits as they are now" in said
-        assert f'"neutral_ring": "{job.settled["neutral_ring"]}"' in said
+        assert f"lies {job.settled['neutral_ring']} from the pole along the dish" in said
+        assert not set('"{}_') & set(said)  # plain words: the screens show it as well
     assert not any("keeps its size" in said for said in core.job(begun()).warnings)
 
 
@@ -108,7 +109,7 @@ def test_a_method_by_limits_does_not_flip_once_the_part_is_begun() -> None:
     assert next(iter(dish(first).discs_mm)) == "shrink the edge" and first.settled == {
         "method": "shrink the edge"
     }
-    assert any('has to state it as "method"' in said for said in first.warnings)
+    assert any("stays so once the part is begun" in said for said in first.warnings)
     assert next(iter(dish(changed(document, less)).discs_mm)) != "shrink the edge"
     kept = changed(first.settled_document, less)
     assert next(iter(dish(kept).discs_mm)) == "shrink the edge"

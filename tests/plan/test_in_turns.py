@@ -30,7 +30,23 @@ def test_no_sector_is_planned_far_above_the_next(pitch: str) -> None:
     assert passes[-1].expected_gap_mm <= job.tolerance_mm
     assert sum(one.action != other.action for one, other in pairwise(passes)) >= 2
     assert max(steepest(job.part, each.expected_deviation_mm) for each in passes) <= 31.0
-    assert any("They take turns" in said for said in advice.reasons)
+    (said,) = [said for said in advice.reasons if "They take turns" in said]
+    assert (
+        "no sector stands more than 30° above the next, as the twist between them stretches its edge" in said
+    )
+
+
+def test_metal_that_takes_less_twist_is_told_its_own_step() -> None:
+    """By hand: a free edge that takes the strain e goes aside by w sqrt(exp(2 e) - 1) = 2 h sin(d/2)."""
+    change = {"limits": {"stretch_since_anneal": 0.05}, "pitch": "20 mm", "height": "25 mm"}
+    job = core.job(flange(outline=WAVE, angle="90 deg", **change))
+    assert isinstance(job.part, FlangePart)
+    width, waits = job.part.sites.width_mm, job.part.sides[:-1] != job.part.sides[1:]
+    apart = float(np.min(0.5 * (width[:-1] + width[1:])[waits]))
+    step = np.degrees(2.0 * np.arcsin(apart * np.sqrt(np.expm1(0.1)) / 50.0))
+    assert step < 29.0
+    (said,) = [said for said in core.refit(job, []).reasons if "They take turns" in said]
+    assert f"more than {step:.0f}° above the next" in said and "as far as the metal takes" in said
 
 
 def test_where_all_sectors_are_turned_up_by_one_action_nobody_waits() -> None:

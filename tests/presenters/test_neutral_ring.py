@@ -96,6 +96,19 @@ def test_the_ring_is_told_in_plain_words() -> None:
     assert disc_facts.ring_kept(single) == ()
 
 
+def test_the_terminal_tells_it_throughout_and_what_a_file_has_to_state() -> None:
+    """What is done on either side of the ring goes for every pass, not for the first one alone."""
+    job = steep()
+    log = [core.pass_done("shrink", [0] * (len(job.part.sites) - 1) + [2], "light")]
+    for events in ([], log):
+        lines = next_lines(job, core.refit(job, events))
+        assert sum("ring that keeps its size: radius" in line for line in lines) == 1
+        (stated,) = [line for line in lines if '"neutral_ring": "173.5 mm"' in line]
+        assert stated.startswith("  for it to stay so")
+    begun = core.job(job.settled_document)
+    assert not any('"neutral_ring"' in line for line in next_lines(begun, core.refit(begun, [])))
+
+
 def test_a_file_taken_into_the_shop_states_it_unless_sealed() -> None:
     session = Session(core.Shop(core.MemoryFolder()), lambda: datetime(2026, 3, 14, tzinfo=UTC))
     job = steep()
