@@ -56,7 +56,19 @@ def draw_limit_names(sheet: Sheet, strip: Strip, cells: Cells, row: Area) -> Non
             continue
         span, role = (cells.span(first)[0], cells.span(last)[1]), "over" if run.over else "ink"
         _draw_bracket(sheet, role, *span, line)
-        _draw_name(sheet, run, role, span, middle, cells, taken)
+        _draw_name(sheet, run, role, span, middle, _bounds(run, strip, cells), taken)
+
+
+def _bounds(run: LimitRun, strip: Strip, cells: Cells) -> tuple[float, float]:
+    """How far the name of a run may go beyond it: to the next bracket, for there it is that one's; what is
+    gone beyond is told all the same."""
+    if run.over:
+        return cells.edges[0], cells.edges[-1]
+    before = (other.last + 1 for other in strip.limits if other.last < run.first)
+    after = (other.first for other in strip.limits if other.first > run.last)
+    first, end = cells.stations[0], cells.stations[-1] + 1
+    ends = max((first, *before)), min((end, *after))
+    return cells.edges[max(ends[0] - first, 0)], cells.edges[min(ends[1], end) - first]
 
 
 def _draw_bracket(sheet: Sheet, role: str, left: float, right: float, line: Area) -> None:
@@ -68,14 +80,20 @@ def _draw_bracket(sheet: Sheet, role: str, left: float, right: float, line: Area
 
 
 def _draw_name(
-    sheet: Sheet, run: LimitRun, role: str, span: tuple[float, float], y: float, cells: Cells, taken: Taken
+    sheet: Sheet,
+    run: LimitRun,
+    role: str,
+    span: tuple[float, float],
+    y: float,
+    most: tuple[float, float],
+    taken: Taken,
 ) -> None:
     """The longest wording that fits its run beside what is written, amid it if it can be; where none does
-    the shortest over its ends, if nothing is written there."""
+    the shortest over its ends, within the most that it may, if nothing is written there."""
     for text in run.texts:
         width = sheet.measure(text, CLOSE_MM)
         beyond = width / 2 if text == run.texts[-1] else 0.0
-        bounds = max(span[0] - beyond, cells.edges[0]), min(span[1] + beyond, cells.edges[-1])
+        bounds = max(span[0] - beyond, most[0]), min(span[1] + beyond, most[1])
         left = _room(width, sum(span) / 2, bounds, taken, APART_MM * sheet.px)
         if left is not None:
             taken.append((left, left + width))

@@ -11,6 +11,8 @@ from shopapp.widgets.cells import Cells
 from shopapp.widgets.sheet import Sheet
 
 MARK_MM, STEM_MM, LINE_MM, BOLD_LINE_MM, HEADROOM = 3.2, 1.0, 0.3, 0.7, 1.1
+LIMITS_APART = 1.3
+"""Lines of text between the numbers of the limits, from which each is written"""
 EXPECTED_MM, EXPECTED_EDGE = 0.5, "rule"
 """Width and colour of the lines that show an expected value and its band"""
 
@@ -65,7 +67,7 @@ def draw_ground(sheet: Sheet, strip: Strip, cells: Cells, heights: Heights, gutt
 
 def _draw_limits(sheet: Sheet, strip: Strip, at: tuple[float, float], heights: Heights, gutter: Area) -> None:
     """Numbers of the tolerance beside its lines; one for both where the lines are too close."""
-    right, line = gutter.x + gutter.width - sheet.px, sheet.px * line_mm(CLOSE_MM)
+    right, line = gutter.x + gutter.width - sheet.px, sheet.px * LIMITS_APART * line_mm(CLOSE_MM)
     if gutter.width <= 0:
         return
     low, high = strip.tolerance_mm

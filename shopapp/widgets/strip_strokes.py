@@ -62,9 +62,11 @@ def _draw_zones(sheet: Sheet, strip: Strip, cells: Cells, rest: Area, gutter: Ar
         if span is None:
             continue
         _draw_bracket(sheet, *span, line)
+        wide = span[1] - span[0]
         for (_, name), row in zip(FEED_ROWS, rows, strict=False):
             text = getattr(bracket, name)
-            fitting = (mm for mm in (ARM_MM, CLOSE_MM) if sheet.measure(text, mm) <= span[1] - span[0])
+            sizes = ((ARM_MM, BIG_APART_MM), (CLOSE_MM, 0.0))
+            fitting = (mm for mm, apart in sizes if sheet.measure(text, mm) + apart * sheet.px <= wide)
             if capital_mm := next(fitting, 0.0):
                 sheet.text("ink", text, sum(span) / 2, row.y + row.height / 2, capital_mm)
 

@@ -12,7 +12,7 @@ import pytest
 from shopapp.areas import Area
 from shopapp.palette import PALETTES, Palette, contrast
 from shopapp.presenters.pieces import OK, OVER, TODO, UNDER, Bracket, LimitRun, Mark, Strip
-from shopapp.sizes import CLOSE_MM
+from shopapp.sizes import CLOSE_MM, line_mm
 from shopapp.widgets.cells import cells_for
 from shopapp.widgets.sheet import Sheet
 from shopapp.widgets.strip_marks import EXPECTED_EDGE, heights_of
@@ -311,6 +311,51 @@ def test_a_station_that_is_beyond_a_limit_is_told_by_shape_and_colour() -> None:
     assert len(plain.corners["todo"]) - len(sheet.corners["todo"]) == 2 * 6  # no diamond any more
     window = replace(strip, current=0)
     assert len(boxes(drawn(window, asked=True), "over")) == 1  # out of sight, and red in the line of all
+
+
+def test_a_name_does_not_stand_over_the_bracket_of_another_limit() -> None:
+    """Of two short runs side by side and one apart: those beside one another have no room, the one apart may
+    go over stations that no limit is named for."""
+    runs = (
+        LimitRun(2, 2, "one pass", "9 %"),
+        LimitRun(3, 3, "whole job", "8 %"),
+        LimitRun(8, 8, "soft", "7 %"),
+    )
+    strip = replace(strokes(12), used=(0.5,) * 12, limits=runs)
+    sheet, cells = drawn(strip), plan_strip(strip, AREA, PX, measure).cells
+    names = ("one pass", "whole job", "soft")
+    for piece in (p for pieces in sheet.letters.values() for p in pieces if p.text.startswith(names)):
+        left, right = piece.x, piece.x + measure(piece.text, piece.capital_mm)
+        own = next(run for run in runs if piece.text.startswith(run.name))
+        others = [cells.span(run.first) for run in runs if run is not own]
+        assert all(right <= a + 1e-6 or left >= b - 1e-6 for a, b in others), piece
+    assert "soft" in texts(sheet)
+
+
+def test_feeds_side_by_side_stay_apart() -> None:
+    """Two digits a zone of one station: large where they leave room between them, else small."""
+    n, apart = 12, 1.0 * PX
+    zones = tuple(Bracket(i, i, 2, "", "20 mm/s, 2 s", "20", "1.5") for i in range(n))
+    for width in range(60, 180, 5):
+        strip = replace(strokes(n), brackets=zones)
+        sheet = drawn(strip, area=replace(AREA, width=width * PX))
+        found = [(p.x, p.capital_mm) for p in sheet.letters["ink"] if p.text == "20"]
+        pairs = pairwise(sorted((x, x + measure("20", mm), mm) for x, mm in found))
+        assert all(b[0] - a[1] >= apart or a[2] == b[2] == 3.5 for a, b in pairs), width
+
+
+def test_numbers_of_the_limits_do_not_run_together() -> None:
+    """A third of a line between them at least, else one for both."""
+    said = set()
+    for high_mm in range(4, 120):
+        strip = replace(
+            gaps(12), tolerance_mm=(-0.5, 0.5), marks=gaps(12).marks[:-1] + (Mark(high_mm / 4, "", OVER),)
+        )
+        sheet = drawn(strip)
+        found = sorted(p.y for p in sheet.letters["quiet"] if p.text in ("+0.50", "0", "\u22120.50"))
+        assert all(b - a >= 1.25 * line_mm(3.5) * PX for a, b in pairwise(found)), high_mm
+        said |= {p.text for p in sheet.letters["quiet"]}
+    assert {"+0.50", "\u00b10.50"} <= said
 
 
 @pytest.mark.parametrize("n", [5, 12, 30, 200])
