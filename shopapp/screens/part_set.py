@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from shopapp.areas import LOW, TALL, WIDE, Area
-from shopapp.presenters.views import SetRow, SetView
+from shopapp.presenters.views import SetLine, SetRow, SetView
 from shopapp.screens.base import Screen
 from shopapp.widgets.blocks import Sentence
 from shopapp.widgets.field_row import FieldRow
@@ -53,10 +53,8 @@ class SetScreen(Screen):
             else [self.kept((picture, least), lambda: PictureBlock(picture, least_mm=least))]
         )
         rows = [self.kept(row, lambda row=row: self._row(row)) for row in view.rows]
-        lines = [
-            self.kept(line, lambda line=line: TableRow(line.cells, line.head or line.bold))
-            for line in view.table
-        ]
+        head = next((line for line in view.table if line.head), None)
+        lines = [self.kept((line, head), lambda line=line: _table_row(line, head)) for line in view.table]
         said = [self.kept(("said", t), lambda t=t: Sentence(t)) for t in view.sentences]
         if self.small:  # the table would begin on the second page
             return [*drawn, *rows, *lines, *watch, *said]
@@ -66,3 +64,11 @@ class SetScreen(Screen):
         shown = FieldRow(row.name, row.label, row.value)
         shown.bind(on_touched=lambda key: self.press(key.name))
         return shown
+
+
+def _table_row(line: SetLine, head: SetLine | None) -> TableRow:
+    """A line of the table; any but the heading has it again where a page begins with it."""
+    row = TableRow(line.cells, line.head or line.bold)
+    if head is not None and line is not head:
+        row.heading = TableRow(head.cells, bold=True)
+    return row

@@ -142,8 +142,9 @@ class PassCardScreen(Screen):
         if strip is None or not fed:
             return []
         head = tuple((text, text) for text in (f"{strip.label.capitalize()}s", "strokes", "mm/s", "s"))
-        made = [self.kept(("zones", head), lambda: _row(head, CLOSE_MM, "quiet"))]
-        return made + [self.kept(("zone", b), lambda b=b: _zone_row(b)) for b in fed]
+        first = self.kept(("zones", head), lambda: _head(head))
+        rows = [self.kept(("zone", b, head), lambda b=b: _zone_row(b, head)) for b in fed]
+        return [first, *rows]
 
     def question(self) -> str:
         """What the + and − keys change."""
@@ -181,15 +182,19 @@ class PassCardScreen(Screen):
         self.stop()
 
 
-def _zone_row(bracket: Bracket) -> Later:
+def _head(cells: tuple[tuple[str, str], ...]) -> Later:
+    return Later(lambda width: row_height(width, CLOSE_MM), lambda: _row(cells, CLOSE_MM, "quiet"))
+
+
+def _zone_row(bracket: Bracket, head: tuple[tuple[str, str], ...]) -> Later:
     """Where, strokes at each, feed and time; standing ones are made without a feed."""
     first, last = bracket.first + 1, bracket.last + 1
     where = str(first) if first == last else f"{first} to {last}"
     others = (str(bracket.strokes), bracket.mm_per_s, bracket.s)
     cells = ((where, where.replace(" to ", "–")), *((text, text) for text in others))
-    return Later(lambda width: row_height(width, ARM_MM), lambda: _row(cells, ARM_MM))
+    return Later(lambda width: row_height(width, ARM_MM), lambda: _row(cells, ARM_MM), _head(head))
 
 
 def _row(cells: tuple[tuple[str, str], ...], capital_mm: float, role: str = "ink") -> TableRow:
-    """The figures are read from the machine; their heads once, from near."""
+    """The figures are read from the machine; their heads once a page, from near."""
     return TableRow(cells, role=role, capital_mm=capital_mm, first_share=WHERE_SHARE)

@@ -27,11 +27,14 @@ class Block(Protocol):
 class Later:
     """A block that is made when its page is shown first: of a long table most rows never are.
 
-    high : gives its height in pixels at a width; make : gives the block
+    high : gives its height in pixels at a width; make : gives the block; heading : that of its table,
+    which stands over it again where a page begins with it, None for what is no row of a table
     """
 
-    def __init__(self, high: Callable[[float], float], make: Callable[[], Block]) -> None:
-        self.height_for, self._make = high, make
+    def __init__(
+        self, high: Callable[[float], float], make: Callable[[], Block], heading: Later | None = None
+    ) -> None:
+        self.height_for, self._make, self.heading = high, make, heading
         self._block: Block | None = None
 
     @property
@@ -75,14 +78,20 @@ class Pages(Widget):
         places = area.grid(columns, 1, look.px(COLUMNS_APART_MM))
         width = places[0].width
         heights = [block.height_for(width) for block in blocks]
-        stacks = balanced(heights, area.height, look.px(GAP_MM), columns)
+        over = [getattr(block, "heading", None) for block in blocks]
+        heads = [0.0 if head is None else head.height_for(width) for head in over]
+        stacks = balanced(heights, area.height, look.px(GAP_MM), columns, heads)
         self.count = 1 if first_only else -(-len(stacks) // columns)
         if self._wanted is not None:
             found = (i for i, stack in enumerate(stacks) if any(self._wanted(blocks[k]) for k in stack))
             self._asked = next(found, self._asked * columns) // columns
         self._shown = self._asked % self.count
         first = self._shown * columns
-        shown = [[_made(blocks[i]) for i in stack] for stack in stacks[first : first + columns]]
+        again = [[over[i] for i in stack[:1] if i and over[i] is not None] for stack in stacks]
+        shown = [
+            [*map(_made, again[k]), *(_made(blocks[i]) for i in stacks[k])]
+            for k in range(first, min(first + columns, len(stacks)))
+        ]
         alive = {id(block) for stack in shown for block in stack}
         for child in list(self.children):
             if id(child) not in alive:
@@ -115,25 +124,33 @@ def _made(block: Any) -> Any:
     return block.block if isinstance(block, Later) else block
 
 
-def balanced(heights: Sequence[float], room: float, gap: float, columns: int) -> list[list[int]]:
+def balanced(
+    heights: Sequence[float], room: float, gap: float, columns: int, heads: Sequence[float] = ()
+) -> list[list[int]]:
     """As :func:`deal`, but where all blocks fit into the columns of one page those are about equally high."""
-    stacks = deal(heights, room, gap)
+    stacks = deal(heights, room, gap, heads)
     if columns < 2 or len(stacks) > columns:
         return stacks
     ends = range(len(heights))
     runs = {sum(heights[i : j + 1]) + gap * (j - i) for i in ends for j in ends[i:]}
-    lowest = (run for run in sorted(runs) if run <= room and len(deal(heights, run, gap)) <= columns)
-    return deal(heights, next(lowest, room), gap)
+    lowest = (run for run in sorted(runs) if run <= room and len(deal(heights, run, gap, heads)) <= columns)
+    return deal(heights, next(lowest, room), gap, heads)
 
 
-def deal(heights: Sequence[float], room: float, gap: float) -> list[list[int]]:
-    """Which blocks (from 0) stand on which page, so that no page is higher than the room."""
+def deal(heights: Sequence[float], room: float, gap: float, heads: Sequence[float] = ()) -> list[list[int]]:
+    """Which blocks (from 0) stand on which page, so that no page is higher than the room.
+
+    heads : of rows of a table, the height of the heading that stands over one where a page begins with it; 0
+    for other blocks. A heading, the block before the first row, is not left alone at the end of a page.
+    """
+    under = [*(heads or [0.0] * len(heights)), 0.0]
     pages: list[list[int]] = [[]]
     used = 0.0
     for i, high in enumerate(heights):
-        if pages[-1] and used + high > room + 1:
+        leads = not under[i] and under[i + 1] > 0.0
+        if pages[-1] and used + high + (gap + heights[i + 1] if leads else 0.0) > room + 1:
             pages.append([])
-            used = 0.0
+            used = under[i] + gap if under[i] else 0.0
         pages[-1].append(i)
         used += high + gap
     return pages

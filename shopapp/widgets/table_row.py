@@ -25,7 +25,10 @@ FIRST_SHARE = 0.3
 class TableRow(Widget):
     """cells : (text, shorter text), the first at the left, the others at the right of their columns; role :
     of all of them; capital_mm : height of their letters, None for what goes with the width; first_share :
-    of the width, for the first column. A line parts rows."""
+    of the width, for the first column. A line parts rows. heading : that over it, where a page begins
+    with it."""
+
+    heading: TableRow | None = None
 
     def __init__(
         self,

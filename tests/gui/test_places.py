@@ -138,6 +138,13 @@ def test_pages_deal_blocks_without_cutting_them() -> None:
         assert not set(one) & set(other)
 
 
+def test_a_row_that_begins_a_page_has_its_heading_over_it_again() -> None:
+    """Its height counts, and no heading is left alone at the end of a page."""
+    heads = [0, 0, 5, 5, 5, 0]
+    assert deal([10, 5, 10, 10, 10, 5], 30, 1, heads) == [[0, 1, 2], [3, 4], [5]]
+    assert deal([10, 5, 10, 10, 10, 5], 20, 1, heads) == [[0], [1, 2], [3], [4], [5]]
+
+
 def test_columns_of_one_page_are_about_equally_high() -> None:
     """Four like blocks stand two by two; what does not fit into the columns is dealt as ever."""
     assert balanced([20] * 4, 120, 2, 2) == [[0, 1], [2, 3]]

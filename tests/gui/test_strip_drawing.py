@@ -349,7 +349,7 @@ def test_numbers_of_the_limits_do_not_run_together() -> None:
     said = set()
     for high_mm in range(4, 120):
         strip = replace(
-            gaps(12), tolerance_mm=(-0.5, 0.5), marks=gaps(12).marks[:-1] + (Mark(high_mm / 4, "", OVER),)
+            gaps(12), tolerance_mm=(-0.5, 0.5), marks=(*gaps(12).marks[:-1], Mark(high_mm / 4, "", OVER))
         )
         sheet = drawn(strip)
         found = sorted(p.y for p in sheet.letters["quiet"] if p.text in ("+0.50", "0", "\u22120.50"))
