@@ -156,9 +156,10 @@ class NextPresenter(Presenter[NextView]):
         if step.screen == "gaps" and advice.suspects:
             first = advice.suspects[0]
             session.focus_station, session.focus_deg = first.station, first.at_deg
-        elif step.screen == "gaps" and advice.verdict == "within":
-            at_deg = session.meridian_deg or 0.0
-            session.focus_deg = next(iter(meridians.still_wanted(session.standing)), at_deg)
+        elif step.screen == "gaps" and meridians.has(session.job):
+            wanted = meridians.still_wanted(session.standing)
+            if wanted or advice.verdict == "within":
+                session.focus_deg = next(iter(wanted), session.meridian_deg or 0.0)
         return steps.taken(session.log, step)
 
     def _again(self, what: str) -> str:

@@ -225,6 +225,17 @@ def test_within_on_one_meridian_asks_for_more(dish: Session, advise: Any) -> Non
     assert gaps.view().station == f"45°: ring 1 of {N}"
 
 
+def test_read_again_leads_to_the_meridian_that_is_asked_for(dish: Session, advise: Any) -> None:
+    """Too close to call, and one meridian more would tell the lobes: that one, not the first of all."""
+    few = core.Lobing((TWO, THREE), float("nan"), float("nan"), (0.0,), (225.0,), None)
+    advise(_advice(verdict="too close to call", lobing=few, next_pass=None, remaining=()))
+    gaps = GapsPresenter(dish)
+    read_all(gaps)
+    settled(dish)
+    assert NextPresenter(dish).press("next").go == "gaps"
+    assert gaps.view().station == f"225°: ring 1 of {N}"
+
+
 def test_a_meridian_that_is_read_is_not_asked_for_again(dish: Session, advise: Any) -> None:
     """240° and the degrees of the radian next to it are one meridian."""
     odd = core.Lobing((TWO, THREE), float("nan"), float("nan"), (), (60.0, 239.99999999999997), None)
