@@ -17,6 +17,7 @@ from shopapp.presenters import (
     lobe_views,
     metal_words,
     pacer,
+    plan_view,
     planning,
     stayed,
     steps,
@@ -26,6 +27,7 @@ from shopapp.presenters import (
     wording,
 )
 from shopapp.presenters.counts import Counts
+from shopapp.presenters.picture_views import Plan
 from shopapp.presenters.pieces import TODO, Fact, Outline, Strip
 
 
@@ -55,6 +57,11 @@ class CardWork:
         if self.step is not None:
             return lobe_views.word(action, self.step.lobes)
         return doing.done_by(sites, action, strokes)
+
+    def plan(self, job: core.Job) -> Plan | None:
+        """Where it strikes on the part; a step against lobes has a drawing of its own."""
+        struck = [site for site, count in enumerate(self.strokes) if count]
+        return None if self.step is not None else plan_view.of_sites(job, struck, "strike")
 
     def event(self, action: str, bite: str, strokes: Sequence[int]) -> dict[str, Any]:
         """The entry of the log for it as it was run."""

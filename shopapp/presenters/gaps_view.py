@@ -8,7 +8,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 import core
-from shopapp.presenters import expectation, meridians, rounds, scales, screening, steps, strips, wording
+from shopapp.presenters import (
+    expectation,
+    meridians,
+    plan_view,
+    rounds,
+    scales,
+    screening,
+    steps,
+    strips,
+    wording,
+)
 from shopapp.presenters.gaps_hand import NONE, Hand, Question
 from shopapp.presenters.pieces import Header, Key
 from shopapp.presenters.rounds import Round
@@ -73,6 +83,7 @@ def draw(
         keys=_keys(session, open_round, hand, station, question.text, gauge),
         choosing="" if hand.choosing == "angle" else hand.choosing,
         choices=_choices(session, hand, gauge, template, open_round.at_deg),
+        plan=None if station is None else plan_view.of_sites(job, [station], "read"),
         go=go,
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import isfinite
 
 import numpy as np
@@ -16,6 +17,8 @@ FACTORS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000)
 WORKED, ARROWS, ENDS = 0.05, 0.14, -0.08
 """how far beside the line the worked edge, its arrows and the numbers of the ends are drawn, as a share of
 the drawing's longer side, > 0 on the worked side"""
+NUMBERED = 0.16
+"""the same of a site's number in a small figure, on the other side"""
 CLOSED = 0.01
 """share of the drawing's longer side that the ends of a closed line are apart at most"""
 READABLE = 0.12
@@ -37,6 +40,24 @@ def with_worked_edge(job: core.Job) -> Outline:
         ),
         ends=_ends(points, _points(ends), len(job.part.sites)),
         factor_text=words.caption,
+    )
+
+
+def with_sites(job: core.Job, runs: Sequence[tuple[int, int]], named: Sequence[int]) -> Outline:
+    """The line with some of its sites drawn bold. runs : first and last of neighbours, from 0; named : those
+    whose number stands beside it"""
+    points, sites = np.asarray(job.part.outline(), dtype=float), job.part.sites
+    at, half = np.asarray(sites.position_mm, dtype=float), 0.5 * np.asarray(sites.width_mm, dtype=float)
+    along = _lengths(points)
+    spans = [np.clip([at[a] - half[a], at[b] + half[b]], 0.0, along[-1]) for a, b in runs]
+    arcs = [np.unique([*span, *along[(along > span[0]) & (along < span[1])]]) for span in spans]
+    beside, outward = _stations(points, at)
+    away = NUMBERED * float(np.max(np.ptp(points, axis=0)))
+    ends = _points(beside[list(named)] + away * outward[list(named)])
+    return Outline(
+        points=_points(points),
+        arcs=tuple(_points(_stations(points, each)[0]) for each in arcs),
+        ends=tuple(zip(ends, (str(site + 1) for site in named), strict=True)),
     )
 
 

@@ -12,7 +12,8 @@ class PartWords:
     """along : which length is told; edge : what strokes change; bold : whether the worked edge is drawn
     beside the line that is set up, caption : under that; deviation, gap : what the height of a strip is;
     off : what is magnified in the drawing; stock : what there is before the first pass;
-    stays : what strokes do that stays; thick : what the thickness on target is called"""
+    stays : what strokes do that stays; seen : what its line shows; thick : what the thickness on target is
+    called"""
 
     along: str
     edge: str
@@ -23,6 +24,7 @@ class PartWords:
     off: str
     stock: str
     stays: str
+    seen: str
     thick: str = "Edge thickness on target"
 
 
@@ -36,6 +38,7 @@ BAR = PartWords(
     off="deviation",
     stock="straight stock",
     stays="bend",
+    seen="the line",
 )
 TURNED = PartWords(
     along="along the bend",
@@ -47,6 +50,7 @@ TURNED = PartWords(
     off="gap at the tip",
     stock="the plate with its edge tipped",
     stays="turn",
+    seen="from above",
 )
 ROUND = PartWords(
     along="from the middle to the rim",
@@ -58,6 +62,7 @@ ROUND = PartWords(
     off="deviation",
     stock="the flat disc",
     stays="change",
+    seen="middle to rim",
     thick="Thickness on target",
 )
 

@@ -125,6 +125,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             setting=work.setting,
             strip=replace(work.strip, current=at) if work.outline is None else None,
             outline=work.outline,
+            plan=work.plan(self.session.job),
             keys=(*card_keys.keys(work), *self._swap_keys(work)),
             edit_text="" if at is None or work.use is None else limit_runs.at(work.use, at, label),
             pacer_seconds=pacer.duration_s(legs),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopapp.presenters.pieces import PLAIN, Point, Profile, Size
+from shopapp.presenters.pieces import PLAIN, Outline, Point, Profile, Size
 
 
 @dataclass(frozen=True)
@@ -92,6 +92,15 @@ class LineDrawing:
     worked: tuple[tuple[Point, ...], ...] = ()
     thin: tuple[tuple[Point, ...], ...] = ()
     sizes: tuple[Size, ...] = ()
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Where sites lie on the part. outline : its line with them bold; across : its section, or the disc from
+    above, None without one"""
+
+    outline: Outline
+    across: Picture | None
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import degrees
 from typing import Any
 
@@ -64,6 +65,19 @@ def disc(job: core.Job) -> Picture | None:
         said.append(f"Ring that keeps its size: {part.kept_ring}.")
     said.append(f"By other methods: {disc_facts.others(job)}.")
     return Picture(DISC_FIELDS, drawing, tuple((text, PLAIN) for text in said))
+
+
+def rings(job: core.Job, chosen: Sequence[int]) -> Picture | None:
+    """The flat disc from above with its rings, those chosen (from 0) bold; None for a part that has none."""
+    part = job.part
+    if not isinstance(part, core.ReadOnMeridians):
+        return None
+    middles = 0.5 * (part.rings_mm[1:] + part.rings_mm[:-1])
+    drawing = LineDrawing(
+        worked=tuple(_circle(middles[ring]) for ring in chosen),
+        thin=tuple(_circle(radius) for radius in part.rings_mm[1:]),
+    )
+    return Picture(DISC_FIELDS, drawing, ())
 
 
 def across(bend: Any, angle_rad: float) -> Array:

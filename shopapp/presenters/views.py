@@ -24,6 +24,7 @@ from shopapp.presenters.picture_views import (
     LineDrawing,
     MachineDrawing,
     Picture,
+    Plan,
     StrainMark,
     StrengthDrawing,
     ToolDrawing,
@@ -92,6 +93,7 @@ __all__ = [
     "PassCardView",
     "PassRow",
     "Picture",
+    "Plan",
     "Point",
     "ReseatView",
     "SetLine",
@@ -153,7 +155,7 @@ class PassCardView:
     """Pass card. editing : "" or "station" / "zone" while counts are changed, then ``edit_at`` is the
     first and last station of what the +/- keys change and ``edit_text`` its count, else what was asked of
     the station touched; bite : its name; setting : ram, face and rate, in a line; outline : in place of the
-    strip, the rim with the arcs of a step against lobes"""
+    strip, the rim with the arcs of a step against lobes; plan : where the sites lie that are struck"""
 
     header: Header
     action: str
@@ -167,6 +169,7 @@ class PassCardView:
     pacer_seconds: float = 0.0
     pacer_text: str = ""
     outline: Outline | None = None
+    plan: Plan | None = None
     bite: str = ""
     setting: str = ""
     busy: str = ""
@@ -191,7 +194,7 @@ class GapsView:
     last : last value taken; question : why this reading is asked for again, else ""; with it the keys are
     "right" (It is right) and "again"; mode : "leaves" or "pad"; nearest : name of the leaf key next to
     the expected gap, or ""; choosing : "", "gauge", "template" or "meridian"; answered : in a demo, the part
-    itself can answer what is asked for"""
+    itself can answer what is asked for; plan : where the station lies, None where all are read"""
 
     header: Header
     strip: Strip
@@ -211,6 +214,7 @@ class GapsView:
     choosing: str = ""
     choices: tuple[Key, ...] = ()
     answered: bool = True
+    plan: Plan | None = None
     go: str = ""
 
 

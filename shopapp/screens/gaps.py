@@ -32,6 +32,7 @@ class GapsScreen(Screen):
     station = ObjectProperty(None)
     expected = ObjectProperty(None)
     entry = ObjectProperty(None)
+    plan = ObjectProperty(None)
     view: GapsView | None
     typed_text = True
     stations_by_arrows = True
@@ -98,9 +99,18 @@ class GapsScreen(Screen):
         main = self.pad_main(shape, by_pad)
         self._lay_question(content, keys, main)
         self.strip.strip = view.strip
+        self._lay_plan(content)
         small = content.height < look.px(STRIP_AT_LEAST_MM) or content.width < look.px(STRIP_WIDE_MM)
         put(self.strip, Area(content.x, content.y, 0, 0) if small else content)
         self.keys.lay(self.key_data(), keys, PAD_PINNED if by_pad else PINNED, main)
+
+    def _lay_plan(self, content: Area) -> None:
+        """Where the station lies, where as much is left for the strip."""
+        assert self.view is not None
+        self.plan.plan = self.view.plan
+        room = self.view.plan is not None and content.height >= 2.0 * self.plan.height_for(content.width)
+        high = self.plan.height_for(content.width) if room else 0.0
+        put(self.plan, content.bottom(high, look.px(GAP_MM)) if room else Area(content.x, content.y, 0, 0))
 
     def _lay_readout(self, area: Area) -> None:
         """Station and what it should be at the left, what is typed or was read last at the right; small only

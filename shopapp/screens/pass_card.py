@@ -21,7 +21,7 @@ from shopapp.widgets.strip import NOWHERE
 from shopapp.widgets.table_row import TableRow, row_height
 
 load_kv(__file__)
-FRAME_S, WHERE_SHARE, LOW_STRIP_MM = 1 / 30, 0.38, 28.0
+FRAME_S, WHERE_SHARE, LOW_STRIP_MM, WIDE_STRIP_MM = 1 / 30, 0.38, 28.0, 60.0
 """Share of the table of zones for where a zone lies; the strip on a small screen, below two lines at least"""
 
 
@@ -31,6 +31,7 @@ class PassCardScreen(Screen):
     strip = ObjectProperty(None)
     outline = ObjectProperty(None)
     action = ObjectProperty(None)
+    plan = ObjectProperty(None)
     view: PassCardView | None
     typed_text = True
     stations_by_arrows = True
@@ -39,7 +40,7 @@ class PassCardScreen(Screen):
     def __init__(self, **kwargs: Any) -> None:
         self._ticking: Any = None
         self._started = 0.0
-        self._counting = False
+        self._counting = self._wide = False
         super().__init__(**kwargs)
 
     def take(self, view: PassCardView) -> None:
@@ -120,11 +121,16 @@ class PassCardScreen(Screen):
         self.strip.captioned = not self.small
         cramped = self.width < self.height <= look.px(ROOMY_MM)
         self.strip.high_mm = LOW_STRIP_MM if self.small or cramped else STRIP_MM
+        if self._wide and view.plan is not None:  # the figure under it takes no more than its own height
+            self.strip.high_mm = WIDE_STRIP_MM
         self.strip.asked = bool(view.editing)
         self.outline.outline = view.outline
         if view.outline is not None:
             return self.action, self.outline
-        return (self.action, self.strip) if view.strip is not None else ()
+        if view.strip is None:
+            return ()
+        beside = (self.plan,) if self._wide and view.plan is not None else ()
+        return (self.action, self.strip, *beside)
 
     def blocks(self) -> Sequence[Any]:
         """What comes first and the strokes in all; the zones, a line each; then what to expect."""
@@ -132,7 +138,9 @@ class PassCardScreen(Screen):
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
         first = next((i + 1 for i, fact in enumerate(view.facts) if fact.big), 0)
-        return [*facts[:first], *self._zones(), *facts[first:]]
+        self.plan.plan = view.plan
+        seen = [self.plan] if view.plan is not None and not self._wide else []
+        return [*facts[:first], *self._zones(), *facts[first:], *seen]
 
     def _zones(self) -> list[Any]:
         """How every zone is fed, also those too narrow for the strip to say it."""
@@ -167,7 +175,8 @@ class PassCardScreen(Screen):
         """As all screens, but while counts are changed all the keys are wanted."""
         view = self.view
         assert view is not None
-        self.hide([self.strip, self.outline])
+        self.hide([self.strip, self.outline, self.plan])
+        self._wide = shape == WIDE
         if shape != LOW or not view.editing:
             super().lay(area, shape)
             return

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from tests.gui.screens_of import HELD
+from tests.made_up import flange
 
 pytestmark = pytest.mark.gui
 
@@ -39,3 +40,36 @@ def test_setting_on_the_first_page_and_every_zone_on_the_card(
         where = str(zone.first + 1) if zone.first == zone.last else f"{zone.first + 1} to {zone.last + 1}"
         assert zone.mm_per_s and zone.s
         assert (where, str(zone.strokes), zone.mm_per_s, zone.s) in told
+
+
+@pytest.mark.parametrize("held", [name for name in HELD if not name.startswith("13")])
+def test_where_it_strikes_is_drawn_without_crowding_the_strip(start: Any, held: str) -> None:
+    """Under the strip, which keeps twice its height, where there is room beside the text, else on a page of
+    the card; at the gaps only where as much is left for the strip."""
+    from shopapp.widgets.drawings import StripBlock
+    from shopapp.widgets.plan_block import PlanBlock
+
+    driver = start(HELD[held])
+    session = driver.app.session
+    session.open(session.shop.new_part(flange()))
+    driver.app.navigation.go("part")
+    driver.settle()
+    driver.press("next")
+    driver.press("understood")
+    pages = driver.screen.pages.count
+    seen = []
+    for _ in range(pages):
+        strips = [*driver.widgets(StripBlock), None]
+        seen += [(figure, strips[0]) for figure in driver.widgets(PlanBlock) if figure.height > 1]
+        if pages > 1:
+            driver.press("further")
+    assert seen
+    figure, strip = seen[0]
+    if "10 inch, landscape" in held:
+        assert strip is not None and strip.height >= 2.0 * figure.height
+    assert figure.width > 0 and figure.y >= 0 and figure.right <= driver.size_px[0] + 1
+    driver.press("done")
+    (strip,) = driver.widgets(StripBlock)
+    figures = [figure for figure in driver.widgets(PlanBlock) if figure.height > 1]
+    assert all(strip.height >= figure.height for figure in figures)
+    assert bool(figures) or "10 inch, landscape" not in held
