@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from math import nan
+from math import degrees, nan
 
 import numpy as np
 from numpy.typing import NDArray
@@ -62,7 +62,8 @@ class Stayed:
     number : of the pass, from 1; action, bite : of it; sites : indices from 0 that it is told of; share, sd :
     what stayed over what was to stay, in all of these sites (of angles where an edge is turned, of work
     elsewhere), with its standard deviation; before, asked, came : (n,) work left before the pass, as it was
-    to be left, and as it was found
+    to be left, and as it was found; angles_rad : of an edge that is turned, its angle at these three, on
+    average of the sites, () for others
     """
 
     number: int
@@ -74,9 +75,18 @@ class Stayed:
     before: Array
     asked: Array
     came: Array
+    angles_rad: tuple[float, ...] = ()
 
     def __str__(self) -> str:
         return f"{100 * self.share:.0f} ± {100 * BAND * self.sd:.0f} %"
+
+    @property
+    def told(self) -> str:
+        """What was asked and what came, in angles; "" of an edge that is not turned."""
+        if not self.angles_rad:
+            return ""
+        was, asked, came = (f"{degrees(angle):.1f}°" for angle in self.angles_rad)
+        return f"{was} to {asked} asked, {came} came{' (average)' * (len(self.sites) > 1)}"
 
 
 @dataclass(frozen=True)

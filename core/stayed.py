@@ -89,7 +89,9 @@ def _of_pass(
         if sd <= MOST_UNSURE:
             share = float(weights @ (came - from_)) / wanted
             sites = tuple(map(int, np.flatnonzero(weights)))
-            yield Stayed(number, done.action, done.bite, sites, share, sd, was, asked, is_now)
+            mean = [float(stand[weights != 0.0].mean()) for stand in (from_, to, came)]
+            angles = tuple(mean) if isinstance(part, TurnedEdge) else ()
+            yield Stayed(number, done.action, done.bite, sites, share, sd, was, asked, is_now, angles)
 
 
 def _standing(part: Part, x: Array) -> Array:

@@ -89,6 +89,8 @@ def _pass(pages: Pages, record: Record, ahead: Ahead, cells: Cells, first: bool)
         pages.paragraph("ANNEAL the part first, and log it.", PASS, bold=True)
     pages.paragraph(_setting(ahead), PASS - 2.0)
     pages.paragraph(_told(record, ahead, first))
+    if ahead.where:
+        pages.paragraph(f"{ahead.where[0].upper()}{ahead.where[1:]}.")
     pages.y += 1.0
     per_line = cells.per_line(len(ahead.strokes))
     for start in range(0, len(ahead.strokes), per_line):

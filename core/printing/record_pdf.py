@@ -119,6 +119,11 @@ def _passes(pages: Pages, record: Record) -> None:
     told = "Minutes planned and taken include the round of gaps after a pass; those taken, breaks as well."
     unknown = any(w.kind == "pass" and w.counts and w.planned is None for w in record.works)
     pages.paragraph(f"{told} {NOTHING}: not on record." if unknown else told, SMALL)
+    stayed = [f"pass {w.number}: {w.stayed}" for w in record.works if w.counts and w.stayed]
+    if stayed:
+        pages.paragraph("Stayed after spring-back, of what was to stay:", SMALL)
+    for line in stayed:
+        pages.paragraph(line, SMALL)
     rows = [row for work in record.works if work.strokes for row in _strokes(work)]
     if rows:
         pages.heading(f"Strokes by {record.site}: {record.each}", keep_mm=15.0)
@@ -130,7 +135,7 @@ def _pass(work: Work) -> tuple[str, ...]:
     expected = (
         None if plan is None or plan.gap_mm is None else format_band(plan.gap_mm, plan.gap_sd_mm or 0.0)
     )
-    what = work.action if work.kind == "pass" else f"{work.kind} {work.action} {work.where}"
+    what = ", ".join(work.words) if work.kind == "pass" else f"{work.kind} {work.action} {work.where}"
     return (
         str(work.number or ""),
         what.strip() if work.status == COUNTS else f"{what.strip()} ({work.status})",
@@ -149,7 +154,7 @@ def _pass(work: Work) -> tuple[str, ...]:
 def _ahead(ahead: Ahead) -> tuple[str, ...]:
     gap = NOTHING if ahead.gap_mm is None else format_band(ahead.gap_mm, ahead.gap_sd_mm or 0.0)
     return (
-        *(str(ahead.number or ""), ahead.action or ahead.kind, ahead.bite, ahead.setting),
+        *(str(ahead.number or ""), ", ".join(ahead.words) or ahead.kind, ahead.bite, ahead.setting),
         *(str(ahead.in_all), NOTHING, gap, NOTHING, _minutes(ahead.minutes), NOTHING, "still planned"),
     )
 

@@ -15,7 +15,8 @@ from core.records.record import Record
 from core.records.work import Work
 from core.units import format_with_unit
 
-ROUND_HEADER = ("round", "after work", "meridian", "template", "gauge", "by", "from", "to")
+MERIDIAN = "meridian"
+ROUND_HEADER = ("round", "after work", MERIDIAN, "template", "gauge", "by", "from", "to")
 ROUND_WIDTHS = (14.0, 18.0, 17.0, 22.0, 33.0, 30.0, 26.0, 26.0)
 CHANGE_HEADER = ("what", "was", "by, when", "is now", "changed by, when")
 CHANGE_WIDTHS = (38.0, 28.0, 45.0, 30.0, 45.0)
@@ -30,7 +31,10 @@ def rounds_told(pages: Pages, record: Record) -> None:
     rounds = _rounds(record.readings)
     if rounds:
         others = _others(rounds)
-        pages.table(ROUND_HEADER, [_round(key, read) for key, read in rounds.items()], ROUND_WIDTHS)
+        told = [_round(key, read) for key, read in rounds.items()]
+        used = [i for i, name in enumerate(ROUND_HEADER) if name != MERIDIAN or any(row[i] for row in told)]
+        header, widths = [ROUND_HEADER[i] for i in used], [ROUND_WIDTHS[i] for i in used]
+        pages.table(header, [tuple(row[i] for i in used) for row in told], widths)
         pages.paragraph(
             "Gaps in mm; t: touching, >: beyond the gauge, ?: asked for again and found right, *: see what "
             "was put right. A letter: other gauge or hand than the most of its round.",

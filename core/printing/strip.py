@@ -152,7 +152,7 @@ def numbered(x_mm: Sequence[float], weight: Sequence[float]) -> list[int]:
 
 
 def _told(strip: Strip) -> str:
-    told = ["line: deviation, + outward of the template, seated at its best"]
+    told = [f"line: {strip.what}"]
     told += ["filled corners: beyond the tolerance"] if any(m.beyond for m in strip.marks.sites) else []
     told += ["grey: its 95 % band"] if max(strip.band_mm) > 0.0 else []
     told += ["circles: gaps as read, as the template lay"] if strip.read else []

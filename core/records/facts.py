@@ -34,7 +34,12 @@ SAID = {
     "height": "height of the flange",
     "angle": "angle of the flange",
     "inside radius": "inside radius of the bend",
-    "pitch": "distance of the stations",
+    "shape diameter": "diameter of the rim",
+    "shape depth": "depth inside",
+    "shape radius": "radius of the sphere",
+    "shape crown radius": "radius of the crown",
+    "shape knuckle radius": "radius of the knuckle",
+    "pitch": "distance of the {}s",
 }
 LONGEST = 60  # letters of a value; longer ones are told by how many entries they have
 KEPT = "ring that keeps its size"
@@ -52,7 +57,7 @@ class Fact:
 def facts_of(job: Job, entries: Sequence[Entry]) -> tuple[Fact, ...]:
     """Sizes first, in the words of the document, then what the part is worked and measured with."""
     return (
-        *(Fact(_words(name), text) for name, text in _sizes(job.document) if text),
+        *(Fact(_words(name, job.part), text) for name, text in _sizes(job.document) if text),
         *_ring(job.part),
         *_metal(job, entries),
         *worked_with(job),
@@ -129,10 +134,10 @@ def _short(told: str, value: Sequence[Any]) -> str:
     return told if len(told) <= LONGEST else f"{len(value)} entries"
 
 
-def _words(name: str) -> str:
+def _words(name: str, part: Part) -> str:
     known = SAID.get(name.removesuffix("_mm").replace("_", " "))
     if known is not None:
-        return known + (", mm" if name.endswith("_mm") else "")
+        return known.format(part.sites.label) + (", mm" if name.endswith("_mm") else "")
     return name.removesuffix("_mm").replace("_", " ") + (", mm" if name.endswith("_mm") else "")
 
 

@@ -122,7 +122,7 @@ def part_record(
     readings = readings_of_log(job, entries)
     live = effective(log)
     signed = _signed(live)
-    works = works_of(job, log, entries, () if told is None else told.gap_history_mm)
+    works = works_of(job, log, entries, told)
     worked = sum(entry.counts and entry.event["event"] in STRUCK for entry in entries)
     open_now = now if signed is None or later else None
     return Record(
@@ -175,11 +175,12 @@ def _warnings(job: Job, told: Advice | None, problem: str, signed: SignOff | Non
 
 def _rule(job: Job) -> str:
     sure = f"{100 * job.confidence:g} %"
+    seated = " The widest gap counts with the template seated at its best." * bool(len(job.part.seat_sd))
     return (
         f"Within when the chance that no gap is wider than {format_limit(job.tolerance_mm)} is {sure} or "
-        f"more, outside when the chance of the contrary is, else {CLOSE} (JCGM 106:2012, ISO 14253-1). The "
-        "widest gap counts with the template seated at its best. A check with a limit is decided the same "
-        f"way with the uncertainty of its gauge. ± is half of a 95 % band ({BAND:g} standard uncertainties)."
+        f"more, outside when the chance of the contrary is, else {CLOSE} (JCGM 106:2012, ISO 14253-1)."
+        f"{seated} A check with a limit is decided the same way with the uncertainty of its gauge. ± is half "
+        f"of a 95 % band ({BAND:g} standard uncertainties)."
     )
 
 

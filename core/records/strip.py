@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from core.advice import BAND, Advice
 from core.jobtypes import Job
+from core.kinds.base import Part, ReadOnMeridians, TurnedEdge
 from core.readings.named import KNOWN
 from core.readings.offering import offer
 from core.records.readings import GAP, Reading
@@ -23,9 +24,10 @@ Array = NDArray[np.float64]
 class Strip:
     """Along the part, one entry a site.
 
-    deviation_mm : signed, > 0 outward of the template, the template seated at its best; band_mm : half of its
-    95 % band, 0 where it is reckoned from the stock alone; read : (site, mm) of each reading as the template
-    lay then, signed as a deviation; beyond : sites whose gap was wider than the gauge reaches
+    what : the line shows, and which way is above 0; deviation_mm : signed, > 0 outward of the template, the
+    template seated at its best; band_mm : half of its 95 % band, 0 where it is reckoned from the stock alone;
+    read : (site, mm) of each reading as the template lay then, signed as a deviation; beyond : sites whose
+    gap was wider than the gauge reaches
     """
 
     title: str
@@ -35,6 +37,7 @@ class Strip:
     tolerance_mm: float
     read: tuple[tuple[int, float], ...]
     beyond: tuple[int, ...]
+    what: str = ""
 
     @cached_property
     def marks(self) -> DeviationMarks:
@@ -71,7 +74,15 @@ def _strip(
         tolerance_mm=job.tolerance_mm,
         read=tuple(_deviations(here)),
         beyond=tuple(r.site for r in here if r.site is not None and r.value_mm is None),
+        what=_what(job.part),
     )
+
+
+def _what(part: Part) -> str:
+    if isinstance(part, TurnedEdge):
+        return "gap at the tip, + turned too little"
+    whole = "mean all round" if isinstance(part, ReadOnMeridians) else "deviation"
+    return f"{whole}, + outward of the template, seated at its best"
 
 
 def _deviations(readings: Sequence[Reading]) -> Iterator[tuple[int, float]]:

@@ -8,13 +8,14 @@ from datetime import datetime
 from math import degrees, isfinite
 from typing import Any
 
-from core.advice import Advice
+from core.advice import Advice, Stayed
 from core.beside import beside
 from core.events import STRUCK, Event
 from core.jobtypes import Job, Tool
 from core.planned import Pass, Smoothing
 from core.readings.named import meridian_rad
 from core.records.fates import COUNTS, WITHDRAWN, Entry, Stamp, described, moment_of
+from core.records.places import places_of
 
 KINDS = {
     "pass_done": "pass",
@@ -54,7 +55,8 @@ class Work:
     ``strokes`` does not tell it, and ``in_all`` is then of every spot; setting : of the ram, as the shop
     writes it; rate : strokes a minute; planned : None where the log keeps no plan; gap_mm : widest gap by the
     last round after it; minutes : from the entry before it to the last reading after it, breaks included;
-    status, by, instead : as of an entry
+    status, by, instead : as of an entry; stayed : of what a pass was to do, after spring-back, with the
+    angles of an edge that is turned; words : what its strokes do, as ``Sites.words``
     """
 
     number: int | None
@@ -74,6 +76,8 @@ class Work:
     status: str
     by: Stamp
     instead: str
+    stayed: str = ""
+    words: tuple[str, ...] = ()
 
     @property
     def counts(self) -> bool:
@@ -86,7 +90,7 @@ class Ahead:
     """A pass or a smoothing that is still planned. Fields as of :class:`Work`; gap_mm, gap_sd_mm, bow_mm,
     twist_rad : expected after it, None where none is foretold, beside : both in words with their bands;
     anneal_first : the metal is to be softened before it; change_first : "tool" or "face" is changed first;
-    words : what its strokes do, as ``Sites.words``"""
+    words : what its strokes do, as ``Sites.words``; where : in words, what counts do not tell"""
 
     number: int | None
     kind: str
@@ -106,6 +110,7 @@ class Ahead:
     beside: str = ""
     change_first: str = ""
     words: tuple[str, ...] = ()
+    where: str = ""
 
 
 def ahead_of(job: Job, advice: Advice) -> tuple[Ahead, ...]:
@@ -138,6 +143,7 @@ def _ahead(job: Job, number: int | None, kind: str, action: str, planned: Pass |
         bow_mm=_number(getattr(planned, "bow_mm", None)),
         twist_rad=_number(getattr(planned, "twist_rad", None)),
         beside=beside(planned) if isinstance(planned, Pass) else "",
+        where=places_of(job, planned) if isinstance(planned, Pass) else "",
         change_first=_changed_first(planned),
     )
 
@@ -148,10 +154,10 @@ def _changed_first(planned: Pass | Smoothing) -> str:
     return "" if planned.change_minutes is None else "tool"
 
 
-def works_of(
-    job: Job, log: Sequence[Event], entries: Sequence[Entry], history_mm: Sequence[float]
-) -> list[Work]:
-    """In the order of the work. history_mm : one a pass that counts, NaN where no gap was read after it."""
+def works_of(job: Job, log: Sequence[Event], entries: Sequence[Entry], told: Advice | None) -> list[Work]:
+    """In the order of the work. told : what the readings say of this log, None where nothing."""
+    history_mm = () if told is None else told.gap_history_mm
+    stayed = () if told is None else told.stayed
     minutes = _minutes(entries)
     found, passes = [], 0
     for entry in sorted(entries, key=_first_place):
@@ -162,9 +168,15 @@ def works_of(
         if entry.counts and entry.event["event"] == "pass_done":
             gap = history_mm[passes] if passes < len(history_mm) else float("nan")
             passes += 1
-            work = replace(work, number=passes, gap_mm=float(gap) if isfinite(gap) else None)
+            came = "; ".join(_stayed(job, one) for one in stayed if one.number == passes)
+            work = replace(work, number=passes, gap_mm=float(gap) if isfinite(gap) else None, stayed=came)
         found.append(work)
     return found
+
+
+def _stayed(job: Job, one: Stayed) -> str:
+    folded = job.part.sites.folded_up(one.action)[list(one.sites)].any()
+    return f"{one}{' where folded' * bool(folded)}{f', {one.told}' if one.told else ''}"
 
 
 def _first_place(entry: Entry) -> tuple[int, int]:
@@ -197,6 +209,7 @@ def _work(job: Job, entry: Entry) -> Work:
         status=entry.status,
         by=entry.by,
         instead="" if entry.instead is None else described(entry.instead, sites.label),
+        words=sites.words(action, strokes) if event["event"] == "pass_done" else (),
     )
 
 

@@ -3,19 +3,13 @@ one figure, for readings of metal that is let go do not tell them apart."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from math import degrees, isnan
-from statistics import fmean
-
-import numpy as np
-from numpy.typing import NDArray
+from math import isnan
 
 import core
 from shopapp.presenters import part_words
 from shopapp.presenters.pieces import Fact
 from shopapp.presenters.steps import Standing
 
-Array = NDArray[np.float64]
 WORTH_TELLING = 0.02
 """that strokes are counted for more, or less, than is to stay"""
 FOLDED = ", where folded"
@@ -51,16 +45,7 @@ def _of_pass(job: core.Job, advice: core.Advice, number: int) -> list[tuple[str,
     for one in advice.stayed:
         if one.number != number:
             continue
-        text = f"{one} of the {part_words.words_of(part).stays}"
-        if isinstance(part, core.TurnedEdge):
-            was, asked, came = (_mean(part, x, one.sites) for x in (one.before, one.asked, one.came))
-            text = f"{text}: {was} to {asked} asked, {came} came{' (average)' * (len(one.sites) > 1)}"
+        text = f"{one} of the {part_words.words_of(part).stays}{f': {one.told}' if one.told else ''}"
         folds = part.sites.folded_up(one.action)[list(one.sites)].any()
         told.append((FOLDED if folds else "", text))
     return told
-
-
-def _mean(part: core.TurnedEdge, left: Array, sites: Sequence[int]) -> str:
-    """Angle of these sites on average where this work is left, "76.2°"."""
-    gaps = part.linearise(left).deviation_mm[list(sites)]
-    return f"{degrees(fmean(part.tip_angle_rad(float(gap)) for gap in gaps)):.1f}°"

@@ -177,7 +177,10 @@ def test_lobes_bows_and_batches_are_on_record(record):
     n = len(lobed.part.sites)
     # What the gaps of this dish say is no matter here: any advice for as many sites will do.
     flat = replace(
-        core.refit(core.job(DOCUMENT), a_log()), deviation_mm=np.zeros(n), deviation_sd_mm=np.ones(n)
+        core.refit(core.job(DOCUMENT), a_log()),
+        deviation_mm=np.zeros(n),
+        deviation_sd_mm=np.ones(n),
+        remaining=(),
     )
     log = [
         {"event": "batch_begun", "note": "second coil"},
