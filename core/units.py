@@ -143,13 +143,15 @@ def format_limit(mm: float, unit: str = "mm") -> str:
 
 def format_band(mm: float, sd_mm: float, unit: str = "mm", touching: bool = False) -> str:
     """A length with its 95 % band (1.96 standard deviations), "0.42 ± 0.10 mm", "30 ± 22 mm"; of a gap to a
-    template that touches (``touching``), whose band would go below 0, "0 to 5.7 mm".
+    template that touches (``touching``), whose band would go below 0, "0 to 5.7 mm"; 0 where all of it would.
 
     Two digits of the band, and the length alike (JCGM 100:2008, 7.2.6); but from five hundredths of a mm on
     hundredths, as the gauges do, and from a tenth on about 20 mm or more tenths, as a rule does.
     """
     if isnan(mm) or isnan(sd_mm):
         return format_length(mm, unit)
+    if touching and mm <= -1.96 * abs(sd_mm):
+        return format_length(0.0, unit)
     if touching and mm < 1.96 * abs(sd_mm):
         return f"0 to {format_about(mm + 1.96 * abs(sd_mm))}"
     factor = own_factor(unit, LENGTH)

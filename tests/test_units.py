@@ -111,6 +111,7 @@ def test_a_bare_reading_counts_in_the_unit_beside_the_field():
 def test_a_gap_that_touches_has_no_band_below_0() -> None:
     """Half of the band is 1.96 standard deviations, 0.098 mm."""
     assert format_band(0.05, 0.05, touching=True) == "0 to 0.15 mm"
+    assert format_band(-1.5, 0.1, touching=True) == "0.00 mm"  # pressed in there, it touches
     assert format_band(0.05, 0.05) == "0.05 ± 0.10 mm"
     assert format_band(0.3, 0.05, touching=True) == "0.30 ± 0.10 mm"
 

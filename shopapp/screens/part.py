@@ -36,6 +36,13 @@ class PartScreen(Screen):
     _across = 1
     _wide = False
 
+    def take(self, view: PartView) -> None:
+        """Show a view; what was just written, and where, stands on the first page."""
+        news = bool(view.said) and (self.view is None or self.view.said != view.said)
+        if news:
+            self.pages.page = 0
+        super().take(view)
+
     def lay(self, area: Area, shape: str) -> None:
         """As all screens; the drawing gives way where the next pass would not be on the first page."""
         cramped = shape == TALL and self.height <= look.px(ROOMY_MM)

@@ -161,3 +161,18 @@ def test_one_key_turns_to_everything_on_part(start: Any, held: str) -> None:
     assert {key.name for key in screen.view.keys} <= found
     driver.press("finish")
     assert driver.app.navigation.name == "finish"
+
+
+@pytest.mark.parametrize("size", SMALL)
+def test_where_a_record_was_written_is_seen_at_once(start: Any, rib: dict[str, Any], size: str) -> None:
+    """Its key stands on a later page; what is said of it on the first."""
+    driver = start(SMALL[size], keep_record=lambda *_: "records/rib")
+    session = driver.app.session
+    session.open(session.shop.new_part(rib))
+    driver.app.navigation.go("part")
+    driver.settle()
+    driver.press("record")
+    driver.settle()
+    driver.idle(3)
+    assert driver.screen.view.said and driver.screen.pages.page == 0
+    assert driver.screen.view.said in _texts(driver)
