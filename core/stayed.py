@@ -78,14 +78,15 @@ def _of_pass(
     sign, folds = SIGN[done.action], part.sites.folded_up(done.action) != 0.0
     was, is_now = before.mean[:n], after.mean[:n]
     asked = was - sign * model.work(done, before.mean[n:])[0]
-    (from_, to, came) = (_standing(part, x) for x in (was, asked, is_now))
-    sd_of = [_slopes(part, b.mean[:n]) @ b.cov[:n, :n] @ _slopes(part, b.mean[:n]).T for b in (before, after)]
+    (from_, first), (to, _), (came, last) = (_standing(part, x) for x in (was, asked, is_now))
+    told = ((first, before), (last, after))
     for group in (~folds, folds):
         weights = np.where(group & (done.strokes > 0), np.sign(to - from_), 0.0)
         wanted = float(weights @ (to - from_))
         if not wanted > 0.0:
             continue
-        sd = sqrt(max(float(weights @ (sd_of[0] + sd_of[1]) @ weights), 0.0)) / wanted
+        rows = [(weights @ slopes, belief.cov[:n, :n]) for slopes, belief in told]
+        sd = sqrt(max(sum(float(row @ cov @ row) for row, cov in rows), 0.0)) / wanted
         if sd <= MOST_UNSURE:
             share = float(weights @ (came - from_)) / wanted
             sites = tuple(map(int, np.flatnonzero(weights)))
@@ -94,21 +95,13 @@ def _of_pass(
             yield Stayed(number, done.action, done.bite, sites, share, sd, was, asked, is_now, angles)
 
 
-def _standing(part: Part, x: Array) -> Array:
-    """(n,) what a shaper reads the sites by, growing with the work done: angles (rad) where an edge is
-    turned, else the work itself."""
-    return standing_rad(part, x) if isinstance(part, TurnedEdge) else -x
-
-
-def _slopes(part: Part, x: Array) -> Array:
-    """(n, n) of that by the remaining work."""
+def _standing(part: Part, x: Array) -> tuple[Array, Array]:
+    """What a shaper reads the sites by (n,), growing with the work done: angles (rad) where an edge is
+    turned, else the work itself; and its slopes (n, n) by the work left."""
     if not isinstance(part, TurnedEdge):
-        return -np.eye(len(x))
+        return -x, -np.eye(len(x))
     there = part.linearise(x)
-    per_mm = [(part.tip_angle_rad(g + STEP_MM) - part.tip_angle_rad(g)) / STEP_MM for g in there.deviation_mm]
-    return np.array(per_mm)[:, None] * there.influence
-
-
-def standing_rad(part: TurnedEdge, x: Array) -> Array:
-    """(n,) angle from the plate, rad, of an edge with this work left, as a protractor would show it."""
-    return np.array([part.tip_angle_rad(float(gap)) for gap in part.linearise(x).deviation_mm])
+    gaps = there.deviation_mm.tolist()
+    angles = np.array([part.tip_angle_rad(gap) for gap in gaps])
+    beyond = np.array([part.tip_angle_rad(gap + STEP_MM) for gap in gaps])
+    return angles, ((beyond - angles) / STEP_MM)[:, None] * there.influence

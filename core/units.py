@@ -150,10 +150,9 @@ def format_band(mm: float, sd_mm: float, unit: str = "mm", touching: bool = Fals
     """
     if isnan(mm) or isnan(sd_mm):
         return format_length(mm, unit)
-    if touching and mm <= -1.96 * abs(sd_mm):
-        return format_length(0.0, unit)
     if touching and mm < 1.96 * abs(sd_mm):
-        return f"0 to {format_about(mm + 1.96 * abs(sd_mm))}"
+        most = mm + 1.96 * abs(sd_mm)
+        return f"0 to {format_about(most)}" if most > 0.0 else format_length(0.0, unit)
     factor = own_factor(unit, LENGTH)
     half = 1.96 * abs(sd_mm) / factor
     most = _decimals(100.0, unit) if abs(mm) >= 20.0 and half * factor >= 0.1 else 9

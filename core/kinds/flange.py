@@ -24,6 +24,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from math import asin
 from typing import Any, ClassVar
 
 import numpy as np
@@ -203,8 +204,7 @@ class FlangePart:
 
     def tip_angle_rad(self, gap_mm: float) -> float:
         """See :class:`core.kinds.base.TurnedEdge`."""
-        lacks = np.arcsin(np.clip(gap_mm / self.bend.height_mm, -1.0, 1.0))
-        return float(self.bend.angle_rad - lacks)
+        return self.bend.angle_rad - asin(min(max(gap_mm / self.bend.height_mm, -1.0), 1.0))
 
     def _shares(self, at_mm: Array, angles_rad: Array, turns: Array) -> tuple[Array, Array]:
         """(r, n) of every sector's turn at these places, where they stand at these angles (n,); and what the
