@@ -1,9 +1,8 @@
 """A dish or dome made from a flat disc, ring by ring, the same all round.
 
 Work at a ring is the hoop strain (dimensionless, natural) that the target asks for half-way across it and the
-metal has not had yet: > 0 still to be shortened. A stroke counts on every spot of the ring, side by side all
-round: uneven work makes the rim oval, which readings along one meridian do not tell from what is even. Counts
-go over evenly from ring to ring (:mod:`core.geometry.disc_to_dish`).
+metal has not had yet: > 0 still to be shortened. A stroke counts on every spot of the ring, all round: uneven
+work makes the rim oval. Counts go over evenly from ring to ring (:mod:`core.geometry.disc_to_dish`).
 """
 
 from __future__ import annotations
