@@ -20,13 +20,15 @@ from core.readings.offering import Offered, layout_of, offers, readable_mm
 from core.readings.rounds import CHANGES, Round, Step
 
 UNTOLD_MM = 0.15  # sd of how far a template stands off, before it is read (simulated dishes)
+STEEP = 0.2  # cosine of the slope where it touches, that counts at least: beyond 78 degrees it wedges
 HOLLOW = 0.5  # of what it stands off, sd of what lies half-way between two marks (simulated dishes)
 
 
 @dataclass(frozen=True)
 class Resting:
     """off_mm, sd_mm : by which the template stands off in its mean, more than the shape that is believed lets
-    it; hollow_mm : sd of the shape half-way between two marks; read : whether rounds tell it"""
+    it, and how far that may be another on any meridian, but for how it is cut (:func:`as_cut_mm`);
+    hollow_mm : sd of the shape half-way between two marks; read : whether rounds tell it"""
 
     off_mm: float = 0.0
     sd_mm: float = 0.0
@@ -42,12 +44,23 @@ def resting(job: Job, steps: list[Step], fitted: Fit) -> Resting:
     rounds = _last_rounds(job, steps)
     if not rounds:
         return Resting()
-    found = zip(rounds, _laid(job, fitted, rounds), strict=True)
-    off, variance = np.array([_stands_off(job, *each, fitted, laid) for each, laid in found]).T
-    own = job.template.sd_mm**2 + float(np.sum(variance)) / len(rounds) ** 2  # as cut, it is off in all alike
-    told = UNTOLD_MM**2 / (UNTOLD_MM**2 + own)
+    laid = _laid(job, fitted, rounds)
+    off, variance = np.array(
+        [_stands_off(job, *each, fitted, now) for each, now in zip(rounds, laid, strict=True)]
+    ).T
+    by_readings = float(variance.sum()) / len(rounds) ** 2
+    as_cut = float(np.mean([as_cut_mm(job, now) ** 2 for now in laid]))
+    told = UNTOLD_MM**2 / (UNTOLD_MM**2 + as_cut + by_readings)
     mean = told * float(np.mean(off))
-    return Resting(mean, float(np.sqrt(told * own)), HOLLOW * max(mean, 0.0), True)
+    differ = max(float(np.var(off, ddof=1) - np.mean(variance)), 0.0) if len(rounds) > 1 else 0.0
+    return Resting(mean, float(np.sqrt(told * by_readings + differ)), HOLLOW * max(mean, 0.0), True)
+
+
+def as_cut_mm(job: Job, laid: Offered) -> float:
+    """sd, along the axis, of where a rigid template comes to lie for how it was cut where it touches: the
+    steeper the part is there, the further an error across it lets the template down."""
+    touches = int(np.argmin(laid.readings_mm))
+    return job.template.sd_mm / max(float(abs(laid.columns[touches, 0])), STEEP)
 
 
 def _last_rounds(job: Job, steps: list[Step]) -> list[tuple[int, Round]]:

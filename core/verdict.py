@@ -19,7 +19,7 @@ from core.jobtypes import Job
 from core.readings.lobes import components, lobe_rows
 from core.readings.offering import SETTLED_MM, Offered, layout_of, offer, offers, readable_mm
 from core.readings.seating import Seated, best_seating, rigid_free
-from core.resting import Resting
+from core.resting import Resting, as_cut_mm
 
 Array = NDArray[np.float64]
 DRAWS = 256
@@ -188,7 +188,7 @@ def _at_rest(job: Job, now: Offered, draws: Array, rests: Resting) -> Seated:
     stations = int(layout_of(job.part, job.template).readable[: len(job.part.sites)].sum())
     along = np.abs(now.columns[:, 0])
     off, hollows = _unit_at_rest(len(along) - stations)
-    off = rests.sd_mm * off
+    off = float(np.hypot(rests.sd_mm, as_cut_mm(job, now))) * off
     level = draws[:, :stations] @ along[:stations] / (along[:stations] @ along[:stations])
     gaps = now.readings_mm + draws + np.outer(off - level, along)
     gaps[:, stations:] += rests.hollow_mm * hollows

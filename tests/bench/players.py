@@ -60,7 +60,7 @@ class Bench:
     """One part on the bench, with the log that a shop would have."""
 
     def __init__(self, drawn: Drawn) -> None:
-        self.drawn = drawn
+        self.drawn, self.meridians = drawn, drawn.meridians
         self.job: Job = job_from(drawn.document)
         self.made: SimulatedPart = simulated_part(self.job, drawn.seed, drawn.truth)
         self.events: list[dict[str, Any]] = []
@@ -111,8 +111,8 @@ class Bench:
     @property
     def true_mm(self) -> float:
         """On the meridians that are read, all round where they tell all lobes."""
-        if isinstance(self.made, SimulatedDish) and self.drawn.meridians < TELL:
-            angles = [meridian(turn).get("at_deg", 0.0) for turn in range(self.drawn.meridians)]
+        if isinstance(self.made, SimulatedDish) and self.meridians < TELL:
+            angles = [meridian(turn).get("at_deg", 0.0) for turn in range(self.meridians)]
             return self.made.widest_gap_mm(at_deg=angles)
         return self.made.widest_gap_mm()
 
@@ -149,7 +149,7 @@ def worked(drawn: Drawn, most: int = MOST_PASSES) -> tuple[Bench, Advice]:
         if advice.next_pass is not None:
             bench.run(advice.next_pass, with_step=step is not None)
         for _ in range(MOST_ROUNDS):
-            rounds = [bench.record(*bench.read(turn=turn), turn) for turn in range(drawn.meridians)]
+            rounds = [bench.record(*bench.read(turn=turn), turn) for turn in range(bench.meridians)]
             advice = refit(bench.job, bench.events)
             if advice.suspects:
                 stations = sorted({s.station for s in advice.suspects})
@@ -159,6 +159,8 @@ def worked(drawn: Drawn, most: int = MOST_PASSES) -> tuple[Bench, Advice]:
             goes_on = advice.next_pass is not None or _step(advice) is not None
             if advice.verdict == "within" or (goes_on and advice.verdict != "too close to call"):
                 break  # else it asks for another round: too close to call, or one that cannot be believed
+            if not goes_on and advice.lobing is not None and advice.lobing.more_deg:
+                bench.meridians = TELL  # which it asks for: what is left is lobes that those read do not tell
     return bench, advice
 
 
