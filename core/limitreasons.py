@@ -120,17 +120,29 @@ def _wants_anneal(job: Job, which: str, planned: Pass) -> str:
 
 
 def _about_used_up(job: Job, used: Used) -> list[str]:
-    """What the metal no longer takes, and what would help."""
-    if not used:
-        return []
-    held = "; ".join(
-        f"no more {DOING[action]} at {sites_named(job.part.sites.label, sites)}, {limit}"
-        for (action, limit), sites in used.items()
-    )
-    return [
-        f"The metal is used up before the part is within its tolerance: {held}. No further pass helps there: "
-        f"a larger radius, or metal that takes more, is wanted.{_other_method(job)}{_raised(used)}"
-    ]
+    """What the metal no longer takes, or no stroke is light enough for, and what would help."""
+    of_a_pass = job.limits.of_one_pass
+    coarse = {each: sites for each, sites in used.items() if each[1] in of_a_pass}
+    spent = {each: sites for each, sites in used.items() if each[1] not in of_a_pass}
+    said = []
+    if spent:
+        said.append(
+            f"The metal is used up before the part is within its tolerance: {_no_more(job, spent)}. No "
+            "further pass helps there: a larger radius, or metal that takes more, is wanted."
+            f"{_other_method(job)}{_raised([limit for _, limit in spent])}"
+        )
+    if coarse:
+        said.append(
+            "One stroke, even of the lightest bite, may do more than a pass should: "
+            f"{_no_more(job, coarse)}. A lighter bite is wanted.{_raised([job.limits.per_pass])}"
+        )
+    return said
+
+
+def _no_more(job: Job, used: Used) -> str:
+    label = job.part.sites.label
+    each = [(DOING[action], sites_named(label, sites), limit) for (action, limit), sites in used.items()]
+    return "; ".join(f"no more {doing} at {where}, {limit}" for doing, where, limit in each)
 
 
 def _other_method(job: Job) -> str:
@@ -141,9 +153,9 @@ def _other_method(job: Job) -> str:
     return f" Another method would do, from a disc of its own: {other}." if other else ""
 
 
-def _raised(used: Used) -> str:
+def _raised(limits: Sequence[Limit]) -> str:
     """Limits that are no figure of this metal may be set higher by whoever knows better."""
-    names = dict.fromkeys(limit.name for _, limit in used if COMMON in limit.source and not limit.own)
+    names = dict.fromkeys(limit.name for limit in limits if COMMON in limit.source and not limit.own)
     if not names:
         return ""
     which = " and ".join(names)
@@ -154,7 +166,7 @@ def _about_hold(job: Job, held: Held) -> str:
     verb, label = "takes" if len(held.sites) == 1 else "take", job.part.sites.label
     told = f"{sites_named(label, held.sites).capitalize()} {verb} no more strokes in the next pass"
     if held.limit.as_expected:
-        return f"{told}: {held.limit} is to be expected of it."
+        return f"{told}: {held.limit} is planned, by what is expected of this metal."
     return (
         f"{told}, for this metal may answer more strongly than is expected: {held.limit}, gone beyond at a "
         f"{label} with a chance of 1 in {1.0 / held.limit.risk:.0f} at most."

@@ -68,9 +68,14 @@ class Limit:
         return self.risk >= AS_EXPECTED
 
     @property
+    def size(self) -> str:
+        """The strain alone, "3.75 %"."""
+        return f"{100 * self.strain:.3g} %"
+
+    @property
     def amount(self) -> str:
         """As a sentence goes on after "more than"."""
-        return f"{100 * self.strain:.3g} % {self.over} ({self.source})"
+        return f"{self.size} {self.over} ({self.source})"
 
     def __str__(self) -> str:
         return f"no more than {self.amount}"
@@ -172,7 +177,8 @@ class Limits:
     def of_one_pass(self) -> tuple[Limit, Limit]:
         """That of one pass as it is kept: as expected, and what one may come to but for its risk."""
         usual, more = self.per_pass, (1.0 + CLEARLY) * self.per_pass.strain
-        most = replace(usual, name="the most that one pass may come to", strain=more)
+        source = f"{100 * CLEARLY:.0f} % beyond the {usual.size} planned at most: {usual.source}"
+        most = replace(usual, name="the most that one pass may come to", strain=more, source=source)
         return replace(usual, risk=AS_EXPECTED), most
 
     def of_pass(self, action: str, edge: Strained) -> tuple[tuple[Limit, Array], ...]:
@@ -276,7 +282,7 @@ class Limits:
 @cache
 def _deviations(risk: float) -> float:
     """Standard deviations beyond which a normal quantity lies with this chance."""
-    return NormalDist().inv_cdf(1.0 - risk)
+    return -NormalDist().inv_cdf(risk)  # of the risk itself: less it, 1 stays 1 where it is next to nothing
 
 
 def _at_most(limit: Limit, log_sd: Array | float) -> Array | float:

@@ -14,8 +14,9 @@ import numpy as np
 import pytest
 
 import core
+from core.estimate.fit import fit
 from core.joblimits import EVEN_SHARE, at_risk
-from core.limitreasons import sites_named
+from core.limitreasons import limit_reasons, sites_named
 from core.limits import Limit, Limits
 from core.reachable import reach
 from core.simulate import Truth
@@ -133,6 +134,11 @@ class TestRoom:
         more = use.at_least(1.2, some.shrink_per_stroke, np.array([True, True, False]))
         assert more.share == pytest.approx([1.2, 1.5, 0.0])
         assert [limit.short for limit in more.of] == ["edge folds", "", ""]
+
+    def test_a_risk_of_next_to_nothing_leaves_less_room_than_a_small_one(self) -> None:
+        fresh = Strained.none(1)
+        rooms = [at_risk(limits(), risk, risk).room("shrink", fresh, 0.3)[0] for risk in (1e-20, 1e-9)]
+        assert 0.0 < rooms[0] < rooms[1]
 
     def test_what_is_not_sure_counts_but_for_the_risk(self) -> None:
         """A tenth of a standard deviation of Gaussian numbers lies beyond 1.2816 (tables)."""
@@ -483,7 +489,9 @@ class TestPlan:
     def test_the_limit_that_holds_a_pass_back_is_named_with_its_stations(self) -> None:
         advice = core.refit(core.job(rib(limits={"strain_per_pass": 0.01})), [])
         (held,) = [r for r in advice.reasons if "take no more strokes" in r]
-        assert "no more than 1.25 % of natural edge strain in one pass (the job)" in held
+        assert (
+            "1.25 % of natural edge strain in one pass (25 % beyond the 1 % planned at most: the job)" in held
+        )
         assert advice.next_pass is not None and "the most that one pass may come to" in advice.limit_use.name
         most = int(advice.next_pass.strokes.max())
         assert advice.limit_use.share.max() * (most + 1) / most > 1.0  # one more would be too many
@@ -520,6 +528,15 @@ class TestPlan:
         true, middle = job.part.edge_strain(bar.work_done_rad()), slice(3, -3)
         assert (blind / true)[middle].max() < 0.5
         assert np.abs(told / true - 1.0)[middle].mean() < 0.08
+
+    def test_metal_is_not_called_used_up_where_no_stroke_is_light_enough(self) -> None:
+        """One stroke may do more than a pass should; what the shop can set is the strain allowed in one."""
+        tool = {**rib()["tool"], "strain_per_stroke": 0.06, "bites": {"full": 1.0}}
+        line = {"radius": "250 mm", "length": "400 mm"}
+        advice = core.refit(core.job(rib(tool=tool, section__thickness="4 mm", line=line)), [])
+        (said,) = [reason for reason in advice.reasons if "no more shrinking at" in reason]
+        assert advice.next_pass is None and "used up" not in said and "A lighter bite is wanted." in said
+        assert "may set the strain allowed in one pass itself: that one is common practice" in said
 
     def test_metal_that_is_used_up_gets_no_pass_and_a_reason(self) -> None:
         """The edge has had all that the whole job may: no site may have another stroke, of either action."""
@@ -621,6 +638,12 @@ class TestHeldPasses:
         advice = core.refit(job, [])
         passes = advice.remaining
         assert any("beyond at a station with a chance of 1 in 20 at most." in said for said in advice.reasons)
+        as_expected = limit_reasons(job, fit(job, []), passes[2:], advice.verdict, {})
+        assert any(
+            "next pass: no more than 1 % of natural edge strain in one pass (the job) is planned, by what is "
+            "expected of this metal." in said
+            for said in as_expected
+        )
         (first,) = passes[0].held
         assert first.limit == job.limits.of_one_pass[1] and set(first.sites) >= {0, len(job.part.sites) - 1}
         assert {held.limit for held in passes[1].held} == {job.limits.of_one_pass[1]}

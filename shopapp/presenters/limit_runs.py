@@ -46,14 +46,14 @@ def nearest(use: core.LimitUse, label: str) -> Fact:
 
 
 def counted(use: core.LimitUse) -> str:
-    """For how strong an answer the share of a limit stands, which is more than what is expected uses of it;
-    "" where nothing is used, a limit is gone beyond, or no chance is accepted."""
+    """For how strong an answer of the metal the share of a limit stands; "" where nothing is used, or a limit
+    is gone beyond."""
     most = int(np.argmax(use.share))
     limit = use.of[most]
-    if wording.share_used(use.share[most]) == "0 %" or use.beyond.any() or not limit.risk:
+    if wording.share_used(use.share[most]) == "0 %" or use.beyond.any():
         return ""
     if limit.as_expected:
-        return ", as expected"
+        return ", should the metal answer as expected"
     return f", should the metal answer as strongly as 1 time in {1.0 / limit.risk:.0f}"
 
 

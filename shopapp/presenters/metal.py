@@ -95,7 +95,6 @@ def _limits(job: core.Job) -> tuple[FigureRow, ...]:
     )
     rows = (FigureRow(label, _most(limit), _limit_source(limit)) for label, limit in found)
     label, (_, most) = job.part.sites.label, limits.of_one_pass
-    at_most = metal_words.share(most.strain)
     kept = (
         (
             "Chance to exceed a limit",
@@ -105,7 +104,7 @@ def _limits(job: core.Job) -> tuple[FigureRow, ...]:
         (
             "Chance: strain in one pass",
             most,
-            f"at most, at a {label}: of more than {at_most}; then a pass comes out less even",
+            f"at most, at a {label}: of more than {most.size}; then a pass comes out less even",
         ),
     )
     return (*rows, *(FigureRow(name, f"1 in {1.0 / limit.risk:.0f}", tail) for name, limit, tail in kept))

@@ -89,7 +89,7 @@ def test_a_limit_of_the_job_says_so() -> None:
     assert [one.value for one in kept] == ["1 in 1000", "1 in 100"]
     assert kept[0].tail == "at most, at a station in a pass: of all but the strain in one pass"
     usual = row(job, "Chance: strain in one pass")
-    assert usual.tail == "at most, at a station: of more than 3.8 %; then a pass comes out less even"
+    assert usual.tail == "at most, at a station: of more than 3.75 %; then a pass comes out less even"
     given = ({}, {"risk": "1 %"}, {"strain_per_pass_risk": "2 %"})
     of_pass = [row(core.job(rib(limits=each)), "Chance: strain in one pass").value for each in given]
     assert of_pass == ["1 in 20", "1 in 20", "1 in 50"]

@@ -189,7 +189,7 @@ def test_limits_follow_the_counts_while_they_are_changed(
     ]
     kept = core.Limits().of_one_pass
     assert [counted(core.LimitUse(np.array([0.5]), (limit,))) for limit in kept] == [
-        ", as expected",
+        ", should the metal answer as expected",
         ", should the metal answer as strongly as 1 time in 20",
     ]
     view = card.typed("12")
