@@ -44,7 +44,7 @@ FIGURES = {
     "density": Shown("Density", "kg/m3"),
 }
 LIMITED = {
-    "strain_per_pass": "Most edge strain in one pass",
+    "strain_per_pass": "Most edge strain planned for one pass",
     "strain_total": "Most edge strain in the whole job",
     "stretch_since_anneal": "Most stretching since the last anneal",
     "stretch_by_elongation": "Most stretching by its elongation",
@@ -52,7 +52,7 @@ LIMITED = {
     "stretch_total": "Most stretching in all",
     "shrink_per_stroke": "Most shrinking by one stroke",
     "risk": "Chance that a pass goes beyond one",
-    "strain_per_pass_risk": "Chance of a quarter more in one pass",
+    "strain_per_pass_risk": "Chance of over a quarter more in one pass",
 }
 SOURCE = "source"
 FROM_FIGURES = "from the figures above, or common practice"
