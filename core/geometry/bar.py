@@ -18,11 +18,10 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.leaning import LEAN_RAD, TURN_RAD, crossing, excess_rad, followed
+from core.geometry.leaning import LEAN_RAD, TURN_RAD, Plane, crossing, dot, excess_rad, followed
 from core.geometry.line import TargetLine
 
 Array = NDArray[np.float64]
-Plane = NDArray[np.complex128]
 CELL_MM = 30.0  # longest cell; the bar is an arc over each, its area is summed to the fourth order
 SEAT_PARTS = 3  # outward shift (mm), tilt (rad, > 0 moves the far end outward), slide (mm)
 NEAR_MM = 1e-4  # a step of Newton's method this short leaves an error of its square times the curvature
@@ -127,17 +126,17 @@ class BarGeometry:
         target, heading, along = self._target(at_mm.tobytes())
         met = self._meet(shape, target, heading, along, at_mm)
         tangent = met.spots.tangent
-        normal = -1j * tangent / _dot(-1j * tangent, met.way)
-        deviation = _dot(met.point - target, met.way)
+        normal = -1j * tangent / dot(-1j * tangent, met.way)
+        deviation = dot(met.point - target, met.way)
         influence = self._kink_motion(shape, met.spots, normal)
         forward = self._forward_middle
-        tilt = _dot(normal, -1j * (met.point - shape.origin))
+        tilt = dot(normal, -1j * (met.point - shape.origin))
         if met.aslant is not None:
             turned = met.aslant.leans * deviation * _slope(met.way, tangent)
-            arm = met.aslant.tail_mm * _dot(normal, 1j * tangent) + turned
+            arm = met.aslant.tail_mm * dot(normal, 1j * tangent) + turned
             influence += arm[:, None] * (self._ramp_middle - met.aslant.before)
             tilt = tilt - turned
-        seating = np.array([_dot(normal, -1j * forward), tilt, _dot(normal, forward)]).T
+        seating = np.array([dot(normal, -1j * forward), tilt, dot(normal, forward)]).T
         return deviation, influence, seating
 
     def sagitta(self, kinks: Array, at_mm: Array, chord_mm: float) -> tuple[Array, Array]:
@@ -151,7 +150,7 @@ class BarGeometry:
         target = [self._target(s.tobytes())[0] for s in places]
         along = far.point - near.point
         outward = -1j * along / np.abs(along)
-        foot = (_dot(middle.point - near.point, along) / np.abs(along) ** 2)[:, None]
+        foot = (dot(middle.point - near.point, along) / np.abs(along) ** 2)[:, None]
         moved = [self._kink_motion(shape, spots, outward) for spots in (near, middle, far)]
         slopes = (1.0 - foot) * moved[0] - moved[1] + foot * moved[2]
         return _height(*target) - _height(near.point, middle.point, far.point), slopes
@@ -192,8 +191,8 @@ class BarGeometry:
         if np.abs(across).max() > LEAN_RAD:
             return self._meet_aslant(shape, target, tangent, here, across)
         for _ in range(MOST_STEPS):
-            along = np.maximum(_dot(tangent, spots.tangent), LEAST_ALONG)
-            step = _dot(spots.point - target, tangent) / along
+            along = np.maximum(dot(tangent, spots.tangent), LEAST_ALONG)
+            step = dot(spots.point - target, tangent) / along
             spots = self._on_bar(shape, spots.sigma - step)
             if np.abs(step).max() < NEAR_MM:
                 break
@@ -216,9 +215,9 @@ class BarGeometry:
 
         def gone(sigma: Array) -> tuple[Array, Array]:
             spots, _, point = laid(sigma)
-            return _dot(point - target, along), _dot(along, spots.tangent)
+            return dot(point - target, along), dot(along, spots.tangent)
 
-        there = _dot(here.point - target, along), _dot(along, here.tangent)
+        there = dot(here.point - target, along), dot(along, here.tangent)
         spots, tail, point = laid(crossing(gone, here.sigma, there))
         return _Met(-1j * along, spots, point, _Aslant(leans, tail, self.ramp(here.sigma)))
 
@@ -230,7 +229,7 @@ class BarGeometry:
         """
         start, sigma = shape.swept[self._start], spots.sigma[:, None]
         centre, held = ((shape.swept[end] - start) / self._width for end in (self._end, self._held))
-        arm = _dot(normal, 1j * spots.point)
+        arm = dot(normal, 1j * spots.point)
         levers = np.array([normal.imag, -normal.real, arm]).T
         motion = levers @ np.array([-held.real, -held.imag, self._ramp_middle])
         behind = sigma >= self.reach_mm[:, 1]
@@ -241,7 +240,7 @@ class BarGeometry:
         width = self._width[kink]
         partly = (self._swept(shape, spots)[at] - start[kink]) / width
         share = (spots.sigma[at] - self.reach_mm[kink, 0]) / width
-        motion[at, kink] += _dot(normal[at], 1j * partly) - share * arm[at]
+        motion[at, kink] += dot(normal[at], 1j * partly) - share * arm[at]
         return np.asarray(motion)
 
     def _swept(self, shape: _Shape, spots: _Spots) -> Plane:
@@ -252,14 +251,9 @@ class BarGeometry:
         return shape.swept[node] + area
 
 
-def _dot(one: Plane, other: Plane) -> Array:
-    """Scalar product of vectors of the plane."""
-    return (one.conj() * other).real
-
-
 def _slope(way: Plane, tangent: Plane) -> Array:
     """How far the bar runs along the direction of measuring, for its way across it."""
-    return _dot(tangent, way) / _dot(tangent, 1j * way)
+    return dot(tangent, way) / dot(tangent, 1j * way)
 
 
 def _plane(points: Array) -> Plane:
@@ -287,7 +281,7 @@ def _summed(steps: Plane) -> Plane:
 def _height(near: Plane, middle: Plane, far: Plane) -> Array:
     """(r,) distance of the middle from the chord, > 0 on its right."""
     along = far - near
-    return np.asarray(_dot(-1j * along, middle - near) / np.abs(along))
+    return np.asarray(dot(-1j * along, middle - near) / np.abs(along))
 
 
 def _grid(length_mm: float, reach_mm: Array) -> Array:

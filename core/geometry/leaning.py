@@ -80,3 +80,8 @@ def crossing(
         place = np.where(outside, 0.5 * (low + high), newton)
         value, slope = along(place)
     return place
+
+
+def dot(one: Plane, other: Plane) -> Array:
+    """Scalar product of directions in the plane."""
+    return np.asarray(one.real * other.real + one.imag * other.imag)

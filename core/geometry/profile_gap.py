@@ -1,8 +1,8 @@
 """How far a disc as it is stands off the meridian that it should have, along the meridian's normals.
 
-The profile is a smooth curve through the nodes of its shape. Where it lies more than 60 degrees across the
-target, as a flat disc to the rim of a bowl, the direction of measuring leans as it does for a bar
-(:mod:`core.geometry.leaning`).
+The profile is a smooth curve through the nodes of its shape, in the plane of r + iz. Where it lies more than
+60 degrees across the target, as a flat disc to the rim of a bowl, the direction of measuring leans as it does
+for a bar (:mod:`core.geometry.leaning`).
 """
 
 from __future__ import annotations
@@ -13,11 +13,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.leaning import crossing, excess_rad
+from core.geometry.leaning import Plane, crossing, dot, excess_rad
 from core.geometry.spline import CubicSpline
 
 Array = NDArray[np.float64]
-Plane = NDArray[np.complex128]  # r + iz
 
 
 @dataclass(frozen=True)
@@ -71,13 +70,13 @@ class Profile:
         along = np.exp(1j * (heading_rad + excess))
 
         def gone(spots: Spots) -> tuple[Array, Array]:
-            return _dot(spots.point_mm - target, along), _dot(spots.tangent, along)
+            return dot(spots.point_mm - target, along), dot(spots.tangent, along)
 
         met = self.spots(crossing(lambda place: gone(self.spots(place)), start_mm, gone(start)))
         outward, normal = -1j * along, -1j * met.tangent
-        normal = normal / _dot(normal, outward)
-        slopes = _dot(normal[:, None], self.motion(met.along_mm))
-        return _dot(met.point_mm - target, outward), slopes, -normal.imag
+        normal = normal / dot(normal, outward)
+        slopes = dot(normal[:, None], self.motion(met.along_mm))
+        return dot(met.point_mm - target, outward), slopes, -normal.imag
 
     def rim(self) -> tuple[Array, Array]:
         """Of the last place: (2,) radius and height over the first, mm, and their slopes (2, n)."""
@@ -88,7 +87,3 @@ class Profile:
 
     def _inside(self, along_mm: Array) -> Array:
         return np.asarray(np.minimum(np.maximum(along_mm, 0.0), self._along[-1]))
-
-
-def _dot(one: Plane, other: Plane) -> Array:
-    return np.asarray(one.real * other.real + one.imag * other.imag)
