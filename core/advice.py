@@ -15,6 +15,7 @@ from core.seen import Seen, Told
 from core.utmost import Reach
 
 Array = NDArray[np.float64]
+NOTICEABLE = 0.05  # a response nearer than that to what was expected is told as that
 BAND = 1.96  # half-width of a 95 % band in standard deviations
 DOING = {"shrink": "shrinking", "stretch": "stretching"}
 WITHIN, OUTSIDE, CLOSE, UNMEASURED = "within", "outside", "too close to call", "not measured"
@@ -43,6 +44,11 @@ class Response:
     def ratio(self) -> float:
         """Mean against the first guess."""
         return self.mean / self.expected
+
+    @property
+    def as_expected(self) -> bool:
+        """Whether the ratio is too near to 1 to be worth telling."""
+        return abs(self.ratio - 1.0) < NOTICEABLE
 
     @property
     def ratio_band(self) -> float:
@@ -202,7 +208,7 @@ class Advice:
         edge; counter_then : the same once the next pass is done
     edge_strain : (n,) put in so far; limit_use : how much of the limits is used once the next pass is done
     thickness_mm, thickness_then_mm : (n,) of the worked edge by constant volume, now and on target
-    passes_done : how many; gap_history_mm : one each, widest by the last round after it, NaN: none, or
+    passes_done : how many; gap_history_mm : one each, widest by the last shape read after it, NaN: none, or
         one in doubt
     minutes_left : of all still planned, smoothing with it, see Pass; tool_changes, change_minutes : in that,
         how many and how long; smoothing : what faces in sight want once the part is within, None for nothing

@@ -8,34 +8,48 @@ from core.estimate.fit import Fit
 from core.jobtypes import Job
 from core.readings.lobes import lobe_rows
 from core.readings.offering import readable_mm, widest_gaps
-from core.readings.rounds import PassDone, Round, Step
+from core.readings.rounds import Countered, PassDone, Round, Rounded, Smoothed, Step
+
+SHAPES = (PassDone, Smoothed, Countered, Rounded)
+"""steps that leave another shape: what was read before them tells nothing of it"""
 
 
 def gap_history_mm(job: Job, steps: list[Step], fitted: Fit, now_mm: float) -> tuple[float, ...]:
-    """One entry a pass done, mm: by the last round after it, NaN where none was read. now_mm : by the last
-    step"""
-    passes, round_after = 0, {}
+    """One entry a pass done, mm: by the last shape read after it, the widest of the meridians read of that;
+    NaN where none was. now_mm : by the last step"""
+    passes, read_after = 0, {}
+    of_shape: dict[float, int] = {}  # the last round on each meridian since the shape last changed
     for k, step in enumerate(steps):
-        if isinstance(step, PassDone):
-            passes += 1
-        elif isinstance(step, Round) and passes:
-            round_after[passes] = k
-    rounds = [k for k in round_after.values() if k < len(steps) - 1]
-    widest = {len(steps) - 1: now_mm, **_widest(job, steps, fitted, rounds)}
-    return tuple(widest[round_after[i]] if i in round_after else np.nan for i in range(1, passes + 1))
+        if isinstance(step, SHAPES):
+            of_shape = {}
+            passes += isinstance(step, PassDone)
+        elif isinstance(step, Round):
+            of_shape[step.meridian_rad] = k
+            if passes:
+                read_after[passes] = of_shape
+    shapes = {done: sorted(read.values()) for done, read in read_after.items()}
+    earlier = {done: read for done, read in shapes.items() if read[-1] < len(steps) - 1}
+    widest = {**dict.fromkeys(shapes, now_mm), **_widest(job, steps, fitted, earlier)}
+    return tuple(widest.get(i, np.nan) for i in range(1, passes + 1))
 
 
-def _widest(job: Job, steps: list[Step], fitted: Fit, rounds: list[int]) -> dict[int, float]:
-    """Widest gap at its best seating as it was known after each of these rounds."""
-    if not rounds:
+def _widest(job: Job, steps: list[Step], fitted: Fit, shapes: dict[int, list[int]]) -> dict[int, float]:
+    """Widest gap of each shape at its best seating on the meridians of its rounds, as it was known after the
+    last of them."""
+    if not shapes:
         return {}
-    works = np.array([fitted.beliefs[k].mean[: fitted.sites] for k in rounds])
-    seats = np.array([fitted.rounds[k].seat for k in rounds])
     places, part = readable_mm(job.part, job.template), job.part
+    each = [(done, k, read[-1]) for done, read in shapes.items() for k in read]
+    works = np.array([fitted.beliefs[last].mean[: fitted.sites] for _, _, last in each])
+    seats = np.array([fitted.rounds[k].seat for _, k, _ in each])
     lobes = [
-        lobe_rows(part, job.template, places, step.meridian_rad) @ fitted.rounds[k].lobes
-        for k, step in ((k, steps[k]) for k in rounds)
+        lobe_rows(part, job.template, places, step.meridian_rad) @ fitted.rounds[last].lobes
+        for step, last in ((steps[k], last) for _, k, last in each)
         if isinstance(step, Round)
     ]
-    gaps = widest_gaps(part, job.template, works, seats, np.array(lobes))
-    return dict(zip(rounds, map(float, gaps), strict=True))
+    widest: dict[int, float] = {}
+    for (done, *_), gap in zip(
+        each, widest_gaps(part, job.template, works, seats, np.array(lobes)), strict=True
+    ):
+        widest[done] = max(widest.get(done, 0.0), float(gap))
+    return widest

@@ -14,7 +14,7 @@ from core.kinds.base import FoldedByTool, Sites, TurnedEdge
 from core.planned import Pass
 from core.units import format_angle, format_band, format_length, format_limit
 
-NOTICEABLE = 0.05  # a response nearer to what was expected is not worth a sentence
+WIDER = 0.05  # of a gap, that a pass widens it and not a word is said
 
 
 def reasons_for(
@@ -109,7 +109,7 @@ def _about_response(sites: Sites, response: Response) -> list[str]:
     folds = response.action not in sites.words(response.action)
     which = f"The {response.bite} bite, {sites.doing(response.action)}," if folds else ""
     which = which or f"The {response.bite} {response.action} bite"
-    if abs(off) < NOTICEABLE:
+    if response.as_expected:
         return [f"{which} does what was expected of it ({response})."]
     more = "more" if off > 0 else "less"
     return [f"{which} does {abs(off) * 100:.0f} % {more} than expected ({response})."]
@@ -210,7 +210,7 @@ def _about_widening(sites: Sites, widest_mm: float, now: tuple[Pass, ...]) -> li
     """The first pass of the plan that leaves a wider gap than it finds, and what makes up for it."""
     found_mm = (widest_mm, *(p.expected_gap_mm for p in now))
     for k, (planned, gap_mm) in enumerate(zip(now, found_mm, strict=False)):
-        if not planned.expected_gap_mm > (1.0 + NOTICEABLE) * gap_mm:  # NaN where it is not known
+        if not planned.expected_gap_mm > (1.0 + WIDER) * gap_mm:  # NaN where it is not known
             continue
         done = sites.done_by(planned.action, planned.strokes)
         which = "The next pass" if k == 0 else f"A later pass ({done}, {_strokes(planned.total)})"

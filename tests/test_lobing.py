@@ -115,6 +115,15 @@ def test_an_oval_is_told_from_what_is_even():
     assert any(sentence.startswith("Against the 2 lobes: shrinking") for sentence in advice.reasons)
 
 
+def test_the_gap_after_an_earlier_pass_is_that_of_all_meridians():
+    """An oval shows much on some meridians and hardly anything on the one read last."""
+    log = [nearly_done(), *lobed(two=polar(1.2, 35.0, 2)).rounds()]
+    then = core.pass_done("shrink", [0] * (N - 1) + [1], "light")
+    gap, unread = core.refit(JOB, [*log, then]).gap_history_mm
+    assert gap == pytest.approx(core.refit(JOB, log).widest_gap_mm, rel=0.15)
+    assert np.isnan(unread)
+
+
 def told(sheet: Sheet, angles: tuple[float, ...], *more: dict[str, Any]) -> core.Lobing:
     """What the log says of lobes, without a plan."""
     steps = steps_of(JOB, [nearly_done(), *sheet.rounds(angles), *more])

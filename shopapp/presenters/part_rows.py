@@ -97,7 +97,8 @@ def _done(
 
 def _was(standing: steps.Standing, k: int, gap: float) -> str:
     if np.isfinite(gap):
-        return wording.length(gap)
+        after = k in rounds.read_after_steps(standing.live)
+        return f"{wording.length(gap)}{' after the steps against lobes' if after else ''}"
     doubted = standing.advice is not None and standing.advice.doubts and k + 1 == standing.passes_done
     return verdicts.IN_DOUBT.lower() if doubted else "not read"
 

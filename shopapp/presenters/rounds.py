@@ -120,6 +120,19 @@ def plans(live: Sequence[Event]) -> list[dict[str, Any]]:
     return found
 
 
+def read_after_steps(live: Sequence[Event]) -> frozenset[int]:
+    """Numbers, from 0, of the passes whose gaps were last read after a step against lobes that followed."""
+    found: set[int] = set()
+    done, stepped = -1, False
+    for event in live:
+        if event["event"] in STRUCK:
+            done += event["event"] == "pass_done"
+            stepped = event["event"] == "rounded"
+        elif stepped and done >= 0 and event["event"] in ("gaps_read", "gap_read"):
+            found.add(done)
+    return frozenset(found)
+
+
 def unread_pass(live: Sequence[Event]) -> bool:
     """True when the last pass, smoothing or counter-work has no gap read after it."""
     for event in reversed(live):
