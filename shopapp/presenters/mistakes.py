@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import core
+from shopapp.presenters import wording
 
 AGAIN = "touch again"
 ROOM = "there is no room left where the shop's data lies; make room there, then touch again"
@@ -55,7 +56,10 @@ def in_file(error: core.InputError, name: str) -> str:
 
 
 def in_log(error: core.InputError) -> str:
-    """The same of an entry of a log, with its number in words."""
+    """The same of an entry of a log, with its number in words; what is wrong with all of it is no value that
+    somebody typed."""
+    if error.field == "events" and isinstance(error.value, str):
+        return f"{wording.capital(error.value)}. {wording.capital(error.expected)}"
     place = re.match(r"events\[(\d+)\]\.?(\w*)", error.field)
     if place is None:
         return sentence(error)

@@ -53,8 +53,11 @@ class NextPresenter(Presenter[NextView]):
         header = Header(f"{self.where()}, {_when(standing)}", back="part")
         complaint = self.complaint or session.problem
         if advice is None or busy:
-            wait = (Key("next", "Wait", main=True, enabled=False, why=busy),) if busy else ()
-            keys = (*wait, *self._undo_keys(), Key("part", "Part", main=not busy))
+            step = steps.after_reading(standing)
+            wait = Key("next", "Wait", main=True, enabled=False, why=busy)
+            first = wait if busy else Key(step.screen, step.key, main=True, why=step.text)
+            part = () if first.name == "part" else (Key("part", "Part"),)
+            keys = (first, *self._undo_keys(), *part)
             return _unknown(header, keys, self._last_text(), busy, complaint, go)
         words, state = verdicts.of(advice)
         return NextView(
@@ -223,7 +226,7 @@ def responses(standing: steps.Standing, advice: core.Advice) -> tuple[str, ...]:
 
 def _response(standing: steps.Standing, response: core.Response) -> str:
     band = round(100 * response.ratio_band)
-    given = wording.share(response.ratio)
+    given = "as much" if response.as_expected else wording.share(response.ratio)
     than = "as expected" if given == "as much" else "than expected"
     sites, action = standing.job.part.sites, response.action
     run = [event["strokes"] for event in rounds.passes(standing.live) if event["action"] == action]

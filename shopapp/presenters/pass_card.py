@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import core
-from shopapp.presenters import card_keys, card_work, doing, limit_runs, pacer, steps, wording
+from shopapp.presenters import card_keys, card_work, doing, limit_runs, pacer, rounds, steps, wording
 from shopapp.presenters.base import Presenter
 from shopapp.presenters.card_work import CardWork
 from shopapp.presenters.counts import Counts, brackets
@@ -36,6 +36,7 @@ class PassCardPresenter(Presenter[PassCardView]):
             "cautions": lambda _: "cautions",
             steps.UNFIT.screen: lambda _: steps.UNFIT.screen,
             "next_step": lambda _: "next_step",
+            "gaps": lambda _: "gaps",
             "by_station": lambda _: self._edit(by="station"),
             "by_zone": lambda _: self._edit(by="zone"),
             "plus": lambda _: self._use(lambda counts: counts.changed(1)),
@@ -85,6 +86,8 @@ class PassCardPresenter(Presenter[PassCardView]):
                 header, "Read the cautions first", Key("cautions", "Cautions", main=True), busy, go
             )
         if work is None:
+            if rounds.unread_pass(standing.live) and not busy:
+                return self._blank(header, "Read the gaps first", Key("gaps", "Read gaps", main=True), "", go)
             text = "" if busy else "No pass is planned"
             return self._blank(header, text, Key("next_step", "See result", main=True), busy, go)
         if busy:

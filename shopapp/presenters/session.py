@@ -154,7 +154,7 @@ class Session:
     @property
     def standing(self) -> Standing:
         """The part as it stands, for all who have to decide what comes next."""
-        return Standing(self.job, self._log.live, self.advice, self.sign_off)
+        return Standing(self.job, self._log.live, self.advice, self.sign_off, bool(self.problem))
 
     @property
     def sign_off(self) -> core.SignOff | None:

@@ -17,12 +17,13 @@ RUN = core.run_all_the_same(())["misfit"]
 @dataclass(frozen=True)
 class Standing:
     """A part as it stands. live : its log as it counts; advice : None while it is not worked out; signed :
-    its last sign-off, None before it"""
+    its last sign-off, None before it; refused : nothing can be worked out from its log"""
 
     job: core.Job
     live: Sequence[dict[str, Any]]
     advice: core.Advice | None
     signed: core.SignOff | None = None
+    refused: bool = False
 
     @property
     def closed(self) -> bool:
@@ -68,6 +69,11 @@ DOUBTED = Step(
     "gaps",
     anew=True,
 )
+REFUSED = Step(
+    "Look at the gaps again, and put right or take back what is wrong: nothing can be worked out from them",
+    "Read gaps",
+    "gaps",
+)
 
 UNFIT = Step(
     "The part does not fit tool or machine: see by how much, and what would",
@@ -112,7 +118,7 @@ def after_reading(standing: Standing) -> Step:
     """The next thing to do once the gaps are read, whether or not all of them are."""
     advice = standing.advice
     if advice is None:
-        return Step("Look at the part", "Part", "part")
+        return REFUSED if standing.refused else Step("Look at the part", "Part", "part")
     if advice.doubts and advice.next_pass is None:
         return DOUBTED
     if advice.suspects:

@@ -99,6 +99,23 @@ def test_after_a_pass_the_same_meridians_are_wanted_again(dish: Session) -> None
     assert key(read_all(gaps), "all").main
 
 
+def test_a_gap_read_after_a_step_is_not_said_to_be_that_of_the_pass_alone(dish: Session, advise: Any) -> None:
+    dish.log(core.gaps_read([0.3] * N))
+    advise(_advice(gap_history_mm=(0.7,)))
+    assert PartPresenter(settled(dish)).view().rows[0].was == "0.70 mm"
+    dish.log(core.rounded("shrink", 2, 35.0, 3))
+    assert PartPresenter(settled(dish)).view().rows[0].was == "0.70 mm"
+    dish.log(core.gaps_read([0.2] * N))
+    assert PartPresenter(settled(dish)).view().rows[0].was == "0.70 mm after the steps against lobes"
+
+
+def test_after_a_step_that_leaves_no_pass_the_card_leads_to_the_gaps(dish: Session, advise: Any) -> None:
+    dish.log(core.rounded("shrink", 2, 35.0, 3))
+    card = PassCardPresenter(settled(dish))
+    assert [(k.name, k.text) for k in card.view().keys] == [("gaps", "Read gaps")]
+    assert card.press("gaps").go == "gaps"
+
+
 def test_a_suspect_is_named_with_its_meridian_and_corrected_in_its_round(dish: Session, advise: Any) -> None:
     gaps = GapsPresenter(dish)
     read_all(gaps)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import core
-from shopapp.presenters import wording
+from shopapp.presenters import mistakes, wording
 from shopapp.presenters.next_step import NextPresenter
 from shopapp.presenters.part import PartPresenter
 from shopapp.presenters.pass_card import PassCardPresenter
@@ -216,7 +216,8 @@ class TestNext:
         assert [k.name for k in view.keys if k.main] == ["next"]
 
     def test_an_answer_as_expected(self, session: Session, advise: Callable[..., None]) -> None:
-        same = {("shrink", "medium"): core.Response("shrink", "medium", 1e-3, 0.05e-3, 1e-3, True)}
+        """The reasons below call it that up to a twentieth; two figures of one thing would contradict."""
+        same = {("shrink", "medium"): core.Response("shrink", "medium", 0.96e-3, 0.05e-3, 1e-3, True)}
         advise(response=same)
         assert NextPresenter(after_a_pass(session)).view().response == (
             "Shrink, medium bite: this metal gives as much as expected of a stroke (± 10 %)",
@@ -315,6 +316,12 @@ class TestNext:
         session.log(core.gaps_read([0.3] * SITES))
         assert key(NextPresenter(settled(session)).view(), "next").text == "Next pass"
 
+    def test_what_is_wrong_with_a_whole_round_is_told_plainly(self) -> None:
+        """No value that somebody typed: it is not quoted as one."""
+        said = "The gaps of this round look ten times too large: is the decimal point in the right place?"
+        refused = core.InputError("events", "gaps that these strokes cannot have left", said)
+        assert mistakes.in_log(refused) == f"Gaps that these strokes cannot have left. {said}"
+
     def test_a_log_that_cannot_be_worked_out(self, session: Session, monkeypatch: pytest.MonkeyPatch) -> None:
         def refuse(job: object, events: object) -> None:
             raise core.InputError("events[1]", None, "something else is wanted")
@@ -323,5 +330,9 @@ class TestNext:
         next_step = NextPresenter(after_a_pass(session))
         view = next_step.view()
         assert view.complaint == "Entry 2 of the log: something else is wanted"
-        assert [k.name for k in view.keys] == ["part"]
+        assert [(k.name, k.text) for k in view.keys] == [("gaps", "Read gaps"), ("part", "Part")]
+        assert next_step.press("gaps").go == "gaps"
+        session.log(core.gaps_read([0.3] * SITES))
+        part = PartPresenter(settled(session))
+        assert key(part.view(), "next").text == "Read gaps" and part.press("next").go == "gaps"
         assert next_step.press("next").complaint == "wait until the next pass is worked out"
