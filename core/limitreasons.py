@@ -166,10 +166,10 @@ def _about_hold(job: Job, held: Held) -> str:
     verb, label = "takes" if len(held.sites) == 1 else "take", job.part.sites.label
     told = f"{sites_named(label, held.sites).capitalize()} {verb} no more strokes in the next pass"
     if held.limit.as_expected:
-        return f"{told}: {held.limit} is planned, by what is expected of this metal."
+        return f"{told}: {held.limit} is planned."
     return (
-        f"{told}, for this metal may answer more strongly than is expected: {held.limit}, gone beyond at a "
-        f"{label} with a chance of 1 in {1.0 / held.limit.risk:.0f} at most."
+        f"{told}, for the metal may give more than expected: {held.limit}. 1 time in "
+        f"{1.0 / held.limit.risk:.0f} a {label} may still go beyond it."
     )
 
 

@@ -177,8 +177,8 @@ class Limits:
     def of_one_pass(self) -> tuple[Limit, Limit]:
         """That of one pass as it is kept: as expected, and what one may come to but for its risk."""
         usual, more = self.per_pass, (1.0 + CLEARLY) * self.per_pass.strain
-        source = f"{100 * CLEARLY:.0f} % beyond the {usual.size} planned at most: {usual.source}"
-        most = replace(usual, name="the most that one pass may come to", strain=more, source=source)
+        over = f"{usual.over}, {100 * CLEARLY:.0f} % over the {usual.size} planned at most"
+        most = replace(usual, name="the most that one pass may come to", strain=more, over=over)
         return replace(usual, risk=AS_EXPECTED), most
 
     def of_pass(self, action: str, edge: Strained) -> tuple[tuple[Limit, Array], ...]:

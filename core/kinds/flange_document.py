@@ -213,7 +213,7 @@ def _folding(part: FlangePart) -> str:
 
 def _tipping(part: FlangePart) -> str:
     bend, curvature = part.bend, part.sectors.curvature_per_mm[~part.folded]
-    tip = f"Tip the edge to {format_angle(bend.start_rad)} before the first pass"
+    tip = f"The edge is tipped to {format_angle(bend.start_rad)} before the first pass"
     if not len(curvature):
         return f"{tip}."
     from_rad = float(np.max(turning_from_rad(bend.height_mm, bend.thickness_mm, 1.0 / curvature)))

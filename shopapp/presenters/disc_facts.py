@@ -13,7 +13,6 @@ from shopapp.presenters.part_words import words_of
 from shopapp.presenters.pieces import Fact
 
 Array = NDArray[np.float64]
-EQUAL_AREA = {"keep the area": "equal area"}
 STOPS = "Depth stop, in from the disc's edge"
 
 
@@ -23,7 +22,7 @@ def blank(job: core.Job) -> tuple[Fact, ...]:
     if not isinstance(part, core.ReadOnMeridians):
         return ()
     method, cut = next(iter(part.discs_mm.items()))
-    own = f"about {cut:.0f} mm across, {EQUAL_AREA.get(method, method)}"
+    own = f"about {cut:.0f} mm across, {method}"
     return (Fact("Cut the disc to", own), Fact("By other methods", others(job)), *ring_kept(job))
 
 
@@ -34,12 +33,12 @@ def ring_kept(job: core.Job) -> tuple[Fact, ...]:
 
 
 def others(job: core.Job) -> str:
-    """Discs for methods other than its own, "equal area 412 mm, ..."; "" for other parts."""
+    """Discs for methods other than its own, "keep the area 412 mm, ..."; "" for other parts."""
     part = job.part
     if not isinstance(part, core.ReadOnMeridians):
         return ""
     found = list(part.discs_mm.items())[1:]
-    return ", ".join(f"{EQUAL_AREA.get(name, name)} {across:.0f} mm" for name, across in found)
+    return ", ".join(f"{name} {across:.0f} mm" for name, across in found)
 
 
 def circles(job: core.Job) -> tuple[Fact, ...]:

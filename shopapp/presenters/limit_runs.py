@@ -53,8 +53,8 @@ def counted(use: core.LimitUse) -> str:
     if wording.share_used(use.share[most]) == "0 %" or use.beyond.any():
         return ""
     if limit.as_expected:
-        return ", should the metal answer as expected"
-    return f", should the metal answer as strongly as 1 time in {1.0 / limit.risk:.0f}"
+        return ", by what the strokes are expected to do"
+    return f", if the strokes do as much as they may 1 time in {1.0 / limit.risk:.0f}"
 
 
 def strained(advice: core.Advice, planned: core.Pass, sites: core.Sites) -> tuple[Fact, ...]:

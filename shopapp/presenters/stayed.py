@@ -35,7 +35,7 @@ def allowed(job: core.Job, advice: core.Advice) -> tuple[Fact, ...]:
         return ()
     stays = part_words.words_of(job.part).stays
     return (
-        Fact("Counted for spring-back", f"{times:.2f} times the {stays} that is to stay, by first guess"),
+        Fact("Strokes counted for", f"{times:.2f} times the {stays} that is to stay, by the first guess"),
     )
 
 
@@ -45,7 +45,7 @@ def _of_pass(job: core.Job, advice: core.Advice, number: int) -> list[tuple[str,
     for one in advice.stayed:
         if one.number != number:
             continue
-        text = f"{one} of the {part_words.words_of(part).stays}{f': {one.told}' if one.told else ''}"
+        text = f"{one} of the {part_words.words_of(part).stays}{f': {one.told}' if one.told else ' asked'}"
         folds = part.sites.folded_up(one.action)[list(one.sites)].any()
         told.append((FOLDED if folds else "", text))
     return told

@@ -105,7 +105,7 @@ def test_what_the_operator_should_know_beforehand() -> None:
     blank, strain, tip = core.job(flange()).warnings[:3]
     assert "16.77 mm beyond the outline: cut it to a diameter of 633.5 mm" in blank
     assert strain == "At 90.0° the edge is 5.3 % shorter than on the flat plate."  # 600/633.53
-    assert tip.startswith("Tip the edge to 35.0° before the first pass: below about 34°")
+    assert tip.startswith("The edge is tipped to 35.0° before the first pass: below about 34°")
     slow = core.job(flange(start_angle="20 deg")).warnings[2]
     assert "20.0° before the first pass. Below about 34°" in slow  # sin a = R t/(2 h^2) = 0.5625
     said = " ".join(core.job(flange(outline=OUTLINES["mixed"])).warnings)

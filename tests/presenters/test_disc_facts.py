@@ -51,7 +51,7 @@ def test_the_blank_is_told_on_every_screen_that_plans_it() -> None:
     assert one.advice is not None
     assert isinstance(one.job.part, core.ReadOnMeridians)
     both = f"{BOTH} {one.job.part.discs_mm[BOTH]:.0f} mm"
-    expected = f"dome from the middle {RIM:.0f} mm, equal area {AREA:.0f} mm, {both}"
+    expected = f"dome from the middle {RIM:.0f} mm, keep the area {AREA:.0f} mm, {both}"
     preview = setup_preview.facts(Fitted("", one.job, 0, one.advice, "", 0.0))
     for found in (told(facts(one, ())), told(preview)):
         assert found["Cut the disc to"] == f"about {ALONG:.0f} mm across, shrink the edge"

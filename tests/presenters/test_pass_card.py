@@ -184,13 +184,13 @@ def test_limits_follow_the_counts_while_they_are_changed(
     assert view.strip.used == tuple(m / 10.0 for m in AS_PLANNED)
     assert view.edit_text == "station 1: 3 strokes, 30 % of one pass"
     assert [f.value for f in view.facts if f.label == "Nearest to a limit"] == [
-        "30 % of the strain allowed in one pass, station 1, should the metal answer as strongly as 1 time in "
+        "30 % of the strain allowed in one pass, station 1, if the strokes do as much as they may 1 time in "
         f"{1 / use_of('shrink', 'medium', AS_PLANNED).of[0].risk:.0f}"
     ]
     kept = core.Limits().of_one_pass
     assert [counted(core.LimitUse(np.array([0.5]), (limit,))) for limit in kept] == [
-        ", should the metal answer as expected",
-        ", should the metal answer as strongly as 1 time in 20",
+        ", by what the strokes are expected to do",
+        ", if the strokes do as much as they may 1 time in 20",
     ]
     view = card.typed("12")
     assert view.strip.used[0] == 1.2 and view.strip.over == {0}

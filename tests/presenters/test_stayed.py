@@ -46,12 +46,12 @@ def test_a_flange_is_told_in_angles(folder: Any, clock: Clock) -> None:
 @pytest.mark.parametrize(("document", "what"), [(rib(), "bend"), (bowl(), "change")], ids=["bar", "dish"])
 def test_others_by_their_share(folder: Any, clock: Clock, document: dict[str, Any], what: str) -> None:
     (fact,) = NextPresenter(after_one_pass(folder, clock, document)).view().stayed
-    assert fact.label == LABEL and re.fullmatch(rf"\d+ ± \d+ % of the {what}", fact.value)
+    assert fact.label == LABEL and re.fullmatch(rf"\d+ ± \d+ % of the {what} asked", fact.value)
 
 
 def test_the_pass_card_says_what_strokes_are_counted_for(folder: Any, clock: Clock) -> None:
     session = after_one_pass(folder, clock, flange())
     session.log({**core.note("Cautions read and understood"), "cautions": "understood"})
     facts = {f.label: f.value for f in PassCardPresenter(settled(session)).view().facts}
-    times = float(facts["Counted for spring-back"].split()[0])
+    times = float(facts["Strokes counted for"].split()[0])
     assert times == pytest.approx(session.advice.allowed_for, abs=0.005)
