@@ -19,6 +19,9 @@ LINE_SHARE = 0.25  # of the tolerance, that a measured line may be off and not a
 SHARP_SHARE = 0.5  # of the tolerance, that a sharp bend may stay off and not a word is said
 MANY_PASSES = 10.0  # by the limit of a pass alone, from which it is said (common practice, no source)
 NEARLY_ALL = 0.85  # of what the metal takes: what answers more strongly at one place gets there first
+SLIGHT = (
+    4e-4  # strain of a stroke, below which it looks mistyped: a tenth of usual (common practice, no source)
+)
 NEAR_ALL = "So near the limit strokes are kept clear of it, and the last of the curve may be out of reach."
 WIDE_TURN_RAD = radians(150.0)  # a tenth at the ends is then four tenths in the middle: 1 / cos 75 deg
 
@@ -39,6 +42,7 @@ def doubts(
         _overlap_doubt(part),
         _strain_doubt(part, limits),
         _folding_doubt(part, choice, limits),
+        _slight_doubt(choice),
         _turn_doubt(part, template),
         _wedge_doubt(part, template),
         _bend_doubt(part, tolerance_mm),
@@ -157,6 +161,17 @@ def _folding_doubt(part: Part, choice: Choice, limits: Limits) -> str:
         f"{limit}. "
         "A lighter bite is wanted, or thicker metal, or a tool that leaves less of the edge free between its "
         "gripping halves."
+    )
+
+
+def _slight_doubt(choice: Choice) -> str:
+    """Where a stroke does next to nothing: a share typed for per cent, most likely."""
+    slight = min(tool.strain_per_stroke for tool in choice.tools.values())
+    if slight >= SLIGHT:
+        return ""
+    return (
+        f"A stroke is said to do {100 * slight:.2g} % of strain, which is next to nothing: was a share "
+        "typed for per cent? Some tenths of a per cent are usual (common practice, no source)."
     )
 
 

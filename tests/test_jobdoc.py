@@ -211,6 +211,7 @@ def test_a_mistyped_offset_is_pointed_at(mistyped):
         ({"tolerance": "0.1 mm"}, "less than what gauge and template are off by themselves"),
         ({"tolerance": "6 mm"}, "go only to 5.00 mm"),
         ({"pitch": "15 mm"}, "strokes at neighbours overlap"),
+        ({"tool__strain_per_stroke": 0.00004}, "0.004 % of strain, which is next to nothing"),
         ({"line__radius": "90 mm", "line__length": "250 mm"}, "in the whole job"),
     ],
 )

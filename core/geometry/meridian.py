@@ -177,7 +177,9 @@ def _from_the_axis(field: str, points_mm: ArrayLike, least: int) -> Array:
     beyond = np.flatnonzero(points[:, 0] < 0.0)
     if beyond.size:
         k = int(beyond[0])
-        raise InputError(f"{field}[{k}]", points[k].tolist(), "a radius r of 0 or more is wanted first")
+        raise InputError(
+            f"{field}[{k}]", points[k].tolist(), "a distance from the axis of 0 or more is wanted first"
+        )
     if points[0, 0] >= points[-1, 0]:
         raise InputError(field, points[-1].tolist(), "points from the pole outwards are wanted")
     if points[-1, 1] <= points[0, 1]:

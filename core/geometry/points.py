@@ -23,7 +23,8 @@ def checked_points(field: str, points_mm: ArrayLike, least: int) -> Array:
     if points.ndim != 2 or points.shape[1] != 2:
         raise InputError(field, points_mm, "a list of [x, y] pairs in mm is wanted")
     if not least <= len(points) <= LARGEST_TABLE:
-        raise InputError(field, f"{len(points)} points", f"{least} to {LARGEST_TABLE} points are wanted")
+        so_far = f"{len(points)} points so far" if len(points) < least else f"{len(points)} points"
+        raise InputError(field, so_far, f"{least} to {LARGEST_TABLE} points are wanted")
     lost = np.flatnonzero(~np.isfinite(points).all(axis=1))
     if lost.size:
         raise InputError(f"{field}[{lost[0]}]", points[lost[0]].tolist(), "two plain numbers are wanted")

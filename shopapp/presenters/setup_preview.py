@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import core
 from shopapp.presenters import disc_facts, feeding, part_words, steps, wording
-from shopapp.presenters.pieces import Fact
+from shopapp.presenters.pieces import OVER, Fact
 from shopapp.presenters.session import Fitted
 
 
@@ -28,16 +28,20 @@ def facts(plan: Fitted | None) -> tuple[Fact, ...]:
     )
     whole = f"{wording.count(len(passes), 'pass')}, {wording.count(strokes, 'stroke')}"
     after = passes[-1] if passes else None
-    end = (
-        ()
-        if after is None
-        else (Fact("Widest gap then", wording.band(after.expected_gap_mm, after.expected_gap_sd_mm)),)
-    )
+    end = () if after is None else (_widest_then(plan.job, plan.advice, after),)
     plan_of = f"Plan {steps.ONCE_IT_FITS}" if plan.advice.misfits else "Plan"
     return (
         *(Fact(plan_of, whole, big=True), *disc_facts.blank(plan.job), *listed),
         *(*_smoothing(plan.advice), *end, *_time(plan.job, plan.advice), *_reach(plan.advice)),
     )
+
+
+def _widest_then(job: core.Job, advice: core.Advice, last: core.Pass) -> Fact:
+    """Where the plan ends; in so many words where that is outside the tolerance."""
+    gap = wording.band(last.expected_gap_mm, last.expected_gap_sd_mm)
+    if not feeding.more_may_follow(job, advice):
+        return Fact("Widest gap then", gap)
+    return Fact("Widest gap then", f"{gap}, outside {wording.limit(job.tolerance_mm)}", OVER)
 
 
 def _smoothing(advice: core.Advice) -> tuple[Fact, ...]:

@@ -63,6 +63,11 @@ class TypingScreen(Screen):
             value = ""
         self.write(value[:-1] if text == "\b" else value + text)
 
+    def turn_sign(self) -> None:
+        """The minus key turns the sign of a figure, whether it is touched before the digits or after them."""
+        value = self.value_of(self.field)
+        self.write(value[1:] if value.startswith("-") else f"-{value}")
+
     def enter(self) -> None:
         """Enter: on to the next field; after the last one typing ends."""
         if not self.field:
@@ -82,7 +87,9 @@ class TypingScreen(Screen):
     def press(self, name: str) -> None:
         """Keys that type are the screen's own."""
         verb, _, rest = name.partition(":")
-        if self.field and verb in ("letter", "digit", "unit"):
+        if self.field and name == "digit:-" and not self.anew:
+            self.turn_sign()
+        elif self.field and verb in ("letter", "digit", "unit"):
             self.typed(rest)
         elif self.field and verb == "erase":
             self.typed("\b")

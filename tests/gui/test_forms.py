@@ -76,6 +76,16 @@ def test_rubbing_out_changes_the_figure_that_is_there(start: Any) -> None:
     assert screen.value_of("line.offsets[1][1]") == "14 mm"
 
 
+def test_the_minus_key_turns_the_sign_before_the_digits_as_after_them(start: Any) -> None:
+    """A saddle's radius is often thought of as a figure first; twice is plus again."""
+    driver = start(SMALL["7 inch"])
+    screen = _offsets(driver)
+    screen.choose("line.offsets[1][1]")
+    for keys, held in (("-25", "-25"), ("-", "25"), ("0-", "-250")):
+        operator.touch_digits(driver, keys)
+        assert screen.value_of("line.offsets[1][1]") == held
+
+
 def test_letters_go_behind_a_text_that_is_there(start: Any) -> None:
     """A name is not written anew for a letter that it lacks."""
     driver = start(SMALL["7 inch"])

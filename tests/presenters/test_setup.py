@@ -12,11 +12,12 @@ import pytest
 import core
 from core.reachable import reach
 from shopapp.presenters import belongings, setup_draft, setup_like
+from shopapp.presenters.pieces import OVER
 from shopapp.presenters.session import Session
 from shopapp.presenters.setup import SetupPresenter
 from shopapp.presenters.setup_kinds import BAR, steps
 from tests.made_up import LINES, SECTIONS, rib
-from tests.presenters.conftest import RIB, Clock, key, settled
+from tests.presenters.conftest import RIB, Clock, a_pass, key, settled
 
 STEPS = steps(BAR)
 
@@ -73,6 +74,15 @@ def test_the_plan_tells_how_far_the_part_could_go(
     settled(empty)
     (found,) = [f for f in setup.view().preview if f.label == "Tightest radius"]
     assert found.value.startswith("about ") and "25 % of natural edge strain in the whole job" in found.value
+
+
+def test_a_plan_that_ends_outside_says_so(setup: SetupPresenter, empty: Session, advise: Any) -> None:
+    advise(remaining=(a_pass(gap=6.45),))
+    fill(setup)
+    setup.press("step:plan")
+    settled(empty)
+    (end,) = [f for f in setup.view().preview if f.label == "Widest gap then"]
+    assert (end.value, end.state) == ("6.45 ± 0.10 mm, outside 0.50 mm", OVER)
 
 
 def test_from_typing_to_a_part(setup: SetupPresenter, empty: Session) -> None:
