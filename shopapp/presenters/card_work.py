@@ -94,7 +94,7 @@ def _pass(standing: steps.Standing, advice: core.Advice, planned: core.Pass) -> 
         feed=planned.feed,
         text=steps.pass_text(job.part.sites, standing.passes_done + 1, planned),
         facts=(
-            *_pass_facts(job, planned),
+            *_pass_facts(job, planned, steps.rounding(advice)),
             *stayed.allowed(job, advice),
             *turned_edge.fold_facts(job, advice, planned),
             *disc_facts.stops(job, planned.action, planned.strokes.tolist()),
@@ -243,14 +243,14 @@ def _time(job: core.Job, planned: core.Pass, advice: core.Advice) -> tuple[Fact,
     return (Fact("Time", f"about {wording.minutes(planned.minutes)}, {plan}{feeding.in_all(job, advice)}"),)
 
 
-def _pass_facts(job: core.Job, planned: core.Pass) -> tuple[Fact, ...]:
+def _pass_facts(job: core.Job, planned: core.Pass, step: core.RoundingStep | None) -> tuple[Fact, ...]:
     angles = turned_edge.angles_after(job, planned)
     return (
         *_anneal_facts(job, planned),
         *_change_fact(planned.change_minutes),
         Fact("Strokes in all", str(planned.total), big=True),
         Fact("Tool set", wording.tool_set(job.tools[planned.action])),
-        Fact("Expected widest gap", wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)),
+        Fact("Expected widest gap", lobe_views.expected(planned, step)),
         *((Fact("Turns it to", f"about {angles}"),) if angles else ()),
         Fact("Chance of going too far", _too_far(planned)),
     )

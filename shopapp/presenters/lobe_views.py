@@ -98,6 +98,13 @@ def takes(step: core.RoundingStep) -> str:
     return wording.band(step.takes_mm, step.takes_sd_mm)
 
 
+def expected(planned: core.Pass, step: core.RoundingStep | None) -> str:
+    """The widest gap that a pass is to leave; that of the mean all round while a step against lobes is due:
+    what those add to it comes off step by step."""
+    gap = wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
+    return gap if step is None else f"{gap} in the mean all round"
+
+
 def moves(step: core.RoundingStep) -> str:
     """Its even part: which way all of the rim goes with it, and how far."""
     way = "in" if step.even_mm < 0.0 else "out"

@@ -280,8 +280,7 @@ def _expected(advice: core.Advice) -> str:
         return "" if step is None else f"takes {lobe_views.takes(step)} off the lobes"
     ahead = len(advice.remaining) - 1
     more = f", then {wording.count(ahead, 'pass')} more" if ahead else ""
-    gap = wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm)
-    return f"widest gap after it {gap}{more}"
+    return f"widest gap after it {lobe_views.expected(planned, step)}{more}"
 
 
 def _tool_set(standing: steps.Standing, advice: core.Advice) -> str:

@@ -44,7 +44,8 @@ def rows(standing: steps.Standing) -> tuple[PassRow, ...]:
         row = _rounded(job, planned, "next", takes)
         listed.append(_once_it_fits(row) if unfit else row)
     for i, planned in enumerate(standing.advice.remaining):
-        row = _planned(job, done + i + 1, planned, standing.advice.before, i)
+        expected = lobe_views.expected(planned, step)
+        row = _planned(job, done + i + 1, planned, standing.advice.before, i, expected)
         listed.append(_once_it_fits(row) if unfit else row)
     wanted = standing.advice.smoothing
     if wanted is not None:
@@ -110,7 +111,7 @@ def _aside(planned: Event) -> core.OutOfPlane:
 
 
 def _planned(
-    job: core.Job, number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i: int
+    job: core.Job, number: int, planned: core.Pass, earlier: tuple[core.Pass, ...], i: int, expected: str
 ) -> PassRow:
     sites, angles = job.part.sites, turned_edge.angles_after(job, planned)
     was = earlier[i] if i < len(earlier) else None
@@ -127,7 +128,7 @@ def _planned(
         arrows=doing.sign(sites, planned.action, planned.strokes),
         bite=planned.bite,
         strokes=str(planned.total),
-        expected=wording.band(planned.expected_gap_mm, planned.expected_gap_sd_mm),
+        expected=expected,
         was="",
         state=PLAIN,
         changed=changed,

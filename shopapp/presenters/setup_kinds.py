@@ -71,6 +71,7 @@ RADIUS = Field("line.radius", f"Radius, {OUTSIDE}", hint="1500", harmless="20000
 POINTS = (("x, mm", False), ("y, mm", False))
 PIECES = (("length, mm", False), ("radius, mm", True))
 BLANK = (("", ""),) * 3
+BLANK_TRACED = (("", ""),) * 8  # as many as are wanted at least
 STRAIGHT = tuple((str(125 * i), "0") for i in range(9))
 LINES = {
     "length": Form(
@@ -103,7 +104,7 @@ LINES = {
     "traced": Form(
         "Traced points",
         (Field("line.tracing_sd", "Tracing may be off by", first="0.3", harmless="0.3 mm"),),
-        Table("line.traced", POINTS, BLANK, STRAIGHT),
+        Table("line.traced", POINTS, BLANK_TRACED, STRAIGHT),
         LEFT,
     ),
 }
@@ -249,7 +250,7 @@ SHAPES = {
     "traced": Form(
         "Traced points",
         (Field("shape.tracing_sd", "Tracing may be off by", first="0.3", harmless="0.3 mm"),),
-        Table("shape.traced", AXIS, BLANK, TRACED_CAP),
+        Table("shape.traced", AXIS, BLANK_TRACED, TRACED_CAP),
         HOLLOW,
     ),
 }

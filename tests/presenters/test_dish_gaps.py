@@ -204,10 +204,14 @@ def test_a_step_and_a_pass_are_run_one_after_the_other_before_the_gaps_are_read(
         "Shrink against 2 lobes",
         "Shrink",
     ]
+    even = "0.42 ± 0.10 mm in the mean all round"
+    assert PartPresenter(dish).view().rows[-1].expected == even
+    assert NextPresenter(dish).view().expected == f"widest gap after it {even}"
     card = PassCardPresenter(dish)
     shown = {fact.label: fact.value for fact in card.view().facts}
     assert shown["Then"].startswith("the pass, planned with what this moves")
-    assert "Arcs of the rim" not in {fact.label for fact in card.press("other_first").facts}
+    other = {fact.label: fact.value for fact in card.press("other_first").facts}
+    assert "Arcs of the rim" not in other and other["Expected widest gap"] == even
     card.press("other_first")
     advise(_advice(**ahead))
     assert card.press("done").go == "pass_card"
