@@ -147,13 +147,15 @@ def _only(found: Lobing) -> str:
     read = ", ".join(f"{each:.0f}°" for each in sorted(found.read_deg))
     which = f"the meridians at {read}" if len(found.read_deg) > 1 else f"the meridian at {read}"
     more = ", ".join(f"{each:.0f}°" for each in found.more_deg)
-    untold = " nor ".join(f"{each.lobes} lobes" for each in found.lobes if not each.told)
+    untold = " or ".join(f"{each.lobes}" for each in found.lobes if not each.told)
     counts = " and ".join(f"{each.lobes} lobes" for each in found.lobes if each.told)
     if counts:
-        says = f"The verdict counts {counts} all round, and does not know {untold} but on {which}"
+        says = f"The verdict counts {counts} all round, and what {untold} lobes do on {which} alone"
     else:
-        says = f"The verdict speaks of {which} alone, which does not tell {untold} from what is even"
-    return f"{says}; with {more} besides, all are told."
+        says = (
+            f"The verdict speaks of {which} alone, which cannot show a rim that stands out in {untold} lobes"
+        )
+    return f"{says}: read {more} as well."
 
 
 def _about(lobe: Lobe) -> str:

@@ -170,7 +170,7 @@ def test_too_few_meridians_say_so_and_which_to_read():
     assert advice.lobing.step is None and np.isnan(advice.lobing.out_of_round_mm)
     (said,) = [sentence for sentence in advice.reasons if "speaks of" in sentence]
     assert said.startswith("The verdict speaks of the meridian at 10° alone")
-    assert "with 55°, 100°, 145°, 190° besides, all are told" in said
+    assert said.endswith("stands out in 2 or 3 lobes: read 55°, 100°, 145°, 190° as well.")
 
 
 def test_thirds_of_a_turn_want_two_more_meridians_and_none_that_is_read():

@@ -26,7 +26,7 @@ from core.kinds.dish_lying import Lying
 from core.kinds.dish_off import ACROSS_OFF, HEIGHT_OFF, ShapeOff, bend_off_mm
 from core.kinds.methods import asked_of, instead, ways_of
 from core.safesize import format_safe
-from core.units import format_angle, format_length
+from core.units import format_about, format_angle, format_length
 from core.utmost import AtMost
 
 Array = NDArray[np.float64]
@@ -193,7 +193,7 @@ class DishPart:
         if wide >= NARROW_BRIM * own**0.5:
             return []
         return [
-            f"Beyond the ring that keeps its size the edge is only {format_length(wide)} wide, hardly more "
+            f"Beyond the ring that keeps its size the edge is only {format_about(wide)} wide, hardly more "
             "than the sheet bends by itself: as it is brought round, its rim lies by up to a third of its "
             "gap elsewhere than is reckoned. Count on more passes than are planned, light ones there. "
             "A method that works all rings alike has no such edge."

@@ -19,9 +19,11 @@ def fold_facts(job: core.Job, advice: core.Advice, planned: core.Pass) -> tuple[
     known = response is not None and response.known
     turn = job.fold_rad(planned.action, planned.bite) * (response.ratio if response and known else 1.0)
     patch = wording.size(job.tools[planned.action].patch_length_mm)
-    by = f"about {degrees(turn):.2g}°{'' if known else ', a first guess'}"
+    by = (
+        f"the first on a spot by about {degrees(turn):.2g}°{'' if known else ', a first guess'}, more by less"
+    )
     return (
-        Fact("Fold", f"{wording.listed(where, sites.label)}: a stroke closes on {patch} of the bend, {by}"),
+        Fact("Fold", f"{wording.listed(where, sites.label)}: strokes close on {patch} of the bend, {by}"),
     )
 
 

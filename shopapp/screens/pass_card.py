@@ -116,10 +116,11 @@ class PassCardScreen(Screen):
         running = self._ticking is not None
         if not running:
             self.action.text = f"{view.action}, {view.bite} bite" if view.bite else view.action
-        self.action.setting = "" if running else view.setting
+        cramped = self.width < self.height <= look.px(ROOMY_MM)
+        told = cramped and view.edit_text and not view.editing  # its lines would push the strip off the page
+        self.action.setting = "" if running or told else view.setting
         self.action.arrows, self.strip.strip = view.arrows, view.strip
         self.strip.captioned = not self.small
-        cramped = self.width < self.height <= look.px(ROOMY_MM)
         self.strip.high_mm = LOW_STRIP_MM if self.small or cramped else STRIP_MM
         if self._wide and view.plan is not None:  # the figure under it takes no more than its own height
             self.strip.high_mm = WIDE_STRIP_MM

@@ -42,6 +42,24 @@ def test_setting_on_the_first_page_and_every_zone_on_the_card(
         assert (where, str(zone.strokes), zone.mm_per_s, zone.s) in told
 
 
+def test_a_sector_that_is_asked_about_leaves_the_strip_in_sight(start: Any) -> None:
+    """With the most lines over it: what is done takes two, and what is told of the sector two more."""
+    driver = start(HELD["7 inch, portrait"])
+    session = driver.app.session
+    outline = {"segments": [["300 mm", "200 mm"], ["200 mm", None], ["250 mm", "-250 mm"]]}
+    session.open(session.shop.new_part(flange(outline=outline, name="Bowl rim, both ways")))
+    driver.app.navigation.go("part")
+    driver.settle()
+    driver.press("next")
+    driver.press("understood")
+    strip, pages = driver.screen.strip, driver.screen.pages
+    for sector in (0, 6):
+        driver.screen.tap(sector)
+        driver.idle(2)
+        assert driver.screen.view.edit_text and pages.page == 0
+        assert strip.get_parent_window() is not None and strip.opacity
+
+
 @pytest.mark.parametrize("held", [name for name in HELD if not name.startswith("13")])
 def test_where_it_strikes_is_drawn_without_crowding_the_strip(start: Any, held: str) -> None:
     """Under the strip, which keeps twice its height, where there is room beside the text, else on a page of

@@ -43,7 +43,9 @@ def test_the_card_of_a_straight_says_fold_and_has_the_sign_of_folding() -> None:
     assert work.strip.arrows == "fold_up" and set(work.strip.folds) == {"fold_up"}
     assert "fold up" in work.text and "shrink" not in work.text
     told = {fact.label: fact.value for fact in work.facts}
-    assert "a stroke closes on 20 mm of the bend, about 3.6°, a first guess" in told["Fold"]
+    assert (
+        "strokes close on 20 mm of the bend, the first on a spot by about 3.6°, a first guess" in told["Fold"]
+    )
 
 
 def test_list_next_and_terminal_say_fold() -> None:
