@@ -61,8 +61,8 @@ def odd_round(job: Job, steps: list[Step], fitted: Fit) -> str:
     return (
         f"This round can only be right if the {odd.bite} {odd.action} bite does {odd.ratio * 100:.0f} % of "
         f"what was believed before it{alike}. "
-        f"{slip}Correct it, or read it again: it counts once it comes out alike or is "
-        "confirmed. Work nothing by it before."
+        f"{slip}Correct it, or the pass if it was run otherwise, or read it again: it counts once it comes "
+        "out alike or is confirmed. Work nothing by it before."
     )
 
 

@@ -320,7 +320,9 @@ def test_lobes_that_diameters_tell_are_in_the_verdict():
     assert any("The verdict speaks of the meridian at 0° alone" in said for said in alone.reasons)
     told = core.refit(job, [*log, sheet.diameters((0.0, 45.0, 90.0, 135.0), 0.02)])
     assert told.verdict == "outside" and told.widest_gap_mm > 2.0 and not told.suspects
-    assert any("counts 2 lobes all round, and what 3 lobes do on the meridian at" in said for said in told.reasons)
+    assert any(
+        "counts 2 lobes all round, and what 3 lobes do on the meridian at" in said for said in told.reasons
+    )
     assert told.next_pass is None and told.lobing.step.lobes == 2
 
 

@@ -60,6 +60,7 @@ class NextPresenter(Presenter[NextView]):
             keys = (first, *self._undo_keys(), *part)
             return _unknown(header, keys, self._last_text(), busy, complaint, go)
         words, state = verdicts.of(advice)
+        doubts = tuple(map(wording.capital, advice.doubts)) if not standing.closed else ()
         return NextView(
             header=header,
             verdict=words,
@@ -70,7 +71,8 @@ class NextPresenter(Presenter[NextView]):
             response=responses(standing, advice),
             reseat=reseating.view(session.job, advice.reseat),
             suspects=_suspects(session.job, advice),
-            reasons=steps.said(standing),
+            doubts=doubts,
+            reasons=tuple(said for said in steps.said(standing) if said not in doubts),
             next_pass=_next_text(standing, advice, self._step()),
             expected=_expected(advice),
             beside="" if advice.next_pass is None else core.beside(advice.next_pass),

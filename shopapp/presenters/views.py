@@ -234,7 +234,7 @@ class NextView:
     """Next: after the readings. bow : what was read of it, was expected and is left, () where nothing bows;
     last : the bow just taken, else ""; expected, beside : gap, bow and twist after the next pass; tool_set :
     that it is done with; rim : from above, what it is out of round magnified, None where not known; stayed :
-    of the pass read last"""
+    of the pass read last; doubts : why the round as a whole is in doubt"""
 
     header: Header
     verdict: str
@@ -254,6 +254,7 @@ class NextView:
     beside: str = ""
     tool_set: str = ""
     rim: Outline | None = None
+    doubts: tuple[str, ...] = ()
     busy: str = ""
     complaint: str = ""
     go: str = ""

@@ -52,7 +52,7 @@ class NextScreen(Screen):
         return [*shown, *([self.rim] if view.rim is not None else [])]
 
     def blocks(self) -> Sequence[Any]:
-        """Widest gap and verdict first, then the next pass and the bow, the newer first."""
+        """Widest gap and verdict, the next pass and the bow, the newer first; then why a round is in doubt."""
         view = self.view
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
@@ -70,7 +70,8 @@ class NextScreen(Screen):
         learned = self._texts("response", view.response)
         reasons = self._texts("reason", view.reasons)
         coming = [*bow, *plan] if view.last else [*plan, *bow]
-        return [*facts[:1], *verdict, *reseat, *coming, *stayed, *facts[1:], *learned, *reasons]
+        doubts = self._texts("doubt", view.doubts, "todo")
+        return [*facts[:1], *verdict, *reseat, *coming, *doubts, *stayed, *facts[1:], *learned, *reasons]
 
     def question(self) -> str:
         """What was taken last; on a small screen, what the strip shows; elsewhere it says so itself."""

@@ -39,6 +39,7 @@ def test_nothing_looks_good_while_it_is_in_doubt(folder: Any, clock: Clock, docu
     view, part = NextPresenter(session).view(), PartPresenter(session).view()
     facts = {fact.label: fact.value for fact in (*view.facts, *part.facts)}
     assert (view.verdict, view.state) == ("In doubt", TODO)
+    assert view.doubts and not set(view.doubts) & set(view.reasons), "why, once, beside the verdict"
     assert "not known" in facts["Chance of being within"] and facts["Verdict"] == "In doubt"
     assert "Widest gap" not in facts and OK not in {f.state for f in (*view.facts, *part.facts) if f.big}
     assert part.rows[0].was == "in doubt" and part.rows[0].state != OK
