@@ -52,7 +52,7 @@ class NextScreen(Screen):
         return [*shown, *([self.rim] if view.rim is not None else [])]
 
     def blocks(self) -> Sequence[Any]:
-        """Widest gap and verdict, the next pass and the bow, the newer first; then why a round is in doubt."""
+        """Widest gap and verdict, the next pass and the bow, the newer first; then why it is in doubt."""
         view = self.view
         assert view is not None
         facts = [self.kept(f, lambda f=f: FactBlock(f)) for f in view.facts]
