@@ -34,7 +34,8 @@ def test_by_hand_of_angles() -> None:
     (told,) = core.refit(job, log).stayed
     assert (told.number, told.action, len(told.sites)) == (1, "shrink", n)
     assert told.share == pytest.approx(0.75, abs=0.01)
-    assert 0.01 < told.sd < 0.05  # the tipped angle of every sector is known to a degree and a half
+    # The tipped angle of every sector is known to a degree and a half, each by itself.
+    assert told.sd == pytest.approx(1.5 / (asked - 40.0) / np.sqrt(n), rel=0.1)
 
 
 def test_what_the_next_strokes_are_counted_for() -> None:

@@ -91,12 +91,15 @@ def _one_by_one(job: Job, steps: list[Step]) -> Fit:
             for i, said in far.items()
             if never[i] or (i not in step.confirmed and turned_round(float(gaps[i]), *said[:2]))
         }
-        sure = {i for i in far if not never[i] and stands(job, steps, k, i)}
         if not _taken(job, steps[: k + 1], aside, adrift):
+            every = _far_off(
+                job, step, before, 0.0
+            )  # all together may ask for what no metal does, each not far
+            sure = {i for i in every if not never[i] and stands(job, steps, k, i)}
             aside[k] = {i: said for i, said in far.items() if i not in sure}
-            adrift[k] = _unexplained(job, step, before, far, sure)
+            adrift[k] = _unexplained(job, step, before, every, sure)
             if not _taken(job, steps[: k + 1], aside, adrift):  # none of it can be followed
-                aside[k] = _far_off(job, step, before, 0.0)
+                aside[k] = every
                 del adrift[k]
     return fit(job, steps, aside, adrift)
 
