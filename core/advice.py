@@ -8,6 +8,7 @@ from math import degrees, nan
 import numpy as np
 from numpy.typing import NDArray
 
+from core.kinds.base import Part
 from core.limits import LimitUse, UseOf
 from core.planned import Pass, Smoothing
 from core.roundness import Lobing
@@ -214,7 +215,8 @@ class Advice:
         how many and how long; smoothing : what faces in sight want once the part is within, None for nothing
     learned : what this part itself told of the response, for other parts; nothing that was believed before
     reach : how far the part could go in this metal, by action; use_of : how much of the limits other strokes
-        than those planned would use now, None where nobody knows
+        than those planned would use now, None where nobody knows; part : as its passes have left it, by which
+        the remaining work shows
     stayed : what stayed of each pass that was read, oldest first; allowed_for : how many times the work that
         is to stay of the next pass its strokes would do by the first guess, NaN without one
     told : what it told of all that parts alike have in common, None for nothing; lobing : how far out of
@@ -265,6 +267,7 @@ class Advice:
     stayed: tuple[Stayed, ...] = ()
     allowed_for: float = nan
     use_of: UseOf | None = field(default=None, repr=False, metadata={NOT_TOLD: True})
+    part: Part | None = field(default=None, repr=False, metadata={NOT_TOLD: True})
 
     @property
     def smooth_now(self) -> Smoothing | None:

@@ -47,9 +47,9 @@ def _widest(job: Job, steps: list[Step], fitted: Fit, shapes: dict[int, list[int
         for step, last in ((steps[k], last) for _, k, last in each)
         if isinstance(step, Round)
     ]
+    parts = [fitted.rounds[last].part for _, _, last in each]
+    gaps = widest_gaps(parts, job.template, works, seats, np.array(lobes))
     widest: dict[int, float] = {}
-    for (done, *_), gap in zip(
-        each, widest_gaps(part, job.template, works, seats, np.array(lobes)), strict=True
-    ):
+    for (done, *_), gap in zip(each, gaps, strict=True):
         widest[done] = max(widest.get(done, 0.0), float(gap))
     return widest

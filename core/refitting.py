@@ -13,7 +13,9 @@ from numpy.typing import NDArray
 from core.advice import CLOSE, UNMEASURED, WITHIN, Advice, Reseat
 from core.answers import answers
 from core.counterwork import counter_reasons, counter_work, countering
-from core.estimate.fit import Fit, RoundFit
+from core.estimate.fit import Fit
+from core.estimate.roundfit import RoundFit
+from core.estimate.standing import of
 from core.gaphistory import gap_history_mm
 from core.heldup import all_ahead, misfit_reasons, misfits_of
 from core.jobtypes import Job
@@ -67,6 +69,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
     taken = taken_in(live)
     started = with_taken(job, taken)
     fitted = fit_or_explain(started, steps)
+    started = of(started, fitted.part)
     where, rests = counted(started, steps, fitted), resting(started, steps, fitted)
     now = fitness(started, fitted.lobed, _last_seat(started, steps, fitted), where, rests)
     told = decide(now.chance, job.confidence) if told_enough(started, steps) else UNMEASURED
@@ -104,6 +107,7 @@ def refit(job: Job, events: Iterable[Any]) -> Advice:
         reasons=said,
         stayed=tuple(one for one in stayed if not doubts or one.number < advice.passes_done),
         allowed_for=allowed,
+        part=fitted.part,
     )
 
 

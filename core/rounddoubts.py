@@ -13,7 +13,8 @@ import numpy as np
 from core.advice import BAND, Suspect
 from core.errors import InputError
 from core.estimate.careful import careful_fit, turned_round
-from core.estimate.fit import Fit, RoundFit, fit
+from core.estimate.fit import Fit, fit
+from core.estimate.roundfit import RoundFit
 from core.jobtypes import Job
 from core.readings.lobes import lobe_rows, meridian_deg
 from core.readings.reading import readings_of

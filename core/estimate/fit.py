@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from core.estimate.apart import with_differences
 from core.estimate.around import about, beyond, linear_reading
 from core.estimate.asides import ENOUGH, SUSPECT_SCORE, SetAside, all_else_says, hardly_beyond
-from core.estimate.gaussian import Belief, Update, disagreement
+from core.estimate.gaussian import Belief, disagreement
 from core.estimate.lobesize import lobe_size
 from core.estimate.memory import Adrift, Memory
 from core.estimate.moves import Move, Worn, apply_move, drift_move, moved
@@ -25,11 +25,14 @@ from core.estimate.nonsense import contradiction, refuse_nonsense
 from core.estimate.oneshape import about_the_last
 from core.estimate.repeated import stands
 from core.estimate.response import ResponseModel, Stroking
+from core.estimate.roundfit import RoundFit
 from core.estimate.seated import Reading, read_seated
 from core.estimate.shared_error import alone_mm, sharing
+from core.estimate.standing import as_cut
 from core.estimate.strained import as_read
 from core.estimate.uneven import Uneven
 from core.jobtypes import Job
+from core.kinds.base import Part
 from core.readings.rounds import Countered, HeightsRead, RimRead, Round, Rounded, Step
 from core.strained import Strained
 
@@ -47,25 +50,11 @@ MOST_LOOKS = 6  # times that one round is read anew in one iteration
 
 
 @dataclass(frozen=True)
-class RoundFit:
-    """What one round said: seating found, disagreement with all else, readings set aside; hardly : readings
-    beyond the gauge that its numbers speak against; after : the belief over work, lobes and response; lobes :
-    (c,) as expected then."""
-
-    seat: Array
-    update: Update
-    stations: NDArray[np.intp]
-    set_aside: SetAside
-    hardly: SetAside
-    after: Belief
-    lobes: Array
-
-
-@dataclass(frozen=True)
 class Fit:
     """belief : over [x, theta]; worn : what the metal has undergone;
     rounds : by index of the step; linear : the linearised problem; converged : iteration settled;
-    lobed : over [x, lobes, share of what even work does that a step against each does, theta]
+    lobed : over [x, lobes, share of what even work does that a step against each does, theta]; part : as its
+    passes have left it
     """
 
     belief: Belief
@@ -76,6 +65,7 @@ class Fit:
     beliefs: list[Belief]
     converged: bool
     lobed: Belief
+    part: Part
 
     @property
     def strain(self) -> Array:
@@ -105,6 +95,7 @@ def fit(
     job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None, adrift: Adrift | None = None
 ) -> Fit:
     """Refit the whole log. Pure. aside, adrift : by round, readings set aside, sites moved, beforehand."""
+    job = as_cut(job)
     model = ResponseModel(job, any(isinstance(step, Countered) for step in steps))
     alone, steps = alone_mm(job, steps), sharing(job, steps)
     memory = Memory(model.mean.copy(), alone, lobe_size(job, steps, model))
@@ -194,6 +185,7 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: Memory) -> 
             linear.append(reading)
             after[k] = belief
         else:
+            uneven = uneven.on(memory.struck.at(k, uneven.job, belief.mean[:n]))
             move, worn = moved(job, model, step, worn, memory.theta)
             if move is not None:
                 belief = apply_move(belief, n, move.beside(uneven.size))
@@ -204,12 +196,13 @@ def _once(job: Job, steps: list[Step], model: ResponseModel, memory: Memory) -> 
                     belief = uneven.worked(belief, move.work(memory.theta))
             before = None
         beliefs.append(uneven.without(belief))
-    anew = about_the_last(uneven, steps, after, memory.geometry, AGAIN_MM)
+    anew = about_the_last(uneven, steps, after, memory, AGAIN_MM)
     memory.geometry.update(anew)
     memory.settled.update(anew)
     memory.waiting = memory.waiting or bool(anew)
     told = uneven.without(belief)
-    return Fit(told, model, as_read(job, model, worn, told), rounds, linear, beliefs, False, belief)
+    edge = as_read(job, model, worn, told)
+    return Fit(told, model, edge, rounds, linear, beliefs, False, belief, uneven.job.part)
 
 
 def _read_round(
@@ -226,6 +219,9 @@ def _read_round(
         memory.geometry[k] = memory.geometry[k - 1]
     elif k not in memory.geometry:
         memory.geometry[k] = about(job, step, belief.mean[:n], np.zeros(len(seat_sd)))
+    elif memory.on[k] is not job.part:
+        memory.geometry[k] = about(job, step, *memory.geometry[k][1:])
+    memory.on[k] = job.part
     still = np.maximum(ALIKE_MM if alike else GEOMETRY_SETTLED_MM, UNSURE * step.sd_mm)
     aside, held, hardly = memory.set_aside.get(k, {}), memory.held.get(k, ()), SetAside()
     for _ in range(MOST_LOOKS):
@@ -243,7 +239,8 @@ def _read_round(
             memory.waiting = True
             break
     lobes = after.mean[n : n + uneven.lobes]
-    return RoundFit(seat, update, reading.stations, dict(aside), hardly, after.first(size), lobes), reading
+    said = dict(aside), hardly, after.first(size), lobes, job.part
+    return RoundFit(seat, update, reading.stations, *said), reading
 
 
 def _screen(job: Job, steps: list[Step], result: Fit, memory: Memory) -> bool:

@@ -13,6 +13,8 @@ from numpy.typing import NDArray
 
 from core.estimate.around import About, about
 from core.estimate.gaussian import Belief
+from core.estimate.memory import Memory
+from core.estimate.standing import of
 from core.estimate.uneven import Uneven
 from core.readings.rounds import HeightsRead, RimRead, Round, Step
 
@@ -23,14 +25,14 @@ def about_the_last(
     uneven: Uneven,
     steps: list[Step],
     after: Mapping[int, Belief],
-    geometry: Mapping[int, About],
+    memory: Memory,
     least_mm: float,
 ) -> dict[int, About]:
     """Geometry of rounds, by index, where theirs shows something else by so much than what is believed once
     all of their shape is read; the template lies as their readings say.
 
-    after : by round and by diameters, the belief over work, lobes and response once they are read; geometry :
-    that rounds were read about
+    after : by round and by diameters, the belief over work, lobes and response once they are read; memory :
+    of what rounds were read about
     """
     found: dict[int, About] = {}
     for together in _together(steps):
@@ -40,13 +42,13 @@ def about_the_last(
             step = steps[k]
             if not isinstance(step, Round):
                 continue
-            lin, x_was, seat_was = geometry[k]
+            lin, x_was, seat_was = memory.geometry[k]
             moved = lin.influence @ (x - x_was)
             if np.max(np.abs(moved)) < least_mm or not len(step.read):
                 continue
             off = (step.gaps_mm - lin.deviation_mm - moved - uneven.rows(step) @ lobes)[step.read]
             seat = seat_was + np.linalg.lstsq(lin.seating[step.read], off, rcond=1e-9)[0]
-            found[k] = about(uneven.job, step, x, seat)
+            found[k] = about(of(uneven.job, memory.on[k]), step, x, seat)
     return found
 
 

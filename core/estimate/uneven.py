@@ -10,7 +10,7 @@ share, which is linear in what is not known. How large they may be is taken from
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from math import pi
 
@@ -21,6 +21,7 @@ from core.estimate.gaussian import Belief
 from core.estimate.lobesize import LobeSize
 from core.estimate.response import SIGN
 from core.estimate.seated import Reading, read_seated
+from core.estimate.standing import as_cut
 from core.jobtypes import Job
 from core.kinds.base import ReadOnMeridians
 from core.readings.lobes import components, lobe_rows, lobe_sd_mm, lobes_added_mm, waves
@@ -47,6 +48,10 @@ class Uneven:
     job: Job
     sites: int
     large: LobeSize | None = None
+
+    def on(self, job: Job) -> Uneven:
+        """The same of the part as it is now."""
+        return self if job is self.job else replace(self, job=job)
 
     @cached_property
     def lobes(self) -> int:
@@ -183,7 +188,7 @@ class Uneven:
 def even_mm(job: Job, action: str, bite: str) -> float:
     """Outward motion of the rim, mm, amplitude round it, that a stroke on every spot of half of it would make
     if it answered as it does to even work."""
-    part = job.part
+    part = as_cut(job).part
     at_rim = part.linearise(np.zeros(len(part.sites)), at_mm=np.array([part.length_mm])).influence[0, -1]
     work = job.under[action].work_per_strain()[-1] * job.tools[action].strain(bite)
     return float(HALF_ROUND * at_rim * work)

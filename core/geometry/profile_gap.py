@@ -33,6 +33,7 @@ class Profile:
     """The profile through nodes (m + 1, 2) of r and z from the pole; slopes (m + 1, 2, n) of their motion."""
 
     def __init__(self, nodes_mm: Array, slopes: Array) -> None:
+        self.nodes_mm = nodes_mm
         nodes, moves = nodes_mm[:, 0] + 1j * nodes_mm[:, 1], slopes[:, 0] + 1j * slopes[:, 1]
         self._along = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(nodes)))])
         both: Any = CubicSpline(self._along, np.column_stack([nodes, moves]))  # of the plane

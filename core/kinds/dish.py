@@ -8,6 +8,7 @@ work makes the rim oval. Counts go over evenly from ring to ring (:mod:`core.geo
 from __future__ import annotations
 
 from collections.abc import Mapping
+from copy import copy
 from dataclasses import dataclass, field
 from functools import cached_property
 from math import ceil, inf, pi
@@ -23,17 +24,14 @@ from core.geometry.profile_gap import Profile
 from core.geometry.ways import Way, steepest_rim_rad, tightest_sphere_mm
 from core.kinds.base import Linearised, OtherEdge, Sites
 from core.kinds.dish_lying import Lying
-from core.kinds.dish_off import ACROSS_OFF, HEIGHT_OFF, ShapeOff, bend_off_mm
+from core.kinds.dish_off import ACROSS_OFF, BY_PASSES, BY_TARGET, HEIGHT_OFF, ShapeOff, bend_off_mm
 from core.kinds.methods import asked_of, instead, ways_of
 from core.safesize import format_safe
-from core.units import format_about, format_angle, format_length
+from core.units import format_angle, format_length
 from core.utmost import AtMost
 
 Array = NDArray[np.float64]
 STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)
-# Over sqrt(r t), how far the sheet bends by itself: an edge beyond a ring that keeps its size lags by 0.3 of
-# its gap in simulated dishes where it is 1.5 of that wide, by 0.17 where 2.7, by a twentieth from 3.3 on.
-NARROW_BRIM = 3.0
 WIDE_MM = 0.5  # that strokes between wide rings may leave without a word
 LOBES = (2, 3)
 # Over the rim's radius, sd of each: of stock as cut, and over the strain of a pass, since work that is meant
@@ -68,20 +66,15 @@ class DishPart:
     _lying: Lying = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
-        disc = RingedDisc(self.blank, self.rings_mm, self.thickness_of_disc_mm, self.poisson)
+        reach = self.patch_depth_mm if self.remembers else 0.0
+        disc = RingedDisc(self.blank, self.rings_mm, self.thickness_of_disc_mm, self.poisson, reach)
         edges = self.blank.along_mm(self.rings_mm)
         middle = 0.5 * (self.rings_mm[1:] + self.rings_mm[:-1])
         count, length = len(middle), self.blank.meridian.length_mm
         inward = np.array([self.stops_mm(ring)[-1] for ring in range(count)])
+        laid = self.blank.along_mm(middle), np.diff(edges), "ring", 2.0 * pi * middle, inward
         known = {
-            "sites": Sites(
-                self.blank.along_mm(middle),
-                np.diff(edges),
-                "ring",
-                2.0 * pi * middle,
-                inward,
-                strain="hoop strain",
-            ),
+            "sites": Sites(*laid, strain="hoop strain"),
             "length_mm": length,
             "target": -disc.asked,
             "seat_sd": np.array([0.3 * length]),
@@ -113,6 +106,12 @@ class DishPart:
     def kept_ring_mm(self) -> tuple[float, float] | None:
         """See :class:`core.kinds.base.ReadOnMeridians`."""
         return self.blank.kept_mm
+
+    @property
+    def remembers(self) -> bool:
+        """Whether it lies as its passes have set its sheet, one by one: where edge and middle are made by an
+        action each, which came when shows. Else it is as its work is."""
+        return self.kept_ring_mm is not None
 
     @property
     def kept_ring(self) -> str:
@@ -153,6 +152,20 @@ class DishPart:
         shift = 0.0 if seat is None else float(seat[0])
         return self._lying.met(x - self.target, shift, at)
 
+    @property
+    def as_cut(self) -> DishPart:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        return self._lain(self._lying.cut)
+
+    def struck(self, x: Array, goes_on: bool = False) -> DishPart:
+        """See :class:`core.kinds.base.ReadOnMeridians`."""
+        return self._lain(self._lying.struck(x - self.target, goes_on)) if self.remembers else self
+
+    def _lain(self, lying: Lying) -> DishPart:
+        part = self if lying is self._lying else copy(self)
+        object.__setattr__(part, "_lying", lying)
+        return part
+
     def work_per_strain(self) -> Array:
         """(n,) a ring that is wider than the tool's patch is deep gets its strain on part of its width."""
         return self.covered()
@@ -184,22 +197,6 @@ class DishPart:
 
     def cautions(self) -> list[str]:
         """What the whole job does unasked that the operator should know beforehand, as sentences."""
-        return [*self._brim_cautioned(), *self._wide_cautioned()]
-
-    def _brim_cautioned(self) -> list[str]:
-        if self.kept_ring_mm is None:
-            return []
-        wide, own = self.length_mm - self.kept_ring_mm[0], self.rim_radius_mm * self.thickness_of_disc_mm
-        if wide >= NARROW_BRIM * own**0.5:
-            return []
-        return [
-            f"Beyond the ring that keeps its size the edge is only {format_about(wide)} wide, hardly more "
-            "than the sheet bends by itself: as it is brought round, its rim lies by up to a third of its "
-            "gap elsewhere than is reckoned. Count on more passes than are planned, light ones there. "
-            "A method that works all rings alike has no such edge."
-        ]
-
-    def _wide_cautioned(self) -> list[str]:
         off, at = self._disc.wide_rings_mm()
         if abs(off) <= WIDE_MM:
             return []
@@ -247,8 +244,9 @@ class DishPart:
 
     @cached_property
     def _shape_off(self) -> ShapeOff:
-        sheet, both = (self.blank.meridian, self.thickness_of_disc_mm), self.kept_ring_mm is not None
-        return ShapeOff.along(*sheet, self.sites.position_mm, self.bend_off_mm, both)
+        sheet = self.blank.meridian, self.thickness_of_disc_mm
+        known = BY_PASSES if self.remembers else BY_TARGET
+        return ShapeOff.along(*sheet, self.sites.position_mm, self.bend_off_mm, known)
 
     def rim_height(self, x: Array) -> tuple[float, Array, float]:
         """See :class:`core.kinds.base.ReadOnMeridians`."""

@@ -6,14 +6,14 @@ A refit asks for the same shape at the same places again and again, for every me
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.disc_to_dish import RingedDisc
+from core.geometry.disc_to_dish import RingedDisc, SetSheet
 from core.geometry.inextensional import LobedMode, lobed_mode
 from core.geometry.profile_gap import Profile
 from core.kinds.base import Linearised
@@ -21,6 +21,7 @@ from core.kinds.base import Linearised
 Array = NDArray[np.float64]
 SHAPES_KEPT = 64  # of the disc
 MET_KEPT, PLACES_KEPT = 256, 8  # as seated; sets of places along the meridian
+STRUCK_KEPT, NEXT_KEPT = 2, 16  # sheets that come of one by the next pass, and shapes after as many passes
 NEAR = 0.005  # strain within which a known shape is a start for another: the sheet snaps nowhere on the way
 
 
@@ -36,15 +37,38 @@ class _Places:
 
 
 class Lying:
-    """One dish against its target. lobes : numbers of lobes that it may have"""
+    """One dish against its target.
 
-    def __init__(self, disc: RingedDisc, lobes: Sequence[int]) -> None:
+    lobes : numbers of lobes that it may have; sheet : what it has set to by its passes, so many, None where
+    they are not known; cut : the same as cut, what it knows of the target serves as well
+    """
+
+    def __init__(
+        self,
+        disc: RingedDisc,
+        lobes: Sequence[int],
+        sheet: SetSheet | None = None,
+        passes: int = 0,
+        cut: Lying | None = None,
+    ) -> None:
         self._disc, self._blank, self._lobes = disc, disc.blank, lobes
-        self._found: deque[tuple[Array, Array, Array]] = deque(maxlen=SHAPES_KEPT)  # strains, nodes, slopes
+        self._sheet, self._passes, self.cut = sheet, passes, self if cut is None else cut
+        # Strains, nodes and slopes of shapes after as many passes: nearly alike in all reckonings of a log.
+        self._by_passes: dict[tuple[int, bool], deque[tuple[Array, Array, Array]]] = {}
+        which, most = (passes, sheet is not None and sheet.goes_on), NEXT_KEPT if passes else SHAPES_KEPT
+        self._found = self.cut._by_passes.setdefault(which, deque(maxlen=most))
         # Arrays come as their bytes, to be remembered; what is handed out is the same for all who ask.
         self._profile = lru_cache(maxsize=SHAPES_KEPT)(self._shaped)
         self._met = lru_cache(maxsize=MET_KEPT)(self._laid)
-        self._at = lru_cache(maxsize=PLACES_KEPT)(self._places)
+        self._at: Callable[[bytes], _Places] = lru_cache(maxsize=PLACES_KEPT)(self._places)
+        if cut is not None:
+            self._at = cut._at
+        self._struck = lru_cache(maxsize=STRUCK_KEPT)(self._set)
+
+    def struck(self, hoop: Array, goes_on: bool) -> Lying:
+        """The same once more strokes are put into it whose rings have strained by this (n,): it has set to
+        its shape. goes_on : as it is worked on, and not after the next pass alone"""
+        return self._struck(hoop.tobytes(), goes_on)
 
     def profile(self, hoop: Array) -> Profile:
         """The disc whose rings have strained by this (n,), > 0 longer; its slopes are by that."""
@@ -62,6 +86,8 @@ class Lying:
     @cached_property
     def modes(self) -> tuple[LobedMode, ...]:
         """By number of lobes."""
+        if self.cut is not self:
+            return self.cut.modes
         return tuple(lobed_mode(self._blank.meridian, lobes) for lobes in self._lobes)
 
     def _laid(self, hoop: bytes, shift_mm: float, at: bytes) -> Linearised:
@@ -75,10 +101,20 @@ class Lying:
         lobes = np.column_stack([mode.outward_mm(s / meridian.length_mm) for mode in self.modes])
         return _Places(meridian.points_mm(s), meridian.slope_rad(s), self._blank.flat_mm(s), _kept(lobes))
 
+    def _set(self, hoop: bytes, goes_on: bool) -> Lying:
+        done, sheet = np.frombuffer(hoop), self._sheet
+        if sheet is None:
+            sheet = self._disc.untouched()
+        else:
+            sheet = self._disc.struck(sheet, done, self._profile(hoop).nodes_mm)
+        sheet = replace(sheet, goes_on=goes_on)
+        return Lying(self._disc, self._lobes, sheet, self._passes + 1, self.cut)
+
     def _shaped(self, hoop: bytes) -> Profile:
         done = np.frombuffer(hoop)
-        as_asked = np.array_equal(done, self._disc.asked)
-        worked = self._disc.finished if as_asked else self._disc.shape(done, self._start_mm(done))
+        as_asked = self._sheet is None and np.array_equal(done, self._disc.asked)
+        start = None if as_asked else self._start_mm(done)
+        worked = self._disc.finished if as_asked else self._disc.shape(done, start, self._sheet)
         self._found.append((done, worked.nodes_mm, worked.slopes))
         return Profile(worked.nodes_mm, worked.slopes)
 

@@ -11,15 +11,8 @@ from numpy.typing import NDArray
 from core.geometry.meridian import Meridian
 
 Array = NDArray[np.float64]
-# How simulated dishes differ from the geometry at its best: everywhere, with the template's own; as a share
-# of a gap, far from done and where the rim will stand upright (slopes change fast there); over the thickness
-# at the rim, which flares until it has set, at last and far from done; and at the pole, hardly worked.
-SHAPE_OFF_MM, SHAPE_OFF = 0.01, 0.02
-RIM_OFF, RIM_OFF_TO_COME = 0.02, 0.05
-# Where edge and middle are made by an action each, what the rim has set to hangs on which came when: so
-# simulated, caps that are worked to 0.05 % of the target are off there by 0.12 to 0.27 of the thickness.
-RIM_OFF_BY_BOTH = 0.2
-POLE_OFF_MM = 0.06
+SHAPE_OFF = 0.02  # of a gap, far from done and where the rim will stand upright: slopes change fast there
+POLE_OFF_MM = 0.06  # at the pole, hardly worked
 RIM_REACH, POLE_REACH = 1.5, 1.0  # over sqrt(R t), that the sheet's own bending reaches there
 # Of by how much the meridian's bend changes, times r t, some three times the square of how far a shell of
 # that radius bends by itself: a sheet sets to a knuckle no more sharply. Of simulated dished ends, worked to
@@ -41,23 +34,43 @@ def bend_off_mm(meridian: Meridian, thickness_mm: float, at_mm: Array, width_mm:
 
 
 @dataclass(frozen=True)
+class Known:
+    """How simulated dishes differ from a geometry, sd. everywhere_mm : with the template's own; at_rim,
+    to_come : over the thickness at the rim, at last and what is added far from done; domed, domed_to_come :
+    the same everywhere, where the middle is stretched; bend : share of what a sharp bend is off by"""
+
+    everywhere_mm: float
+    at_rim: float
+    to_come: float
+    domed: float
+    domed_to_come: float
+    bend: float
+
+
+# Of one that takes the sheet to set to the target's shape, whose rim flares until it has; and of one that
+# knows the passes of a dish made by both actions.
+BY_TARGET = Known(0.01, 0.02, 0.05, 0.0, 0.0, 1.0)
+BY_PASSES = Known(0.03, 0.05, 0.05, 0.02, 0.2, 0.25)
+
+
+@dataclass(frozen=True)
 class ShapeOff:
     """What is off along a dish. variance : (n,) of what is so whatever is read; at_rim_mm : (n,) thickness,
-    dying away from the rim; at_last : share of that at last; depth_mm : of the dish; of_gap : share of a gap
-    when all is still to come"""
+    dying away from the rim; thickness_mm, depth_mm : of the dish; of_gap : share of a gap when all is still
+    to come; known : by which geometry"""
 
     variance: Array
     at_rim_mm: Array
-    at_last: float
+    thickness_mm: float
     depth_mm: float
     of_gap: float
+    known: Known
 
     @classmethod
     def along(
-        cls, meridian: Meridian, thickness_mm: float, at_mm: Array, bend_off: Array, both: bool
+        cls, meridian: Meridian, thickness_mm: float, at_mm: Array, bend_off: Array, known: Known
     ) -> Self:
-        """At places (n,) along the meridian. bend_off : (n,) see :func:`bend_off_mm`; both : edge and middle
-        are made by an action each"""
+        """At places (n,) along the meridian. bend_off : (n,) see :func:`bend_off_mm`"""
 
         def beside(s_mm: float, reach: float) -> Array:
             """(n,) 1 at this place of the meridian, dying away over how far a sheet bends by itself there."""
@@ -65,18 +78,21 @@ class ShapeOff:
             length = reach * np.sqrt(thickness_mm / max(bend, 1.0 / meridian.length_mm))
             return np.asarray(np.exp(-np.abs(at_mm - s_mm) / length))
 
-        rim_mm = meridian.length_mm
+        rim_mm, bend = meridian.length_mm, known.bend * bend_off
         return cls(
-            SHAPE_OFF_MM**2 + (POLE_OFF_MM * beside(0.0, POLE_REACH)) ** 2 + bend_off**2,
+            known.everywhere_mm**2 + (POLE_OFF_MM * beside(0.0, POLE_REACH)) ** 2 + bend**2,
             thickness_mm * beside(rim_mm, RIM_REACH),
-            RIM_OFF_BY_BOTH if both else RIM_OFF,
+            thickness_mm,
             meridian.rim_mm[1],
             SHAPE_OFF * float(np.sin(meridian.slope_rad(rim_mm))) ** 4,
+            known,
         )
 
     def sd_mm(self, gaps_mm: Array) -> Array:
         """(n,) standard deviation of what is off where such gaps (n,) are read (NaN: none)."""
+        known = self.known
         to_come = min(float(np.nanmax(np.abs(gaps_mm), initial=0.0)) / self.depth_mm, 1.0)
-        at_rim = (self.at_last + RIM_OFF_TO_COME * to_come) * self.at_rim_mm
+        at_rim = (known.at_rim + known.to_come * to_come) * self.at_rim_mm
+        domed = (known.domed + known.domed_to_come * to_come) * self.thickness_mm
         gaps = self.of_gap * to_come * np.nan_to_num(gaps_mm)
-        return np.asarray(np.sqrt(self.variance + at_rim**2 + gaps**2))
+        return np.asarray(np.sqrt(self.variance + at_rim**2 + gaps**2 + domed**2))

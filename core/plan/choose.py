@@ -9,8 +9,8 @@ from __future__ import annotations
 import numpy as np
 
 from core.estimate.response import SIGN
-from core.kinds.base import TurnedEdge
-from core.plan.aim import Wanted, plan_ahead
+from core.kinds.base import ReadOnMeridians, TurnedEdge
+from core.plan.aim import MENDED, Wanted, plan_ahead
 from core.plan.caution import Risk
 from core.plan.outlook import Outlook
 from core.plan.play import CHANGE_COST, CLOSING, FAR, Plan, Way
@@ -29,6 +29,7 @@ LOOKED_AT = 2
 UNTRIED = 0.15  # passes that a bite has to save over one that was tried on this metal (common practice)
 MOST_TURNS = 12  # of the two actions: more than it takes from flat to upright
 NOTHING = 1e-6  # of work, that is none
+WANDERING = 1.5  # times the strokes of both, from which on one alone only seems to do it
 LEAST_WORTH = 1.0  # strokes of the middle bite below which an action is not worth its tool
 
 
@@ -105,11 +106,24 @@ def _alone(outlook: Outlook) -> dict[str, Wanted]:
 
 def _ways(outlook: Outlook, alone: dict[str, Wanted]) -> list[Way]:
     """Ways worth a thought: one action where it is enough; else both, and one that nearly is, if any."""
-    tolerance = outlook.goal.job.tolerance_mm
+    tolerance, together = outlook.goal.job.tolerance_mm, _made_by_both(outlook)
+    if together is not None:
+        most = WANDERING * sum(together.strokes_of(action) for action in ACTIONS)
+        alone = {a: wanted for a, wanted in alone.items() if wanted.strokes_of(a) <= most}
     enough = any(w.widest_mm <= ACCEPTED * tolerance for w in alone.values())
     limit = (ACCEPTED if enough else HOPELESS) * tolerance
     ways = [_way(outlook, (a,), w) for a, w in alone.items() if w.widest_mm <= limit]
     return ways if enough else [*_both(outlook), *ways]
+
+
+def _made_by_both(outlook: Outlook) -> Wanted | None:
+    """What both actions are to do of a dish that is made by both and far from done; None for all else. There
+    one alone may seem enough, by strokes without end at rings that hardly move what is left: a middle that is
+    stretched further looks nearly like an edge that is shrunk."""
+    part, far = outlook.goal.job.part, MENDED * outlook.goal.job.tolerance_mm
+    if not isinstance(part, ReadOnMeridians) or part.kept_ring_mm is None or expected_gap(outlook) < far:
+        return None
+    return plan_ahead(outlook, ACTIONS) if all(outlook.goal.bites[a] for a in ACTIONS) else None
 
 
 def _both(outlook: Outlook) -> list[Way]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import compress
 
@@ -108,18 +109,20 @@ def _offered(part: Part, seat: Array, gaps: Array, here: Linearised, at: NDArray
 
 
 def widest_gaps(
-    part: Part, template: Template, works: Array, starts: Array, lobes: Array | float = 0.0
+    parts: Sequence[Part], template: Template, works: Array, starts: Array, lobes: Array | float = 0.0
 ) -> Array:
     """(s,) widest gap in mm of each of several shapes of one part, each seated at its best.
 
-    works : (s, n) remaining work; starts : (s, k) seatings to begin from; lobes : (s, r) mm, what the lobes
-    of each add to its readings. All are seated together, with the slopes of the last one, until they move by
-    less than a tenth: near enough to compare them.
+    parts : (s,) that part as it was then; works : (s, n) remaining work; starts : (s, k) seatings to begin
+    from; lobes : (s, r) mm, what the lobes of each add to its readings. All are seated together, with the
+    slopes of the last one, until they move by less than a tenth: near enough to compare them.
     """
+    part = parts[-1]
     layout, seats = layout_of(part, template), starts
     places = layout.points_mm[layout.readable]
     for _ in range(ROUGH_TRIES):
-        here = [readings_of(part, template, *shape, places) for shape in zip(works, seats, strict=True)]
+        shapes = zip(parts, works, seats, strict=True)
+        here = [readings_of(then, template, work, seat, places) for then, work, seat in shapes]
         readings, columns = np.array([h.deviation_mm for h in here]) + lobes, here[-1].seating
         bounds = (-part.seat_bound - seats, part.seat_bound - seats)
         best = best_seating(readings, columns, bounds, template.rigid)

@@ -128,7 +128,7 @@ class RimPresenter(Presenter[GapsView]):
         return f"{self.across.laid} {wording.degrees(ANGLES[at])}"
 
     def _expected(self, read: dict[int, float]) -> str:
-        part, advice = _part(self.session.job), self.session.advice
+        part, advice = _part(self.session), self.session.advice
         now = self.across.now_mm(part, part.target if advice is None else advice.remaining_work)
         return f"about {wording.size(round(fmean(read.values()) if read else now, 1))}"
 
@@ -259,14 +259,14 @@ class RimHeightPresenter(RimPresenter):
 
 def _gauge_of(event: Event) -> str:
     """Name of the gauge that the rim was read with."""
-    name: str = core.gauge_from(event.get("gauge") or USUAL).name
-    return name
+    return str(core.gauge_from(event.get("gauge") or USUAL).name)
 
 
-def _part(job: core.Job) -> core.ReadOnMeridians:
-    if not isinstance(job.part, core.ReadOnMeridians):
-        raise core.InputError("rim", job.name, "a part with a rim round an axis is wanted")
-    return job.part
+def _part(session: Session) -> core.ReadOnMeridians:
+    part = (session.advice and session.advice.part) or session.job.part
+    if not isinstance(part, core.ReadOnMeridians):
+        raise core.InputError("rim", session.job.name, "a part with a rim round an axis is wanted")
+    return part
 
 
 def _strip(
