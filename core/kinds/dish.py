@@ -34,6 +34,7 @@ Array = NDArray[np.float64]
 STOCK_STRAIN = 1e-4  # per ring: as far as sheet that looks flat may be from it (common practice, no source)
 WIDE_MM = 0.5  # that strokes between wide rings may leave without a word
 LOBES = (2, 3)
+BETWEEN = (0.25, 0.5, 0.75)  # of the way between rings: a sheet that sets to uneven ones bulges nearer to one
 # Over the rim's radius, sd of each: of stock as cut, and over the strain of a pass, since work that is meant
 # to be even is not quite: by finite elements 20 % of a rim shrunk by 1 % makes 4 mm of an oval, six times
 # what even work of that size would; that a pass is uneven by half a per cent is common practice, no source.
@@ -74,7 +75,7 @@ class DishPart:
         inward = np.array([self.stops_mm(ring)[-1] for ring in range(count)])
         laid = self.blank.along_mm(middle), np.diff(edges), "ring", 2.0 * pi * middle, inward
         known = {
-            "sites": Sites(*laid, strain="hoop strain"),
+            "sites": Sites(*laid, strain="hoop strain", between=BETWEEN if self.remembers else (0.5,)),
             "length_mm": length,
             "target": -disc.asked,
             "seat_sd": np.array([0.3 * length]),

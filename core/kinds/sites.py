@@ -27,6 +27,7 @@ class Sites:
     folds : (n,) where the tool folds the part along its edge and strains none of it: +1 where strokes of
     shrinking fold it up and those of stretching back, -1 the other way round, 0 elsewhere
     strain : what the strain that strokes do there is called, by what it goes along
+    between : shares of the way from a site to the next one at which the gap counts besides
     """
 
     position_mm: Array
@@ -37,6 +38,7 @@ class Sites:
     closed: bool = False
     folds: Array | None = None
     strain: str = "edge strain"
+    between: tuple[float, ...] = (0.5,)
 
     def __len__(self) -> int:
         return len(self.position_mm)

@@ -41,11 +41,12 @@ class Offered:
 
 
 def layout_of(part: Part, template: Template) -> Layout:
-    """Where the gap counts: at every station, in their order, and half-way between neighbours; on a ring
-    where it begins, too."""
+    """Where the gap counts: at every station, in their order, and between neighbours; on a ring where it
+    begins, too."""
     at = part.sites.position_mm
+    between = [(1.0 - share) * at[:-1] + share * at[1:] for share in part.sites.between]
     begins = [0.0] if part.sites.closed else []
-    return template.layout(np.concatenate([at, 0.5 * (at[1:] + at[:-1]), begins]), part.length_mm)
+    return template.layout(np.concatenate([at, *between, begins]), part.length_mm)
 
 
 def readable_mm(part: Part, template: Template) -> Array:
@@ -95,16 +96,16 @@ def offers(part: Part, template: Template, work: Array, start: Array | None, lob
             break
         seats[going] += best.motion[far]
         foreseen[going] = (shown + change)[far]
-    at = np.flatnonzero(layout.readable)
-    return [_offered(part, seats[i], gaps[i], here[i], at) for i in range(many)]
+    return [_offered(part, seats[i], gaps[i], here[i], layout) for i in range(many)]
 
 
-def _offered(part: Part, seat: Array, gaps: Array, here: Linearised, at: NDArray[np.intp]) -> Offered:
-    """at : (r,) of the places where the gap counts, those that can be read"""
+def _offered(part: Part, seat: Array, gaps: Array, here: Linearised, layout: Layout) -> Offered:
+    points_mm, at = layout.points_mm, np.flatnonzero(layout.readable)
     widest = float(np.max(np.abs(gaps)))
     # At its best a template meets several places.
     place = int(at[np.argmax(np.abs(gaps) >= widest - EQUAL_MM)])
-    station = place % len(part.sites)  # a place between two stations goes by the one before it
+    # A place between two stations goes by the one before it.
+    station = int(np.searchsorted(part.sites.position_mm, points_mm[place], "right") - 1) % len(part.sites)
     return Offered(seat, gaps, widest, here.influence, here.seating, station)
 
 

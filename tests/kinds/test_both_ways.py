@@ -191,9 +191,9 @@ def test_what_the_sheet_has_set_to_is_not_taken_for_work(
     document: dict[str, object], most: int, seed: int
 ) -> None:
     """Played until nothing more is planned: no sound reading is questioned, each action has its turn, and
-    what is told of the gap in the end is true to 0.2 mm. Reckoned as though the sheet had set to its
-    target's shape, such caps had a score of sound readings questioned each, and ended too close to call or
-    called within at 1.1 of 1 mm."""
+    what is told of the gap in the end is true to 0.1 mm, between rings too, that are left uneven. Reckoned
+    as though the sheet had set to its target's shape, such caps had a score of sound readings questioned
+    each, and ended too close to call or called within at 1.1 of 1 mm."""
     job = core.job(document)
     dish, log, actions = core.simulated_part(job, seed), [], []
     advice = core.refit(job, log)
@@ -206,6 +206,6 @@ def test_what_the_sheet_has_set_to_is_not_taken_for_work(
         actions.append(planned.action)
         assert not advice.suspects
         if dish.widest_gap_mm(at_deg=[0.0]) < 3.0:
-            assert advice.widest_gap_mm == pytest.approx(dish.widest_gap_mm(at_deg=[0.0]), abs=0.2)
+            assert advice.widest_gap_mm == pytest.approx(dish.widest_gap_mm(at_deg=[0.0]), abs=0.1)
     assert advice.verdict == "within" and dish.widest_gap_mm(at_deg=[0.0]) <= 1.0
     assert sum(a != b for a, b in pairwise(actions)) <= 3
