@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -16,6 +18,8 @@ SUSPECT_SCORE = 4.0  # standard deviations
 ENOUGH = 4  # readings of a round: fewer cannot disagree with one another
 FEW = 0.3  # share of a round that may be left out: more say something of the round, or of the log
 SetAside = dict[int, tuple[float, float, float]]  # by site: expected, its sd, score
+Asides = Mapping[int, SetAside]  # by round
+NONE: Asides = {}
 
 
 def all_else_says(job: Job, step: Round, belief: Belief, aside: SetAside) -> SetAside:

@@ -22,7 +22,7 @@ from core.estimate.spared import as_settled, spared_fit, too_many
 from core.jobtypes import Job
 from core.kinds.base import Linearised, TurnedEdge
 from core.readings.reading import readings_of
-from core.readings.rounds import Round, Step
+from core.readings.rounds import CHANGES, Round, Step
 
 Array = NDArray[np.float64]
 ODD = 5.0  # prior standard deviations of the response, from which on a log is read one round at a time
@@ -51,7 +51,7 @@ def _with_play(job: Job, steps: list[Step]) -> Fit:
     try:
         found = fit(job, steps)
     except InputError:
-        spared = spared_fit(job, steps)
+        spared = _followed(job, steps) or spared_fit(job, steps)
         if spared is None:
             raise
         return spared
@@ -61,6 +61,29 @@ def _with_play(job: Job, steps: list[Step]) -> Fit:
     if spared is None or _lost(steps, spared) >= _lost(steps, found):
         return found
     return spared
+
+
+def _followed(job: Job, steps: list[Step]) -> Fit | None:
+    """From shape to shape, and through the last one round by round, each begun from what was believed before:
+    from the first guess a refit may lose its way where large lobes are told only in the end. None where that
+    does not follow the log soundly either."""
+    near: Fit | None = None
+    try:
+        for end in _ends(steps):
+            near = fit(job, steps[:end], near=near)
+    except InputError:
+        return None
+    if near is None or not _sound(near) or any(too_many(*each) for each in _left_out(steps, near)):
+        return None
+    return near
+
+
+def _ends(steps: list[Step]) -> list[int]:
+    """Of the steps up to the last round of every shape, and to each round of the last one."""
+    last = max((k for k, step in enumerate(steps) if isinstance(step, CHANGES)), default=0)
+    rounds = [k + 1 for k, step in enumerate(steps) if isinstance(step, Round)]
+    own = [end for end in rounds if end > last or end == len(steps) or isinstance(steps[end], CHANGES)]
+    return own if len(steps) in own else [*own, len(steps)]
 
 
 def _left_out(steps: list[Step], found: Fit) -> list[tuple[Round, int]]:

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from core.estimate.apart import with_differences
 from core.estimate.around import about, beyond, linear_reading
-from core.estimate.asides import ENOUGH, SUSPECT_SCORE, SetAside, all_else_says, hardly_beyond
+from core.estimate.asides import ENOUGH, NONE, SUSPECT_SCORE, Asides, SetAside, all_else_says, hardly_beyond
 from core.estimate.gaussian import Belief, disagreement
 from core.estimate.lobesize import lobe_size
 from core.estimate.memory import Adrift, Memory
@@ -25,7 +25,7 @@ from core.estimate.nonsense import contradiction, refuse_nonsense
 from core.estimate.oneshape import about_the_last
 from core.estimate.repeated import stands
 from core.estimate.response import ResponseModel, Stroking
-from core.estimate.roundfit import RoundFit
+from core.estimate.roundfit import RoundFit, begin
 from core.estimate.seated import Reading, read_seated
 from core.estimate.shared_error import alone_mm, sharing
 from core.estimate.standing import as_cut
@@ -92,21 +92,24 @@ class Fit:
 
 
 def fit(
-    job: Job, steps: list[Step], aside: Mapping[int, SetAside] | None = None, adrift: Adrift | None = None
+    job: Job, steps: list[Step], aside: Asides = NONE, adrift: Adrift | None = None, near: Fit | None = None
 ) -> Fit:
-    """Refit the whole log. Pure. aside, adrift : by round, readings set aside, sites moved, beforehand."""
+    """Refit the whole log. Pure. aside, adrift : by round, readings set aside, sites moved, beforehand;
+    near : the refit of the first of these steps, to begin from."""
     job = as_cut(job)
     model = ResponseModel(job, any(isinstance(step, Countered) for step in steps))
     alone, steps = alone_mm(job, steps), sharing(job, steps)
     memory = Memory(model.mean.copy(), alone, lobe_size(job, steps, model))
-    memory.set_aside.update({k: dict(found) for k, found in (aside or {}).items()})
+    if near is not None:
+        begin(memory, job, steps, near.belief.mean[near.sites :], near.rounds)
+    memory.set_aside.update({k: dict(found) for k, found in aside.items()})
     memory.adrift.update({k: dict(found) for k, found in (adrift or {}).items()})
     for k, step in enumerate(steps):
         if isinstance(step, Round):
             over = np.flatnonzero(step.beyond).tolist()
             memory.held[k] = {i for i in over if stands(job, steps, k, i)}
     result = _screened(job, steps, model, memory)
-    if _taken_back(job, steps, result, memory, aside or {}):
+    if _taken_back(job, steps, result, memory, aside):
         result = _screened(job, steps, model, memory)
     refuse_nonsense(model, result.belief.mean[model.sites :])  # where it did not settle, too
     return result

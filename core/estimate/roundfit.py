@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from core.estimate.around import about
 from core.estimate.asides import SetAside
 from core.estimate.gaussian import Belief, Update
+from core.estimate.memory import Memory
+from core.estimate.standing import of
+from core.jobtypes import Job
 from core.kinds.base import Part
+from core.readings.rounds import Round, Step
 
 Array = NDArray[np.float64]
 
@@ -28,3 +34,16 @@ class RoundFit:
     after: Belief
     lobes: Array
     part: Part
+
+
+def begin(
+    memory: Memory, job: Job, steps: Sequence[Step], theta: Array, rounds: Mapping[int, RoundFit]
+) -> None:
+    """Assume what the first of these steps were found to say: the response (k,), the shape at each round."""
+    n = len(job.part.sites)
+    memory.theta = theta
+    for k, step in enumerate(steps):
+        if isinstance(step, Round) and k in rounds:
+            memory.on[k] = rounds[k].part
+            seen = about(of(job, rounds[k].part), step, rounds[k].after.mean[:n], rounds[k].seat)
+            memory.geometry[k] = seen
